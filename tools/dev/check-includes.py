@@ -1,0 +1,213 @@
+#!/usr/bin/env python3
+"""Refuses an #include against the direction solver <- models <- cases <- tools.
+
+    check-includes.py [ROOT]       checks the source tree (default: the one this script is in)
+    check-includes.py --self-test  shows that every kind of wrong include is found
+
+Rules
+  own files         #include "folder/file.hpp", from the root of the tree; never <...>, never `..`
+  direction         a folder sees itself and what stands left of it in solver, models, cases, tools;
+                    tests and validation see everything; nothing else sees tests or validation
+  other libraries   solver sees Eigen, models Boost too, cases toml++ and fmt too, tools all
+Exit code: 0 nothing wrong, 1 wrong includes (one line each), 2 wrong use.
+"""
+
+import pathlib
+import re
+import sys
+import tempfile
+
+ORDER = ["solver", "models", "cases", "tools"]
+ONLOOKERS = ["tests", "validation"]
+SUFFIXES = {".cpp", ".hpp", ".h", ".cc", ".hh", ".in", ".ipp"}
+
+# First folder that may include a library, by the start of the included name.
+LIBRARIES = {
+    "Eigen/": "solver",
+    "boost/": "models",
+    "toml++/": "cases",
+    "toml.hpp": "cases",
+    "fmt/": "cases",
+    "nlohmann/": "tools",
+    "CLI/": "tools",
+    "hdf5": "tools",
+    "H5": "tools",
+    "benchmark/": "tools",
+    "doctest/": "tests",
+}
+
+INCLUDE = re.compile(r"^\s*#\s*(?:include|include_next|import)\b\s*(.*?)\s*$")
+TARGET = re.compile(r"^(?:\"([^\"]+)\"|<([^>]+)>)")
+
+
+def without_comments(text):
+    """The text with comments blanked, line breaks kept. Strings that hold comment signs stay."""
+    pattern = re.compile(
+        r'//[^\n]*|/\*.*?\*/|R"([^()\s\\]{0,16})\(.*?\)\1"|"(?:\\.|[^"\\\n])*"|\'(?:\\.|[^\'\\\n])*\'',
+        re.DOTALL)
+
+    def blank(match):
+        found = match.group(0)
+        if found.startswith("/"):
+            return " " + "\n" * found.count("\n")
+        if found.startswith("R"):
+            return '""' + "\n" * found.count("\n")
+        return found
+
+    return pattern.sub(blank, text)
+
+
+def allowed_folders(folder):
+    if folder in ONLOOKERS:
+        return ORDER + ONLOOKERS
+    return ORDER[: ORDER.index(folder) + 1]
+
+
+def fault_of(folder, statement):
+    """What is wrong with the include statement (text after #include) in a file of `folder`."""
+    target = TARGET.match(statement)
+    if not target:
+        return "an include must name its file in quotes or angle brackets"
+    quoted, angled = target.groups()
+    name = quoted or angled
+    parts = name.split("/")
+    if ".." in parts or "." in parts or name.startswith("/"):
+        return "name the file from the root of the tree, without '.', '..' or a leading '/'"
+    ours = parts[0] in ORDER + ONLOOKERS and len(parts) > 1
+    if angled:
+        if ours:
+            return f'a file of this project is included with quotes: "{name}"'
+        for start, first in LIBRARIES.items():
+            if name.startswith(start):
+                order = ORDER + ["tests"]
+                place = len(ORDER) if folder in ONLOOKERS else order.index(folder)
+                if place < order.index(first):
+                    return f"{folder} may not use this library; {first} is the first that may"
+        return None
+    if len(parts) == 1:
+        return f'an include must name its folder: "{folder}/{name}"?'
+    if not ours:
+        return f"'{parts[0]}' is no source folder; a library is included with angle brackets"
+    if parts[0] not in allowed_folders(folder):
+        return f"{folder} may not include from {parts[0]} (may: {', '.join(allowed_folders(folder))})"
+    return None
+
+
+def faults_in_tree(root):
+    """List of (file, line number, statement, fault) and the number of files looked at."""
+    faults = []
+    count = 0
+    for folder in ORDER + ONLOOKERS:
+        for path in sorted((root / folder).rglob("*")):
+            if path.suffix not in SUFFIXES or not path.is_file():
+                continue
+            count += 1
+            text = without_comments(path.read_text(encoding="utf-8"))
+            for number, line in enumerate(text.split("\n"), start=1):
+                match = INCLUDE.match(line)
+                if not match:
+                    continue
+                fault = fault_of(folder, match.group(1))
+                if fault:
+                    faults.append((path.relative_to(root).as_posix(), number, match.group(1), fault))
+    return faults, count
+
+
+GOOD = {
+    "solver/flux.hpp": '#include <Eigen/Core>\n#include <cmath>\n#include "solver/gas.hpp"\n',
+    "models/valve.cpp": '#include <boost/numeric/odeint.hpp>\n#include "solver/gas.hpp"\n'
+                        '#include "models/valve.hpp"\n',
+    "cases/reader.cpp": '#include <toml++/toml.h>\n#include <fmt/format.h>\n'
+                        '#include "models/valve.hpp"\n#include "solver/gas.hpp"\n',
+    "tools/cli/main.cpp": '#include <CLI/CLI.hpp>\n#include <hdf5.h>\n#include "cases/reader.hpp"\n'
+                          '#include "tools/version.hpp"\n',
+    "tests/solver/flux_test.cpp": '#include <doctest/doctest.h>\n#include "tests/near.hpp"\n'
+                                  '#include "tools/version.hpp"\n#include "solver/flux.hpp"\n',
+    "validation/nozzle.cpp": '#include "tests/near.hpp"\n#include "models/valve.hpp"\n',
+    "solver/comment.hpp": '// #include "tools/a.hpp"\n/* one\n#include "models/b.hpp"\n*/\n'
+                          'const char* text = R"x(\n#include "cases/c.hpp"\n)x";\n'
+                          'const char* link = "http://x"; // "\n',
+}
+
+# One bad file each: path, text, line at which the fault must be reported.
+BAD = [
+    ("solver/a.hpp", '#include "models/valve.hpp"\n', 1),
+    ("solver/a.hpp", '#include "cases/reader.hpp"\n', 1),
+    ("solver/a.cpp", '\n#include "tools/version.hpp"\n', 2),
+    ("models/a.hpp", '#include "cases/reader.hpp"\n', 1),
+    ("models/deep/er/a.hpp", '#include "cases/reader.hpp"\n', 1),
+    ("models/a.hpp", '#include "tools/version.hpp"\n', 1),
+    ("cases/a.hpp", '#include "tools/version.hpp"\n', 1),
+    ("solver/a.hpp", '#include "tests/near.hpp"\n', 1),
+    ("tools/a.hpp", '#include "tests/near.hpp"\n', 1),
+    ("tools/a.hpp", '#include "validation/nozzle.hpp"\n', 1),
+    ("tools/version.hpp.in", '#include "tests/near.hpp"\n', 1),
+    ("solver/a.hpp", '#include "gas.hpp"\n', 1),
+    ("models/a.hpp", '#include "../solver/gas.hpp"\n', 1),
+    ("models/a.hpp", '#include "models/../tools/version.hpp"\n', 1),
+    ("models/a.hpp", '#include "./models/valve.hpp"\n', 1),
+    ("models/a.hpp", '#include "/usr/include/math.h"\n', 1),
+    ("models/a.hpp", '#include <cases/reader.hpp>\n', 1),
+    ("tests/a.cpp", '#include <solver/gas.hpp>\n', 1),
+    ("tools/a.hpp", '#include "somewhere/else.hpp"\n', 1),
+    ("solver/a.hpp", '#define WHERE "tools/version.hpp"\n#include WHERE\n', 2),
+    ("solver/a.hpp", '/* x */ #  include   "models/valve.hpp"  // why not\n', 1),
+    ("solver/a.hpp", '#if 1\n  #include "models/valve.hpp"\n#endif\n', 2),
+    ("solver/a.hpp", '/* a\n   b */\n#include "models/valve.hpp"\n', 3),
+    ("solver/a.hpp", "const char quote = '\"';\n#include \"models/valve.hpp\"\n", 2),
+    ("solver/a.hpp", '#include <boost/math/tools/roots.hpp>\n', 1),
+    ("solver/a.hpp", '#include <fmt/format.h>\n', 1),
+    ("models/a.hpp", '#include <toml++/toml.h>\n', 1),
+    ("cases/a.hpp", '#include <hdf5.h>\n', 1),
+    ("cases/a.hpp", '#include <hdf5_hl.h>\n', 1),
+    ("cases/a.hpp", '#include <CLI/CLI.hpp>\n', 1),
+    ("tools/a.hpp", '#include <doctest/doctest.h>\n', 1),
+]
+
+
+def write_tree(root, files):
+    for name, text in files.items():
+        path = root / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8")
+
+
+def self_test():
+    failures = []
+    with tempfile.TemporaryDirectory() as folder:
+        write_tree(pathlib.Path(folder), GOOD)
+        faults, count = faults_in_tree(pathlib.Path(folder))
+        if faults or count != len(GOOD):
+            failures.append(f"the good tree: {count} of {len(GOOD)} files seen, faults {faults}")
+    for name, text, line in BAD:
+        with tempfile.TemporaryDirectory() as folder:
+            write_tree(pathlib.Path(folder), {**GOOD, name: text})
+            faults, _ = faults_in_tree(pathlib.Path(folder))
+            if [(fault[0], fault[1]) for fault in faults] != [(name, line)]:
+                failures.append(f"{name} line {line}, {text!r}: reported {faults}")
+    for failure in failures:
+        print(failure, file=sys.stderr)
+    print(f"{len(BAD) + 1 - len(failures)} passed, {len(failures)} failed")
+    return 1 if failures else 0
+
+
+def main(arguments):
+    if arguments == ["--self-test"]:
+        return self_test()
+    if len(arguments) > 1 or any(argument.startswith("-") for argument in arguments):
+        print(__doc__, file=sys.stderr)
+        return 2
+    here = pathlib.Path(__file__).resolve().parents[2]
+    root = pathlib.Path(arguments[0]) if arguments else here
+    faults, count = faults_in_tree(root)
+    if count == 0:
+        print(f"{root}: no source files found", file=sys.stderr)
+        return 2
+    for name, number, statement, fault in faults:
+        print(f"{name}:{number}: #include {statement}: {fault}", file=sys.stderr)
+    print(f"includes: {count} files, {len(faults)} wrong")
+    return 1 if faults else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

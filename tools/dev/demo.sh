@@ -1,0 +1,13 @@
+#!/bin/sh
+# Installs the packages, builds the program and compares the headers of the demo engine.
+# Further arguments go to `pulsewright compare`, for example: tools/dev/demo.sh --units inch
+set -eu
+cd "$(dirname "$0")/../.."
+
+tools/dev/install-packages.sh
+if command -v ccache >/dev/null; then
+  export CMAKE_CXX_COMPILER_LAUNCHER=ccache
+fi
+cmake --preset release
+cmake --build --preset release --target pulsewright
+exec build/release/pulsewright compare cases/hillclimb-v8.toml "$@"
