@@ -6,10 +6,10 @@
 set -euo pipefail
 cd "$(dirname "$0")/../.."
 
-mode=(--dry-run -Werror)
+fix=no
 case "${1-}" in
   "") ;;
-  --fix) mode=(-i) ;;
+  --fix) fix=yes ;;
   *) sed -n '2,5s/^# \{0,1\}//p' "$0" >&2; exit 2 ;;
 esac
 
@@ -26,5 +26,15 @@ if [ ${#files[@]} -eq 0 ]; then
   echo "check-format.sh: no source files found" >&2
   exit 1
 fi
-"$formatter" "${mode[@]}" "${files[@]}"
-echo "format: ${#files[@]} files"
+if [ $fix = yes ]; then
+  "$formatter" -i "${files[@]}"
+fi
+wrong=0
+for file in "${files[@]}"; do
+  if ! "$formatter" "$file" | cmp -s - "$file"; then
+    echo "$file: not formatted; tools/dev/check-format.sh --fix rewrites it" >&2
+    wrong=$((wrong + 1))
+  fi
+done
+echo "format: ${#files[@]} files, $wrong wrong"
+[ $wrong -eq 0 ]
