@@ -1,0 +1,187 @@
+#include "tools/results/results_reader.hpp"
+
+#include <algorithm>
+#include <cstring>
+#include <fmt/format.h>
+#include <stdexcept>
+#include <vector>
+
+#include "tools/results/skeleton.hpp"
+
+namespace pulsewright::tools {
+
+// Datasets are opened at first use and stay open, so that reading all points of a large file does
+// not look them up again and again.
+class ResultsReader::File {
+ public:
+  explicit File(const std::string& path);
+  ~File();
+
+  // Reads the record of one variable at one speed; empty for a diagram that is not stored.
+  std::vector<std::byte> record(std::size_t concept_index, std::size_t variable, std::size_t speed);
+  std::vector<std::byte> record(std::size_t concept_index, const char* variable, std::size_t speed);
+  const std::vector<Variable>& variables(std::size_t concept_index);
+  void require_indices(std::size_t concept_index, std::size_t speed) const;
+  [[noreturn]] void fail(const std::string& reason) const { throw StoreError(path_, reason); }
+
+  const StudyPlan& plan() const { return plan_; }
+  const std::string& date() const { return date_; }
+
+ private:
+  struct Concept {
+    std::vector<Variable> variables;
+    std::vector<Hdf5Handle> datasets;
+  };
+
+  std::string path_;
+  Hdf5Handle file_;
+  StudyPlan plan_;
+  std::string date_;
+  std::vector<Concept> concepts_;
+};
+
+ResultsReader::File::File(const std::string& path) : path_(path) {
+  const std::lock_guard lock(hdf5_mutex());
+  try {
+    file_ = hdf5_open_for_reading(path);
+    plan_ = read_plan(file_.get());
+    date_ = read_text_attribute(file_.get(), "date");
+  } catch (const std::exception& error) {
+    file_ = {};
+    fail(error.what());
+  }
+  concepts_.resize(plan_.concepts.size());
+}
+
+ResultsReader::File::~File() {
+  const std::lock_guard lock(hdf5_mutex());
+  concepts_.clear();
+  file_ = {};
+}
+
+const std::vector<Variable>& ResultsReader::File::variables(std::size_t concept_index) {
+  auto& target = concepts_.at(concept_index);
+  if (target.variables.empty()) {
+    target.variables = concept_variables(plan_, plan_.concepts[concept_index]);
+    target.datasets.resize(target.variables.size());
+  }
+  return target.variables;
+}
+
+void ResultsReader::File::require_indices(std::size_t concept_index, std::size_t speed) const {
+  static_cast<void>(plan_.concepts.at(concept_index));
+  static_cast<void>(plan_.speeds.at(speed));
+}
+
+std::vector<std::byte> ResultsReader::File::record(std::size_t concept_index, std::size_t variable,
+                                                   std::size_t speed) {
+  const Variable& what = variables(concept_index)[variable];
+  const auto at = record_of_speed(plan_, what, speed);
+  if (!at) return {};
+  try {
+    auto& dataset = concepts_[concept_index].datasets[variable];
+    if (dataset.get() < 0) {
+      dataset = open_variable(file_.get(), plan_.concepts[concept_index], what);
+    }
+    std::vector<hsize_t> start(what.shape.size(), 0);
+    std::vector<hsize_t> count(what.shape.begin(), what.shape.end());
+    start[0] = *at;
+    count[0] = 1;
+    const Hdf5Handle in_file(H5Dget_space(dataset.get()), H5Sclose, "read " + what.name);
+    hdf5_check(H5Sselect_hyperslab(in_file.get(), H5S_SELECT_SET, start.data(), nullptr,
+                                   count.data(), nullptr),
+               "read " + what.name);
+    const Hdf5Handle in_memory(
+        H5Screate_simple(static_cast<int>(count.size()), count.data(), nullptr), H5Sclose,
+        "read " + what.name);
+    std::vector<std::byte> bytes(what.record_bytes());
+    hdf5_check(H5Dread(dataset.get(), memory_type(what.type), in_memory.get(), in_file.get(),
+                       H5P_DEFAULT, bytes.data()),
+               "read " + what.name);
+    return bytes;
+  } catch (const std::exception& error) {
+    fail(error.what());
+  }
+}
+
+std::vector<std::byte> ResultsReader::File::record(std::size_t concept_index, const char* variable,
+                                                   std::size_t speed) {
+  const auto& all = variables(concept_index);
+  const auto at = std::find_if(all.begin(), all.end(),
+                               [&](const Variable& one) { return one.name == variable; });
+  return record(concept_index, static_cast<std::size_t>(at - all.begin()), speed);
+}
+
+ResultsReader::ResultsReader(const std::string& path) : file_(std::make_unique<File>(path)) {}
+ResultsReader::~ResultsReader() = default;
+ResultsReader::ResultsReader(ResultsReader&&) noexcept = default;
+ResultsReader& ResultsReader::operator=(ResultsReader&&) noexcept = default;
+
+const StudyPlan& ResultsReader::plan() const { return file_->plan(); }
+
+const std::string& ResultsReader::date() const { return file_->date(); }
+
+std::optional<std::size_t> ResultsReader::find(const std::string& group) const {
+  const auto& concepts = plan().concepts;
+  const auto at = std::find_if(concepts.begin(), concepts.end(),
+                               [&](const ConceptPlan& one) { return one.group == group; });
+  if (at == concepts.end()) return std::nullopt;
+  return static_cast<std::size_t>(at - concepts.begin());
+}
+
+PointStatus ResultsReader::status(std::size_t concept_index, std::size_t speed_index) const {
+  const std::lock_guard lock(hdf5_mutex());
+  file_->require_indices(concept_index, speed_index);
+  const auto bytes = file_->record(concept_index, status_variable, speed_index);
+  const int value = std::to_integer<int>(bytes.front());
+  if (value > static_cast<int>(PointStatus::failed)) {
+    file_->fail(fmt::format("holds the unknown point status {}", value));
+  }
+  return static_cast<PointStatus>(value);
+}
+
+double ResultsReader::seconds(std::size_t concept_index, std::size_t speed_index) const {
+  const std::lock_guard lock(hdf5_mutex());
+  file_->require_indices(concept_index, speed_index);
+  const auto bytes = file_->record(concept_index, seconds_variable, speed_index);
+  double value = 0;
+  std::memcpy(&value, bytes.data(), sizeof value);
+  return value;
+}
+
+std::string ResultsReader::failure(std::size_t concept_index, std::size_t speed_index) const {
+  const std::lock_guard lock(hdf5_mutex());
+  if (status(concept_index, speed_index) != PointStatus::failed) return {};
+  const auto bytes = file_->record(concept_index, failure_variable, speed_index);
+  const auto end = std::find(bytes.begin(), bytes.end(), std::byte{0});
+  std::string text;
+  std::transform(bytes.begin(), end, std::back_inserter(text),
+                 [](std::byte byte) { return static_cast<char>(byte); });
+  return text;
+}
+
+models::PointResult ResultsReader::point(std::size_t concept_index, std::size_t speed_index,
+                                         Detail detail) const {
+  const std::lock_guard lock(hdf5_mutex());
+  const PointStatus state = status(concept_index, speed_index);
+  if (state == PointStatus::missing || state == PointStatus::failed) {
+    file_->fail(fmt::format("concept '{}', speed {} of {}: the point {}",
+                            plan().concepts[concept_index].group, speed_index + 1,
+                            plan().speeds.size(),
+                            state == PointStatus::missing ? "is missing" : "failed"));
+  }
+  auto point = empty_point(plan().concepts[concept_index]);
+  const auto& variables = file_->variables(concept_index);
+  for (std::size_t v = 0; v < variables.size(); ++v) {
+    const auto kind = variables[v].kind;
+    const bool is_heavy = kind == VariableKind::trace || kind == VariableKind::diagram;
+    if (kind == VariableKind::bookkeeping || (is_heavy && detail == Detail::figures)) continue;
+    const auto bytes = file_->record(concept_index, v, speed_index);
+    if (!bytes.empty()) variables[v].decode(bytes.data(), point);
+  }
+  finish_point(point);
+  point.converged = state == PointStatus::converged;
+  return point;
+}
+
+}  // namespace pulsewright::tools

@@ -1,0 +1,75 @@
+// Writes a results file, point by point, so that a kill at any instant harms no finished point.
+//
+// The file is laid out in full under a temporary name, brought to the disk and renamed; from then
+// on a point only overwrites bytes that already have their place, and the HDF5 library is not used
+// for it. Order of a write: status `missing` if the point was there before, values, sync, status,
+// sync. So a status other than `missing` means that all values of the point are complete on disk.
+//
+// Valid for local and network file systems that keep fdatasync's promise. A file is written by one
+// store at a time. All members may be called from several threads.
+#pragma once
+
+#include <cstddef>
+#include <memory>
+#include <mutex>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "models/point_result.hpp"
+#include "tools/results/raw_file.hpp"
+#include "tools/results/study_plan.hpp"
+#include "tools/results/variables.hpp"
+
+namespace pulsewright::tools {
+
+class ResultsStore {
+ public:
+  // Makes a new file with every point missing. An existing file is an error unless `overwrite` is
+  // set; it is replaced only when the new one is complete. Throws StoreError, and
+  // std::invalid_argument for a plan that check_plan refuses.
+  static std::unique_ptr<ResultsStore> create(const std::string& path, const StudyPlan& plan,
+                                              bool overwrite = false);
+
+  // Opens a file that create() made, to add the points that are missing. Throws StoreError, with
+  // the first difference if the file was made from another plan.
+  static std::unique_ptr<ResultsStore> resume(const std::string& path, const StudyPlan& plan);
+
+  // Stores a point and returns when it is on the disk. `seconds` is the time it took to compute.
+  // A point stored before is replaced. Throws StoreError; std::invalid_argument if the point does
+  // not fit the plan (then nothing is written); std::out_of_range for wrong indices.
+  void write(std::size_t concept_index, std::size_t speed_index, const models::PointResult& point,
+             double seconds);
+
+  // Stores that a point could not be computed, and why; the text is cut after 511 bytes.
+  void write_failure(std::size_t concept_index, std::size_t speed_index, std::string_view reason,
+                     double seconds);
+
+  PointStatus status(std::size_t concept_index, std::size_t speed_index) const;
+  const StudyPlan& plan() const { return plan_; }
+  const std::string& path() const { return path_; }
+
+ private:
+  struct Concept {
+    std::vector<Variable> variables;
+    std::vector<std::uint64_t> offsets;  // bytes from the start of the file
+    std::vector<PointStatus> status;     // by speed
+  };
+
+  ResultsStore(std::string path, StudyPlan plan, std::unique_ptr<RawFile> file);
+  Concept& concept_at(std::size_t concept_index, std::size_t speed_index);
+  void fill();
+  void read_status();
+  // A null point leaves fill values.
+  void store(Concept& target, std::size_t speed, const models::PointResult* point,
+             PointStatus status, double seconds, std::string_view reason);
+  void write_status(Concept& target, std::size_t speed, PointStatus status);
+
+  std::string path_;
+  StudyPlan plan_;
+  std::unique_ptr<RawFile> file_;
+  std::vector<Concept> concepts_;
+  mutable std::mutex mutex_;
+};
+
+}  // namespace pulsewright::tools

@@ -1,0 +1,186 @@
+#include "tools/results/study_plan.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <set>
+#include <string_view>
+
+namespace pulsewright::tools {
+
+namespace {
+
+[[noreturn]] void refuse(const std::string& reason) {
+  throw std::invalid_argument("study plan: " + reason);
+}
+
+bool is_plain_name(std::string_view name) {
+  const auto plain = [](char c) {
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '.' ||
+           c == '_' || c == '-';
+  };
+  // "." and ".." would be read as path steps.
+  return !name.empty() && name.front() != '.' && std::all_of(name.begin(), name.end(), plain);
+}
+
+bool is_group_name(std::string_view group) {
+  constexpr std::string_view middle = "/variants/";
+  const auto at = group.find(middle);
+  if (at == std::string_view::npos) return is_plain_name(group);
+  return is_plain_name(group.substr(0, at)) && is_plain_name(group.substr(at + middle.size()));
+}
+
+void check_text(const std::string& text, const std::string& what) {
+  if (text.find('\0') != std::string::npos) refuse(what + " holds a zero byte");
+}
+
+void check_texts(const std::vector<std::string>& texts, const std::string& what) {
+  for (const auto& text : texts) check_text(text, what);
+}
+
+template <class Number>
+bool strictly_increasing(const std::vector<Number>& values) {
+  return std::adjacent_find(values.begin(), values.end(),
+                            [](Number a, Number b) { return !(a < b); }) == values.end();
+}
+
+void check_concept(const ConceptPlan& concept_plan) {
+  const std::string where = "concept group '" + concept_plan.group + "': ";
+  if (!is_group_name(concept_plan.group)) {
+    refuse(where + "must be a name of letters, digits, '.', '_', '-', or name/variants/name");
+  }
+  check_text(concept_plan.name, where + "name");
+  check_text(concept_plan.kind, where + "kind");
+  check_text(concept_plan.junction_law, where + "junction law");
+  check_text(concept_plan.grouping_json, where + "grouping");
+  check_texts(concept_plan.merges, where + "a merge name");
+  check_texts(concept_plan.pipes, where + "a pipe name");
+  check_texts(concept_plan.tails, where + "a tail name");
+  check_texts(concept_plan.wave_pipe_names, where + "a pipe name of the wave diagram");
+  if (!std::isfinite(concept_plan.cell_size)) refuse(where + "the cell size is not a number");
+  if (!concept_plan.merges.empty() && concept_plan.merge_slots == 0) {
+    refuse(where + "has merges but no slots for their pulses");
+  }
+  if (concept_plan.wave_pipe_start.size() != concept_plan.wave_pipe_names.size()) {
+    refuse(where + "wave diagram has unequal numbers of pipe starts and pipe names");
+  }
+}
+
+template <class Value>
+void compare(std::string& difference, const std::string& what, const Value& stored,
+             const Value& wanted) {
+  if (!difference.empty() || stored == wanted) return;
+  if constexpr (std::is_same_v<Value, std::string>) {
+    difference = fmt::format("{}: the file has '{}', this run '{}'", what, stored, wanted);
+  } else if constexpr (std::is_arithmetic_v<Value>) {
+    difference = fmt::format("{}: the file has {}, this run {}", what, stored, wanted);
+  } else {
+    difference = fmt::format("{} differ ({} in the file, {} in this run)", what, stored.size(),
+                             wanted.size());
+  }
+}
+
+// A whole case file is too long for a message: name the first line that differs.
+void compare_text(std::string& difference, const std::string& stored, const std::string& wanted) {
+  if (!difference.empty() || stored == wanted) return;
+  const auto [in_stored, in_wanted] =
+      std::mismatch(stored.begin(), stored.end(), wanted.begin(), wanted.end());
+  const auto line = 1 + std::count(stored.begin(), in_stored, '\n');
+  const auto line_at = [](const std::string& text, std::string::const_iterator at) {
+    const auto start = std::find(std::make_reverse_iterator(at), text.rend(), '\n').base();
+    return std::string(start, std::find(at, text.end(), '\n'));
+  };
+  difference = fmt::format("case file, line {}: the file was made with '{}', this run has '{}'",
+                           line, line_at(stored, in_stored), line_at(wanted, in_wanted));
+}
+
+void compare_concepts(std::string& difference, const ConceptPlan& stored,
+                      const ConceptPlan& wanted) {
+  compare(difference, "concept group", stored.group, wanted.group);
+  const std::string where = "concept '" + stored.group + "', ";
+  compare(difference, where + "name", stored.name, wanted.name);
+  compare(difference, where + "kind", stored.kind, wanted.kind);
+  compare(difference, where + "junction law", stored.junction_law, wanted.junction_law);
+  compare(difference, where + "cell size in m", stored.cell_size, wanted.cell_size);
+  compare(difference, where + "cylinders", stored.cylinder_numbers, wanted.cylinder_numbers);
+  compare(difference, where + "merges", stored.merges, wanted.merges);
+  compare(difference, where + "slots per merge", stored.merge_slots, wanted.merge_slots);
+  compare(difference, where + "pipes", stored.pipes, wanted.pipes);
+  compare(difference, where + "tails", stored.tails, wanted.tails);
+  compare(difference, where + "distances of the wave diagram", stored.wave_distance,
+          wanted.wave_distance);
+  compare(difference, where + "pipe starts of the wave diagram", stored.wave_pipe_start,
+          wanted.wave_pipe_start);
+  compare(difference, where + "pipe names of the wave diagram", stored.wave_pipe_names,
+          wanted.wave_pipe_names);
+  compare(difference, where + "grouping", stored.grouping_json, wanted.grouping_json);
+}
+
+}  // namespace
+
+StoreError::StoreError(std::string path, std::string reason)
+    : std::runtime_error(path + ": " + reason),
+      path_(std::move(path)),
+      reason_(std::move(reason)) {}
+
+void check_plan(const StudyPlan& plan) {
+  check_text(plan.title, "title");
+  check_text(plan.case_text, "case text");
+  check_text(plan.case_file, "case file name");
+  check_text(plan.program_version, "program version");
+  check_text(plan.commit, "commit");
+  check_text(plan.settings_json, "settings");
+  if (plan.speeds.empty()) refuse("no speeds");
+  for (const double speed : plan.speeds) {
+    if (!(std::isfinite(speed) && speed > 0)) refuse("a speed is not a positive number");
+  }
+  if (!strictly_increasing(plan.speeds)) refuse("the speeds do not increase strictly");
+  if (!strictly_increasing(plan.wave_speed_indices)) {
+    refuse("the speeds with a wave diagram do not increase strictly");
+  }
+  if (!plan.wave_speed_indices.empty()) {
+    if (plan.wave_speed_indices.back() >= plan.speeds.size()) {
+      refuse("a wave diagram is wanted at a speed that does not exist");
+    }
+    if (plan.wave_angles == 0) refuse("wave diagrams need at least one crank angle");
+  }
+  if (plan.concepts.empty()) refuse("no concepts");
+  std::set<std::string> groups;
+  for (const auto& concept_plan : plan.concepts) {
+    check_concept(concept_plan);
+    if (!groups.insert(concept_plan.group).second) {
+      refuse("two concepts share the group '" + concept_plan.group + "'");
+    }
+  }
+}
+
+std::string first_difference(const StudyPlan& stored, const StudyPlan& wanted) {
+  std::string difference;
+  compare(difference, "program version", stored.program_version, wanted.program_version);
+  compare(difference, "program commit", stored.commit, wanted.commit);
+  compare_text(difference, stored.case_text, wanted.case_text);
+  compare(difference, "settings", stored.settings_json, wanted.settings_json);
+  compare(difference, "ambient pressure in Pa", stored.ambient_pressure, wanted.ambient_pressure);
+  compare(difference, "ambient temperature in K", stored.ambient_temperature,
+          wanted.ambient_temperature);
+  compare(difference, "number of speeds", stored.speeds.size(), wanted.speeds.size());
+  for (std::size_t i = 0; difference.empty() && i < wanted.speeds.size(); ++i) {
+    compare(difference, fmt::format("speed {} in rev/s", i + 1), stored.speeds[i],
+            wanted.speeds[i]);
+  }
+  compare(difference, "points per trace", stored.trace_points, wanted.trace_points);
+  compare(difference, "speeds with a wave diagram", stored.wave_speed_indices,
+          wanted.wave_speed_indices);
+  compare(difference, "crank angles of a wave diagram", stored.wave_angles, wanted.wave_angles);
+  compare(difference, "number of concepts", stored.concepts.size(), wanted.concepts.size());
+  for (std::size_t i = 0; difference.empty() && i < wanted.concepts.size(); ++i) {
+    compare_concepts(difference, stored.concepts[i], wanted.concepts[i]);
+  }
+  return difference;
+}
+
+bool has_wave_diagram(const StudyPlan& plan, const ConceptPlan& concept_plan) {
+  return !plan.wave_speed_indices.empty() && !concept_plan.wave_distance.empty();
+}
+
+}  // namespace pulsewright::tools

@@ -1,0 +1,74 @@
+// What a comparison is going to compute, fixed before the first point: the input from which a
+// results file is laid out, and what a resumed run is held against.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <stdexcept>
+#include <string>
+#include <vector>
+
+namespace pulsewright::tools {
+
+// One concept, or one variant of a concept (another junction law, another grid).
+struct ConceptPlan {
+  // Place below /concepts: "name" or "name/variants/other". Letters, digits, '.', '_' and '-' only.
+  std::string group;
+  std::string name;                     // as shown to people
+  std::string kind;                     // equal, crossed, stepped, ...
+  std::string junction_law;             // as the case file spells it
+  double cell_size = 0;                 // m, wanted
+  std::vector<int> cylinder_numbers;    // builder's numbers, in the order of PointResult::cylinders
+  std::vector<std::string> merges;      // names, in the order of PointResult::merges
+  std::size_t merge_slots = 0;          // most pulses that arrive at any one merge
+  std::vector<std::string> pipes;       // names, in the order of PointResult::pipes
+  std::vector<std::string> tails;       // names, in the order of PointResult::tails
+  std::vector<double> wave_distance;    // m, columns of the wave diagram; empty = no diagram
+  std::vector<double> wave_pipe_start;  // m, where each pipe of the diagram's path starts
+  std::vector<std::string> wave_pipe_names;  // same length as wave_pipe_start
+  std::string grouping_json;                 // which cylinders share a merge, as JSON
+};
+
+struct StudyPlan {
+  std::string title;
+  std::string case_text;  // the case file, whole
+  std::string case_file;  // its path, for information
+  std::string program_version;
+  std::string commit;
+  std::string settings_json;                    // numerical settings, as JSON
+  double ambient_pressure = 101325;             // Pa
+  double ambient_temperature = 293.15;          // K
+  std::vector<double> speeds;                   // rev/s, strictly increasing
+  std::size_t trace_points = 0;                 // per cycle; 0 = no traces are stored
+  std::vector<std::size_t> wave_speed_indices;  // into speeds, strictly increasing
+  std::size_t wave_angles = 0;                  // rows of a wave diagram
+  std::vector<ConceptPlan> concepts;
+};
+
+// The state of one point in the file; the numbers are part of the file format.
+enum class PointStatus : std::int8_t { missing = 0, converged = 1, not_converged = 2, failed = 3 };
+
+// The file could not be made, written, opened or resumed. what() is "<path>: <reason>".
+class StoreError : public std::runtime_error {
+ public:
+  StoreError(std::string path, std::string reason);
+  const std::string& path() const { return path_; }
+  const std::string& reason() const { return reason_; }
+
+ private:
+  std::string path_;
+  std::string reason_;
+};
+
+// Throws std::invalid_argument that names what is wrong with a plan (no speeds, speeds that do not
+// increase, two concepts in one group, a group name with other letters, ...).
+void check_plan(const StudyPlan& plan);
+
+// What a resumed run would do differently from the run that made the file, in one line; empty if
+// nothing. Title and path of the case file may differ; everything that moves a number may not.
+std::string first_difference(const StudyPlan& stored, const StudyPlan& wanted);
+
+// Whether diagrams are stored for this concept.
+bool has_wave_diagram(const StudyPlan& plan, const ConceptPlan& concept_plan);
+
+}  // namespace pulsewright::tools
