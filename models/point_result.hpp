@@ -23,12 +23,12 @@ struct CylinderFigures {
   double peak_pressure_angle = 0;       // deg
   double overlap_exhaust_pressure = 0;  // Pa gauge, mean at the exhaust valve, IVO to EVC
   double overlap_difference = 0;        // Pa, mean of intake port - exhaust port, IVO to EVC
-  double depression = 0;                // Pa gauge, lowest exhaust-port pressure from 360-120 to EVC
-  double depression_angle = 0;          // deg at which it occurs
-  double exhaust_stroke_pressure = 0;   // Pa gauge, mean at the exhaust valve, 180 to 360 deg
-  double blowdown_pulse = 0;            // Pa gauge, highest exhaust-port pressure
-  double blowdown_pulse_angle = 0;      // deg
-  double exhaust_temperature = 0;       // K, mass-averaged over outflow at the exhaust port
+  double depression = 0;               // Pa gauge, lowest exhaust-port pressure from 360-120 to EVC
+  double depression_angle = 0;         // deg at which it occurs
+  double exhaust_stroke_pressure = 0;  // Pa gauge, mean at the exhaust valve, 180 to 360 deg
+  double blowdown_pulse = 0;           // Pa gauge, highest exhaust-port pressure
+  double blowdown_pulse_angle = 0;     // deg
+  double exhaust_temperature = 0;      // K, mass-averaged over outflow at the exhaust port
 };
 
 // One merge of exhaust pipes: which pulse arrives when.
@@ -97,16 +97,16 @@ struct PipeFigures {
 };
 
 struct PointResult {
-  double speed = 0;       // rev/s
+  double speed = 0;  // rev/s
   bool converged = false;
-  int cycles = 0;         // simulated
-  int period = 1;         // cycles after which the pattern repeats
+  int cycles = 0;  // simulated
+  int period = 1;  // cycles after which the pattern repeats
   int cells = 0;
-  double cell_size = 0;   // m, mean
-  long steps = 0;         // time steps in all
-  long clipped = 0;       // values clipped or floored in the averaged cycles (0 in a sound result)
-  double torque = 0;      // N m, brake
-  double power = 0;       // W, brake
+  double cell_size = 0;  // m, mean
+  long steps = 0;        // time steps in all
+  long clipped = 0;      // values clipped or floored in the averaged cycles (0 in a sound result)
+  double torque = 0;     // N m, brake
+  double power = 0;      // W, brake
   double bmep = 0, imep = 0, pmep = 0, fmep = 0;  // Pa
   double volumetric_efficiency = 0, delivery_ratio = 0, residual_fraction = 0;
   double short_circuit_fraction = 0;
@@ -114,9 +114,9 @@ struct PointResult {
   double depression = 0, depression_angle = 0;                  // Pa gauge, deg, means
   double exhaust_stroke_pressure = 0, blowdown_pulse = 0;       // Pa gauge, means
   double exhaust_temperature = 0;                               // K
-  double fuel_flow = 0;   // kg/s
-  double cycle_noise_torque = 0;  // N m, change of torque between the last two periods
-  double cycle_noise_overlap = 0; // Pa, change of overlap pressure between the last two periods
+  double fuel_flow = 0;                                         // kg/s
+  double cycle_noise_torque = 0;   // N m, change of torque between the last two periods
+  double cycle_noise_overlap = 0;  // Pa, change of overlap pressure between the last two periods
   std::vector<CylinderFigures> cylinders;
   std::vector<MergeFigures> merges;
   std::vector<PipeFigures> pipes;

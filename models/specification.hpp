@@ -50,13 +50,13 @@ struct PipeSpecification {
   std::string name;
   double length = 0;                  // m, centreline, end correction not included
   std::vector<ProfilePoint> profile;  // at least one point; linear in diameter between points
-  double hydraulic_ratio = 1;   // hydraulic diameter / diameter of the circle of the same area
-  double roughness = 0;         // m, absolute
-  std::vector<Bend> bends;      // their losses are spread over the pipe
-  double extra_loss = 0;        // further loss coefficient on rho u^2 / 2, spread over the pipe
-  bool friction = true;         // wall friction on
+  double hydraulic_ratio = 1;  // hydraulic diameter / diameter of the circle of the same area
+  double roughness = 0;        // m, absolute
+  std::vector<Bend> bends;     // their losses are spread over the pipe
+  double extra_loss = 0;       // further loss coefficient on rho u^2 / 2, spread over the pipe
+  bool friction = true;        // wall friction on
   PipeHeatLaw heat = PipeHeatLaw::reynolds_analogy;
-  double heat_multiplier = 1;   // on the heat transfer coefficient
+  double heat_multiplier = 1;  // on the heat transfer coefficient
   Wall wall;
   double cell_size = 0.01;         // m, wanted; the pipe gets round(length / cell_size), at least 4
   double initial_temperature = 0;  // K, 0 = ambient
@@ -123,21 +123,21 @@ struct FlowCurve {
 };
 
 struct ValveSpecification {
-  int count = 1;           // equal valves in parallel
-  LiftCurve lift;          // lash already taken off
-  FlowCurve out;           // cylinder to pipe
-  FlowCurve in;            // pipe to cylinder
-  double opens_deg = 0;    // first crank angle with lift, 0..720
-  double closes_deg = 0;   // first crank angle after it without lift, > opens_deg, may exceed 720
+  int count = 1;             // equal valves in parallel
+  LiftCurve lift;            // lash already taken off
+  FlowCurve out;             // cylinder to pipe
+  FlowCurve in;              // pipe to cylinder
+  double opens_deg = 0;      // first crank angle with lift, 0..720
+  double closes_deg = 0;     // first crank angle after it without lift, > opens_deg, may exceed 720
   double seat_diameter = 0;  // m, for information
 };
 
 struct CylinderSpecification {
-  int number = 1;              // the number the builder calls it by
-  int bank = 0;                // index of its bank
-  double firing_angle_deg = 0; // crank angle of the engine at its firing top dead centre, 0..720
-  PipeEnd exhaust;             // pipe end at the exhaust valve
-  PipeEnd intake;              // pipe end at the intake valve
+  int number = 1;               // the number the builder calls it by
+  int bank = 0;                 // index of its bank
+  double firing_angle_deg = 0;  // crank angle of the engine at its firing top dead centre, 0..720
+  PipeEnd exhaust;              // pipe end at the exhaust valve
+  PipeEnd intake;               // pipe end at the intake valve
 };
 
 // Everything that all cylinders of the engine share.
@@ -150,15 +150,15 @@ struct CylinderGeometry {
 };
 
 struct CombustionSpecification {
-  double air_fuel_ratio = 12.8;             // kg air per kg fuel as supplied
-  double stoichiometric_air_fuel = 14.6;    // kg/kg
-  double hydrogen_to_carbon = 1.87;         // atoms, of the fuel
-  double heating_value = 43.0e6;            // J/kg, lower
-  double efficiency = 0.96;                 // share of the chemical heat that is released
-  double half_burnt_deg = 8;                // crank angle at which half the charge is burnt
-  double duration_deg = 50;                 // Wiebe duration at the reference speed
-  double reference_speed = 100;             // rev/s at which duration_deg holds
-  double duration_exponent = 0.3;           // duration ~ (speed / reference speed) ^ exponent
+  double air_fuel_ratio = 12.8;           // kg air per kg fuel as supplied
+  double stoichiometric_air_fuel = 14.6;  // kg/kg
+  double hydrogen_to_carbon = 1.87;       // atoms, of the fuel
+  double heating_value = 43.0e6;          // J/kg, lower
+  double efficiency = 0.96;               // share of the chemical heat that is released
+  double half_burnt_deg = 8;              // crank angle at which half the charge is burnt
+  double duration_deg = 50;               // Wiebe duration at the reference speed
+  double reference_speed = 100;           // rev/s at which duration_deg holds
+  double duration_exponent = 0.3;         // duration ~ (speed / reference speed) ^ exponent
   double wiebe_a = 5.0;
   double wiebe_m = 2.0;
 };
@@ -175,10 +175,10 @@ struct CylinderHeatSpecification {
 
 // FMEP = a + b p_max + c S_p + d S_p^2 (Chen and Flynn)
 struct FrictionSpecification {
-  double a = 0.4e5;      // Pa
-  double b = 0.005;      // of peak cylinder pressure
-  double c = 0.09e5;     // Pa per m/s
-  double d = 0.0009e5;   // Pa per (m/s)^2
+  double a = 0.4e5;     // Pa
+  double b = 0.005;     // of peak cylinder pressure
+  double c = 0.09e5;    // Pa per m/s
+  double d = 0.0009e5;  // Pa per (m/s)^2
 };
 
 // ---------------------------------------------------------------- the whole
@@ -214,14 +214,14 @@ struct EngineSpecification {
 };
 
 struct RunSettings {
-  double courant = 0.8;            // of the one-dimensional limit
+  double courant = 0.8;  // of the one-dimensional limit
   int least_cycles = 4;
   int most_cycles = 40;
-  double tolerance = 1e-3;         // relative change from cycle to cycle
-  int trace_points = 720;          // per cycle
+  double tolerance = 1e-3;  // relative change from cycle to cycle
+  int trace_points = 720;   // per cycle
   bool store_wave_diagram = false;
-  int wave_cylinder = 0;           // index of the cylinder whose path is stored
-  int wave_angles = 360;           // rows of the wave diagram
+  int wave_cylinder = 0;  // index of the cylinder whose path is stored
+  int wave_angles = 360;  // rows of the wave diagram
 };
 
 }  // namespace pulsewright::models

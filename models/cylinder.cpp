@@ -1,0 +1,139 @@
+#include "models/cylinder.hpp"
+
+#include <boost/numeric/odeint/algebra/array_algebra.hpp>
+#include <boost/numeric/odeint/stepper/runge_kutta4.hpp>
+#include <cmath>
+
+#include "solver/fault.hpp"
+
+namespace pulsewright::models {
+
+namespace {
+
+// Crank angle folded to [-360, 360): continuous around firing top dead centre.
+double around_firing(double angle) {
+  double a = std::fmod(angle + 360.0, 720.0);
+  if (a < 0) a += 720.0;
+  return a - 360.0;
+}
+
+constexpr double motored_exponent = 1.32;  // polytropic exponent of the motored pressure in Woschni
+
+}  // namespace
+
+Cylinder::Cylinder(const EngineSpecification& engine, std::size_t index, double speed)
+    : name_("cylinder " + std::to_string(engine.cylinders.at(index).number)),
+      geometry_(engine.geometry),
+      heat_(engine.cylinder_heat),
+      combustion_(engine.combustion),
+      crank_(engine.geometry),
+      burn_(engine.combustion, speed),
+      speed_(speed),
+      piston_speed_(2.0 * engine.geometry.stroke * speed),
+      displacement_(engine.scavenge_displacement),
+      exhaust_opens_(engine.exhaust_valve.opens_deg),
+      intake_closes_(engine.intake_valve.closes_deg) {}
+
+void Cylinder::fill(const solver::Gas& gas, double p, double T, double Y, double angle) {
+  const double V = crank_.volume(angle);
+  mass_ = p * V / (gas.gas_constant(Y) * T);
+  burnt_ = mass_ * Y;
+  U_ = mass_ * gas.internal(T, Y);
+  refresh(gas, angle);
+  p_ref_ = p;
+  T_ref_ = T;
+  V_ref_ = crank_.volume(intake_closes_);
+}
+
+void Cylinder::refresh(const solver::Gas& gas, double angle) {
+  const double Y = burnt_fraction();
+  T_ = gas.temperature(U_ / mass_, Y);
+  p_ = mass_ * gas.gas_constant(Y) * T_ / crank_.volume(angle);
+  if (!(mass_ > 0)) throw solver::Fault(name_, "mass in kg", mass_, -1);
+  if (!(T_ > 0)) throw solver::Fault(name_, "temperature in K", T_, -1);
+}
+
+Reservoir<double> Cylinder::reservoir(const solver::Gas& gas) const {
+  const double Y = burnt_fraction();
+  return {p_, gas.enthalpy(T_, Y), Y};
+}
+
+Reservoir<double> Cylinder::exhaust_reservoir(const solver::Gas& gas, bool overlap) const {
+  const double Y = burnt_fraction();
+  const double Y_out = overlap ? Y + displacement_ * (1.0 - Y) * std::min(1.0, 20.0 * Y) : Y;
+  return {p_, gas.enthalpy(T_, Y_out), Y_out};
+}
+
+double Cylinder::heat_coefficient(const solver::Gas& gas, double angle) const {
+  if (heat_.law == CylinderHeatLaw::annand) {
+    const double V = crank_.volume(angle);
+    return heat_.multiplier * heat_coefficient_annand(geometry_.bore, mass_ / V, piston_speed_, T_,
+                                                      gas.cp(T_, burnt_fraction()));
+  }
+  const double a = around_firing(angle);
+  const bool closed = a >= intake_closes_ - 720.0 && a < exhaust_opens_;
+  double w = (closed ? 2.28 : 6.18) * piston_speed_;
+  if (closed && a >= burn_.start()) {
+    const double motored = p_ref_ * std::pow(V_ref_ / crank_.volume(angle), motored_exponent);
+    w += 3.24e-3 * crank_.swept_volume() * T_ref_ / (p_ref_ * V_ref_) * std::max(0.0, p_ - motored);
+  }
+  return heat_.multiplier * heat_coefficient_woschni(geometry_.bore, p_, T_, w);
+}
+
+void Cylinder::step(const solver::Gas& gas, double angle, double d_angle, double dt,
+                    const ValveFlow& exhaust, const ValveFlow& intake) {
+  namespace odeint = boost::numeric::odeint;
+  using Sums = std::array<double, 3>;  // U, work, wall heat, all in J
+
+  const double a = around_firing(angle);
+  if (a < burn_.start() && a + d_angle >= burn_.start()) to_burn_ = mass_ - burnt_;
+  const double burnt_air = to_burn_ * (burn_.share(a + d_angle) - burn_.share(a));
+  const double fuel = burnt_air * fuel_per_air(combustion_);
+  const double heat = burnt_air * heat_at_datum(combustion_, gas);
+
+  const double mass_rate = exhaust.mass + intake.mass + fuel / dt;
+  const double burnt_rate = exhaust.burnt + intake.burnt + (burnt_air + fuel) / dt;
+  const double gain = exhaust.enthalpy + intake.enthalpy + heat / dt;
+
+  // Walls: head and piston crown of flat area, and the liner laid bare.
+  const double h = heat_coefficient(gas, angle);
+  const double flat = crank_.piston_area();
+  const double omega = 2.0 * std::numbers::pi * speed_;
+  const auto rates = [&](const Sums& y, Sums& rate, double t) {
+    const double at = angle + d_angle * (t / dt);
+    const double mass = mass_ + mass_rate * t;
+    const double Y = (burnt_ + burnt_rate * t) / mass;
+    const double T = gas.temperature(y[0] / mass, Y);
+    const double V = crank_.volume(at);
+    const double p = mass * gas.gas_constant(Y) * T / V;
+    const double liner = std::numbers::pi * geometry_.bore * crank_.piston_position(at);
+    const double power = p * crank_.volume_slope(at) * omega;
+    const double loss = h * (flat * (2.0 * T - heat_.head_temperature - heat_.piston_temperature) +
+                             liner * (T - heat_.liner_temperature));
+    rate = {gain - power - loss, power, loss};
+  };
+  Sums y{U_, 0.0, 0.0};
+  odeint::runge_kutta4<Sums, double, Sums, double, odeint::array_algebra> stepper;
+  stepper.do_step(rates, y, 0.0, dt);
+
+  U_ = y[0];
+  mass_ += mass_rate * dt;
+  burnt_ += burnt_rate * dt;
+  sums_.work += y[1];
+  if (std::abs(a + 0.5 * d_angle) < 180.0) sums_.work_gross += y[1];
+  sums_.wall_heat += y[2];
+  sums_.heat += heat;
+  sums_.fuel += fuel;
+  sums_.made_burnt += burnt_air + fuel;
+  refresh(gas, angle + d_angle);
+
+  const double after = a + d_angle;
+  const double closing = intake_closes_ - 720.0;
+  if (a < closing && after >= closing) {
+    p_ref_ = p_;
+    T_ref_ = T_;
+    V_ref_ = crank_.volume(angle + d_angle);
+  }
+}
+
+}  // namespace pulsewright::models

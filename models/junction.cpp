@@ -1,0 +1,88 @@
+#include "models/junction.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <stdexcept>
+
+#include "solver/fault.hpp"
+
+namespace pulsewright::models {
+
+Junction::Junction(const JunctionSpecification& spec, std::vector<double> areas, Ambient ambient)
+    : spec_(spec), areas_(std::move(areas)), ambient_(ambient), volume_(spec.volume) {
+  if (areas_.empty() || areas_.size() != spec_.branches.size()) {
+    throw std::invalid_argument("junction '" + spec_.name + "': one area per branch is needed");
+  }
+  const double largest = *std::max_element(areas_.begin(), areas_.end());
+  if (!(volume_ > 0))
+    volume_ = largest * std::sqrt(largest / std::numbers::pi);  // area times radius
+  for (const auto& branch : spec_.branches) {
+    const Eigen::Vector3d n = branch.direction.normalized();
+    directions_.push_back({n.x(), n.y(), n.z()});
+  }
+  mean_.resize(areas_.size());
+}
+
+void Junction::fill(const solver::Gas& gas, double p, double T, double Y) {
+  const double mass = p * volume_ / (gas.gas_constant(Y) * T);
+  content_ = {mass, mass * gas.internal(T, Y), mass * Y, {0, 0, 0}};
+}
+
+const std::vector<EndFlux<double>>& Junction::step(
+    const solver::Gas& gas, const std::vector<solver::EndWave<double>>& waves, double dt) {
+  JunctionState<double> s = state(gas);
+  // The content may change by about a half within one substep.
+  double reach = std::sqrt(s.c2) * spec_.opening_area;
+  for (std::size_t k = 0; k < waves.size(); ++k) {
+    reach += areas_[k] * (std::abs(waves[k].v) + waves[k].c);
+  }
+  const int substeps = std::clamp(static_cast<int>(std::ceil(2.0 * dt * reach / volume_)), 1, 200);
+  const double h = dt / substeps;
+  const double share = 1.0 / substeps;
+  for (auto& f : mean_) f = EndFlux<double>{};
+  for (int i = 0; i < substeps; ++i) {
+    JunctionContent<double> rate{};
+    for (std::size_t k = 0; k < waves.size(); ++k) {
+      const EndFlux<double> f = flow_at_branch(gas, spec_.law, s, directions_[k], waves[k]);
+      add_branch(rate, spec_.law, s, directions_[k], areas_[k], f);
+      EndFlux<double>& m = mean_[k];
+      m.mass += share * f.mass;
+      m.momentum += share * f.momentum;
+      m.energy += share * f.energy;
+      m.burnt += share * f.burnt;
+      m.p += share * f.p;
+      m.v += share * f.v;
+      m.held = std::max(m.held, f.held);
+    }
+    if (spec_.opening_area > 0) add_opening(gas, s, rate, h);
+    content_.mass += h * rate.mass;
+    content_.energy += h * rate.energy;
+    content_.burnt += h * rate.burnt;
+    for (std::size_t k = 0; k < 3; ++k) content_.momentum[k] += h * rate.momentum[k];
+    s = state(gas);
+    if (!(content_.mass > 0)) throw solver::Fault(spec_.name, "mass in kg", content_.mass, -1);
+    if (!(s.T > 0)) throw solver::Fault(spec_.name, "temperature in K", s.T, -1);
+  }
+  return mean_;
+}
+
+void Junction::add_opening(const solver::Gas& gas, const JunctionState<double>& s,
+                           JunctionContent<double>& rate, double dt) {
+  const bool inward = ambient_.pressure > s.p;
+  const double Y = inward ? 0.0 : s.Y;
+  const double h = inward ? gas.enthalpy(ambient_.temperature, 0.0) : s.h_total;
+  const double p0 = inward ? ambient_.pressure : s.p;
+  const double T0 = inward ? ambient_.temperature : s.T;
+  const double back = inward ? s.p : ambient_.pressure;
+  const double flux = nozzle_mass_flux(gas.gamma(T0, Y), p0, p0 / (gas.gas_constant(Y) * T0), back);
+  const double mass = (inward ? 1.0 : -1.0) * spec_.opening_area * flux;
+  rate.mass += mass;
+  rate.energy += mass * h;
+  rate.burnt += mass * Y;
+  opening_mass_ += dt * mass;
+  opening_energy_ += dt * mass * h;
+  opening_burnt_ += dt * mass * Y;
+}
+
+}  // namespace pulsewright::models

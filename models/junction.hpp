@@ -1,0 +1,144 @@
+// A place where pipes meet: a small control volume with one of three laws.
+//
+//   dm/dt = -sum A m_k     dE/dt = -sum A q_k     d(mY)/dt = -sum A b_k          (all laws)
+//   dP/dt = -sum A [rho v^2 n + (p_k - p) n]_k - (sideways momentum carried off) (momentum law)
+//
+// m_k, q_k, b_k: fluxes into pipe k; v: velocity into it; n: unit vector from the junction into
+// the pipe; p: static pressure of the volume, which also acts on its walls.
+//
+// Momentum law: gas that comes in keeps its direction; the volume moves with w = P/m. A pipe into
+// which the gas flows is fed from the stagnation state that it sees, p (1 + (gamma-1)/2
+// (w.n)+^2/c^2)^(gamma/(gamma-1)), and takes the momentum along its axis; a pipe from which gas
+// comes discharges against the same pressure. In steady flow this is exactly the momentum balance
+// with one static pressure at all inflowing ends (Idelchik (2006), chapter 7; Borda-Carnot for two
+// pipes, Benedict et al., J. Eng. Power 88 (1966) 327), so a jet lowers the pressure that its
+// neighbours see. The momentum that the walls of the merge take sideways leaves with the gas.
+// Constant-pressure law: one static pressure at every end (Benson (1982), chapter 6).
+// Plenum law: the kinetic energy of the inflow is dissipated, the ends are fed from rest.
+//
+// Valid for a volume short against the waves (its transit time is that of about half a diameter).
+// What it does not know: the order of the tubes round the collector, as long as they come in at
+// one angle; the mixing length of the jets.
+#pragma once
+
+#include <array>
+#include <string>
+#include <vector>
+
+#include "models/opening.hpp"
+#include "models/specification.hpp"
+
+namespace pulsewright::models {
+
+template <class Real>
+struct JunctionContent {
+  Real mass;                     // kg
+  Real energy;                   // J, internal and kinetic
+  Real burnt;                    // kg
+  std::array<Real, 3> momentum;  // kg m/s
+};
+
+// Static state of the content.
+template <class Real>
+struct JunctionState {
+  Real p;  // Pa
+  Real T;  // K
+  Real Y;
+  Real c2;  // m2/s2
+  Real gamma;
+  Real h_total;           // J/kg
+  std::array<Real, 3> w;  // m/s
+};
+
+template <class Real>
+JunctionState<Real> junction_state(const solver::Gas& gas, const JunctionContent<Real>& k,
+                                   double volume) {
+  JunctionState<Real> s;
+  const Real inverse = 1.0 / k.mass;
+  for (std::size_t i = 0; i < 3; ++i) s.w[i] = k.momentum[i] * inverse;
+  const Real kinetic = 0.5 * (s.w[0] * s.w[0] + s.w[1] * s.w[1] + s.w[2] * s.w[2]);
+  s.Y = k.burnt * inverse;
+  s.T = gas.temperature(Real(k.energy * inverse - kinetic), s.Y);
+  const Real R = gas.gas_constant(s.Y);
+  s.p = k.mass / volume * R * s.T;
+  s.gamma = gas.gamma(s.T, s.Y);
+  s.c2 = s.gamma * R * s.T;
+  s.h_total = gas.enthalpy(s.T, s.Y) + kinetic;
+  return s;
+}
+
+// Flux into a pipe that leaves the junction in direction n.
+template <class Real>
+EndFlux<Real> flow_at_branch(const solver::Gas& gas, JunctionLaw law, const JunctionState<Real>& s,
+                             const std::array<double, 3>& n, const solver::EndWave<Real>& wave) {
+  if (law == JunctionLaw::constant_pressure) {
+    return flow_at_static_pressure(gas, wave, Reservoir<Real>{s.p, s.h_total, s.Y});
+  }
+  Real p = s.p;
+  if (law == JunctionLaw::momentum) {
+    using solver::max;
+    using solver::pow;
+    const Real along = max(Real(0.0), Real(s.w[0] * n[0] + s.w[1] * n[1] + s.w[2] * n[2]));
+    p = p * pow(Real(1.0 + 0.5 * (s.gamma - 1.0) * along * along / s.c2),
+                Real(s.gamma / (s.gamma - 1.0)));
+  }
+  return flow_through_opening(gas, wave, Reservoir<Real>{p, s.h_total, s.Y}, Real(1.0), Real(1.0));
+}
+
+// Change of the content per second through one branch of area A (m2).
+template <class Real>
+void add_branch(JunctionContent<Real>& rate, JunctionLaw law, const JunctionState<Real>& s,
+                const std::array<double, 3>& n, double area, const EndFlux<Real>& f) {
+  using solver::max;
+  rate.mass = rate.mass - area * f.mass;
+  rate.energy = rate.energy - area * f.energy;
+  rate.burnt = rate.burnt - area * f.burnt;
+  if (law != JunctionLaw::momentum) return;
+  const Real along = s.w[0] * n[0] + s.w[1] * n[1] + s.w[2] * n[2];
+  const Real push = f.momentum - s.p;
+  const Real out = max(Real(0.0), f.mass);
+  for (std::size_t i = 0; i < 3; ++i) {
+    const Real sideways = s.w[i] - along * n[i];
+    rate.momentum[i] = rate.momentum[i] - area * (push * n[i] + out * sideways);
+  }
+}
+
+class Junction {
+ public:
+  // areas: of the branch pipes at the junction, m2, in the order of spec.branches.
+  Junction(const JunctionSpecification& spec, std::vector<double> areas, Ambient ambient);
+
+  void fill(const solver::Gas& gas, double p, double T, double Y);
+
+  // Takes the step dt (s) with the pipe end states frozen; returns the mean flux into each pipe.
+  // waves: one per branch. Throws Fault.
+  const std::vector<EndFlux<double>>& step(const solver::Gas& gas,
+                                           const std::vector<solver::EndWave<double>>& waves,
+                                           double dt);
+
+  const JunctionSpecification& specification() const { return spec_; }
+  const JunctionContent<double>& content() const { return content_; }
+  JunctionState<double> state(const solver::Gas& gas) const {
+    return junction_state(gas, content_, volume_);
+  }
+  double volume() const { return volume_; }
+  // Content taken in through the opening to the atmosphere since the start: kg, kg, J.
+  double opening_mass() const { return opening_mass_; }
+  double opening_burnt() const { return opening_burnt_; }
+  double opening_energy() const { return opening_energy_; }
+
+ private:
+  void add_opening(const solver::Gas& gas, const JunctionState<double>& s,
+                   JunctionContent<double>& rate, double dt);
+
+  JunctionSpecification spec_;
+  std::vector<double> areas_;
+  std::vector<std::array<double, 3>> directions_;
+  Ambient ambient_;
+  double volume_;
+  JunctionContent<double> content_{};
+  std::vector<EndFlux<double>> mean_;
+  double opening_mass_ = 0, opening_burnt_ = 0, opening_energy_ = 0;
+};
+
+}  // namespace pulsewright::models

@@ -1,0 +1,252 @@
+// Quasi-steady flow between a pipe end and a reservoir (cylinder, atmosphere, junction) through an
+// opening whose effective area is a share phi of the pipe's area. Poppet valve, open end, orifice
+// and the mouth of a pipe at a junction are all this one element.
+//
+// Gas that enters the pipe: isentropic from the reservoir (p0, h0) to the throat, throat pressure
+// = pipe end pressure, mixing at constant stagnation enthalpy:
+//     rho* v* = phi m(p0, h0, p*),      h(T*) + v*^2 / 2 = h0,      v* = v*(p*) of the pipe's wave
+//   Where the end would turn supersonic, mass flow and stagnation enthalpy are kept and the end is
+//   held at Mach 1 (nothing can travel upstream beyond it).
+// Gas that leaves the pipe: isentropic from the pipe's own stagnation state to the reservoir
+//   pressure; phi = 1: p* = p0, or the sonic point of the rarefaction where that is higher.
+// Direction: the pressure p_wall that would stop the gas at the end, against p0.
+// One flux serves both sides.
+//
+// m = p0 sqrt(2 gamma / ((gamma-1) R T0) (r^(2/gamma) - r^((gamma+1)/gamma))), r = p/p0 not below
+// the critical ratio (2/(gamma+1))^(gamma/(gamma-1)).
+// Sources: Benson (1982), chapter 4 (constant-pressure valve); Winterbone & Pearson (2000), chapter
+// 3; nozzle: Shapiro (1953), chapter 4. gamma is frozen at the stagnation temperature.
+// Valid for any subsonic or sonic opening, 0 <= phi <= 1.
+#pragma once
+
+#include "solver/rising_root.hpp"
+#include "solver/wave.hpp"
+
+namespace pulsewright::models {
+
+// What a pipe end faces. p: stagnation pressure of gas that comes out, back pressure to gas that
+// goes in (Pa); h_total: stagnation enthalpy (J/kg); Y: burnt fraction of gas that comes out.
+template <class Real>
+struct Reservoir {
+  Real p;
+  Real h_total;
+  Real Y;
+};
+
+// Flux at a pipe end, per unit of pipe area, counted into the pipe.
+template <class Real>
+struct EndFlux {
+  Real mass;      // kg/(m2 s)
+  Real momentum;  // Pa, rho v^2 + p
+  Real energy;    // W/m2
+  Real burnt;     // kg/(m2 s)
+  Real p;         // Pa, static pressure at the end
+  Real v;         // m/s, velocity into the pipe
+  Real held;      // 1 where the end is held at Mach 1, else 0
+};
+
+// As the pipe counts it: inward = +1 at a left end, -1 at a right end.
+inline solver::Flux<double> as_duct_flux(const EndFlux<double>& f, double inward) {
+  return {inward * f.mass, f.momentum, inward * f.energy, inward * f.burnt};
+}
+
+// Mass flux through a nozzle, kg/(m2 s). p0, rho0: stagnation state; p: pressure beyond it.
+template <class Real>
+inline Real nozzle_mass_flux(const Real& gamma, const Real& p0, const Real& rho0, const Real& p) {
+  using solver::max;
+  using solver::min;
+  using solver::pow;
+  using solver::sqrt;
+  const Real critical = pow(Real(2.0 / (gamma + 1.0)), Real(gamma / (gamma - 1.0)));
+  const Real r = min(max(Real(p / p0), critical), Real(1.0));
+  const Real x = pow(r, Real((gamma - 1.0) / gamma));
+  const Real density_ratio = r / x;  // r^(1/gamma)
+  return density_ratio *
+         sqrt(2.0 * gamma / (gamma - 1.0) * p0 * rho0 * max(Real(0.0), Real(1.0 - x)));
+}
+
+// Mach 1 reached from a stagnation enthalpy: h(T) + gamma R T / 2 = h0.
+template <class Real>
+struct SonicPoint {
+  Real T;  // K
+  Real c;  // m/s
+};
+template <class Real>
+inline SonicPoint<Real> sonic_point(const solver::Gas& gas, const Real& h_total, const Real& Y) {
+  const Real R = gas.gas_constant(Y);
+  Real T = gas.temperature_from_enthalpy(h_total, Y);
+  T = T * 2.0 / (gas.gamma(T, Y) + 1.0);
+  for (int i = 0; i < 3; ++i) {
+    const Real half_c2 = 0.5 * gas.gamma(T, Y) * R * T;
+    T = T - (gas.enthalpy(T, Y) + half_c2 - h_total) / (gas.cp(T, Y) + half_c2 / T);
+  }
+  return {T, gas.sound_speed(T, Y)};
+}
+
+namespace detail {
+
+template <class Real>
+inline EndFlux<Real> entering(const solver::Gas& gas, const Reservoir<Real>& from, const Real& p,
+                              const Real& v) {
+  const Real T = gas.temperature_from_enthalpy(Real(from.h_total - 0.5 * v * v), from.Y);
+  const Real mass = p / (gas.gas_constant(from.Y) * T) * v;
+  return {mass, mass * v + p, mass * from.h_total, mass * from.Y, p, v, Real(0.0)};
+}
+
+// Held at Mach 1 with a given mass flux.
+template <class Real>
+inline EndFlux<Real> held_sonic(const solver::Gas& gas, const Reservoir<Real>& from,
+                                const SonicPoint<Real>& sonic, const Real& mass) {
+  const Real p = mass * gas.gas_constant(from.Y) * sonic.T / sonic.c;
+  return {mass, mass * sonic.c + p, mass * from.h_total, mass * from.Y, p, sonic.c, Real(1.0)};
+}
+
+template <class Real>
+inline EndFlux<Real> leaving(const solver::Gas& gas, const solver::EndWave<Real>& wave,
+                             const Real& p) {
+  const Real v = wave.velocity(p);
+  const Real rho = wave.density(p);
+  const Real T = p / (rho * gas.gas_constant(wave.Y));
+  const Real mass = rho * v;
+  const Real energy = mass * (gas.enthalpy(T, wave.Y) + 0.5 * v * v);
+  return {mass, mass * v + p, energy, mass * wave.Y, p, v, Real(0.0)};
+}
+
+template <class Mask, class Real>
+inline EndFlux<Real> pick(const Mask& mask, const EndFlux<Real>& a, const EndFlux<Real>& b) {
+  using solver::select;
+  return {select(mask, a.mass, b.mass),     select(mask, a.momentum, b.momentum),
+          select(mask, a.energy, b.energy), select(mask, a.burnt, b.burnt),
+          select(mask, a.p, b.p),           select(mask, a.v, b.v),
+          select(mask, a.held, b.held)};
+}
+
+// choose() for fluxes.
+template <class Mask, class A, class B>
+inline auto either(const Mask& mask, A&& a, B&& b) {
+  if constexpr (std::is_same_v<Mask, bool>) {
+    return mask ? a() : b();
+  } else {
+    return pick(mask, a(), b());
+  }
+}
+
+}  // namespace detail
+
+// A wall: the gas is stopped exactly.
+template <class Real>
+inline EndFlux<Real> flow_at_wall(const solver::EndWave<Real>& wave) {
+  const Real p = wave.wall_pressure();
+  return {Real(0.0), p, Real(0.0), Real(0.0), p, Real(0.0), Real(0.0)};
+}
+
+// Into the pipe through a share phi_in of its area.
+template <class Real>
+inline EndFlux<Real> flow_entering(const solver::Gas& gas, const solver::EndWave<Real>& wave,
+                                   const Reservoir<Real>& from, const Real& p_wall,
+                                   const Real& phi) {
+  using solver::min;
+  const Real T0 = gas.temperature_from_enthalpy(from.h_total, from.Y);
+  const Real gamma = gas.gamma(T0, from.Y);
+  const Real rho0 = from.p / (gas.gas_constant(from.Y) * T0);
+  const SonicPoint<Real> sonic = sonic_point(gas, from.h_total, from.Y);
+  const Real highest = min(from.p, wave.pressure(sonic.c));
+  const auto surplus = [&](const Real& p) {
+    return Real(detail::entering(gas, from, p, wave.velocity(p)).mass -
+                phi * nozzle_mass_flux(gamma, from.p, rho0, p));
+  };
+  const Real scale = rho0 * sonic.c;
+  const Real p = solver::rising_root(surplus, p_wall, solver::max(p_wall, highest), scale);
+  // At the sonic end of the bracket the nozzle still offers more than the pipe takes: choked.
+  const auto too_fast = highest < from.p && surplus(highest) < -1e-9 * scale;
+  return detail::either(
+      too_fast,
+      [&] {
+        return detail::held_sonic(gas, from, sonic,
+                                  Real(phi * nozzle_mass_flux(gamma, from.p, rho0, Real(0.0))));
+      },
+      [&] { return detail::entering(gas, from, p, wave.velocity(p)); });
+}
+
+// Out of the pipe through a share phi of its area, against the pressure p_back.
+template <class Real>
+inline EndFlux<Real> flow_leaving(const solver::Gas& gas, const solver::EndWave<Real>& wave,
+                                  const Real& p_back, const Real& p_wall, const Real& phi) {
+  using solver::max;
+  using solver::pow;
+  const Real lowest = wave.sonic_outflow_pressure();
+  const auto surplus = [&](const Real& p) {
+    const EndFlux<Real> f = detail::leaving(gas, wave, p);
+    const Real T = p / (wave.density(p) * gas.gas_constant(wave.Y));
+    const Real h_total = gas.enthalpy(T, wave.Y) + 0.5 * f.v * f.v;
+    const Real T0 = gas.temperature_from_enthalpy(h_total, wave.Y);
+    const Real p0 = p * pow(Real(T0 / T), Real(wave.gamma / (wave.gamma - 1.0)));
+    const Real rho0 = p0 / (gas.gas_constant(wave.Y) * T0);
+    return Real(f.mass + phi * nozzle_mass_flux(wave.gamma, p0, rho0, p_back));
+  };
+  const Real p = solver::choose(
+      phi >= 1.0, [&] { return Real(max(p_back, lowest)); },
+      [&] { return solver::rising_root(surplus, lowest, p_wall, Real(wave.rho * wave.c)); });
+  return detail::leaving(gas, wave, p);
+}
+
+// phi_in: effective area for gas that enters the pipe over the pipe's area; phi_out: for gas that
+// leaves it. Both 0..1.
+template <class Real>
+inline EndFlux<Real> flow_through_opening(const solver::Gas& gas, const solver::EndWave<Real>& wave,
+                                          const Reservoir<Real>& reservoir, const Real& phi_in,
+                                          const Real& phi_out) {
+  const Real p_wall = wave.wall_pressure();
+  const auto leaves = p_wall > reservoir.p;
+  const auto shut = solver::select(leaves, phi_out, phi_in) <= 0.0;
+  return detail::either(
+      shut, [&] { return flow_at_wall(wave); },
+      [&] {
+        return detail::either(
+            leaves, [&] { return flow_leaving(gas, wave, reservoir.p, p_wall, phi_out); },
+            [&] { return flow_entering(gas, wave, reservoir, p_wall, phi_in); });
+      });
+}
+
+// The end is held at the static pressure of the reservoir in either direction, Mach 1 at most:
+// the classical constant-pressure junction, Benson (1982), chapter 6.
+template <class Real>
+inline EndFlux<Real> flow_at_static_pressure(const solver::Gas& gas,
+                                             const solver::EndWave<Real>& wave,
+                                             const Reservoir<Real>& reservoir) {
+  const Real p_wall = wave.wall_pressure();
+  return detail::either(
+      p_wall > reservoir.p, [&] { return flow_leaving(gas, wave, reservoir.p, p_wall, Real(1.0)); },
+      [&] {
+        const SonicPoint<Real> sonic = sonic_point(gas, reservoir.h_total, reservoir.Y);
+        const Real v = wave.velocity(reservoir.p);
+        return detail::either(
+            v > sonic.c,
+            [&] {
+              const Real mass = reservoir.p / (gas.gas_constant(reservoir.Y) * sonic.T) * sonic.c;
+              return detail::held_sonic(gas, reservoir, sonic, mass);
+            },
+            [&] { return detail::entering(gas, reservoir, reservoir.p, v); });
+      });
+}
+
+// No reflection: gas at rest at p_ref lies beyond the end, joined by isentropic simple waves.
+// With X = (p*/p)^((gamma-1)/(2 gamma)) both Riemann invariants are linear in X; e.g. Whitham,
+// Linear and Nonlinear Waves (1974), chapter 6. Exact for isentropic waves on gas of one entropy.
+template <class Real>
+inline EndFlux<Real> flow_without_reflection(const solver::Gas& gas,
+                                             const solver::EndWave<Real>& wave, const Real& p_ref) {
+  using solver::pow;
+  const Real g = wave.gamma;
+  const Real X_ref = pow(Real(p_ref / wave.p), Real(0.5 * (g - 1.0) / g));
+  const Real X = 0.5 * (1.0 + X_ref - 0.5 * (g - 1.0) * wave.v / wave.c);
+  const Real p = wave.p * pow(X, Real(2.0 * g / (g - 1.0)));
+  const Real v = wave.v + 2.0 * wave.c / (g - 1.0) * (X - 1.0);
+  const Real rho = wave.rho * pow(X, Real(2.0 / (g - 1.0)));
+  const Real T = p / (rho * gas.gas_constant(wave.Y));
+  const Real mass = rho * v;
+  return {mass, mass * v + p, mass * (gas.enthalpy(T, wave.Y) + 0.5 * v * v), mass * wave.Y, p,
+          v,    Real(0.0)};
+}
+
+}  // namespace pulsewright::models

@@ -1,0 +1,152 @@
+#include "models/pipe_wall.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <numbers>
+
+namespace pulsewright::models {
+
+namespace {
+
+constexpr double stefan_boltzmann = 5.670374419e-8;  // W/(m2 K4), CODATA 2018
+
+// Crane TP-410: equivalent length over diameter of a 90 degree bend against r/d.
+constexpr std::array<double, 8> bend_radius{1, 1.5, 2, 3, 4, 6, 8, 10};
+constexpr std::array<double, 8> bend_length{20, 14, 12, 12, 14, 17, 24, 30};
+
+double equivalent_length(double r_over_d) {
+  if (r_over_d <= bend_radius.front()) return bend_length.front();
+  for (std::size_t i = 1; i < bend_radius.size(); ++i) {
+    if (r_over_d <= bend_radius[i]) {
+      const double t = (r_over_d - bend_radius[i - 1]) / (bend_radius[i] - bend_radius[i - 1]);
+      return bend_length[i - 1] + t * (bend_length[i] - bend_length[i - 1]);
+    }
+  }
+  return bend_length.back() * r_over_d / bend_radius.back();
+}
+
+}  // namespace
+
+double friction_factor_haaland(double Re, double relative_roughness) {
+  const double x = std::pow(relative_roughness / 3.7, 1.11) + 6.9 / Re;
+  const double root = -1.8 * std::log10(x);
+  return 1.0 / (root * root);
+}
+
+double bend_loss(const Bend& bend, double diameter, double roughness) {
+  const double r_over_d = bend.centreline_radius / diameter;
+  const double f_rough = friction_factor_haaland(1e9, std::max(roughness, 1e-6) / diameter);
+  const double arc = std::numbers::pi / 2.0 * r_over_d;
+  return f_rough * std::max(0.0, equivalent_length(r_over_d) - arc) * bend.angle_deg / 90.0;
+}
+
+double nusselt_exhaust(double Re) { return 0.0483 * std::pow(Re, 0.783); }
+
+double balanced_wall_temperature(const Wall& wall, double h, double T_gas, double diameter) {
+  if (wall.finish == WallFinish::fixed) return wall.temperature;
+  const double r_in = 0.5 * diameter;
+  const double r_metal = r_in + wall.thickness;
+  const double r_out = r_metal + wall.layer_thickness;
+  // Thermal resistance per metre of pipe, K m/W.
+  const double two_pi = 2.0 * std::numbers::pi;
+  const double inside = 1.0 / (two_pi * r_in * std::max(h, 1e-9));
+  double through = std::log(r_metal / r_in) / (two_pi * wall.conductivity);
+  if (wall.layer_thickness > 0) {
+    through += std::log(r_out / r_metal) / (two_pi * wall.layer_conductivity);
+  }
+  const double T_a = wall.outside_temperature;
+  const auto given_off = [&](double T_s) {  // W per metre
+    return two_pi * r_out *
+           (wall.outside_coefficient * (T_s - T_a) +
+            wall.emissivity * stefan_boltzmann * (std::pow(T_s, 4) - std::pow(T_a, 4)));
+  };
+  double low = std::min(T_gas, T_a);
+  double high = std::max(T_gas, T_a);
+  for (int i = 0; i < 60; ++i) {
+    const double T_s = 0.5 * (low + high);
+    const double brought = (T_gas - T_s) / (inside + through);
+    (brought > given_off(T_s) ? low : high) = T_s;
+  }
+  const double T_s = 0.5 * (low + high);
+  return T_s + given_off(T_s) * through;
+}
+
+PipeWall::PipeWall(const PipeSpecification& spec, solver::Duct& duct)
+    : spec_(spec), loss_per_length_(spec.extra_loss / spec.length) {
+  double mean_diameter = 0;
+  for (std::size_t i = 0; i < duct.cells(); ++i) {
+    const auto k = static_cast<std::ptrdiff_t>(i);
+    mean_diameter += duct.hydraulic_diameter[k] / static_cast<double>(duct.cells());
+    duct.hydraulic_diameter[k] *= spec.hydraulic_ratio;
+    duct.T_wall[k] = spec.wall.temperature;
+  }
+  for (const Bend& bend : spec.bends) {
+    loss_per_length_ += bend_loss(bend, mean_diameter, spec.roughness) / spec.length;
+  }
+}
+
+void PipeWall::renew(const solver::Gas& gas, solver::Duct& duct) const {
+  for (std::size_t i = 0; i < duct.cells(); ++i) {
+    const auto k = static_cast<std::ptrdiff_t>(i);
+    const double D = duct.hydraulic_diameter[k];
+    const double T = duct.T[k];
+    const double mu = solver::viscosity_sutherland(T);
+    const double flow = duct.rho[k] * std::abs(duct.u[k]);
+    const double Re = flow * D / mu;
+    const bool laminar = Re < 2300.0;
+    const double f = friction_factor_haaland(std::max(Re, 2300.0), spec_.roughness / D);
+    duct.laminar[k] = spec_.friction && laminar ? 32.0 * mu / (D * D) : 0.0;
+    duct.turbulent[k] = (spec_.friction && !laminar ? f / (2.0 * D) : 0.0) + 0.5 * loss_per_length_;
+    if (spec_.heat == PipeHeatLaw::none) {
+      duct.exchange[k] = 0;
+      continue;
+    }
+    const double cp = gas.cp(T, duct.Y[k]);
+    const double k_gas = solver::conductivity(T, cp);
+    double h = 3.66 * k_gas / D;
+    if (spec_.heat == PipeHeatLaw::reynolds_analogy) {
+      if (!laminar) {
+        h = std::max(h, f / 8.0 * flow * cp * std::pow(solver::prandtl_number, -2.0 / 3.0));
+      }
+    } else {
+      h = std::max(h, nusselt_exhaust(Re) * k_gas / D);
+    }
+    duct.exchange[k] = spec_.heat_multiplier * h * 4.0 / D;
+  }
+}
+
+double PipeWall::heat_to_gas(const solver::Duct& duct) {
+  double sum = 0;
+  for (std::size_t i = 0; i < duct.cells(); ++i) {
+    const auto k = static_cast<std::ptrdiff_t>(i);
+    sum += duct.volume[k] * (duct.exchange_dt[k] * duct.T_wall[k] - duct.exchange_T_dt[k]);
+  }
+  return sum;
+}
+
+double PipeWall::settle(solver::Duct& duct, double elapsed) const {
+  double largest = 0;
+  for (std::size_t i = 0; i < duct.cells(); ++i) {
+    const auto k = static_cast<std::ptrdiff_t>(i);
+    if (duct.exchange_dt[k] > 0 && spec_.wall.finish != WallFinish::fixed) {
+      const double D = duct.hydraulic_diameter[k];
+      const double h = duct.exchange_dt[k] / elapsed * D / 4.0;
+      const double T_gas = duct.exchange_T_dt[k] / duct.exchange_dt[k];
+      const double T_new = balanced_wall_temperature(spec_.wall, h, T_gas, D);
+      largest = std::max(largest, std::abs(T_new - duct.T_wall[k]));
+      duct.T_wall[k] = T_new;
+    }
+    duct.exchange_dt[k] = 0;
+    duct.exchange_T_dt[k] = 0;
+  }
+  return largest;
+}
+
+double PipeWall::mean_temperature(const solver::Duct& duct) {
+  double sum = 0;
+  for (std::size_t i = 0; i < duct.cells(); ++i) sum += duct.T_wall[static_cast<std::ptrdiff_t>(i)];
+  return sum / static_cast<double>(duct.cells());
+}
+
+}  // namespace pulsewright::models

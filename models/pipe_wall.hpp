@@ -1,0 +1,61 @@
+// Wall friction, bend losses, heat from the gas to the wall, and the wall's own temperature.
+//
+// Friction: Darcy factor f, force per volume f rho u |u| / (2 D):
+//   Re < 2300: f = 64 / Re (Hagen-Poiseuille); else Haaland, J. Fluids Eng. 105 (1983) 89:
+//   1/sqrt(f) = -1.8 log10((roughness / (3.7 D))^1.11 + 6.9 / Re)
+// Bends: loss coefficient of a 90 degree bend from the equivalent lengths of Crane TP-410 (1988),
+//   A-29, times the fully turbulent friction factor, less the friction of the arc itself, which the
+//   centreline length already has; other angles in proportion. Handbooks differ by 20 %.
+// Heat: Reynolds analogy (Chilton-Colburn) h = f/8 rho |u| cp Pr^(-2/3), or the correlation for
+//   exhaust pipes of Malchow, Sorenson & Buckius, SAE 790309 (1979): Nu = 0.0483 Re^0.783; never
+//   below the laminar Nu = 3.66.
+// Wall: steady balance of the cycle-mean heat with the outside, h_out (T_s - T_a) + eps sigma
+//   (T_s^4 - T_a^4), through metal and wrap or coating. Radial only; no storage from cycle to
+//   cycle.
+#pragma once
+
+#include "models/specification.hpp"
+#include "solver/duct.hpp"
+
+namespace pulsewright::models {
+
+// Darcy friction factor of turbulent flow; relative roughness = roughness / D. Re >= 2300.
+double friction_factor_haaland(double Re, double relative_roughness);
+
+// Loss coefficient on rho u^2 / 2 of one bend in a pipe of that diameter (m) and roughness (m),
+// beyond the friction of its arc.
+double bend_loss(const Bend& bend, double diameter, double roughness);
+
+// Nusselt number of the exhaust-pipe correlation.
+double nusselt_exhaust(double Re);
+
+// Inner wall temperature, K, for a mean heat transfer coefficient (W/(m2 K)) and gas temperature
+// (K) on an inner diameter (m).
+double balanced_wall_temperature(const Wall& wall, double coefficient, double gas_temperature,
+                                 double diameter);
+
+class PipeWall {
+ public:
+  // The duct must have been built from the specification.
+  PipeWall(const PipeSpecification& spec, solver::Duct& duct);
+
+  // Renews friction and heat transfer coefficients from the present state of the gas. They change
+  // slowly against the waves and need not be renewed at every step.
+  void renew(const solver::Gas& gas, solver::Duct& duct) const;
+
+  // Heat given to the gas since the last call of settle(), J.
+  static double heat_to_gas(const solver::Duct& duct);
+
+  // Sets the wall temperature to balance the mean heat over the elapsed time (s) since the last
+  // call and starts a new mean. Returns the largest change, K.
+  double settle(solver::Duct& duct, double elapsed) const;
+
+  // Mean inner wall temperature, K.
+  static double mean_temperature(const solver::Duct& duct);
+
+ private:
+  PipeSpecification spec_;
+  double loss_per_length_;  // 1/m, bends and extra losses
+};
+
+}  // namespace pulsewright::models

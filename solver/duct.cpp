@@ -1,0 +1,167 @@
+#include "solver/duct.hpp"
+
+#include <numbers>
+#include <stdexcept>
+
+#include "solver/fault.hpp"
+
+namespace pulsewright::solver {
+
+namespace {
+
+// Volume of a truncated cone, m3.
+double cone_volume(double length, double d1, double d2) {
+  return std::numbers::pi / 12.0 * length * (d1 * d1 + d1 * d2 + d2 * d2);
+}
+
+double volume_between(double from, double to, const std::function<double(double)>& diameter,
+                      const std::vector<double>& breakpoints) {
+  double sum = 0;
+  double x = from;
+  for (const double b : breakpoints) {
+    if (b > x && b < to) {
+      sum += cone_volume(b - x, diameter(x), diameter(b));
+      x = b;
+    }
+  }
+  return sum + cone_volume(to - x, diameter(x), diameter(to));
+}
+
+}  // namespace
+
+Duct::Duct(std::string name, double length, std::size_t cells,
+           const std::function<double(double)>& diameter, const std::vector<double>& breakpoints)
+    : name_(std::move(name)), n_(cells), length_(length), dx_(length / static_cast<double>(cells)) {
+  if (!(length > 0)) throw std::invalid_argument("pipe '" + name_ + "': length must be positive");
+  if (cells < 4) throw std::invalid_argument("pipe '" + name_ + "': needs at least 4 cells");
+  face_area.resize(n_ + 1);
+  for (auto* f : {&f_mass, &f_momentum, &f_energy, &f_burnt}) f->assign(n_ + 1, 0.0);
+  for (auto* a : {&volume,
+                  &inverse_volume,
+                  &area_rise,
+                  &hydraulic_diameter,
+                  &rho,
+                  &momentum,
+                  &energy_density,
+                  &burnt_density,
+                  &u,
+                  &p,
+                  &T,
+                  &Y,
+                  &laminar,
+                  &turbulent,
+                  &exchange,
+                  &T_wall,
+                  &exchange_dt,
+                  &exchange_T_dt,
+                  &l_rho,
+                  &l_u,
+                  &l_p,
+                  &l_Y,
+                  &r_rho,
+                  &r_u,
+                  &r_p,
+                  &r_Y,
+                  &h_p,
+                  &h_force,
+                  &h_heat,
+                  &h_T,
+                  &next_rho,
+                  &next_momentum,
+                  &next_energy,
+                  &next_burnt}) {
+    *a = CellArray(n_);
+  }
+  for (std::size_t i = 0; i <= n_; ++i) {
+    const double x = i == n_ ? length_ : static_cast<double>(i) * dx_;
+    const double d = diameter(x);
+    if (!(d > 0)) throw std::invalid_argument("pipe '" + name_ + "': diameter must be positive");
+    face_area[i] = 0.25 * std::numbers::pi * d * d;
+  }
+  for (std::size_t i = 0; i < n_; ++i) {
+    const auto k = static_cast<std::ptrdiff_t>(i);
+    const double from = static_cast<double>(i) * dx_;
+    const double to = i + 1 == n_ ? length_ : static_cast<double>(i + 1) * dx_;
+    volume[k] = volume_between(from, to, diameter, breakpoints);
+    inverse_volume[k] = 1.0 / volume[k];
+    area_rise[k] = face_area[i + 1] - face_area[i];
+    hydraulic_diameter[k] = diameter(centre(i));
+  }
+}
+
+void Duct::fill(const Gas& gas, const std::function<Primitive<double>(double)>& initial) {
+  for (std::size_t i = 0; i < n_; ++i) {
+    const auto k = static_cast<std::ptrdiff_t>(i);
+    const Primitive<double> w = initial(centre(i));
+    const double temperature = temperature_of(gas, w);
+    rho[k] = w.rho;
+    momentum[k] = w.rho * w.u;
+    energy_density[k] = w.rho * (gas.internal(temperature, w.Y) + 0.5 * w.u * w.u);
+    burnt_density[k] = w.rho * w.Y;
+  }
+  refresh(gas);
+}
+
+double Duct::refresh(const Gas& gas) {
+  double fastest = 0;
+  bool bad = false;
+  for_each_cell(0, n_, [&]<class Real>(std::size_t i) {
+    const Real density = load<Real>(rho.data() + i);
+    const Real inverse = 1.0 / density;
+    const Real velocity = load<Real>(momentum.data() + i) * inverse;
+    const Real fraction = load<Real>(burnt_density.data() + i) * inverse;
+    const Real internal =
+        load<Real>(energy_density.data() + i) * inverse - 0.5 * velocity * velocity;
+    const Real temperature = gas.temperature(internal, fraction);
+    const Real R = gas.gas_constant(fraction);
+    const Real RT = R * temperature;
+    store(u.data() + i, velocity);
+    store(Y.data() + i, fraction);
+    store(T.data() + i, temperature);
+    store(p.data() + i, Real(density * RT));
+    const Real c = sqrt((1.0 + R / gas.cv(temperature, fraction)) * RT);
+    const Real speed = abs(velocity) + c;
+    // written so that a NaN counts as bad
+    bad = bad || any(!(density > 0.0)) || any(!(temperature > 0.0)) || any(!(speed < 1e5));
+    fastest = std::max(fastest, largest(speed));
+  });
+  if (bad) {
+    for (std::size_t i = 0; i < n_; ++i) {
+      const auto k = static_cast<std::ptrdiff_t>(i);
+      if (!(rho[k] > 0)) throw Fault(name_, "density in kg/m3", rho[k], centre(i));
+      if (!(T[k] > 0)) throw Fault(name_, "temperature in K", T[k], centre(i));
+      if (!(std::abs(u[k]) < 1e5)) throw Fault(name_, "velocity in m/s", u[k], centre(i));
+    }
+    throw Fault(name_, "wave speed in m/s", fastest, 0);
+  }
+  return fastest;
+}
+
+Primitive<double> Duct::state(std::size_t i) const {
+  const auto k = static_cast<std::ptrdiff_t>(i);
+  return {rho[k], u[k], p[k], Y[k]};
+}
+
+namespace {
+double total(const CellArray& density, const CellArray& volume) {
+  double sum = 0;
+  for (std::size_t i = 0; i < volume.size(); ++i) {
+    const auto k = static_cast<std::ptrdiff_t>(i);
+    sum += density[k] * volume[k];
+  }
+  return sum;
+}
+}  // namespace
+
+double Duct::mass() const { return total(rho, volume); }
+double Duct::burnt() const { return total(burnt_density, volume); }
+double Duct::energy() const { return total(energy_density, volume); }
+
+Primitive<double> Duct::left_end() const { return {l_rho[0], l_u[0], l_p[0], l_Y[0]}; }
+
+Primitive<double> Duct::right_end() const {
+  const auto k = static_cast<std::ptrdiff_t>(n_) - 1;
+  return {r_rho[k], r_u[k], r_p[k], r_Y[k]};
+}
+
+}  // namespace pulsewright::solver

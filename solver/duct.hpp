@@ -1,0 +1,107 @@
+// One pipe of the network: geometry, state and work arrays, structure of arrays.
+//
+// Cells 0 .. n-1 lie between faces 0 .. n, x runs from the left end to the right end. Every cell
+// array has one spare place before and after it, which holds what a limiter sees beyond the end
+// (see DuctUpdate); it is no state of its own and enters no flux.
+#pragma once
+
+#include <array>
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "solver/state.hpp"
+
+namespace pulsewright::solver {
+
+// An array over cells with a spare place at each side: index -1 .. n.
+class CellArray {
+ public:
+  explicit CellArray(std::size_t n = 0, double value = 0) : values_(n + 2, value) {}
+  double* data() { return values_.data() + 1; }
+  const double* data() const { return values_.data() + 1; }
+  double& operator[](std::ptrdiff_t i) { return values_[static_cast<std::size_t>(i + 1)]; }
+  double operator[](std::ptrdiff_t i) const { return values_[static_cast<std::size_t>(i + 1)]; }
+  std::size_t size() const { return values_.size() - 2; }
+  void swap(CellArray& other) { values_.swap(other.values_); }
+
+ private:
+  std::vector<double> values_;
+};
+
+class Duct {
+ public:
+  // length in m; diameter(x) in m of the circle of the same area, linear between the given
+  // breakpoints (m, ascending, ends included); cells >= 4.
+  // Throws std::invalid_argument for a length, diameter or number of cells that makes no pipe.
+  Duct(std::string name, double length, std::size_t cells,
+       const std::function<double(double)>& diameter, const std::vector<double>& breakpoints);
+
+  // Fills the pipe with gas: primitive state by cell centre (m).
+  void fill(const Gas& gas, const std::function<Primitive<double>(double)>& state);
+
+  const std::string& name() const { return name_; }
+  std::size_t cells() const { return n_; }
+  double length() const { return length_; }
+  double dx() const { return dx_; }
+  double centre(std::size_t i) const { return (static_cast<double>(i) + 0.5) * dx_; }
+  double area_left() const { return face_area.front(); }
+  double area_right() const { return face_area.back(); }
+  Primitive<double> state(std::size_t i) const;
+  // Content, summed over the pipe.
+  double mass() const;    // kg
+  double burnt() const;   // kg
+  double energy() const;  // J, internal and kinetic
+
+  // State extrapolated to an end at half the time step: what the end sees. After predict().
+  Primitive<double> left_end() const;
+  Primitive<double> right_end() const;
+  void set_flux_left(const Flux<double>& f) { set_flux(0, f); }
+  void set_flux_right(const Flux<double>& f) { set_flux(n_, f); }
+  Flux<double> flux(std::size_t face) const {
+    return {f_mass[face], f_momentum[face], f_energy[face], f_burnt[face]};
+  }
+
+  // Recomputes the primitive arrays from the conserved ones; returns the greatest |u| + c, m/s.
+  double refresh(const Gas& gas);
+
+  // ---- arrays, public for the kernels (DuctUpdate) and for the models of walls
+  std::vector<double> face_area;  // m2, n + 1
+  CellArray volume;               // m3
+  CellArray inverse_volume;       // 1/m3
+  CellArray area_rise;            // m2, right face minus left face
+  CellArray hydraulic_diameter;   // m
+
+  CellArray rho, momentum, energy_density, burnt_density;  // per m3: kg, kg/(m2 s), J, kg
+  CellArray u, p, T, Y;                                    // primitives, with rho
+
+  // Sources per m3: force = -(laminar + turbulent rho |u|) u, heat = exchange (T_wall - T)
+  CellArray laminar;        // kg/(m3 s)
+  CellArray turbulent;      // 1/m
+  CellArray exchange;       // W/(m3 K)
+  CellArray T_wall;         // K
+  CellArray exchange_dt;    // J/(m3 K), sum of exchange dt since the last reset
+  CellArray exchange_T_dt;  // J/m3, sum of exchange T dt
+
+  // Work arrays of one step: states at the faces as seen from within the cell, centre values.
+  CellArray l_rho, l_u, l_p, l_Y;  // at the left face of the cell
+  CellArray r_rho, r_u, r_p, r_Y;  // at the right face of the cell
+  CellArray h_p, h_force, h_heat, h_T;
+  std::vector<double> f_mass, f_momentum, f_energy, f_burnt;  // n + 1
+  CellArray next_rho, next_momentum, next_energy, next_burnt;
+
+ private:
+  void set_flux(std::size_t face, const Flux<double>& f) {
+    f_mass[face] = f.mass;
+    f_momentum[face] = f.momentum;
+    f_energy[face] = f.energy;
+    f_burnt[face] = f.burnt;
+  }
+
+  std::string name_;
+  std::size_t n_;
+  double length_;
+  double dx_;
+};
+
+}  // namespace pulsewright::solver

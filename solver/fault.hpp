@@ -1,0 +1,28 @@
+// What is thrown when the gas can no longer be computed: says where and when.
+#pragma once
+
+#include <stdexcept>
+#include <string>
+
+namespace pulsewright::solver {
+
+class Fault : public std::runtime_error {
+ public:
+  // part: pipe, junction or cylinder; quantity and value: what went wrong; place: m from the left
+  // end, or negative where it has no meaning. Time in s is filled in by the caller that knows it.
+  Fault(std::string part, std::string quantity, double value, double place)
+      : std::runtime_error("in '" + part + "'" +
+                           (place >= 0 ? " at " + std::to_string(place) + " m" : std::string()) +
+                           ": " + quantity + " = " + std::to_string(value)),
+        part_(std::move(part)),
+        place_(place) {}
+
+  const std::string& part() const { return part_; }
+  double place() const { return place_; }
+
+ private:
+  std::string part_;
+  double place_;
+};
+
+}  // namespace pulsewright::solver

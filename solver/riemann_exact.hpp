@@ -1,0 +1,27 @@
+// Exact solution of the Riemann problem for two ideal gases, each with its own constant gamma.
+//
+// Source: Toro (2009), chapter 4: pressure function eqs (4.5)-(4.7), sampling section 4.5. The two
+// gammas enter side by side, since the contact separates the gases. Vacuum is refused.
+#pragma once
+
+namespace pulsewright::solver {
+
+struct RiemannState {
+  double rho, u, p;  // any consistent units
+  double gamma;
+};
+
+struct RiemannSolution {
+  double p_star, u_star, rho_star_left, rho_star_right;
+  // Wave speeds; head and tail coincide at a shock.
+  double left_head, left_tail, right_tail, right_head;
+};
+
+// Throws std::domain_error when the states pull apart into vacuum or are no gas.
+RiemannSolution riemann_exact(const RiemannState& left, const RiemannState& right);
+
+// State on the ray x/t = s.
+RiemannState riemann_sample(const RiemannState& left, const RiemannState& right,
+                            const RiemannSolution& solution, double s);
+
+}  // namespace pulsewright::solver

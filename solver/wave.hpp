@@ -1,0 +1,75 @@
+// The simple wave or shock that runs from a pipe end into the pipe: what the end sees of the pipe.
+//
+// Local frame: v is the velocity into the pipe, away from its end. A wave between the pipe state w
+// (rho, v, p) and the state at the end (p*, v*, rho*) obeys, with gamma frozen at w,
+//   p* <= p:  v* = v + 2 c / (gamma - 1) ((p*/p)^((gamma-1)/(2 gamma)) - 1)       rarefaction
+//   p* >  p:  v* = v + (p* - p) sqrt(A / (p* + B)),  A = 2/((gamma+1) rho), B = p
+//   (gamma-1)/(gamma+1)
+// Toro (2009), eqs (4.6), (4.7), mirrored. v*(p*) rises strictly. Valid for an ideal gas whose
+// gamma changes little across the wave.
+#pragma once
+
+#include "solver/state.hpp"
+
+namespace pulsewright::solver {
+
+template <class Real>
+struct EndWave {
+  Real rho, v, p, Y;
+  Real gamma, c;
+  Real A, B;  // of the shock relation
+
+  EndWave(const Gas& gas, const Primitive<Real>& w, double inward)
+      : rho(w.rho), v(inward * w.u), p(w.p), Y(w.Y) {
+    gamma = gas.gamma(temperature_of(gas, w), Y);
+    c = sqrt(gamma * p / rho);
+    A = 2.0 / ((gamma + 1.0) * rho);
+    B = p * (gamma - 1.0) / (gamma + 1.0);
+  }
+
+  // Velocity at the end, m/s, for the pressure p_star > 0 there, Pa.
+  Real velocity(const Real& p_star) const {
+    const Real z = 0.5 * (gamma - 1.0) / gamma;
+    return v + choose(
+                   p_star > p, [&] { return Real((p_star - p) * sqrt(A / (p_star + B))); },
+                   [&] { return Real(2.0 * c / (gamma - 1.0) * (pow(p_star / p, z) - 1.0)); });
+  }
+
+  // Density of the pipe's gas behind the wave, kg/m3.
+  Real density(const Real& p_star) const {
+    const Real ratio = p_star / p;
+    const Real g = (gamma - 1.0) / (gamma + 1.0);
+    return rho * choose(
+                     p_star > p, [&] { return Real((ratio + g) / (g * ratio + 1.0)); },
+                     [&] { return Real(pow(ratio, 1.0 / gamma)); });
+  }
+
+  // Pressure at the end, Pa, that goes with the velocity v_star there; 0 where the gas cannot
+  // follow (vacuum). Inverse of velocity().
+  Real pressure(const Real& v_star) const {
+    const Real dv = v_star - v;
+    return choose(
+        dv > 0.0,
+        [&] {  // (p* - p)^2 A = dv^2 (p* + B): quadratic in p* - p
+          const Real half = 0.5 * dv * dv / A;
+          return Real(p + half + sqrt(half * (half + 2.0 * (p + B))));
+        },
+        [&] {
+          const Real base = max(Real(0.0), 1.0 + 0.5 * (gamma - 1.0) * dv / c);
+          return Real(p * pow(base, 2.0 * gamma / (gamma - 1.0)));
+        });
+  }
+
+  // Pressure that stops the gas at the end: what a wall feels.
+  Real wall_pressure() const { return pressure(Real(0.0)); }
+
+  // Pressure, Pa, at which gas leaving through the end is just sonic (a point within the
+  // rarefaction fan); equals p when the pipe itself brings it at Mach 1 or more.
+  Real sonic_outflow_pressure() const {
+    const Real mach = min(-v / c, Real(1.0));
+    const Real base = max(Real(0.0), (2.0 + (gamma - 1.0) * mach) / (gamma + 1.0));
+    return p * pow(base, 2.0 * gamma / (gamma - 1.0));
+  }
+};
+
+}  // namespace pulsewright::solver
