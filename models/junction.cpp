@@ -37,7 +37,9 @@ const std::vector<EndFlux<double>>& Junction::step(
   for (std::size_t k = 0; k < waves.size(); ++k) {
     reach += areas_[k] * (std::abs(waves[k].v) + waves[k].c);
   }
-  const int substeps = std::clamp(static_cast<int>(std::ceil(2.0 * dt * reach / volume_)), 1, 200);
+  const double wanted = std::ceil(2.0 * dt * reach / volume_);
+  if (!(wanted < 1000)) throw solver::Fault(spec_.name, "substeps of the volume", wanted, -1);
+  const int substeps = std::max(1, static_cast<int>(wanted));
   const double h = dt / substeps;
   const double share = 1.0 / substeps;
   for (auto& f : mean_) f = EndFlux<double>{};

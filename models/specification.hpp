@@ -213,7 +213,10 @@ struct EngineSpecification {
   std::vector<ExhaustPath> exhaust_paths;  // one per cylinder, same order
 };
 
+enum class LimiterChoice { monotonized_central, van_leer, minmod };
+
 struct RunSettings {
+  LimiterChoice limiter = LimiterChoice::monotonized_central;
   double courant = 0.8;  // of the one-dimensional limit
   int least_cycles = 4;
   int most_cycles = 40;

@@ -27,14 +27,18 @@ namespace pulsewright::solver {
 template <class NumericalFlux, class Limiter>
 class DuctUpdate {
  public:
-  // Extrapolates every cell to its faces at time t + dt / 2. dt in s.
-  static void predict(Duct& d, const Gas& gas, double dt) {
+  // Extrapolates every cell to its faces at time t + dt / 2. dt in s. Returns whether the fall-back
+  // near vacuum acted anywhere.
+  static bool predict(Duct& d, const Gas& gas, double dt) {
+    bool fell_back = false;
     fill_spare(d.rho);
     fill_spare(d.u);
     fill_spare(d.p);
     fill_spare(d.Y);
-    for_each_cell(0, d.cells(),
-                  [&]<class Real>(std::size_t i) { predict_cell<Real>(d, gas, dt, i); });
+    for_each_cell(0, d.cells(), [&]<class Real>(std::size_t i) {
+      fell_back = predict_cell<Real>(d, gas, dt, i) || fell_back;
+    });
+    return fell_back;
   }
 
   // Fluxes at the faces between cells; those at the two ends are set by what the pipe ends in.
@@ -85,7 +89,7 @@ class DuctUpdate {
   }
 
   template <class Real>
-  static void predict_cell(Duct& d, const Gas& gas, double dt, std::size_t i) {
+  static bool predict_cell(Duct& d, const Gas& gas, double dt, std::size_t i) {
     const Real rho = load<Real>(d.rho.data() + i);
     const Real u = load<Real>(d.u.data() + i);
     const Real p = load<Real>(d.p.data() + i);
@@ -135,6 +139,7 @@ class DuctUpdate {
     store(d.h_T.data() + i, h_T);
     store(d.h_force.data() + i, Real(-(laminar + turbulent * h_rho * abs(h_u)) * h_u));
     store(d.h_heat.data() + i, Real(exchange * (T_wall - h_T)));
+    return any(!sound);
   }
 
   template <class Real>

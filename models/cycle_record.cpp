@@ -1,0 +1,146 @@
+#include "models/cycle_record.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace pulsewright::models {
+
+SplitWave split_wave(double p, double u, double c, double gamma, double p_0) {
+  const double z = 0.5 * (gamma - 1.0) / gamma;
+  const double X = std::pow(p / p_0, z);
+  const double difference = 0.5 * (gamma - 1.0) * u * X / c;
+  const auto pressure = [&](double part) { return p_0 * (std::pow(part, 1.0 / z) - 1.0); };
+  return {pressure(0.5 * (X + 1.0 + difference)), pressure(0.5 * (X + 1.0 - difference))};
+}
+
+CycleRecord::CycleRecord(const EngineSpecification& engine, const RunSettings& settings,
+                         const std::vector<solver::Duct>& ducts)
+    : settings_(settings), ambient_(engine.ambient.pressure) {
+  const auto n = static_cast<std::size_t>(settings.trace_points);
+  traces_.resize(engine.cylinders.size());
+  for (auto& t : traces_) {
+    for (auto* trace :
+         {&t.exhaust_pressure, &t.exhaust_outgoing, &t.exhaust_returning, &t.exhaust_temperature,
+          &t.exhaust_mass_flow, &t.intake_pressure, &t.intake_mass_flow, &t.cylinder_pressure}) {
+      trace->assign(n, 0.0F);
+    }
+  }
+  last_.resize(engine.cylinders.size());
+  for (const auto& open : engine.open_ends) {
+    const std::string& pipe = engine.pipes[static_cast<std::size_t>(open.end.pipe)].name;
+    tails_.push_back({pipe, std::vector<float>(n, 0.0F)});
+  }
+  for (const auto& duct : ducts) pipes_.push_back({duct.name(), 0, 0, 0});
+  if (!settings.store_wave_diagram || engine.exhaust_paths.empty()) return;
+  const auto& path = engine.exhaust_paths.at(static_cast<std::size_t>(settings.wave_cylinder));
+  path_ = path.pipes;
+  wave_.cylinder = engine.cylinders[static_cast<std::size_t>(path.cylinder)].number;
+  double start = 0;
+  for (const int pipe : path_) {
+    const solver::Duct& duct = ducts[static_cast<std::size_t>(pipe)];
+    wave_.pipe_start.push_back(start);
+    wave_.pipe_name.push_back(duct.name());
+    for (std::size_t k = 0; k < duct.cells(); ++k) wave_.distance.push_back(start + duct.centre(k));
+    start += duct.length();
+  }
+  const auto rows = static_cast<std::size_t>(settings.wave_angles);
+  for (std::size_t r = 0; r < rows; ++r) {
+    wave_.angle.push_back(720.0 * static_cast<double>(r) / static_cast<double>(rows));
+  }
+  wave_.pressure.assign(rows * wave_.distance.size(), 0.0F);
+  wave_.velocity.assign(rows * wave_.distance.size(), 0.0F);
+}
+
+void CycleRecord::add(std::size_t i, const CylinderStep& s, const solver::Duct& pipe,
+                      const solver::Gas& gas) {
+  Sample now;
+  const double T = pipe.T[0];
+  const double Y = pipe.Y[0];
+  const SplitWave split =
+      split_wave(pipe.p[0], pipe.u[0], gas.sound_speed(T, Y), gas.gamma(T, Y), ambient_);
+  now.exhaust_pressure = s.exhaust_pressure;
+  now.outgoing = split.outgoing;
+  now.returning = split.returning;
+  now.exhaust_temperature = T;
+  now.exhaust_flow = s.exhaust_mass;
+  now.intake_pressure = s.intake_pressure;
+  now.intake_flow = s.intake_mass;
+  now.cylinder_pressure = s.cylinder_pressure;
+  now.valid = true;
+
+  const Sample before = last_[i].valid ? last_[i] : now;
+  last_[i] = now;
+  const double grid = 720.0 / settings_.trace_points;
+  // Grid angles in (angle, angle + d_angle].
+  const auto first = static_cast<long>(std::floor(s.angle / grid)) + 1;
+  const auto last = static_cast<long>(std::floor((s.angle + s.d_angle) / grid));
+  CylinderTraces& t = traces_[i];
+  for (long k = first; k <= last; ++k) {
+    const double share = (static_cast<double>(k) * grid - s.angle) / s.d_angle;
+    const auto at = static_cast<std::size_t>(k % settings_.trace_points);
+    const auto blend = [&](double Sample::*field) {
+      return static_cast<float>((1.0 - share) * (before.*field) + share * (now.*field));
+    };
+    t.exhaust_pressure[at] = blend(&Sample::exhaust_pressure);
+    t.exhaust_outgoing[at] = blend(&Sample::outgoing);
+    t.exhaust_returning[at] = blend(&Sample::returning);
+    t.exhaust_temperature[at] = blend(&Sample::exhaust_temperature);
+    t.exhaust_mass_flow[at] = blend(&Sample::exhaust_flow);
+    t.intake_pressure[at] = blend(&Sample::intake_pressure);
+    t.intake_mass_flow[at] = blend(&Sample::intake_flow);
+    t.cylinder_pressure[at] = blend(&Sample::cylinder_pressure);
+  }
+}
+
+void CycleRecord::add_network(double before, double after, const Network& network) {
+  const double trace_grid = 720.0 / settings_.trace_points;
+  for (auto k = static_cast<long>(std::floor(before / trace_grid)) + 1;
+       static_cast<double>(k) * trace_grid <= after; ++k) {
+    const auto at = static_cast<std::size_t>(k % settings_.trace_points);
+    for (std::size_t i = 0; i < tails_.size(); ++i) {
+      tails_[i].mass_flow[at] = static_cast<float>(network.outlet_flow()[i]);
+    }
+  }
+  const double row_grid = 720.0 / settings_.wave_angles;
+  const auto first = static_cast<long>(std::floor(before / row_grid)) + 1;
+  const auto last = static_cast<long>(std::floor(after / row_grid));
+  if (last < first) return;
+  const auto& ducts = network.ducts();
+  ++samples_;
+  for (std::size_t i = 0; i < ducts.size(); ++i) {
+    const solver::Duct& duct = ducts[i];
+    double T = 0;
+    for (std::size_t c = 0; c < duct.cells(); ++c) {
+      const auto k = static_cast<std::ptrdiff_t>(c);
+      T += duct.T[k] / static_cast<double>(duct.cells());
+      const double mach = std::abs(duct.u[k]) / network.gas().sound_speed(duct.T[k], duct.Y[k]);
+      pipes_[i].peak_mach = std::max(pipes_[i].peak_mach, mach);
+    }
+    pipes_[i].gas_temperature += T;
+    pipes_[i].wall_temperature = PipeWall::mean_temperature(duct);
+  }
+  if (path_.empty()) return;
+  for (long r = first; r <= last; ++r) {
+    const auto row = static_cast<std::size_t>(r % settings_.wave_angles);
+    std::size_t column = row * wave_.distance.size();
+    for (const int pipe : path_) {
+      const solver::Duct& duct = ducts[static_cast<std::size_t>(pipe)];
+      for (std::size_t c = 0; c < duct.cells(); ++c, ++column) {
+        const auto k = static_cast<std::ptrdiff_t>(c);
+        wave_.pressure[column] = static_cast<float>(duct.p[k]);
+        wave_.velocity[column] = static_cast<float>(duct.u[k]);
+      }
+    }
+  }
+}
+
+void CycleRecord::finish(PointResult& result) const {
+  result.traces = traces_;
+  result.tails = tails_;
+  result.wave = wave_;
+  result.pipes = pipes_;
+  for (auto& pipe : result.pipes)
+    pipe.gas_temperature /= static_cast<double>(std::max(1L, samples_));
+}
+
+}  // namespace pulsewright::models

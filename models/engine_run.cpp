@@ -1,0 +1,390 @@
+#include "models/engine_run.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <optional>
+
+#include "models/engine_friction.hpp"
+#include "solver/fault.hpp"
+#include "solver/thermodynamics.hpp"
+
+namespace pulsewright::models {
+
+namespace {
+
+constexpr double cycle_angle = 720.0;
+constexpr double largest_step_angle = 1.0;  // deg of crank per time step
+
+double fold(double angle) {
+  const double a = std::fmod(angle, cycle_angle);
+  return a < 0 ? a + cycle_angle : a;
+}
+
+double mean_of(const std::vector<CylinderFigures>& figures, double CylinderFigures::*field) {
+  double sum = 0;
+  for (const auto& f : figures) sum += f.*field;
+  return sum / static_cast<double>(figures.size());
+}
+
+bool repeats(const std::vector<double>& a, const std::vector<double>& b, double tolerance) {
+  for (std::size_t i = 0; i < a.size(); ++i) {
+    if (!(std::abs(a[i] - b[i]) <= tolerance * std::max(std::abs(a[i]), std::abs(b[i])))) {
+      return false;
+    }
+  }
+  return true;
+}
+
+}  // namespace
+
+struct EngineRun::Totals {
+  Content content;
+  double in_mass = 0, in_burnt = 0, in_energy = 0;  // net through mouths that take in
+  double out_mass = 0, out_burnt = 0, out_energy = 0;
+  std::vector<OutletSums> outlets;
+  double opening_mass = 0, opening_burnt = 0, opening_energy = 0;
+  double fuel = 0, made_burnt = 0, heat = 0, work = 0, wall_heat = 0;
+};
+
+EngineRun::EngineRun(const EngineSpecification& engine, double speed, const RunSettings& settings)
+    : engine_(engine),
+      speed_(speed),
+      settings_(settings),
+      gas_(solver::air_and_products(engine.combustion.hydrogen_to_carbon)),
+      network_(engine, gas_, settings.limiter),
+      exhaust_valve_(engine.exhaust_valve),
+      intake_valve_(engine.intake_valve) {
+  if (!(speed > 0)) throw std::invalid_argument("speed must be positive");
+  if (engine.cylinders.empty()) throw std::invalid_argument("an engine needs a cylinder");
+  const auto widest = [](const ValveSpecification& v) {
+    double area = 0;
+    for (const auto* curve : {&v.out, &v.in}) {
+      for (const double a : curve->area) area = std::max(area, a * v.count);
+    }
+    return area;
+  };
+  for (std::size_t i = 0; i < engine.cylinders.size(); ++i) {
+    const auto& spec = engine.cylinders[i];
+    if (widest(engine.exhaust_valve) > network_.end_area(spec.exhaust) ||
+        widest(engine.intake_valve) > network_.end_area(spec.intake)) {
+      throw std::invalid_argument("cylinder " + std::to_string(spec.number) +
+                                  ": the effective area of a valve is larger than its port");
+    }
+    cylinders_.emplace_back(engine, i, speed);
+    cylinders_.back().fill(gas_, engine.ambient.pressure, engine.ambient.temperature, 0.0,
+                           cylinder_angle(i, 0.0));
+  }
+  const double swept = cylinders_.front().crank().swept_volume();
+  reference_mass_ =
+      swept * engine.ambient.pressure / (gas_.gas_constant(0.0) * engine.ambient.temperature);
+  for (std::size_t i = 0; i < cylinders_.size(); ++i) {
+    figures_.emplace_back(engine, swept, reference_mass_);
+  }
+}
+
+double EngineRun::cylinder_angle(std::size_t i, double engine_angle) const {
+  return fold(engine_angle - engine_.cylinders[i].firing_angle_deg);
+}
+
+void EngineRun::step_cylinders(double dt, double d_angle) {
+  for (std::size_t i = 0; i < cylinders_.size(); ++i) {
+    const auto& spec = engine_.cylinders[i];
+    Cylinder& cylinder = cylinders_[i];
+    const double angle = cylinder_angle(i, angle_);
+    const double middle = angle + 0.5 * d_angle;
+    const double exhaust_area = network_.end_area(spec.exhaust);
+    const double intake_area = network_.end_area(spec.intake);
+    const double exhaust_lift = exhaust_valve_.lift(middle);
+    const double intake_lift = intake_valve_.lift(middle);
+    const bool overlap = exhaust_lift > 0 && intake_lift > 0;
+
+    const EndFlux<double> exhaust = flow_through_opening(
+        gas_, network_.wave(spec.exhaust), cylinder.exhaust_reservoir(gas_, overlap),
+        exhaust_valve_.area_out(exhaust_lift) / exhaust_area,
+        exhaust_valve_.area_in(exhaust_lift) / exhaust_area);
+    // For the intake port "in" is into the cylinder, which is out of the pipe.
+    const EndFlux<double> intake =
+        flow_through_opening(gas_, network_.wave(spec.intake), cylinder.reservoir(gas_),
+                             intake_valve_.area_out(intake_lift) / intake_area,
+                             intake_valve_.area_in(intake_lift) / intake_area);
+    network_.set_flux(spec.exhaust, exhaust);
+    network_.set_flux(spec.intake, intake);
+    const ValveFlow from_exhaust{-exhaust_area * exhaust.mass, -exhaust_area * exhaust.energy,
+                                 -exhaust_area * exhaust.burnt};
+    const ValveFlow from_intake{-intake_area * intake.mass, -intake_area * intake.energy,
+                                -intake_area * intake.burnt};
+    cylinder.step(gas_, angle, d_angle, dt, from_exhaust, from_intake);
+
+    CylinderStep s;
+    s.angle = angle;
+    s.d_angle = d_angle;
+    s.dt = dt;
+    s.exhaust_pressure = exhaust.p;
+    s.intake_pressure = intake.p;
+    s.exhaust_mass = -from_exhaust.mass;
+    s.exhaust_burnt = -from_exhaust.burnt;
+    s.exhaust_energy = -from_exhaust.enthalpy;
+    s.intake_mass = from_intake.mass;
+    s.intake_burnt = from_intake.burnt;
+    s.cylinder_pressure = cylinder.pressure();
+    s.cylinder_mass = cylinder.mass();
+    s.cylinder_burnt = cylinder.burnt_mass();
+    figures_[i].add(s);
+    if (record_ != nullptr) {
+      record_->add(i, s, network_.ducts()[static_cast<std::size_t>(spec.exhaust.pipe)], gas_);
+    }
+    if (tracer_ != nullptr && launching_) {
+      const double since = fold(angle + d_angle - exhaust_valve_.opens());
+      const double next = std::floor(since / PulseTracer::launch_step) * PulseTracer::launch_step;
+      if (since <= PulseTracer::launch_span && since - d_angle < next) {
+        tracer_->launch(i, fold(exhaust_valve_.opens() + next));
+      }
+    }
+  }
+}
+
+double EngineRun::step(double largest_dt) {
+  const double rate = 360.0 * speed_;  // deg/s
+  const double dt =
+      std::min({largest_dt, network_.stable_step(settings_.courant), largest_step_angle / rate});
+  const double d_angle = rate * dt;
+  network_.predict(dt);
+  step_cylinders(dt, d_angle);
+  network_.close_ends(dt);
+  network_.advance(dt);
+  if (tracer_ != nullptr) tracer_->move(network_.ducts(), gas_, dt, d_angle);
+  angle_ += d_angle;
+  ++steps_;
+  return dt;
+}
+
+void EngineRun::run_cycle() {
+  for (auto& f : figures_) f.start();
+  sums_at_start_.clear();
+  for (const auto& cylinder : cylinders_) sums_at_start_.push_back(cylinder.sums());
+  const double duration = 2.0 / speed_;
+  double elapsed = 0;
+  const double start = cycle_angle * cycles_;
+  angle_ = start;
+  while (duration - elapsed > 1e-12 * duration) {
+    const double before = angle_ - start;
+    elapsed += step(duration - elapsed);
+    if (record_ != nullptr) record_->add_network(before, angle_ - start, network_);
+  }
+  ++cycles_;
+  angle_ = cycle_angle * cycles_;
+}
+
+std::vector<CylinderFigures> EngineRun::cycle_figures() {
+  std::vector<CylinderFigures> result;
+  for (std::size_t i = 0; i < cylinders_.size(); ++i) {
+    const CylinderSums& now = cylinders_[i].sums();
+    const CylinderSums& then = sums_at_start_[i];
+    result.push_back(figures_[i].finish(gas_, engine_.cylinders[i].number, now.work - then.work,
+                                        now.work_gross - then.work_gross));
+  }
+  return result;
+}
+
+std::vector<double> EngineRun::signature(const std::vector<CylinderFigures>& figures,
+                                         const std::vector<OutletSums>& before) const {
+  std::vector<double> s;
+  for (const auto& f : figures) {
+    s.push_back(f.trapped_mass);
+    s.push_back(f.imep);
+    s.push_back(f.residual_fraction);
+  }
+  for (std::size_t i = 0; i < before.size(); ++i) {
+    s.push_back(network_.outlets()[i].mass - before[i].mass);
+  }
+  for (const auto& duct : network_.ducts()) s.push_back(PipeWall::mean_temperature(duct));
+  return s;
+}
+
+double EngineRun::torque_of(const std::vector<CylinderFigures>& figures) const {
+  const double swept = cylinders_.front().crank().swept_volume();
+  const double piston_speed = 2.0 * engine_.geometry.stroke * speed_;
+  double work = 0;
+  for (const auto& f : figures) {
+    work += swept * (f.imep - friction_pressure(engine_.friction, f.peak_pressure, piston_speed));
+  }
+  return work / (4.0 * std::numbers::pi);
+}
+
+Content EngineRun::content() const {
+  Content sum = network_.content();
+  for (const auto& cylinder : cylinders_) {
+    sum.mass += cylinder.mass();
+    sum.burnt += cylinder.burnt_mass();
+    sum.energy += cylinder.internal_energy();
+  }
+  return sum;
+}
+
+EngineRun::Totals EngineRun::totals() const {
+  Totals t;
+  t.content = content();
+  t.outlets = network_.outlets();
+  for (const auto& junction : network_.junctions()) {
+    t.opening_mass += junction.opening_mass();
+    t.opening_burnt += junction.opening_burnt();
+    t.opening_energy += junction.opening_energy();
+  }
+  for (const auto& cylinder : cylinders_) {
+    const CylinderSums& s = cylinder.sums();
+    t.fuel += s.fuel;
+    t.made_burnt += s.made_burnt;
+    t.heat += s.heat;
+    t.work += s.work;
+    t.wall_heat += s.wall_heat;
+  }
+  t.wall_heat -= network_.wall_heat();
+  return t;
+}
+
+Ledger EngineRun::ledger_between(const Totals& a, const Totals& b, double cycles) {
+  Ledger ledger;
+  const auto flow = [&](LedgerLine& line, double OutletSums::*field, double opening) {
+    (opening >= 0 ? line.in : line.out) += std::abs(opening);
+    for (std::size_t i = 0; i < a.outlets.size(); ++i) {
+      const double out = b.outlets[i].*field - a.outlets[i].*field;
+      // A mouth counts as inlet or outlet by the direction of its net mass.
+      const bool outlet = b.outlets[i].mass > a.outlets[i].mass;
+      (outlet ? line.out : line.in) += outlet ? out : -out;
+    }
+  };
+  flow(ledger.mass, &OutletSums::mass, b.opening_mass - a.opening_mass);
+  flow(ledger.burnt, &OutletSums::burnt, b.opening_burnt - a.opening_burnt);
+  flow(ledger.energy, &OutletSums::energy, b.opening_energy - a.opening_energy);
+  ledger.mass.source = b.fuel - a.fuel;
+  ledger.burnt.source = b.made_burnt - a.made_burnt;
+  ledger.energy.source = b.heat - a.heat;
+  ledger.energy.lost = (b.work - a.work) + (b.wall_heat - a.wall_heat);
+  ledger.mass.stored = b.content.mass - a.content.mass;
+  ledger.burnt.stored = b.content.burnt - a.content.burnt;
+  ledger.energy.stored = b.content.energy - a.content.energy;
+  for (LedgerLine* line : {&ledger.mass, &ledger.burnt, &ledger.energy}) {
+    for (double* value : {&line->in, &line->source, &line->out, &line->lost, &line->stored}) {
+      *value /= cycles;
+    }
+    const double turnover = std::abs(line->in) + line->source;
+    line->imbalance = (line->in + line->source - line->out - line->lost - line->stored) / turnover;
+  }
+  return ledger;
+}
+
+void EngineRun::sum_up(const std::vector<CylinderFigures>& figures, PointResult& r) const {
+  const double swept = cylinders_.front().crank().swept_volume();
+  const auto n = static_cast<double>(cylinders_.size());
+  r.cylinders = figures;
+  r.torque = torque_of(figures);
+  r.power = r.torque * 2.0 * std::numbers::pi * speed_;
+  r.bmep = r.torque * 4.0 * std::numbers::pi / (n * swept);
+  using F = CylinderFigures;
+  r.imep = mean_of(figures, &F::imep);
+  r.pmep = mean_of(figures, &F::pmep);
+  r.fmep = r.imep - r.bmep;
+  r.volumetric_efficiency = mean_of(figures, &F::volumetric_efficiency);
+  r.delivery_ratio = mean_of(figures, &F::delivery_ratio);
+  r.residual_fraction = mean_of(figures, &F::residual_fraction);
+  r.short_circuit_fraction = mean_of(figures, &F::short_circuit_fraction);
+  r.overlap_exhaust_pressure = mean_of(figures, &F::overlap_exhaust_pressure);
+  r.overlap_difference = mean_of(figures, &F::overlap_difference);
+  r.depression = mean_of(figures, &F::depression);
+  r.depression_angle = mean_of(figures, &F::depression_angle);
+  r.exhaust_stroke_pressure = mean_of(figures, &F::exhaust_stroke_pressure);
+  r.blowdown_pulse = mean_of(figures, &F::blowdown_pulse);
+  r.exhaust_temperature = mean_of(figures, &F::exhaust_temperature);
+  r.fuel_flow = r.ledger.mass.source * 0.5 * speed_;
+}
+
+void EngineRun::record_period(int period, PointResult& result) {
+  CycleRecord record(engine_, settings_, network_.ducts());
+  PulseTracer tracer(engine_);
+  tracer_ = &tracer;
+  launching_ = true;
+  const Totals before = totals();
+  const long fall_backs = network_.fall_backs();
+  std::vector<std::vector<CylinderFigures>> sets(cylinders_.size());
+  for (int k = 0; k < period; ++k) {
+    record_ = k + 1 == period ? &record : nullptr;
+    run_cycle();
+    const auto figures = cycle_figures();
+    for (std::size_t i = 0; i < figures.size(); ++i) sets[i].push_back(figures[i]);
+  }
+  record_ = nullptr;
+  launching_ = false;
+  result.ledger = ledger_between(before, totals(), period);
+  result.clipped = network_.fall_backs() - fall_backs;
+  record.finish(result);
+
+  std::vector<CylinderFigures> mean;
+  std::vector<double> pulse_angle;
+  for (const auto& set : sets) {
+    mean.push_back(mean_figures(set));
+    pulse_angle.push_back(set.back().blowdown_pulse_angle);
+  }
+  sum_up(mean, result);
+  result.cycles = cycles_;
+  // Let the pulses under way arrive; nothing of this enters the figures.
+  const double limit = angle_ + cycle_angle;
+  while (tracer.any_moving() && angle_ < limit) step(1.0);
+  tracer_ = nullptr;
+  result.merges = merge_figures(engine_, tracer, network_.ducts(), pulse_angle, speed_);
+}
+
+PointResult EngineRun::run(const std::function<bool()>& keep_going) {
+  PointResult result;
+  result.speed = speed_;
+  for (const auto& duct : network_.ducts()) {
+    result.cells += static_cast<int>(duct.cells());
+    result.cell_size += duct.length();
+  }
+  result.cell_size /= result.cells;
+  try {
+    std::vector<std::vector<double>> signatures;
+    std::vector<double> torques;
+    std::vector<double> overlaps;
+    int period = 0;
+    std::array<int, 4> in_a_row{};
+    while (period == 0 && cycles_ < settings_.most_cycles) {
+      const std::vector<OutletSums> before = network_.outlets();
+      run_cycle();
+      network_.settle_walls(2.0 / speed_);
+      const auto figures = cycle_figures();
+      torques.push_back(torque_of(figures));
+      overlaps.push_back(mean_of(figures, &CylinderFigures::overlap_exhaust_pressure));
+      signatures.push_back(signature(figures, before));
+      const auto& now = signatures.back();
+      for (int k = 1; k <= 3; ++k) {
+        const auto lag = static_cast<std::size_t>(k);
+        const bool same =
+            signatures.size() > lag &&
+            repeats(now, signatures[signatures.size() - 1 - lag], settings_.tolerance);
+        in_a_row[lag] = same ? in_a_row[lag] + 1 : 0;
+        if (period == 0 && in_a_row[lag] >= 2 * k && cycles_ >= settings_.least_cycles) period = k;
+      }
+      if (keep_going && !keep_going()) throw RunStopped();
+    }
+    result.converged = period > 0;
+    result.period = std::max(1, period);
+    record_period(result.period, result);
+    result.steps = steps_;
+    const auto mean_last = [&](const std::vector<double>& x) {
+      double sum = 0;
+      for (int k = 0; k < result.period; ++k) sum += x[x.size() - 1 - static_cast<std::size_t>(k)];
+      return sum / result.period;
+    };
+    result.cycle_noise_torque = std::abs(result.torque - mean_last(torques));
+    result.cycle_noise_overlap = std::abs(result.overlap_exhaust_pressure - mean_last(overlaps));
+  } catch (const solver::Fault& fault) {
+    const double at = fold(angle_);
+    throw RunFault(std::string(fault.what()) + ", at crank angle " + std::to_string(at) +
+                   " deg of cycle " + std::to_string(cycles_ + 1) + ", speed " +
+                   std::to_string(60.0 * speed_) + " rpm");
+  }
+  return result;
+}
+
+}  // namespace pulsewright::models

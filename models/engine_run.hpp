@@ -1,0 +1,84 @@
+// One operating point: runs an engine at a steady speed until its cycle repeats, then records.
+//
+// A cycle is 720 deg of crank. After each one, trapped mass, work and residual fraction of every
+// cylinder, the mass that passed each tail and the wall temperatures are held against those of one,
+// two and three cycles before; when all repeat within the tolerance twice in a row, the pattern has
+// that period. One more period is then run and recorded: figures are its means, traces and the wave
+// diagram those of its last cycle.
+#pragma once
+
+#include <functional>
+#include <stdexcept>
+
+#include "models/cycle_figures.hpp"
+#include "models/cycle_record.hpp"
+#include "models/cylinder.hpp"
+#include "models/merge_figures.hpp"
+#include "models/network.hpp"
+#include "models/point_result.hpp"
+
+namespace pulsewright::models {
+
+// A run that could not be finished; the message names part, place, quantity, crank angle, cycle.
+class RunFault : public std::runtime_error {
+ public:
+  using std::runtime_error::runtime_error;
+};
+
+// Thrown when the caller asked to stop.
+class RunStopped : public std::runtime_error {
+ public:
+  RunStopped() : std::runtime_error("stopped on request") {}
+};
+
+class EngineRun {
+ public:
+  // speed in rev/s. Throws std::invalid_argument for an engine that cannot be built, e.g. a valve
+  // whose effective area is larger than its pipe.
+  EngineRun(const EngineSpecification& engine, double speed, const RunSettings& settings);
+
+  // Runs to the end. keep_going is asked after every cycle. Throws RunFault, RunStopped.
+  PointResult run(const std::function<bool()>& keep_going = {});
+
+  // For tests: one cycle without judging it, and access to the parts.
+  void run_cycle();
+  double angle() const { return angle_; }  // deg of engine crank angle since the start
+  const Network& network() const { return network_; }
+  const std::vector<Cylinder>& cylinders() const { return cylinders_; }
+  Content content() const;
+
+ private:
+  struct Totals;  // sums since the start that the ledger takes differences of
+
+  double cylinder_angle(std::size_t i, double engine_angle) const;
+  double step(double largest_dt);
+  void step_cylinders(double dt, double d_angle);
+  std::vector<double> signature(const std::vector<CylinderFigures>& figures,
+                                const std::vector<OutletSums>& before) const;
+  std::vector<CylinderFigures> cycle_figures();
+  double torque_of(const std::vector<CylinderFigures>& figures) const;
+  Totals totals() const;
+  static Ledger ledger_between(const Totals& a, const Totals& b, double cycles);
+  void record_period(int period, PointResult& result);
+  void sum_up(const std::vector<CylinderFigures>& figures, PointResult& result) const;
+
+  EngineSpecification engine_;
+  double speed_;
+  RunSettings settings_;
+  solver::Gas gas_;
+  Network network_;
+  std::vector<Cylinder> cylinders_;
+  PoppetValve exhaust_valve_;
+  PoppetValve intake_valve_;
+  double reference_mass_;
+  double angle_ = 0;
+  long steps_ = 0;
+  int cycles_ = 0;
+  std::vector<CycleFigures> figures_;
+  std::vector<CylinderSums> sums_at_start_;  // of the running cycle
+  CycleRecord* record_ = nullptr;            // while a cycle is recorded
+  PulseTracer* tracer_ = nullptr;            // while pulses are followed
+  bool launching_ = false;
+};
+
+}  // namespace pulsewright::models

@@ -1,0 +1,250 @@
+#include "models/network.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <stdexcept>
+#include <variant>
+
+namespace pulsewright::models {
+
+namespace {
+
+constexpr long wall_renewal_steps = 16;
+
+using UpdateScheme =
+    std::variant<solver::DuctUpdate<solver::FluxHllc, solver::LimiterMonotonizedCentral>,
+                 solver::DuctUpdate<solver::FluxHllc, solver::LimiterVanLeer>,
+                 solver::DuctUpdate<solver::FluxHllc, solver::LimiterMinmod>>;
+
+UpdateScheme scheme_of(LimiterChoice limiter) {
+  switch (limiter) {
+    case LimiterChoice::van_leer:
+      return solver::DuctUpdate<solver::FluxHllc, solver::LimiterVanLeer>{};
+    case LimiterChoice::minmod:
+      return solver::DuctUpdate<solver::FluxHllc, solver::LimiterMinmod>{};
+    case LimiterChoice::monotonized_central:
+      break;
+  }
+  return solver::DuctUpdate<solver::FluxHllc, solver::LimiterMonotonizedCentral>{};
+}
+
+double diameter_at(const std::vector<ProfilePoint>& profile, double x) {
+  if (x <= profile.front().x) return profile.front().diameter;
+  for (std::size_t i = 1; i < profile.size(); ++i) {
+    if (x <= profile[i].x) {
+      const double t = (x - profile[i - 1].x) / (profile[i].x - profile[i - 1].x);
+      return profile[i - 1].diameter + t * (profile[i].diameter - profile[i - 1].diameter);
+    }
+  }
+  return profile.back().diameter;
+}
+
+// Pipe ends with an end correction: how much each side of the pipe grows, m.
+struct Growth {
+  double left = 0, right = 0;
+};
+
+solver::Duct make_duct(const PipeSpecification& spec, const Growth& growth, const Ambient& ambient,
+                       const solver::Gas& gas) {
+  if (spec.profile.empty()) {
+    throw std::invalid_argument("pipe '" + spec.name + "': has no diameter");
+  }
+  const double length = spec.length + growth.left + growth.right;
+  const auto cells = std::max<long>(4, std::lround(length / spec.cell_size));
+  std::vector<double> breakpoints;
+  for (const auto& point : spec.profile) breakpoints.push_back(point.x + growth.left);
+  solver::Duct duct(
+      spec.name, length, static_cast<std::size_t>(cells),
+      [&](double x) { return diameter_at(spec.profile, x - growth.left); }, breakpoints);
+  const double T = spec.initial_temperature > 0 ? spec.initial_temperature : ambient.temperature;
+  const double p = spec.initial_pressure > 0 ? spec.initial_pressure : ambient.pressure;
+  const double Y = spec.initial_burnt;
+  duct.fill(gas, [&](double) {
+    return solver::Primitive<double>{p / (gas.gas_constant(Y) * T), 0.0, p, Y};
+  });
+  return duct;
+}
+
+double inward(Side side) { return side == Side::left ? 1.0 : -1.0; }
+
+}  // namespace
+
+Network::Network(const EngineSpecification& engine, const solver::Gas& gas, LimiterChoice limiter)
+    : gas_(gas),
+      ambient_(engine.ambient),
+      limiter_(limiter),
+      open_ends_(engine.open_ends),
+      closed_ends_(engine.closed_ends),
+      anechoic_ends_(engine.anechoic_ends) {
+  check_ends(engine);
+  std::vector<Growth> growth(engine.pipes.size());
+  for (const auto& open : open_ends_) {
+    if (!open.end_correction) continue;
+    const auto& pipe = engine.pipes.at(static_cast<std::size_t>(open.end.pipe));
+    const double x = open.end.side == Side::left ? 0.0 : pipe.length;
+    const double added = unflanged_correction * 0.5 * diameter_at(pipe.profile, x);
+    auto& g = growth[static_cast<std::size_t>(open.end.pipe)];
+    (open.end.side == Side::left ? g.left : g.right) = added;
+  }
+  for (std::size_t i = 0; i < engine.pipes.size(); ++i) {
+    ducts_.push_back(make_duct(engine.pipes[i], growth[i], ambient_, gas_));
+    walls_.emplace_back(engine.pipes[i], ducts_.back());
+    fastest_.push_back(ducts_.back().refresh(gas_));
+  }
+  for (const auto& spec : engine.junctions) {
+    std::vector<double> areas;
+    std::vector<PipeEnd> ends;
+    for (const auto& branch : spec.branches) {
+      areas.push_back(end_area(branch.end));
+      ends.push_back(branch.end);
+    }
+    junctions_.emplace_back(spec, areas, ambient_);
+    // Starts with the gas of the first pipe.
+    const solver::Duct& first = ducts_[static_cast<std::size_t>(ends.front().pipe)];
+    junctions_.back().fill(gas_, first.p[0], first.T[0], first.Y[0]);
+    junction_ends_.push_back(ends);
+    waves_.emplace_back();
+    waves_.back().reserve(ends.size());
+  }
+  outlets_.resize(open_ends_.size() + anechoic_ends_.size());
+  outlet_flow_.resize(outlets_.size());
+}
+
+void Network::check_ends(const EngineSpecification& engine) const {
+  std::vector<int> used(2 * engine.pipes.size(), 0);
+  const auto use = [&](const PipeEnd& end) {
+    if (end.pipe < 0 || static_cast<std::size_t>(end.pipe) >= engine.pipes.size()) {
+      throw std::invalid_argument("network: an end names a pipe that does not exist");
+    }
+    ++used[2 * static_cast<std::size_t>(end.pipe) + (end.side == Side::right ? 1 : 0)];
+  };
+  for (const auto& junction : engine.junctions) {
+    for (const auto& branch : junction.branches) use(branch.end);
+  }
+  for (const auto& open : engine.open_ends) use(open.end);
+  for (const auto& closed : engine.closed_ends) use(closed.end);
+  for (const auto& anechoic : engine.anechoic_ends) use(anechoic.end);
+  for (const auto& cylinder : engine.cylinders) {
+    use(cylinder.exhaust);
+    use(cylinder.intake);
+  }
+  for (std::size_t i = 0; i < used.size(); ++i) {
+    if (used[i] != 1) {
+      throw std::invalid_argument("network: the " + std::string(i % 2 ? "right" : "left") +
+                                  " end of pipe '" + engine.pipes[i / 2].name + "' is used " +
+                                  std::to_string(used[i]) + " times, not once");
+    }
+  }
+}
+
+double Network::stable_step(double courant) const {
+  double dt = 1e9;
+  for (std::size_t i = 0; i < ducts_.size(); ++i) dt = std::min(dt, ducts_[i].dx() / fastest_[i]);
+  return courant * dt;
+}
+
+void Network::predict(double dt) {
+  if (step_ % wall_renewal_steps == 0) {
+    for (std::size_t i = 0; i < ducts_.size(); ++i) walls_[i].renew(gas_, ducts_[i]);
+  }
+  ++step_;
+  std::visit(
+      [&]<class Scheme>(const Scheme&) {
+        for (auto& duct : ducts_) fall_backs_ += Scheme::predict(duct, gas_, dt) ? 1 : 0;
+      },
+      scheme_of(limiter_));
+}
+
+solver::EndWave<double> Network::wave(const PipeEnd& end) const {
+  const solver::Duct& duct = ducts_[static_cast<std::size_t>(end.pipe)];
+  return {gas_, end.side == Side::left ? duct.left_end() : duct.right_end(), inward(end.side)};
+}
+
+double Network::end_area(const PipeEnd& end) const {
+  const solver::Duct& duct = ducts_.at(static_cast<std::size_t>(end.pipe));
+  return end.side == Side::left ? duct.area_left() : duct.area_right();
+}
+
+void Network::set_flux(const PipeEnd& end, const EndFlux<double>& flux) {
+  solver::Duct& duct = ducts_[static_cast<std::size_t>(end.pipe)];
+  const solver::Flux<double> f = as_duct_flux(flux, inward(end.side));
+  end.side == Side::left ? duct.set_flux_left(f) : duct.set_flux_right(f);
+}
+
+void Network::count_outlet(std::size_t i, const PipeEnd& end, const EndFlux<double>& flux,
+                           double dt) {
+  const double area = end_area(end);
+  outlet_flow_[i] = -area * flux.mass;
+  outlets_[i].mass -= dt * area * flux.mass;
+  outlets_[i].burnt -= dt * area * flux.burnt;
+  outlets_[i].energy -= dt * area * flux.energy;
+}
+
+void Network::close_ends(double dt) {
+  for (std::size_t j = 0; j < junctions_.size(); ++j) {
+    waves_[j].clear();
+    for (const auto& end : junction_ends_[j]) waves_[j].push_back(wave(end));
+    const auto& flux = junctions_[j].step(gas_, waves_[j], dt);
+    for (std::size_t k = 0; k < flux.size(); ++k) set_flux(junction_ends_[j][k], flux[k]);
+  }
+  const Reservoir<double> outside{ambient_.pressure, gas_.enthalpy(ambient_.temperature, 0.0), 0.0};
+  for (std::size_t i = 0; i < open_ends_.size(); ++i) {
+    const auto& open = open_ends_[i];
+    const double ratio = open.effective_area_ratio;
+    // Mixing behind a contracted inflow loses (1/phi^2 - 1) rho v^2 / 2.
+    const double phi_in = ratio / std::sqrt(1.0 + ratio * ratio * open.entry_loss);
+    const EndFlux<double> flux = flow_through_opening(gas_, wave(open.end), outside, phi_in, ratio);
+    set_flux(open.end, flux);
+    count_outlet(i, open.end, flux, dt);
+  }
+  for (const auto& closed : closed_ends_) set_flux(closed.end, flow_at_wall(wave(closed.end)));
+  for (std::size_t i = 0; i < anechoic_ends_.size(); ++i) {
+    const auto& end = anechoic_ends_[i].end;
+    const EndFlux<double> flux = flow_without_reflection(gas_, wave(end), ambient_.pressure);
+    set_flux(end, flux);
+    count_outlet(open_ends_.size() + i, end, flux, dt);
+  }
+}
+
+void Network::advance(double dt) {
+  std::visit(
+      [&]<class Scheme>(const Scheme&) {
+        for (std::size_t i = 0; i < ducts_.size(); ++i) {
+          Scheme::interior_fluxes(ducts_[i], gas_);
+          fastest_[i] = Scheme::apply(ducts_[i], gas_, dt);
+        }
+      },
+      scheme_of(limiter_));
+}
+
+Content Network::content() const {
+  Content sum;
+  for (const auto& duct : ducts_) {
+    sum.mass += duct.mass();
+    sum.burnt += duct.burnt();
+    sum.energy += duct.energy();
+  }
+  for (const auto& junction : junctions_) {
+    sum.mass += junction.content().mass;
+    sum.burnt += junction.content().burnt;
+    sum.energy += junction.content().energy;
+  }
+  return sum;
+}
+
+double Network::wall_heat() const {
+  double sum = settled_wall_heat_;
+  for (const auto& duct : ducts_) sum += PipeWall::heat_to_gas(duct);
+  return sum;
+}
+
+double Network::settle_walls(double elapsed) {
+  settled_wall_heat_ = wall_heat();
+  double largest = 0;
+  for (std::size_t i = 0; i < ducts_.size(); ++i) {
+    largest = std::max(largest, walls_[i].settle(ducts_[i], elapsed));
+  }
+  return largest;
+}
+
+}  // namespace pulsewright::models

@@ -1,0 +1,93 @@
+// All pipes of an engine with what they end in, except valves: steps the gas in time.
+//
+// One step: predict() every pipe; the ends answer with fluxes, computed from the predicted end
+// states (close_ends() for junctions, open, closed and anechoic ends; set_flux() for valves);
+// advance(). The time step is one for all pipes, from the Courant number.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "models/junction.hpp"
+#include "models/opening.hpp"
+#include "models/pipe_wall.hpp"
+#include "models/specification.hpp"
+#include "solver/duct_update.hpp"
+
+namespace pulsewright::models {
+
+// Sums since the start of what left through an open or anechoic end: kg, kg, J.
+struct OutletSums {
+  double mass = 0;
+  double burnt = 0;
+  double energy = 0;
+};
+
+// Content of pipes and junctions: kg, kg, J.
+struct Content {
+  double mass = 0;
+  double burnt = 0;
+  double energy = 0;
+};
+
+class Network {
+ public:
+  // Throws std::invalid_argument for a specification that makes no network: a pipe end that is
+  // used twice, or not at all (cylinders' ends count as used).
+  Network(const EngineSpecification& engine, const solver::Gas& gas, LimiterChoice limiter);
+
+  // Largest stable step times the Courant number, s.
+  double stable_step(double courant) const;
+
+  void predict(double dt);
+  void close_ends(double dt);
+  void advance(double dt);
+
+  // The wave relation at a pipe end, after predict().
+  solver::EndWave<double> wave(const PipeEnd& end) const;
+  double end_area(const PipeEnd& end) const;
+  void set_flux(const PipeEnd& end, const EndFlux<double>& flux);
+
+  const solver::Gas& gas() const { return gas_; }
+  const std::vector<solver::Duct>& ducts() const { return ducts_; }
+  const std::vector<Junction>& junctions() const { return junctions_; }
+  Content content() const;
+  // Open ends first, then anechoic ends, in the order of the specification.
+  const std::vector<OutletSums>& outlets() const { return outlets_; }
+  // kg/s out of each open end in the last step, same order.
+  const std::vector<double>& outlet_flow() const { return outlet_flow_; }
+  // J given to the gas by pipe walls since the start.
+  double wall_heat() const;
+  // Balances all wall temperatures over the elapsed time (s); returns the largest change, K.
+  double settle_walls(double elapsed);
+  // Number of pipe steps in which the fall-back near vacuum acted.
+  long fall_backs() const { return fall_backs_; }
+
+ private:
+  void check_ends(const EngineSpecification& engine) const;
+  void count_outlet(std::size_t i, const PipeEnd& end, const EndFlux<double>& flux, double dt);
+
+  solver::Gas gas_;
+  Ambient ambient_;
+  LimiterChoice limiter_;
+  std::vector<solver::Duct> ducts_;
+  std::vector<PipeWall> walls_;
+  std::vector<Junction> junctions_;
+  std::vector<std::vector<PipeEnd>> junction_ends_;
+  std::vector<OpenEndSpecification> open_ends_;
+  std::vector<ClosedEndSpecification> closed_ends_;
+  std::vector<AnechoicEndSpecification> anechoic_ends_;
+  std::vector<OutletSums> outlets_;
+  std::vector<double> outlet_flow_;
+  std::vector<double> fastest_;                              // m/s, greatest |u| + c of each pipe
+  std::vector<std::vector<solver::EndWave<double>>> waves_;  // of each junction, work space
+  double settled_wall_heat_ = 0;
+  long fall_backs_ = 0;
+  long step_ = 0;
+};
+
+// Length of pipe that the open end adds: 0.6133 r, unflanged.
+// Levine & Schwinger, Phys. Rev. 73 (1948) 383, in the limit of low frequency.
+inline constexpr double unflanged_correction = 0.6133;
+
+}  // namespace pulsewright::models
