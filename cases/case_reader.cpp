@@ -1,0 +1,499 @@
+#include "cases/case_reader.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <fstream>
+#include <system_error>
+
+#include "cases/case_parts.hpp"
+
+namespace pulsewright::cases {
+namespace {
+
+constexpr std::uintmax_t most_bytes = 1024 * 1024;
+constexpr std::size_t most_speeds = 1000;
+constexpr long most_cells = 200000;
+
+[[noreturn]] void refuse(const std::string& file, int line, std::string message,
+                         std::string advice) {
+  Problem problem;
+  problem.file = file;
+  problem.line = line;
+  problem.message = std::move(message);
+  problem.advice = std::move(advice);
+  throw CaseError({problem});
+}
+
+// ---------------------------------------------------------------- the file as text
+
+// Number of bytes of the UTF-8 character at text[i]; 0 if there is none.
+// Table 3-7 of the Unicode Standard, from memory.
+std::size_t character_bytes(std::string_view text, std::size_t i) {
+  const auto byte = [&](std::size_t k) -> unsigned {
+    return k < text.size() ? static_cast<unsigned char>(text[k]) : 0U;
+  };
+  const auto follows = [&](std::size_t k) { return (byte(k) & 0xc0U) == 0x80U; };
+  const unsigned first = byte(i);
+  if (first < 0x80) return 1;
+  if (first >= 0xc2 && first <= 0xdf) return follows(i + 1) ? 2 : 0;
+  if (first >= 0xe0 && first <= 0xef) {
+    if (first == 0xe0 && byte(i + 1) < 0xa0) return 0;
+    if (first == 0xed && byte(i + 1) > 0x9f) return 0;
+    return follows(i + 1) && follows(i + 2) ? 3 : 0;
+  }
+  if (first >= 0xf0 && first <= 0xf4) {
+    if (first == 0xf0 && byte(i + 1) < 0x90) return 0;
+    if (first == 0xf4 && byte(i + 1) > 0x8f) return 0;
+    return follows(i + 1) && follows(i + 2) && follows(i + 3) ? 4 : 0;
+  }
+  return 0;
+}
+
+void check_text(std::string_view text, const std::string& file) {
+  int line = 1;
+  for (std::size_t i = 0; i < text.size();) {
+    const std::size_t bytes = character_bytes(text, i);
+    const auto c = static_cast<unsigned char>(text[i]);
+    const bool control = c < 0x20 && c != '\n' && c != '\r' && c != '\t';
+    if (bytes == 0 || control) {
+      refuse(file, line,
+             fmt::format("byte {} (value {:#04x}) is no text; this is not a case file", i, c),
+             "give a plain text file in UTF-8, such as the shipped cases");
+    }
+    if (c == '\n') ++line;
+    i += bytes;
+  }
+}
+
+std::string read_bytes(const std::filesystem::path& file) {
+  const std::string name = file.string();
+  std::error_code error;
+  const std::filesystem::file_status status = std::filesystem::status(file, error);
+  if (status.type() == std::filesystem::file_type::not_found) {
+    refuse(name, 0, "there is no such file", "check the name and the folder");
+  }
+  if (error) {
+    refuse(name, 0, fmt::format("cannot be looked at: {}", error.message()),
+           "check the permissions of the file and its folder");
+  }
+  if (status.type() == std::filesystem::file_type::directory) {
+    refuse(name, 0, "is a folder, not a case file", "name a file in it");
+  }
+  if (status.type() != std::filesystem::file_type::regular) {
+    refuse(name, 0, "is not a plain file", "give the name of a case file");
+  }
+  const std::uintmax_t size = std::filesystem::file_size(file, error);
+  if (!error && size > most_bytes) {
+    refuse(name, 0, fmt::format("has {} bytes; a case file has at most {}", size, most_bytes),
+           "give a case file, not a results file");
+  }
+  std::ifstream in(file, std::ios::binary);
+  if (!in) refuse(name, 0, "cannot be opened for reading", "check its permissions");
+  // One byte more than allowed, in case the file grew since it was measured.
+  std::string text(most_bytes + 1, '\0');
+  in.read(text.data(), static_cast<std::streamsize>(text.size()));
+  if (in.bad()) refuse(name, 0, "cannot be read to its end", "check the disk");
+  text.resize(static_cast<std::size_t>(in.gcount()));
+  return text;
+}
+
+toml::table parse(std::string_view text, const std::string& file) {
+  try {
+    return toml::parse(text, file);
+  } catch (const toml::parse_error& error) {
+    refuse(file, static_cast<int>(error.source().begin.line),
+           fmt::format("is not valid TOML: {}", error.description()),
+           "every line is a [table], a key = value or a # comment; texts and quantities stand in "
+           "quotes, for example: bore = \"94 mm\"");
+  }
+}
+
+// ---------------------------------------------------------------- small parts
+
+models::Ambient read_ambient(Section s) {
+  models::Ambient ambient;
+  ambient.pressure = s.quantity("pressure");
+  ambient.temperature = s.quantity("temperature");
+  s.finish();
+  return ambient;
+}
+
+models::CombustionSpecification read_combustion(Section s) {
+  models::CombustionSpecification out;
+  out.air_fuel_ratio = s.number("air_fuel_ratio");
+  out.stoichiometric_air_fuel = s.number("stoichiometric_air_fuel");
+  out.hydrogen_to_carbon = s.number("hydrogen_to_carbon");
+  out.heating_value = s.quantity("heating_value");
+  out.efficiency = s.number("efficiency");
+  if (const auto event = s.event("half_burnt")) {
+    if (event->from != DeadCentre::before_top && event->from != DeadCentre::after_top) {
+      s.problem("half_burnt", "is not counted from top dead centre",
+                "for example: half_burnt = \"8 deg ATDC\"");
+    } else {
+      out.half_burnt_deg = crank_angle(*event, 0, 180);
+      if (!(out.half_burnt_deg >= -30 && out.half_burnt_deg <= 90)) {
+        s.problem("half_burnt", "lies outside 30 deg BTDC to 90 deg ATDC",
+                  "for example: half_burnt = \"8 deg ATDC\"");
+      }
+    }
+  }
+  out.duration_deg = s.quantity("duration");
+  out.reference_speed = s.quantity("reference_speed");
+  out.duration_exponent = s.number("duration_exponent");
+  out.wiebe_a = s.number("wiebe_a");
+  out.wiebe_m = s.number("wiebe_m");
+  s.finish();
+  return out;
+}
+
+models::CylinderHeatSpecification read_cylinder_heat(Section s) {
+  models::CylinderHeatSpecification out;
+  out.law = s.choice("law") == "annand" ? models::CylinderHeatLaw::annand
+                                        : models::CylinderHeatLaw::woschni;
+  out.multiplier = s.number("multiplier");
+  out.head_temperature = s.quantity("head_temperature");
+  out.piston_temperature = s.quantity("piston_temperature");
+  out.liner_temperature = s.quantity("liner_temperature");
+  s.finish();
+  return out;
+}
+
+models::FrictionSpecification read_friction(Section s) {
+  models::FrictionSpecification out;
+  out.a = s.quantity("constant");
+  out.b = s.number("peak_pressure_share");
+  out.c = s.quantity("per_speed");
+  out.d = s.quantity("per_speed_squared");
+  s.finish();
+  return out;
+}
+
+Intake read_intake(Section s) {
+  Intake out;
+  out.source = s.choice("source") == "plenum" ? IntakeSource::plenum : IntakeSource::atmosphere;
+  out.length = s.quantity("length");
+  out.mouth_diameter = s.quantity("mouth_diameter");
+  out.valve_diameter = s.quantity("valve_diameter");
+  if (!s.has("valve_diameter")) out.valve_diameter = out.mouth_diameter;
+  out.entry_loss = s.number("entry_loss");
+  out.mouth_area_ratio = s.number("mouth_area_ratio");
+  out.roughness = s.quantity("roughness");
+  out.wall_temperature = s.quantity("wall_temperature");
+  out.plenum_volume = s.quantity("plenum_volume");
+  out.throttle_area = s.quantity("throttle_area");
+  for (const std::string_view key : {"plenum_volume", "throttle_area"}) {
+    if (out.source == IntakeSource::plenum && !s.has(key)) {
+      s.problem(key, "is missing; a plenum needs it",
+                fmt::format("for example: {} = {}", key, find_parameter("intake", key)->example));
+    } else if (out.source == IntakeSource::atmosphere && s.has(key)) {
+      s.problem(key, "is given, but the runners draw from the atmosphere",
+                "remove it, or write source = \"plenum\"");
+    }
+  }
+  s.finish();
+  return out;
+}
+
+Exhaust read_exhaust(Section s, const models::Ambient& ambient) {
+  Exhaust out;
+  out.law = junction_law(s.choice("junction"));
+  out.merge_half_angle_deg = s.quantity("merge_half_angle");
+  out.roughness = s.quantity("roughness");
+  out.heat = pipe_heat_law(s.choice("heat"));
+  out.heat_multiplier = s.number("heat_multiplier");
+  const std::string finish = s.choice("finish");
+  const bool wrapped = finish == "wrapped";
+  const bool coated = finish == "coated";
+  models::Wall& wall = out.wall;
+  wall.finish = wrapped             ? models::WallFinish::wrapped
+                : coated            ? models::WallFinish::coated
+                : finish == "fixed" ? models::WallFinish::fixed
+                                    : models::WallFinish::bare;
+  wall.temperature = s.quantity("wall_temperature");
+  wall.thickness = s.quantity("wall_thickness");
+  wall.conductivity = s.quantity("wall_conductivity");
+  wall.emissivity = s.number("emissivity");
+  wall.layer_thickness = s.quantity("layer_thickness");
+  wall.layer_conductivity = s.quantity("layer_conductivity");
+  // Common practice, no source: one lap of wrap, a sprayed ceramic coat.
+  if (!s.has("layer_thickness")) wall.layer_thickness = wrapped ? 3e-3 : coated ? 0.3e-3 : 0;
+  if (!s.has("layer_conductivity")) wall.layer_conductivity = coated ? 1.0 : 0.1;
+  for (const std::string_view key : {"layer_thickness", "layer_conductivity"}) {
+    if (s.has(key) && !wrapped && !coated) {
+      s.problem(key, "is given, but the tubes are neither wrapped nor coated",
+                "remove it, or write finish = \"wrapped\"");
+    }
+  }
+  wall.outside_coefficient = s.quantity("outside_coefficient");
+  wall.outside_temperature = s.quantity("outside_temperature");
+  if (!s.has("outside_temperature")) wall.outside_temperature = ambient.temperature;
+  out.port_length = s.quantity("port_length");
+  out.port_diameter = s.quantity("port_diameter");
+  if (out.port_length > 0 && !s.has("port_diameter")) {
+    s.problem("port_diameter", "is missing; a port has a length and a diameter",
+              "for example: port_diameter = \"41 mm\"");
+  }
+  out.port_transition = s.quantity("port_transition");
+  out.outlet_spacing = s.quantity("outlet_spacing");
+  out.bends = read_bends(s);
+  s.finish();
+  return out;
+}
+
+// ---------------------------------------------------------------- run
+
+std::vector<double> speed_steps(Section& s, double from, double to, double step) {
+  std::vector<double> out;
+  if (!(from <= to)) {
+    s.problem("to", "is below from", "for example: from = \"3000 rpm\", to = \"7500 rpm\"");
+    return out;
+  }
+  // 250 rpm in rev/s is no round binary number: the last speed must not be lost to round-off.
+  const double count = std::floor((to - from) / step * (1 + 1e-12) + 1e-9);
+  if (count >= most_speeds) {
+    s.problem("step", fmt::format("makes more than {} speeds", most_speeds), "make it larger");
+    return out;
+  }
+  for (int i = 0; i <= static_cast<int>(count); ++i) out.push_back(from + i * step);
+  return out;
+}
+
+std::vector<double> read_speeds(Section& s, Problems& problems) {
+  const double from = s.quantity("from");
+  const double to = s.quantity("to");
+  const double step = s.quantity("step");
+  const std::vector<double> listed = s.quantities("speeds");
+  const bool range = s.has("from") || s.has("to") || s.has("step");
+  if (range && s.has("speeds")) {
+    s.problem("speeds", "is given beside from, to and step", "keep one of the two");
+    return {};
+  }
+  if (s.has("speeds")) {
+    for (std::size_t i = 1; i < listed.size(); ++i) {
+      if (!(listed[i] > listed[i - 1]) && !problems.any()) {
+        s.problem("speeds", "does not rise from one speed to the next",
+                  "for example: speeds = [\"4000 rpm\", \"5000 rpm\"]");
+      }
+    }
+    if (listed.size() > most_speeds) {
+      s.problem("speeds", fmt::format("has more than {} speeds", most_speeds), "shorten it");
+    }
+    return listed;
+  }
+  for (const std::string_view key : {"from", "to", "step"}) {
+    if (!s.has(key)) {
+      s.problem(key, "is missing",
+                "for example: from = \"3000 rpm\", to = \"7500 rpm\", step = \"250 rpm\"");
+    }
+  }
+  return problems.any() ? std::vector<double>{} : speed_steps(s, from, to, step);
+}
+
+bool is_one_of(double speed, const std::vector<double>& speeds) {
+  return std::any_of(speeds.begin(), speeds.end(),
+                     [speed](double other) { return std::abs(other - speed) <= 1e-9 * speed; });
+}
+
+void read_engine_speeds(Section& s, Problems& problems, const Case& a_case, Run& run) {
+  run.speeds = read_speeds(s, problems);
+  run.band_from = s.quantity("band_from");
+  run.band_to = s.quantity("band_to");
+  run.wave_speeds = s.quantities("wave_speeds");
+  const int wave_cylinder = s.integer("wave_cylinder");
+  run.settings.wave_cylinder = wave_cylinder - 1;
+  s.quantity("duration");
+  if (s.has("duration")) {
+    s.problem("duration", "belongs to a case of pipes only", "remove it; cycles end a run");
+  }
+  if (problems.any() || run.speeds.empty()) return;
+  if (!s.has("band_from")) run.band_from = run.speeds.front();
+  if (!s.has("band_to")) run.band_to = run.speeds.back();
+  if (!(run.band_from <= run.band_to)) {
+    s.problem("band_to", "is below band_from", "let the band rise");
+  }
+  const double slack = 1e-9 * run.speeds.back();
+  const bool overlaps = std::any_of(run.speeds.begin(), run.speeds.end(), [&](double speed) {
+    return speed >= run.band_from - slack && speed <= run.band_to + slack;
+  });
+  if (!overlaps) {
+    s.problem(s.has("band_from") ? "band_from" : "band_to",
+              "makes a band without any of the speeds",
+              "let the band hold at least one of the speeds of this table");
+  }
+  for (const double speed : run.wave_speeds) {
+    if (!is_one_of(speed, run.speeds)) {
+      s.problem("wave_speeds", fmt::format("names {:.6g} rpm, which is not run", speed * 60),
+                "name speeds that from, to and step (or speeds) give");
+    }
+  }
+  if (wave_cylinder > static_cast<int>(a_case.engine.firing_order.size())) {
+    s.problem("wave_cylinder", "is no cylinder of this engine",
+              fmt::format("give 1 to {}", a_case.engine.firing_order.size()));
+  }
+}
+
+void read_pipe_run(Section& s, Run& run) {
+  run.duration = s.quantity("duration");
+  if (!s.has("duration")) {
+    s.problem("duration", "is missing; a case without an engine needs it",
+              "for example: duration = \"5 ms\", or describe the engine under [engine]");
+  }
+  for (const std::string_view key : {"from", "to", "step", "band_from", "band_to"}) {
+    s.quantity(key);
+    if (s.has(key)) s.problem(key, "needs an engine, and the case has none", "remove it");
+  }
+  for (const std::string_view key : {"speeds", "wave_speeds"}) {
+    s.quantities(key);
+    if (s.has(key)) s.problem(key, "needs an engine, and the case has none", "remove it");
+  }
+  s.integer("wave_cylinder");
+}
+
+Run read_run(Section s, Problems& problems, const Case& a_case, bool engine) {
+  Run run;
+  run.cell_size = s.quantity("cell_size");
+  run.settings.courant = s.number("courant");
+  run.settings.tolerance = s.number("tolerance");
+  run.settings.least_cycles = s.integer("least_cycles");
+  run.settings.most_cycles = s.integer("most_cycles");
+  run.settings.trace_points = s.integer("trace_points");
+  run.settings.wave_angles = s.integer("wave_angles");
+  if (run.settings.least_cycles > run.settings.most_cycles) {
+    s.problem("most_cycles", "is less than least_cycles", "make it larger");
+  }
+  if (engine) {
+    read_engine_speeds(s, problems, a_case, run);
+  } else {
+    read_pipe_run(s, run);
+  }
+  s.finish();
+  return run;
+}
+
+// ---------------------------------------------------------------- the whole
+
+void need_table(Section& top, std::string_view key) {
+  if (top.has(key)) return;
+  top.problem(key, "is missing; an engine needs it", fmt::format("begin it with a line [{}]", key));
+}
+
+void check_cells(const Case& a_case, Problems& problems) {
+  for (const Concept& header : a_case.concepts) {
+    const long cells = cell_count(build_engine(a_case, header));
+    if (cells <= most_cells) continue;
+    problems.add({"", problems.line_of("run.cell_size"), "run.cell_size",
+                  fmt::format("{:.4g} mm", a_case.run.cell_size * 1e3),
+                  fmt::format("cuts concept \"{}\" into {} cells", header.name, cells),
+                  fmt::format("at most {} cells", most_cells),
+                  "make cell_size larger, for example: cell_size = \"10 mm\""});
+  }
+}
+
+void read_engine_parts(Section& top, Problems& problems, Case& out) {
+  for (const std::string_view key : {"exhaust_valve", "intake_valve", "intake"})
+    need_table(top, key);
+  out.engine = read_engine(top.table("engine", "engine"), problems);
+  if (top.has("exhaust_valve")) {
+    out.exhaust_valve = read_valve(top.table("exhaust_valve", "valve"), problems, true);
+  }
+  if (top.has("intake_valve")) {
+    out.intake_valve = read_valve(top.table("intake_valve", "valve"), problems, false);
+  }
+  if (top.has("intake")) out.intake = read_intake(top.table("intake", "intake"));
+}
+
+void refuse_engine_parts(Section& top) {
+  for (const std::string_view key : {"engine", "exhaust_valve", "intake_valve", "intake",
+                                     "combustion", "cylinder_heat", "friction"}) {
+    top.table(key, "");
+    if (key != "engine" && top.has(key)) {
+      top.problem(key, "is given, but the case has no [engine]",
+                  "describe the engine, or remove this table");
+    }
+  }
+}
+
+}  // namespace
+
+models::JunctionLaw junction_law(const std::string& name) {
+  if (name == "constant_pressure") return models::JunctionLaw::constant_pressure;
+  if (name == "plenum") return models::JunctionLaw::plenum;
+  return models::JunctionLaw::momentum;
+}
+
+models::PipeHeatLaw pipe_heat_law(const std::string& name) {
+  if (name == "none") return models::PipeHeatLaw::none;
+  if (name == "exhaust_correlation") return models::PipeHeatLaw::exhaust_correlation;
+  return models::PipeHeatLaw::reynolds_analogy;
+}
+
+std::vector<models::Bend> read_bends(Section& section) {
+  std::vector<models::Bend> out;
+  for (Section& bend : section.tables("bends", "bend")) {
+    const double angle = bend.quantity("angle");
+    const double radius = bend.quantity("radius");
+    bend.finish();
+    out.push_back({radius, angle});
+  }
+  return out;
+}
+
+bool good_name(const std::string& name) {
+  static constexpr std::string_view extra = " ._+-";
+  const auto good = [](char c) {
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') ||
+           extra.find(c) != std::string_view::npos;
+  };
+  return !name.empty() && name.size() <= 40 && name.front() != ' ' && name.back() != ' ' &&
+         name.front() != '.' && std::all_of(name.begin(), name.end(), good);
+}
+
+Case read_case_text(std::string_view text, std::string file_name) {
+  if (text.size() > most_bytes) {
+    refuse(file_name, 0, fmt::format("is longer than {} bytes", most_bytes),
+           "give a case file, not a results file");
+  }
+  check_text(text, file_name);
+  const toml::table root = parse(text, file_name);
+  Problems problems(file_name);
+  Section top(problems, &root, "", "", 1);
+  Case out;
+  out.file_name = file_name;
+  out.text = std::string(text);
+  out.title = top.text("title");
+  out.notes = top.text("notes");
+  out.invented = top.flag("invented");
+  out.ambient = read_ambient(top.table("ambient", "ambient"));
+  const bool engine = top.has("engine");
+  if (engine) {
+    read_engine_parts(top, problems, out);
+    out.combustion = read_combustion(top.table("combustion", "combustion"));
+    out.cylinder_heat = read_cylinder_heat(top.table("cylinder_heat", "cylinder_heat"));
+    out.friction = read_friction(top.table("friction", "friction"));
+  } else {
+    refuse_engine_parts(top);
+  }
+  out.exhaust = read_exhaust(top.table("exhaust", "exhaust"), out.ambient);
+  out.concepts = read_concepts(top, problems, out);
+  out.run = read_run(top.table("run", "run"), problems, out, engine);
+  Section build = top.table("build", "build");
+  out.build_tolerance = build.quantity("tolerance");
+  build.finish();
+  // Missing tables that no part above asked for are known keys all the same.
+  for (const std::string& key : keys_of("")) {
+    const bool table = find_parameter("", key)->kind == ValueKind::table;
+    if (table && key != "run" && !top.has(key)) top.table(key, "");
+  }
+  top.finish();
+  problems.stop_if_any();
+  check_cells(out, problems);
+  problems.stop_if_any();
+  return out;
+}
+
+Case read_case_file(const std::filesystem::path& file) {
+  return read_case_text(read_bytes(file), file.string());
+}
+
+}  // namespace pulsewright::cases

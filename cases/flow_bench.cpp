@@ -1,0 +1,63 @@
+#include "cases/flow_bench.hpp"
+
+#include <cmath>
+#include <numbers>
+#include <stdexcept>
+
+namespace pulsewright::cases {
+namespace {
+
+constexpr double gamma = 1.4;
+constexpr double gas_constant = 287.05;        // J/(kg K), dry air
+constexpr double critical_ratio = 0.52828178;  // (2 / (gamma + 1))^(gamma / (gamma - 1))
+
+}  // namespace
+
+double ideal_mass_flux(const BenchState& bench) {
+  const double r = 1 - bench.depression / bench.pressure;
+  if (!(bench.depression > 0) || !(r > critical_ratio)) {
+    throw std::invalid_argument("the depression of a flow bench must be above zero and subsonic");
+  }
+  const double term = std::pow(r, 2 / gamma) - std::pow(r, (gamma + 1) / gamma);
+  return bench.pressure / std::sqrt(gas_constant * bench.temperature) *
+         std::sqrt(2 * gamma / (gamma - 1) * term);
+}
+
+double bench_mass_flow(const BenchState& bench, double volume_flow) {
+  return volume_flow * bench.pressure / (gas_constant * bench.temperature);
+}
+
+double ideal_volume_flux(const BenchState& bench) {
+  return ideal_mass_flux(bench) / bench_mass_flow(bench, 1);
+}
+
+double effective_area(const BenchState& bench, double volume_flow) {
+  return volume_flow / ideal_volume_flux(bench);
+}
+
+models::FlowCurve flow_curve(const BenchState& bench, const std::vector<double>& lift,
+                             const std::vector<double>& volume_flow, int count) {
+  if (lift.size() != volume_flow.size() || lift.empty() || count < 1) {
+    throw std::invalid_argument("a flow curve needs as many flows as lifts and at least one valve");
+  }
+  models::FlowCurve curve;
+  if (lift.front() > 0) {
+    curve.lift.push_back(0);
+    curve.area.push_back(0);
+  }
+  for (std::size_t i = 0; i < lift.size(); ++i) {
+    curve.lift.push_back(lift[i]);
+    curve.area.push_back(effective_area(bench, volume_flow[i]) / count);
+  }
+  return curve;
+}
+
+double curtain_area(double seat_diameter, double lift) {
+  return std::numbers::pi * seat_diameter * lift;
+}
+
+double seat_area(double seat_diameter, double stem_diameter) {
+  return std::numbers::pi / 4 * (seat_diameter * seat_diameter - stem_diameter * stem_diameter);
+}
+
+}  // namespace pulsewright::cases

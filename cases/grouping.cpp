@@ -1,0 +1,201 @@
+#include "cases/grouping.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <limits>
+#include <stdexcept>
+
+namespace pulsewright::cases {
+namespace {
+
+constexpr double cycle = 720;
+
+// Angles of given intervals are read from text; equal ones may differ in the last digits.
+constexpr double same_angle = 1e-6;
+
+double angle_in_order(const Engine& engine, int cylinder) {
+  double angle = 0;
+  for (std::size_t i = 0; i < engine.firing_order.size(); ++i) {
+    if (engine.firing_order[i] == cylinder) return angle;
+    angle += engine.interval_deg[i];
+  }
+  throw std::invalid_argument(fmt::format("cylinder {} is not in the firing order", cylinder));
+}
+
+// The shorter way round the cycle between two cylinders.
+double separation(const Engine& engine, int a, int b) {
+  const double gap = std::abs(angle_in_order(engine, a) - angle_in_order(engine, b));
+  return std::min(gap, cycle - gap);
+}
+
+struct Split {
+  std::vector<std::vector<int>> parts;
+  double smallest = -1;
+  double sum = -1;
+};
+
+class Splitter {
+ public:
+  Splitter(const Engine& engine, const std::vector<int>& cylinders, std::size_t size)
+      : engine_(engine), cylinders_(cylinders), size_(size), used_(cylinders.size(), false) {
+    place();
+  }
+  const Split& best() const { return best_; }
+
+ private:
+  double smallest_gap(const std::vector<int>& part) const {
+    double least = cycle;
+    for (std::size_t i = 0; i < part.size(); ++i) {
+      for (std::size_t j = i + 1; j < part.size(); ++j) {
+        least = std::min(least, separation(engine_, part[i], part[j]));
+      }
+    }
+    return least;
+  }
+
+  void judge() {
+    double smallest = cycle;
+    double sum = 0;
+    for (const auto& part : parts_) {
+      const double gap = smallest_gap(part);
+      smallest = std::min(smallest, gap);
+      sum += gap;
+    }
+    const bool better = smallest > best_.smallest + same_angle ||
+                        (smallest > best_.smallest - same_angle && sum > best_.sum + same_angle);
+    if (better) best_ = Split{parts_, smallest, sum};
+  }
+
+  // The first cylinder that has no part begins one, which fixes the order of the parts.
+  void place() {
+    const auto first = std::find(used_.begin(), used_.end(), false);
+    if (first == used_.end()) {
+      judge();
+      return;
+    }
+    const auto index = static_cast<std::size_t>(first - used_.begin());
+    used_[index] = true;
+    parts_.push_back({cylinders_[index]});
+    fill(index + 1);
+    parts_.pop_back();
+    used_[index] = false;
+  }
+
+  void fill(std::size_t from) {
+    if (parts_.back().size() == size_) {
+      place();
+      return;
+    }
+    for (std::size_t i = from; i < cylinders_.size(); ++i) {
+      if (used_[i]) continue;
+      used_[i] = true;
+      parts_.back().push_back(cylinders_[i]);
+      fill(i + 1);
+      parts_.back().pop_back();
+      used_[i] = false;
+    }
+  }
+
+  const Engine& engine_;
+  const std::vector<int>& cylinders_;
+  std::size_t size_;
+  std::vector<bool> used_;
+  std::vector<std::vector<int>> parts_;
+  Split best_;
+};
+
+}  // namespace
+
+std::vector<double> even_intervals(std::size_t cylinders) {
+  return std::vector<double>(cylinders, cycle / static_cast<double>(cylinders));
+}
+
+double firing_angle(const Engine& engine, int cylinder) {
+  const double angle = angle_in_order(engine, cylinder) - angle_in_order(engine, 1);
+  return angle < 0 ? angle + cycle : angle;
+}
+
+Group make_group(const Engine& engine, std::string name, const std::vector<int>& cylinders) {
+  Group group;
+  group.name = std::move(name);
+  group.cylinders = cylinders;
+  std::sort(group.cylinders.begin(), group.cylinders.end(),
+            [&](int a, int b) { return angle_in_order(engine, a) < angle_in_order(engine, b); });
+  const std::size_t n = group.cylinders.size();
+  for (std::size_t i = 0; i < n; ++i) {
+    const double here = angle_in_order(engine, group.cylinders[i]);
+    const double next = angle_in_order(engine, group.cylinders[(i + 1) % n]);
+    group.interval_deg.push_back(i + 1 < n ? next - here : next - here + cycle);
+    group.position.push_back(static_cast<int>(i) + 1);
+  }
+  return group;
+}
+
+std::vector<Group> groups_by_bank(const Engine& engine) {
+  std::vector<Group> out;
+  for (const Bank& bank : engine.banks)
+    out.push_back(make_group(engine, bank.name, bank.cylinders));
+  return out;
+}
+
+std::vector<Group> groups_crossed(const Engine& engine, int collectors) {
+  const std::size_t n = engine.firing_order.size();
+  if (collectors < 1 || n % static_cast<std::size_t>(collectors) != 0) {
+    throw std::invalid_argument(
+        fmt::format("{} cylinders do not divide evenly into {} collectors", n, collectors));
+  }
+  std::vector<Group> out;
+  const auto count = static_cast<std::size_t>(collectors);
+  for (std::size_t k = 0; k < count; ++k) {
+    std::vector<int> cylinders;
+    for (std::size_t i = k; i < n; i += count) cylinders.push_back(engine.firing_order[i]);
+    out.push_back(make_group(engine, std::string(1, static_cast<char>('A' + k)), cylinders));
+  }
+  return out;
+}
+
+void split_far_apart(const Engine& engine, Group& group, int parts) {
+  const std::size_t n = group.cylinders.size();
+  if (parts < 1 || n == 0 || n % static_cast<std::size_t>(parts) != 0) {
+    throw std::invalid_argument(
+        fmt::format("{} cylinders do not divide evenly into {} parts", n, parts));
+  }
+  const Splitter splitter(engine, group.cylinders, n / static_cast<std::size_t>(parts));
+  group.parts = splitter.best().parts;
+  int position = 1;
+  for (const auto& part : group.parts) {
+    for (const int cylinder : part) {
+      const auto found = std::find(group.cylinders.begin(), group.cylinders.end(), cylinder);
+      group.position[static_cast<std::size_t>(found - group.cylinders.begin())] = position++;
+    }
+  }
+}
+
+int leading_of_close_pair(const Group& group) {
+  if (group.cylinders.size() < 2) return -1;
+  const auto [least, most] =
+      std::minmax_element(group.interval_deg.begin(), group.interval_deg.end());
+  if (*most - *least < same_angle) return -1;
+  return static_cast<int>(least - group.interval_deg.begin());
+}
+
+std::vector<double> stepped_lengths(const Group& group, double shortest, double longest) {
+  const int leading = leading_of_close_pair(group);
+  if (leading < 0) {
+    throw std::invalid_argument(
+        fmt::format("no two cylinders of '{}' fire closer than the others", group.name));
+  }
+  const std::size_t n = group.cylinders.size();
+  std::vector<double> out(n);
+  const double step = (longest - shortest) / static_cast<double>(n - 1);
+  for (std::size_t i = 0; i < n; ++i) {
+    // i = 0 is the trailing cylinder of the pair, i = n - 1 the leading one.
+    const std::size_t index = (static_cast<std::size_t>(leading) + 1 + i) % n;
+    out[index] = longest - step * static_cast<double>(i);
+  }
+  out[static_cast<std::size_t>(leading)] = shortest;
+  return out;
+}
+
+}  // namespace pulsewright::cases

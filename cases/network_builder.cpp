@@ -1,0 +1,179 @@
+#include "cases/network_builder.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <numbers>
+#include <stdexcept>
+
+#include "cases/grouping.hpp"
+
+namespace pulsewright::cases {
+namespace {
+
+constexpr double degree = std::numbers::pi / 180;
+
+// cos and sin of right angles must be exact, or a tube drawn straight would push sideways.
+Eigen::Vector3d on_axis(double along, double angle_deg, double place_deg) {
+  const double sine = std::sin(angle_deg * degree);
+  Eigen::Vector3d direction(along * std::cos(angle_deg * degree),
+                            sine * std::cos(place_deg * degree),
+                            sine * std::sin(place_deg * degree));
+  for (double& component : direction) {
+    if (std::abs(component) < 1e-15) component = 0;
+  }
+  return direction.normalized();
+}
+
+std::size_t cylinder_index(const models::EngineSpecification& engine, int number) {
+  const auto found = std::find_if(engine.cylinders.begin(), engine.cylinders.end(),
+                                  [number](const auto& c) { return c.number == number; });
+  if (found == engine.cylinders.end()) {
+    throw std::invalid_argument(fmt::format("there is no cylinder {}", number));
+  }
+  return static_cast<std::size_t>(found - engine.cylinders.begin());
+}
+
+}  // namespace
+
+Eigen::Vector3d incoming_direction(double angle_deg, double place_deg) {
+  return on_axis(-1, angle_deg, place_deg);
+}
+
+Eigen::Vector3d outgoing_direction(double angle_deg, double place_deg) {
+  return on_axis(1, angle_deg, place_deg);
+}
+
+NetworkBuilder::NetworkBuilder(const Case& a_case, const BuildOptions& options,
+                               const std::string& name)
+    : case_(a_case),
+      options_(options),
+      cell_size_(options.cell_size > 0 ? options.cell_size : a_case.run.cell_size) {
+  engine_.name = name;
+  engine_.ambient = a_case.ambient;
+  engine_.geometry = a_case.engine.geometry;
+  engine_.combustion = a_case.combustion;
+  engine_.cylinder_heat = a_case.cylinder_heat;
+  engine_.friction = a_case.friction;
+  engine_.exhaust_valve = a_case.exhaust_valve;
+  engine_.intake_valve = a_case.intake_valve;
+  engine_.scavenge_displacement = a_case.engine.scavenge_displacement;
+  for (std::size_t i = 0; i < a_case.engine.firing_order.size(); ++i) {
+    models::CylinderSpecification cylinder;
+    cylinder.number = static_cast<int>(i) + 1;
+    cylinder.firing_angle_deg = firing_angle(a_case.engine, cylinder.number);
+    for (std::size_t bank = 0; bank < a_case.engine.banks.size(); ++bank) {
+      const auto& members = a_case.engine.banks[bank].cylinders;
+      if (std::find(members.begin(), members.end(), cylinder.number) != members.end()) {
+        cylinder.bank = static_cast<int>(bank);
+      }
+    }
+    engine_.cylinders.push_back(cylinder);
+    engine_.exhaust_paths.push_back({static_cast<int>(i), {}});
+  }
+}
+
+int NetworkBuilder::add_pipe(models::PipeSpecification pipe) {
+  pipe.cell_size = cell_size_;
+  engine_.pipes.push_back(std::move(pipe));
+  return static_cast<int>(engine_.pipes.size()) - 1;
+}
+
+models::PipeSpecification NetworkBuilder::exhaust_pipe(std::string name,
+                                                       std::vector<models::ProfilePoint> profile,
+                                                       double wall) const {
+  models::PipeSpecification pipe;
+  pipe.name = std::move(name);
+  pipe.length = profile.back().x;
+  pipe.profile = std::move(profile);
+  pipe.roughness = case_.exhaust.roughness;
+  pipe.heat = case_.exhaust.heat;
+  pipe.heat_multiplier = case_.exhaust.heat_multiplier;
+  pipe.wall = case_.exhaust.wall;
+  if (wall > 0) pipe.wall.thickness = wall;
+  return pipe;
+}
+
+int NetworkBuilder::add_primary(const Concept& header, int cylinder) {
+  const Exhaust& exhaust = case_.exhaust;
+  const double tube = header.primary_tube.inside_diameter;
+  const double length = header.primary_length.at(cylinder);
+  std::vector<models::ProfilePoint> profile;
+  if (exhaust.port_length > 0) {
+    profile.push_back({0, exhaust.port_diameter});
+    profile.push_back({exhaust.port_length, exhaust.port_diameter});
+    profile.push_back({exhaust.port_length + exhaust.port_transition, tube});
+  } else {
+    profile.push_back({0, tube});
+  }
+  profile.push_back({exhaust.port_length + length, tube});
+  models::PipeSpecification pipe =
+      exhaust_pipe(fmt::format("primary {}", cylinder), profile, header.primary_tube.wall);
+  pipe.bends = header.bends;
+  const int index = add_pipe(std::move(pipe));
+  connect_exhaust(cylinder, {index, models::Side::left});
+  extend_path(cylinder, index);
+  return index;
+}
+
+void NetworkBuilder::connect_exhaust(int cylinder, models::PipeEnd end) {
+  engine_.cylinders[cylinder_index(engine_, cylinder)].exhaust = end;
+}
+
+void NetworkBuilder::extend_path(int cylinder, int pipe) {
+  engine_.exhaust_paths[cylinder_index(engine_, cylinder)].pipes.push_back(pipe);
+}
+
+models::JunctionSpecification& NetworkBuilder::add_junction(std::string name) {
+  models::JunctionSpecification junction;
+  junction.name = std::move(name);
+  junction.law = options_.law.value_or(case_.exhaust.law);
+  engine_.junctions.push_back(std::move(junction));
+  return engine_.junctions.back();
+}
+
+void NetworkBuilder::add_outlet(models::PipeEnd end, const Eigen::Vector3d& position) {
+  models::OpenEndSpecification open;
+  open.end = end;
+  open.entry_loss = 0.5;  // a plain tube end, sharp edge: Idelchik, from memory
+  open.position = position;
+  engine_.open_ends.push_back(open);
+}
+
+void NetworkBuilder::add_intake() {
+  const Intake& intake = case_.intake;
+  int plenum = -1;
+  if (intake.source == IntakeSource::plenum && !engine_.cylinders.empty()) {
+    plenum = static_cast<int>(engine_.junctions.size());
+    models::JunctionSpecification vessel;
+    vessel.name = "plenum";
+    vessel.law = models::JunctionLaw::plenum;  // a large volume, whatever the exhaust's merges are
+    vessel.volume = intake.plenum_volume;
+    vessel.opening_area = intake.throttle_area;
+    engine_.junctions.push_back(vessel);
+  }
+  for (models::CylinderSpecification& cylinder : engine_.cylinders) {
+    models::PipeSpecification runner;
+    runner.name = fmt::format("runner {}", cylinder.number);
+    runner.length = intake.length;
+    runner.profile = {{0, intake.mouth_diameter}, {intake.length, intake.valve_diameter}};
+    runner.roughness = intake.roughness;
+    runner.wall.finish = models::WallFinish::fixed;
+    runner.wall.temperature = intake.wall_temperature;
+    const int index = add_pipe(std::move(runner));
+    cylinder.intake = {index, models::Side::right};
+    const models::PipeEnd mouth{index, models::Side::left};
+    if (plenum >= 0) {
+      engine_.junctions[static_cast<std::size_t>(plenum)].branches.push_back(
+          {mouth, Eigen::Vector3d::UnitX()});
+    } else {
+      models::OpenEndSpecification open;
+      open.end = mouth;
+      open.effective_area_ratio = intake.mouth_area_ratio;
+      open.entry_loss = intake.entry_loss;
+      engine_.open_ends.push_back(open);
+    }
+  }
+}
+
+}  // namespace pulsewright::cases

@@ -1,0 +1,52 @@
+// The parts that every concept's network is put together from.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "cases/case.hpp"
+#include "cases/concept_builder.hpp"
+
+namespace pulsewright::cases {
+
+class NetworkBuilder {
+ public:
+  NetworkBuilder(const Case& a_case, const BuildOptions& options, const std::string& name);
+
+  // Adds a pipe; sets its cell size. Returns its index.
+  int add_pipe(models::PipeSpecification pipe);
+  // A pipe with the roughness, heat and wall that [exhaust] gives; length from the profile.
+  models::PipeSpecification exhaust_pipe(std::string name,
+                                         std::vector<models::ProfilePoint> profile,
+                                         double wall) const;
+  // The tube from the exhaust valve of a cylinder to `length` behind the flange, port included.
+  int add_primary(const Concept& header, int cylinder);
+  void connect_exhaust(int cylinder, models::PipeEnd end);
+  // Appends a pipe to the way of a cylinder's pulse.
+  void extend_path(int cylinder, int pipe);
+  models::JunctionSpecification& add_junction(std::string name);
+  void add_outlet(models::PipeEnd end, const Eigen::Vector3d& position);
+  // Runners, and the plenum if there is one.
+  void add_intake();
+
+  models::EngineSpecification& engine() { return engine_; }
+  double cell_size() const { return cell_size_; }
+
+ private:
+  const Case& case_;
+  BuildOptions options_;
+  double cell_size_;
+  models::EngineSpecification engine_;
+};
+
+// Direction from a junction into a pipe that enters along +x at an angle to the axis and a place
+// round it (both in deg): (-cos angle, sin angle cos place, sin angle sin place).
+Eigen::Vector3d incoming_direction(double angle_deg, double place_deg);
+// The same for a pipe that leaves: (cos angle, sin angle cos place, sin angle sin place).
+Eigen::Vector3d outgoing_direction(double angle_deg, double place_deg);
+
+void build_header(NetworkBuilder& builder, const Case& a_case, const Concept& header);
+void build_network(NetworkBuilder& builder, const Case& a_case, const Concept& header,
+                   const BuildOptions& options);
+
+}  // namespace pulsewright::cases

@@ -1,0 +1,89 @@
+#include "cases/parameters.hpp"
+
+#include <fmt/format.h>
+
+namespace pulsewright::cases {
+
+std::vector<std::string> choices_of(const Parameter& parameter) {
+  std::vector<std::string> out;
+  std::string_view rest = parameter.choices;
+  while (!rest.empty()) {
+    const std::size_t space = rest.find(' ');
+    out.emplace_back(rest.substr(0, space));
+    rest = space == std::string_view::npos ? std::string_view() : rest.substr(space + 1);
+  }
+  return out;
+}
+
+const Parameter* find_parameter(std::string_view section, std::string_view key) {
+  for (const Parameter& parameter : parameters()) {
+    if (parameter.section == section && parameter.key == key) return &parameter;
+  }
+  return nullptr;
+}
+
+std::vector<std::string> keys_of(std::string_view section) {
+  std::vector<std::string> out;
+  for (const Parameter& parameter : parameters()) {
+    if (parameter.section == section) out.emplace_back(parameter.key);
+  }
+  return out;
+}
+
+namespace {
+
+std::string range_text(const Parameter& parameter) {
+  if (!parameter.least.empty() && !parameter.greatest.empty()) {
+    return fmt::format(" from {} to {}", parameter.least, parameter.greatest);
+  }
+  if (!parameter.least.empty()) return fmt::format(" of at least {}", parameter.least);
+  if (!parameter.greatest.empty()) return fmt::format(" of at most {}", parameter.greatest);
+  return {};
+}
+
+}  // namespace
+
+std::string allowed_text(const Parameter& parameter) {
+  const std::string range = range_text(parameter);
+  switch (parameter.kind) {
+    case ValueKind::quantity:
+      return fmt::format("a {} with its unit{}", dimension_name(parameter.dimension), range);
+    case ValueKind::quantities:
+      return fmt::format("an array of {}s, each with its unit{}",
+                         dimension_name(parameter.dimension), range);
+    case ValueKind::number:
+      return fmt::format("a plain number{}", range);
+    case ValueKind::numbers:
+      return fmt::format("an array of plain numbers{}", range);
+    case ValueKind::integer:
+      return fmt::format("a whole number{}", range);
+    case ValueKind::integers:
+      return fmt::format("an array of whole numbers{}", range);
+    case ValueKind::integer_lists:
+      return fmt::format("an array of arrays of whole numbers{}", range);
+    case ValueKind::flag:
+      return "true or false";
+    case ValueKind::text:
+      return "a text in quotes";
+    case ValueKind::choice: {
+      std::string out = "one of: ";
+      const std::vector<std::string> choices = choices_of(parameter);
+      for (std::size_t i = 0; i < choices.size(); ++i) {
+        out += fmt::format("{}\"{}\"", i == 0 ? "" : ", ", choices[i]);
+      }
+      return out;
+    }
+    case ValueKind::tube:
+      return fmt::format("a tube size, inside diameter{}", range);
+    case ValueKind::valve_event:
+      return "an angle before or after a dead centre (BTDC, ATDC, BBDC, ABDC)";
+    case ValueKind::free_table:
+    case ValueKind::table:
+      return "a table";
+    case ValueKind::tables:
+      return "an array of tables";
+  }
+  return {};
+}
+
+}  // namespace pulsewright::cases

@@ -1,0 +1,378 @@
+#include "cases/quantity.hpp"
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <fmt/format.h>
+#include <utility>
+
+#include "cases/nearest_key.hpp"
+
+namespace pulsewright::cases {
+namespace {
+
+constexpr double inch = 0.0254;
+constexpr double foot = 0.3048;
+constexpr double pi = 3.14159265358979323846;
+
+struct Unit {
+  std::string_view name;
+  Dimension dimension;
+  double factor;      // SI = (value + offset) * factor
+  double offset = 0;  // temperatures only
+};
+
+// The first spelling of each unit is the one shown in messages; `shown` units come first.
+constexpr std::array units{
+    Unit{"m", Dimension::length, 1},
+    Unit{"cm", Dimension::length, 1e-2},
+    Unit{"mm", Dimension::length, 1e-3},
+    Unit{"um", Dimension::length, 1e-6},
+    Unit{"in", Dimension::length, inch},
+    Unit{"ft", Dimension::length, foot},
+    Unit{"thou", Dimension::length, 1e-3 * inch},
+    Unit{"m2", Dimension::area, 1},
+    Unit{"cm2", Dimension::area, 1e-4},
+    Unit{"mm2", Dimension::area, 1e-6},
+    Unit{"in2", Dimension::area, inch* inch},
+    Unit{"m3", Dimension::volume, 1},
+    Unit{"L", Dimension::volume, 1e-3},
+    Unit{"cc", Dimension::volume, 1e-6},
+    Unit{"cm3", Dimension::volume, 1e-6},
+    Unit{"in3", Dimension::volume, inch* inch* inch},
+    Unit{"deg", Dimension::angle, 1},
+    Unit{"rad", Dimension::angle, 180 / pi},
+    Unit{"Pa", Dimension::pressure, 1},
+    Unit{"kPa", Dimension::pressure, 1e3},
+    Unit{"MPa", Dimension::pressure, 1e6},
+    Unit{"bar", Dimension::pressure, 1e5},
+    Unit{"mbar", Dimension::pressure, 1e2},
+    Unit{"hPa", Dimension::pressure, 1e2},
+    Unit{"atm", Dimension::pressure, 101325},
+    Unit{"psi", Dimension::pressure, 6894.757293168},
+    Unit{"inHg", Dimension::pressure, 3386.38},
+    Unit{"mmHg", Dimension::pressure, 133.322387415},
+    Unit{"inH2O", Dimension::pressure, 249.08891},
+    Unit{"K", Dimension::temperature, 1},
+    Unit{"degC", Dimension::temperature, 1, 273.15},
+    Unit{"degF", Dimension::temperature, 5.0 / 9.0, 459.67},
+    Unit{"rpm", Dimension::rotation, 1.0 / 60},
+    Unit{"rev/min", Dimension::rotation, 1.0 / 60},
+    Unit{"rev/s", Dimension::rotation, 1},
+    Unit{"cfm", Dimension::volume_flow, foot* foot* foot / 60},
+    Unit{"m3/s", Dimension::volume_flow, 1},
+    Unit{"m3/h", Dimension::volume_flow, 1.0 / 3600},
+    Unit{"L/s", Dimension::volume_flow, 1e-3},
+    Unit{"L/min", Dimension::volume_flow, 1e-3 / 60},
+    Unit{"s", Dimension::time, 1},
+    Unit{"ms", Dimension::time, 1e-3},
+    Unit{"J/kg", Dimension::heating_value, 1},
+    Unit{"kJ/kg", Dimension::heating_value, 1e3},
+    Unit{"MJ/kg", Dimension::heating_value, 1e6},
+    Unit{"W/(m K)", Dimension::conductivity, 1},
+    Unit{"W/(m2 K)", Dimension::heat_coefficient, 1},
+    Unit{"Pa s/m", Dimension::pressure_per_speed, 1},
+    Unit{"kPa s/m", Dimension::pressure_per_speed, 1e3},
+    Unit{"bar s/m", Dimension::pressure_per_speed, 1e5},
+    Unit{"Pa s2/m2", Dimension::pressure_per_speed_squared, 1},
+    Unit{"kPa s2/m2", Dimension::pressure_per_speed_squared, 1e3},
+    Unit{"bar s2/m2", Dimension::pressure_per_speed_squared, 1e5},
+};
+
+struct Gauge {
+  int number;
+  double wall_in;
+};
+constexpr std::array gauges{Gauge{10, 0.134}, Gauge{11, 0.120}, Gauge{12, 0.109}, Gauge{13, 0.095},
+                            Gauge{14, 0.083}, Gauge{15, 0.072}, Gauge{16, 0.065}, Gauge{17, 0.058},
+                            Gauge{18, 0.049}, Gauge{19, 0.042}, Gauge{20, 0.035}, Gauge{21, 0.032},
+                            Gauge{22, 0.028}};
+
+bool is_space(char c) { return c == ' ' || c == '\t'; }
+bool is_digit(char c) { return c >= '0' && c <= '9'; }
+
+std::string_view trimmed(std::string_view text) {
+  while (!text.empty() && is_space(text.front())) text.remove_prefix(1);
+  while (!text.empty() && is_space(text.back())) text.remove_suffix(1);
+  return text;
+}
+
+std::string without_spaces(std::string_view text) {
+  std::string out;
+  for (const char c : text) {
+    if (!is_space(c)) out += c;
+  }
+  return out;
+}
+
+// Digits at the front of `text`, removed from it. False if there are none.
+bool take_digits(std::string_view& text, std::string_view& digits) {
+  std::size_t n = 0;
+  while (n < text.size() && is_digit(text[n])) ++n;
+  digits = text.substr(0, n);
+  text.remove_prefix(n);
+  return n > 0;
+}
+
+double decimal(std::string_view digits) {
+  double value = 0;
+  const auto [end, error] = std::from_chars(digits.data(), digits.data() + digits.size(), value);
+  if (error != std::errc() || end != digits.data() + digits.size() || !std::isfinite(value)) {
+    throw QuantityError(fmt::format("'{}' is not a number this program can hold", digits));
+  }
+  return value;
+}
+
+// "7/8" at the front of `text`. Leaves `text` alone and returns false if there is none.
+bool take_fraction(std::string_view& text, double& value) {
+  std::string_view rest = text;
+  std::string_view top;
+  std::string_view bottom;
+  if (!take_digits(rest, top) || rest.empty() || rest.front() != '/') return false;
+  rest.remove_prefix(1);
+  if (!take_digits(rest, bottom)) return false;
+  const double divisor = decimal(bottom);
+  if (divisor == 0)
+    throw QuantityError(fmt::format("the fraction {}/{} divides by zero", top, bottom));
+  value = decimal(top) / divisor;
+  text = rest;
+  return true;
+}
+
+bool take_mixed(std::string_view& text, double& value) {
+  std::string_view rest = text;
+  std::string_view whole;
+  if (!take_digits(rest, whole) || rest.empty()) return false;
+  if (rest.front() != '-' && !is_space(rest.front())) return false;
+  while (!rest.empty() && is_space(rest.front())) rest.remove_prefix(1);
+  if (!rest.empty() && rest.front() == '-') rest.remove_prefix(1);
+  double part = 0;
+  if (!take_fraction(rest, part)) return false;
+  value = decimal(whole) + part;
+  text = rest;
+  return true;
+}
+
+bool take_decimal(std::string_view& text, double& value) {
+  std::size_t n = 0;
+  while (n < text.size() && (is_digit(text[n]) || text[n] == '.')) ++n;
+  if (n == 0) return false;
+  // An exponent counts only with digits after it, so that "2 e" or a unit in e is left alone.
+  std::size_t after = n;
+  if (after < text.size() && (text[after] == 'e' || text[after] == 'E')) {
+    ++after;
+    if (after < text.size() && (text[after] == '+' || text[after] == '-')) ++after;
+    const std::size_t first = after;
+    while (after < text.size() && is_digit(text[after])) ++after;
+    if (after > first) n = after;
+  }
+  value = decimal(text.substr(0, n));
+  text.remove_prefix(n);
+  return true;
+}
+
+// The number at the front of `text`; `text` keeps the rest, trimmed.
+double take_number(std::string_view& text) {
+  const std::string whole(text);
+  text = trimmed(text);
+  double sign = 1;
+  if (!text.empty() && (text.front() == '-' || text.front() == '+')) {
+    sign = text.front() == '-' ? -1 : 1;
+    text.remove_prefix(1);
+  }
+  double value = 0;
+  if (!take_mixed(text, value) && !take_fraction(text, value) && !take_decimal(text, value)) {
+    throw QuantityError(fmt::format("'{}' does not start with a number", whole));
+  }
+  if (!text.empty() && text.front() == ',') {
+    throw QuantityError("write decimals with a point, not a comma");
+  }
+  text = trimmed(text);
+  return sign * value;
+}
+
+const Unit* find_unit(std::string_view name) {
+  const std::string wanted = without_spaces(name);
+  for (const Unit& unit : units) {
+    if (without_spaces(unit.name) == wanted) return &unit;
+  }
+  return nullptr;
+}
+
+std::string suggestion(std::string_view name, Dimension dimension) {
+  std::vector<std::string> names;
+  for (const Unit& unit : units) {
+    if (unit.dimension == dimension) names.emplace_back(unit.name);
+  }
+  const std::string near = nearest_key(name, names);
+  return near.empty() ? std::string() : fmt::format(" (did you mean '{}'?)", near);
+}
+
+}  // namespace
+
+std::string_view dimension_name(Dimension dimension) {
+  switch (dimension) {
+    case Dimension::none:
+      return "plain number";
+    case Dimension::length:
+      return "length";
+    case Dimension::area:
+      return "area";
+    case Dimension::volume:
+      return "volume";
+    case Dimension::angle:
+      return "angle";
+    case Dimension::pressure:
+      return "pressure";
+    case Dimension::temperature:
+      return "temperature";
+    case Dimension::rotation:
+      return "speed of rotation";
+    case Dimension::volume_flow:
+      return "volume flow";
+    case Dimension::time:
+      return "time";
+    case Dimension::heating_value:
+      return "heating value";
+    case Dimension::conductivity:
+      return "thermal conductivity";
+    case Dimension::heat_coefficient:
+      return "heat transfer coefficient";
+    case Dimension::pressure_per_speed:
+      return "pressure per piston speed";
+    case Dimension::pressure_per_speed_squared:
+      return "pressure per piston speed squared";
+  }
+  return "quantity";
+}
+
+std::string units_of(Dimension dimension) {
+  std::string out;
+  for (const Unit& unit : units) {
+    if (unit.dimension != dimension) continue;
+    if (!out.empty()) out += ", ";
+    out += unit.name;
+  }
+  return out;
+}
+
+double parse_quantity(std::string_view text, Dimension dimension) {
+  std::string_view rest = text;
+  const double number = take_number(rest);
+  if (rest.empty()) {
+    throw QuantityError(fmt::format("'{}' has no unit; a {} is given in {}", text,
+                                    dimension_name(dimension), units_of(dimension)));
+  }
+  const Unit* unit = find_unit(rest);
+  if (unit == nullptr) {
+    throw QuantityError(fmt::format("unknown unit '{}'{}; a {} is given in {}", rest,
+                                    suggestion(rest, dimension), dimension_name(dimension),
+                                    units_of(dimension)));
+  }
+  if (unit->dimension != dimension) {
+    throw QuantityError(fmt::format("'{}' is a unit of {}; a {} is given in {}", rest,
+                                    dimension_name(unit->dimension), dimension_name(dimension),
+                                    units_of(dimension)));
+  }
+  const double value = (number + unit->offset) * unit->factor;
+  if (!std::isfinite(value)) {
+    throw QuantityError(fmt::format("'{}' is too large for this program", text));
+  }
+  if (dimension == Dimension::temperature && value < 0) {
+    throw QuantityError(fmt::format("'{}' is below absolute zero", text));
+  }
+  return value;
+}
+
+ValveEvent parse_valve_event(std::string_view text) {
+  constexpr std::string_view form =
+      "a valve event is an angle and the dead centre it is counted from: BTDC, ATDC, BBDC or ABDC";
+  const std::string_view whole = trimmed(text);
+  const std::size_t split = whole.find_last_of(" \t");
+  const std::string_view word =
+      split == std::string_view::npos ? std::string_view() : whole.substr(split + 1);
+  ValveEvent event;
+  if (word == "BTDC") {
+    event.from = DeadCentre::before_top;
+  } else if (word == "ATDC") {
+    event.from = DeadCentre::after_top;
+  } else if (word == "BBDC") {
+    event.from = DeadCentre::before_bottom;
+  } else if (word == "ABDC") {
+    event.from = DeadCentre::after_bottom;
+  } else {
+    throw QuantityError(fmt::format("'{}': {}", text, form));
+  }
+  event.angle_deg = parse_quantity(whole.substr(0, split), Dimension::angle);
+  return event;
+}
+
+double crank_angle(const ValveEvent& event, double top_deg, double bottom_deg) {
+  switch (event.from) {
+    case DeadCentre::before_top:
+      return top_deg - event.angle_deg;
+    case DeadCentre::after_top:
+      return top_deg + event.angle_deg;
+    case DeadCentre::before_bottom:
+      return bottom_deg - event.angle_deg;
+    case DeadCentre::after_bottom:
+      return bottom_deg + event.angle_deg;
+  }
+  return top_deg;
+}
+
+double gauge_wall(int gauge) {
+  const auto* found = std::find_if(gauges.begin(), gauges.end(),
+                                   [gauge](const Gauge& g) { return g.number == gauge; });
+  return found == gauges.end() ? 0 : found->wall_in * inch;
+}
+
+Tube parse_tube(std::string_view text) {
+  constexpr std::string_view form =
+      "a tube is given as \"1-7/8 in OD, 16 ga\", \"48 mm OD, 1.5 mm wall\" or \"2 in ID\"";
+  const std::size_t comma = text.find(',');
+  std::string_view diameter_text = trimmed(text.substr(0, comma));
+  const auto ends_with = [](std::string_view whole, std::string_view end) {
+    return whole.size() > end.size() && whole.substr(whole.size() - end.size()) == end;
+  };
+  const bool outside = ends_with(diameter_text, "OD");
+  if (!outside && !ends_with(diameter_text, "ID")) {
+    throw QuantityError(fmt::format("'{}' does not say OD or ID; {}", text, form));
+  }
+  diameter_text.remove_suffix(2);
+  const double diameter = parse_quantity(diameter_text, Dimension::length);
+  Tube tube;
+  if (comma != std::string_view::npos) {
+    std::string_view wall_text = trimmed(text.substr(comma + 1));
+    if (ends_with(wall_text, "wall")) {
+      wall_text.remove_suffix(4);
+      tube.wall = parse_quantity(wall_text, Dimension::length);
+    } else if (ends_with(wall_text, "ga")) {
+      wall_text.remove_suffix(2);
+      std::string_view rest = wall_text;
+      const double number = take_number(rest);
+      const int gauge =
+          number == std::floor(number) && number > 0 && number < 100 ? static_cast<int>(number) : 0;
+      tube.wall = rest.empty() ? gauge_wall(gauge) : 0;
+      if (tube.wall == 0) {
+        throw QuantityError(fmt::format("'{}': gauges are whole numbers from {} to {}", text,
+                                        gauges.front().number, gauges.back().number));
+      }
+    } else {
+      throw QuantityError(
+          fmt::format("'{}': the wall is a gauge (16 ga) or a thickness (1.5 mm wall)", text));
+    }
+    if (!(tube.wall > 0))
+      throw QuantityError(fmt::format("'{}': the wall must be thicker than zero", text));
+  } else if (outside) {
+    throw QuantityError(fmt::format("'{}' is an outside diameter without a wall; {}", text, form));
+  }
+  tube.inside_diameter = outside ? diameter - 2 * tube.wall : diameter;
+  if (!(tube.inside_diameter > 0)) {
+    throw QuantityError(fmt::format("'{}' leaves no opening inside the tube", text));
+  }
+  return tube;
+}
+
+}  // namespace pulsewright::cases

@@ -1,0 +1,82 @@
+// Quantities of a case file: a number with its unit, as text.
+//
+// Every dimensioned value of a case file is a string such as "94 mm", "1-7/8 in", "28 inH2O" or
+// "74 deg BBDC". The unit is never guessed: a length without a unit is how a header gets cut 25.4
+// times too long. Numbers may be decimal ("1.875"), a fraction ("3/4") or whole and fraction
+// ("1-7/8", "1 7/8").
+//
+// Conversion factors: NIST Special Publication 811 (2008), appendix B, from memory; inch of water
+// at 4 degC (249.08891 Pa), the convention of flow benches; inch of mercury at 0 degC.
+#pragma once
+
+#include <stdexcept>
+#include <string>
+#include <string_view>
+
+namespace pulsewright::cases {
+
+// What kind of quantity a key of the case file holds. A closed set: a unit belongs to exactly one.
+enum class Dimension {
+  none,                       // plain number
+  length,                     // m
+  area,                       // m2
+  volume,                     // m3
+  angle,                      // deg
+  pressure,                   // Pa
+  temperature,                // K
+  rotation,                   // rev/s
+  volume_flow,                // m3/s
+  time,                       // s
+  heating_value,              // J/kg
+  conductivity,               // W/(m K)
+  heat_coefficient,           // W/(m2 K)
+  pressure_per_speed,         // Pa s/m
+  pressure_per_speed_squared  // Pa s2/m2
+};
+
+// A text that is not the quantity it should be. The message says what is wrong and what is allowed.
+class QuantityError : public std::runtime_error {
+ public:
+  using std::runtime_error::runtime_error;
+};
+
+// Name of a dimension for messages ("length"), and the units it may be given in ("m, cm, mm, in").
+std::string_view dimension_name(Dimension dimension);
+std::string units_of(Dimension dimension);
+
+// Value of `text` in SI (crank angles in degrees, rotation in rev/s).
+// Throws QuantityError: no number, no unit, unknown unit, unit of another dimension, a value that
+// is not finite, a temperature below absolute zero.
+double parse_quantity(std::string_view text, Dimension dimension);
+
+// The side of top or bottom dead centre from which a valve event is counted.
+enum class DeadCentre { before_top, after_top, before_bottom, after_bottom };
+
+struct ValveEvent {
+  double angle_deg = 0;  // deg, may be negative
+  DeadCentre from = DeadCentre::before_top;
+};
+
+// "74 deg BBDC", "10 deg ATDC", "34 BTDC deg" is refused. Throws QuantityError.
+ValveEvent parse_valve_event(std::string_view text);
+
+// Crank angle in degrees of an event, given the crank angles of the top and bottom dead centres it
+// is counted from.
+double crank_angle(const ValveEvent& event, double top_deg, double bottom_deg);
+
+// A tube by its stock size.
+struct Tube {
+  double inside_diameter = 0;  // m
+  double wall = 0;             // m; 0 = not given
+};
+
+// "1-7/8 in OD, 16 ga", "48 mm OD, 1.5 mm wall", "2 in ID", "2 in ID, 16 ga".
+// Gauges are Birmingham wire gauge 10 to 22. Throws QuantityError; a diameter without OD or ID is
+// refused, since both readings are common and differ by two walls.
+Tube parse_tube(std::string_view text);
+
+// Wall in m of a Birmingham wire gauge (ASTM A513 tables, from memory beyond the gauges 11 to 18);
+// 0 if the gauge is not in the table.
+double gauge_wall(int gauge);
+
+}  // namespace pulsewright::cases

@@ -1,0 +1,414 @@
+// Explicit networks of a case file: pipes, junctions, and whether they hang together.
+#include <algorithm>
+#include <charconv>
+#include <cmath>
+#include <fmt/format.h>
+#include <map>
+#include <set>
+
+#include "cases/case_parts.hpp"
+#include "cases/nearest_key.hpp"
+#include "cases/network_builder.hpp"
+
+namespace pulsewright::cases {
+namespace {
+
+constexpr std::string_view end_advice =
+    "an end is \"cylinder N\" (from only), \"junction NAME\", \"open\", \"closed\" or \"anechoic\"";
+
+// One end of a pipe while the file is read.
+struct EndReader {
+  Section& section;
+  std::string key;        // "from" or "to"
+  bool outgoing;          // the pipe leaves the junction at this end
+  double angle_deg = -1;  // -1 = not given
+  double clock_deg = -1;
+  bool has_vector = false;
+};
+
+NetworkEnd read_end(EndReader& reader) {
+  Section& s = reader.section;
+  NetworkEnd end;
+  end.line = s.line();
+  const std::string text = s.text(reader.key);
+  const std::size_t space = text.find(' ');
+  const std::string word = text.substr(0, space);
+  const std::string rest = space == std::string::npos ? std::string() : text.substr(space + 1);
+  if (text == "open") {
+    end.kind = NodeKind::open;
+  } else if (text == "closed") {
+    end.kind = NodeKind::closed;
+  } else if (text == "anechoic") {
+    end.kind = NodeKind::anechoic;
+  } else if (word == "junction" && !rest.empty()) {
+    end.kind = NodeKind::junction;
+    end.junction = rest;
+  } else if (word == "cylinder" && reader.key == "from") {
+    end.kind = NodeKind::cylinder;
+    const auto [stop, error] =
+        std::from_chars(rest.data(), rest.data() + rest.size(), end.cylinder);
+    if (error != std::errc() || stop != rest.data() + rest.size()) {
+      s.problem(reader.key, "names no cylinder number", "for example: from = \"cylinder 1\"");
+    }
+  } else if (s.has(reader.key)) {
+    s.problem(reader.key, "is no end of a pipe", std::string(end_advice));
+  }
+  return end;
+}
+
+void read_direction(EndReader& reader, NetworkEnd& end) {
+  Section& s = reader.section;
+  const std::string angle_key = reader.key + "_angle";
+  const std::string clock_key = reader.key + "_clock";
+  const std::string vector_key = reader.key + "_direction";
+  const double angle = s.quantity(angle_key);
+  const double clock = s.quantity(clock_key);
+  const std::vector<double> vector = s.numbers(vector_key);
+  if (s.has(angle_key)) reader.angle_deg = angle;
+  if (s.has(clock_key)) reader.clock_deg = clock;
+  for (const std::string& key : {angle_key, clock_key, vector_key}) {
+    if (s.has(key) && end.kind != NodeKind::junction) {
+      s.problem(key, fmt::format("is given, but the pipe has no junction at \"{}\"", reader.key),
+                "remove it");
+    }
+  }
+  if (!s.has(vector_key)) return;
+  reader.has_vector = true;
+  if (s.has(angle_key) || s.has(clock_key)) {
+    s.problem(vector_key, "is given beside an angle", "keep one of the two");
+    return;
+  }
+  constexpr double slack = 1e-3;
+  const Eigen::Vector3d direction = vector.size() == 3
+                                        ? Eigen::Vector3d(vector[0], vector[1], vector[2])
+                                        : Eigen::Vector3d::Zero();
+  if (std::abs(direction.norm() - 1) > slack) {
+    s.problem(vector_key, "is not a direction: three numbers whose squares add up to 1",
+              fmt::format("for example: {} = {}", vector_key,
+                          find_parameter("concept.pipe", vector_key)->example));
+    return;
+  }
+  end.direction = direction.normalized();
+}
+
+std::vector<models::ProfilePoint> read_profile(Section& s) {
+  std::vector<models::ProfilePoint> out;
+  for (Section& point : s.tables("profile", "profile")) {
+    const double at = point.quantity("at");
+    const double diameter = point.quantity("diameter");
+    point.finish();
+    out.push_back({at, diameter});
+  }
+  return out;
+}
+
+void shape_pipe(Section& s, Problems& problems, models::PipeSpecification& pipe) {
+  const Tube tube = s.tube("tube");
+  const double length = s.quantity("length");
+  pipe.profile = read_profile(s);
+  if (problems.any()) return;
+  if (s.has("tube") == s.has("profile")) {
+    s.problem(s.has("tube") ? "profile" : "tube",
+              s.has("tube") ? "is given beside tube" : "is missing",
+              "a pipe has either tube and length, or a profile");
+    return;
+  }
+  if (s.has("tube") != s.has("length")) {
+    s.problem("length", s.has("tube") ? "is missing" : "is given beside profile",
+              "a pipe has either tube and length, or a profile, whose last point gives the length");
+    return;
+  }
+  if (s.has("tube")) {
+    pipe.profile = {{0, tube.inside_diameter}, {length, tube.inside_diameter}};
+    if (tube.wall > 0) pipe.wall.thickness = tube.wall;
+  }
+  for (std::size_t i = 1; i < pipe.profile.size(); ++i) {
+    if (pipe.profile[i].x > pipe.profile[i - 1].x) continue;
+    s.problem("profile", "does not rise from each point to the next", "sort the points by at");
+    return;
+  }
+  if (pipe.profile.size() < 2 || pipe.profile.front().x != 0 || !(pipe.profile.back().x >= 0.01)) {
+    s.problem("profile", "does not run from 0 to the length of the pipe, 10 mm at least",
+              fmt::format("for example: profile = {}",
+                          find_parameter("concept.pipe", "profile")->example));
+    return;
+  }
+  pipe.length = pipe.profile.back().x;
+}
+
+void read_losses(Section& s, const Case& a_case, models::PipeSpecification& pipe) {
+  const Exhaust& exhaust = a_case.exhaust;
+  pipe.wall = exhaust.wall;
+  pipe.heat_multiplier = exhaust.heat_multiplier;
+  pipe.bends = read_bends(s);
+  pipe.roughness = s.quantity("roughness");
+  if (!s.has("roughness")) pipe.roughness = exhaust.roughness;
+  pipe.hydraulic_ratio = s.number("hydraulic_ratio");
+  pipe.extra_loss = s.number("extra_loss");
+  pipe.friction = s.flag("friction");
+  const std::string heat = s.choice("heat");
+  pipe.heat = s.has("heat") ? pipe_heat_law(heat) : exhaust.heat;
+  const double temperature = s.quantity("wall_temperature");
+  if (s.has("wall_temperature")) {
+    pipe.wall.finish = models::WallFinish::fixed;
+    pipe.wall.temperature = temperature;
+  }
+  pipe.initial_pressure = s.quantity("initial_pressure");
+  pipe.initial_temperature = s.quantity("initial_temperature");
+  pipe.initial_burnt = s.number("initial_burnt");
+}
+
+models::OpenEndSpecification read_opening(Section& s) {
+  models::OpenEndSpecification open;
+  open.effective_area_ratio = s.number("open_area_ratio");
+  open.entry_loss = s.number("entry_loss");
+  open.end_correction = s.flag("end_correction");
+  const std::vector<double> outlet = s.quantities("outlet");
+  if (!outlet.empty()) {
+    if (outlet.size() == 3) {
+      open.position = Eigen::Vector3d(outlet[0], outlet[1], outlet[2]);
+    } else {
+      s.problem("outlet", "is not a place: x, y and z",
+                "for example: outlet = [\"0 m\", \"0.6 m\", \"0 m\"]");
+    }
+  }
+  return open;
+}
+
+// ---------------------------------------------------------------- how the parts hang together
+
+class Graph {
+ public:
+  Graph(Problems& problems, const Case& a_case, const Concept& header, std::vector<Section>& pipes,
+        std::vector<Section>& junctions)
+      : problems_(problems), case_(a_case), header_(header), pipes_(pipes), junctions_(junctions) {}
+
+  void check() {
+    check_names();
+    if (problems_.any()) return;
+    check_junctions();
+    check_cylinders();
+    if (problems_.any()) return;
+    check_outlets();
+  }
+
+ private:
+  void check_names() {
+    std::set<std::string> names;
+    for (std::size_t i = 0; i < header_.pipes.size(); ++i) {
+      const std::string& name = header_.pipes[i].pipe.name;
+      if (!good_name(name)) pipes_[i].problem("name", "is no good name", std::string(name_advice));
+      if (!names.insert(name).second) {
+        pipes_[i].problem("name", "is the name of an earlier pipe", "give every pipe its own name");
+      }
+    }
+    names.clear();
+    for (std::size_t i = 0; i < header_.junctions.size(); ++i) {
+      const std::string& name = header_.junctions[i].name;
+      if (!good_name(name)) {
+        junctions_[i].problem("name", "is no good name", std::string(name_advice));
+      }
+      if (!names.insert(name).second) {
+        junctions_[i].problem("name", "is the name of an earlier junction",
+                              "give every junction its own name");
+      }
+      uses_[name] = 0;
+    }
+  }
+
+  void use(Section& s, const std::string& key, const NetworkEnd& end) {
+    if (end.kind != NodeKind::junction) return;
+    const auto found = uses_.find(end.junction);
+    if (found != uses_.end()) {
+      ++found->second;
+      return;
+    }
+    std::vector<std::string> known;
+    for (const auto& [name, count] : uses_) known.push_back(name);
+    const std::string near = nearest_key(end.junction, known);
+    s.problem(key, fmt::format("names junction '{}', which is not described", end.junction),
+              near.empty() ? "add a [[concept.junction]] of this name"
+                           : fmt::format("did you mean \"junction {}\"?", near));
+  }
+
+  void check_junctions() {
+    for (std::size_t i = 0; i < header_.pipes.size(); ++i) {
+      use(pipes_[i], "from", header_.pipes[i].from);
+      use(pipes_[i], "to", header_.pipes[i].to);
+    }
+    for (std::size_t i = 0; i < header_.junctions.size(); ++i) {
+      const NetworkJunction& junction = header_.junctions[i];
+      const int least = junction.opening_area > 0 ? 1 : 2;
+      if (uses_[junction.name] < least) {
+        junctions_[i].problem(
+            "name", fmt::format("has {} pipe ends", uses_[junction.name]),
+            "a junction joins at least two pipe ends, or one and an opening_area");
+      }
+    }
+  }
+
+  void check_cylinders() {
+    const int n = static_cast<int>(case_.engine.firing_order.size());
+    std::set<int> seen;
+    for (std::size_t i = 0; i < header_.pipes.size(); ++i) {
+      const NetworkEnd& from = header_.pipes[i].from;
+      if (from.kind != NodeKind::cylinder) continue;
+      if (from.cylinder < 1 || from.cylinder > n) {
+        pipes_[i].problem(
+            "from", fmt::format("names cylinder {}, which the case does not have", from.cylinder),
+            n == 0 ? std::string("the case has no [engine]")
+                   : fmt::format("the engine has cylinders 1 to {}", n));
+      } else if (!seen.insert(from.cylinder).second) {
+        pipes_[i].problem("from",
+                          fmt::format("names cylinder {}, which has a pipe already", from.cylinder),
+                          "one pipe begins at each cylinder");
+      }
+    }
+    for (int cylinder = 1; cylinder <= n; ++cylinder) {
+      if (seen.count(cylinder) > 0 || problems_.any()) continue;
+      problems_.add({"", header_.line, fmt::format("concept \"{}\"", header_.name), "",
+                     fmt::format("no pipe begins at cylinder {}", cylinder), "",
+                     fmt::format("add a [[concept.pipe]] with from = \"cylinder {}\"", cylinder)});
+    }
+  }
+
+  // A network that gas enters needs a way out; a closed loop of pipes alone has no meaning either.
+  void check_outlets() {
+    for (std::size_t i = 0; i < header_.pipes.size(); ++i) {
+      if (header_.pipes[i].from.kind == NodeKind::cylinder && !reaches_end(i, true)) {
+        pipes_[i].problem(
+            "from",
+            fmt::format("the gas of cylinder {} never reaches an open end",
+                        header_.pipes[i].from.cylinder),
+            "let a pipe that its gas runs through end with to = \"open\"; a loop needs "
+            "an outlet");
+        return;
+      }
+      if (!reaches_end(i, false)) {
+        pipes_[i].problem("name", "is part of a loop without an outlet",
+                          "let one of its pipes end \"open\", \"closed\" or \"anechoic\"");
+        return;
+      }
+    }
+  }
+
+  bool is_outlet(const NetworkEnd& end, bool open_only) const {
+    if (end.kind == NodeKind::junction) {
+      return std::any_of(header_.junctions.begin(), header_.junctions.end(), [&](const auto& j) {
+        return j.name == end.junction && j.opening_area > 0;
+      });
+    }
+    if (end.kind == NodeKind::cylinder) return false;
+    return !open_only || end.kind != NodeKind::closed;
+  }
+
+  // Downstream along the pipes' direction (the way of a cylinder's gas), or either way.
+  bool reaches_end(std::size_t start, bool downstream) const {
+    std::set<std::size_t> seen{start};
+    std::vector<std::size_t> todo{start};
+    while (!todo.empty()) {
+      const NetworkPipe& pipe = header_.pipes[todo.back()];
+      todo.pop_back();
+      if (is_outlet(pipe.to, downstream)) return true;
+      if (!downstream && is_outlet(pipe.from, false)) return true;
+      for (std::size_t i = 0; i < header_.pipes.size(); ++i) {
+        const NetworkPipe& other = header_.pipes[i];
+        bool joined = same(pipe.to, other.from);
+        if (!downstream) {
+          joined = joined || same(pipe.to, other.to) || same(pipe.from, other.from) ||
+                   same(pipe.from, other.to);
+        }
+        if (joined && seen.insert(i).second) todo.push_back(i);
+      }
+    }
+    return false;
+  }
+
+  static bool same(const NetworkEnd& a, const NetworkEnd& b) {
+    return a.kind == NodeKind::junction && b.kind == NodeKind::junction && a.junction == b.junction;
+  }
+
+  static constexpr std::string_view name_advice =
+      "use letters, digits, spaces and . _ + -, at most 40";
+  Problems& problems_;
+  const Case& case_;
+  const Concept& header_;
+  std::vector<Section>& pipes_;
+  std::vector<Section>& junctions_;
+  std::map<std::string, int> uses_;
+};
+
+// Directions that the file does not give: one pipe alone goes along the axis, several stand at the
+// merge half angle, evenly round it.
+void place_pipes(const Case& a_case, Concept& header, const std::vector<EndReader>& froms,
+                 const std::vector<EndReader>& tos) {
+  for (const NetworkJunction& junction : header.junctions) {
+    for (const bool outgoing : {false, true}) {
+      std::vector<std::size_t> members;
+      for (std::size_t i = 0; i < header.pipes.size(); ++i) {
+        const NetworkEnd& end = outgoing ? header.pipes[i].from : header.pipes[i].to;
+        if (end.kind == NodeKind::junction && end.junction == junction.name) members.push_back(i);
+      }
+      for (std::size_t k = 0; k < members.size(); ++k) {
+        const EndReader& reader = outgoing ? froms[members[k]] : tos[members[k]];
+        NetworkPipe& pipe = header.pipes[members[k]];
+        NetworkEnd& end = outgoing ? pipe.from : pipe.to;
+        if (reader.has_vector) continue;
+        const bool alone = members.size() == 1;
+        const double usual = alone ? 0 : a_case.exhaust.merge_half_angle_deg;
+        const double angle = reader.angle_deg >= 0 ? reader.angle_deg : usual;
+        const double clock = reader.clock_deg >= 0 ? reader.clock_deg
+                                                   : 360.0 * static_cast<double>(k) /
+                                                         static_cast<double>(members.size());
+        end.direction =
+            outgoing ? outgoing_direction(angle, clock) : incoming_direction(angle, clock);
+      }
+    }
+  }
+}
+
+}  // namespace
+
+void read_network(Section& section, Problems& problems, const Case& a_case, Concept& header) {
+  std::vector<Section> pipes = section.tables("pipe", "concept.pipe");
+  std::vector<Section> junctions = section.tables("junction", "concept.junction");
+  std::vector<EndReader> froms;
+  std::vector<EndReader> tos;
+  for (Section& s : pipes) {
+    NetworkPipe pipe;
+    pipe.line = s.line();
+    pipe.pipe.name = s.text("name");
+    froms.push_back({s, "from", true});
+    tos.push_back({s, "to", false});
+    pipe.from = read_end(froms.back());
+    pipe.to = read_end(tos.back());
+    read_direction(froms.back(), pipe.from);
+    read_direction(tos.back(), pipe.to);
+    read_losses(s, a_case, pipe.pipe);
+    shape_pipe(s, problems, pipe.pipe);
+    pipe.opening = read_opening(s);
+    s.finish();
+    header.pipes.push_back(std::move(pipe));
+  }
+  for (Section& s : junctions) {
+    NetworkJunction junction;
+    junction.line = s.line();
+    junction.name = s.text("name");
+    const std::string law = s.choice("law");
+    if (s.has("law")) junction.law = junction_law(law);
+    junction.volume = s.quantity("volume");
+    junction.opening_area = s.quantity("opening_area");
+    s.finish();
+    header.junctions.push_back(std::move(junction));
+  }
+  if (header.kind != ConceptKind::network || problems.any()) return;
+  if (header.pipes.empty()) {
+    section.problem("pipe", "is missing; a network has at least one pipe",
+                    "begin each pipe with a line [[concept.pipe]]");
+    return;
+  }
+  place_pipes(a_case, header, froms, tos);
+  Graph(problems, a_case, header, pipes, junctions).check();
+}
+
+}  // namespace pulsewright::cases

@@ -1,0 +1,490 @@
+#include "cases/section.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <limits>
+
+#include "cases/nearest_key.hpp"
+
+namespace pulsewright::cases {
+namespace {
+
+constexpr std::size_t most_shown = 60;
+
+void write(const toml::node& node, std::string& out) {
+  if (out.size() > most_shown) return;
+  if (const auto* text = node.as_string()) {
+    out += fmt::format("\"{}\"", text->get());
+  } else if (const auto* whole = node.as_integer()) {
+    out += fmt::format("{}", whole->get());
+  } else if (const auto* number = node.as_floating_point()) {
+    out += fmt::format("{}", number->get());
+  } else if (const auto* flag = node.as_boolean()) {
+    out += flag->get() ? "true" : "false";
+  } else if (const auto* array = node.as_array()) {
+    out += '[';
+    for (std::size_t i = 0; i < array->size() && out.size() <= most_shown; ++i) {
+      if (i > 0) out += ", ";
+      write(*array->get(i), out);
+    }
+    out += ']';
+  } else if (const auto* table = node.as_table()) {
+    out += "{ ";
+    bool first = true;
+    for (const auto& [key, value] : *table) {
+      if (out.size() > most_shown) break;
+      if (!first) out += ", ";
+      first = false;
+      out += fmt::format("{} = ", key.str());
+      write(value, out);
+    }
+    out += " }";
+  } else {
+    out += "a date or time";
+  }
+}
+
+int line_of(const toml::node& node) { return static_cast<int>(node.source().begin.line); }
+
+std::string example_line(const Parameter& parameter) {
+  if (parameter.example.empty()) return {};
+  if (parameter.example.front() == '[' && parameter.kind == ValueKind::table) {
+    return fmt::format("begin it with a line {}", parameter.example);
+  }
+  if (parameter.kind == ValueKind::tables && parameter.example.substr(0, 2) == "[[") {
+    return fmt::format("begin each with a line {}", parameter.example);
+  }
+  return fmt::format("for example: {} = {}", parameter.key, parameter.example);
+}
+
+// Limit of a range in SI. The table's own texts are trusted to parse; a test reads them all.
+double limit(std::string_view text, const Parameter& parameter) {
+  if (parameter.dimension != Dimension::none) return parse_quantity(text, parameter.dimension);
+  return std::stod(std::string(text));
+}
+
+std::string indexed(const std::string& path, std::size_t index) {
+  return fmt::format("{}[{}]", path, index + 1);
+}
+
+}  // namespace
+
+std::string shown(const toml::node& node) {
+  std::string out;
+  write(node, out);
+  for (char& c : out) {
+    if (static_cast<unsigned char>(c) < 0x20 || c == 0x7f) c = ' ';
+  }
+  if (out.size() <= most_shown) return out;
+  // Not to be cut inside a character of several bytes.
+  std::size_t end = most_shown - 3;
+  while (end > 0 && (static_cast<unsigned char>(out[end]) & 0xc0) == 0x80) --end;
+  return out.substr(0, end) + "...";
+}
+
+// ---------------------------------------------------------------- Problems
+
+void Problems::located(const std::string& key, int line, std::string value) {
+  places_[key] = Place{line, std::move(value)};
+}
+
+int Problems::line_of(const std::string& key) const {
+  std::string name = key;
+  while (true) {
+    const auto found = places_.find(name);
+    if (found != places_.end()) return found->second.line;
+    const std::size_t dot = name.find_last_of(".[");
+    if (dot == std::string::npos) return 0;
+    name.resize(dot);
+  }
+}
+
+void Problems::add(const std::string& key, std::string message, std::string advice) {
+  const auto found = places_.find(key);
+  problems_.push_back({file_, line_of(key), key,
+                       found == places_.end() ? std::string() : found->second.value,
+                       std::move(message), std::string(), std::move(advice)});
+}
+
+void Problems::add(Problem problem) {
+  problem.file = file_;
+  problems_.push_back(std::move(problem));
+}
+
+void Problems::stop_if_any() const {
+  if (any()) throw CaseError(problems_);
+}
+
+// ---------------------------------------------------------------- Section
+
+Section::Section(Problems& problems, const toml::table* table, std::string_view section,
+                 std::string path, int line)
+    : problems_(&problems), table_(table), section_(section), path_(std::move(path)), line_(line) {
+  if (table_ != nullptr && line_ == 0) line_ = line_of(*table_);
+  problems_->located(path_, line_, std::string());
+}
+
+bool Section::has(std::string_view key) const {
+  return table_ != nullptr && table_->get(key) != nullptr;
+}
+
+std::string Section::path(std::string_view key) const {
+  return path_.empty() ? std::string(key) : fmt::format("{}.{}", path_, key);
+}
+
+const toml::node* Section::find(std::string_view key, const Parameter*& parameter) {
+  parameter = find_parameter(section_, key);
+  if (parameter == nullptr) {
+    throw std::logic_error(fmt::format("the parameter table has no {}.{}", section_, key));
+  }
+  asked_.emplace(key);
+  const toml::node* node = table_ == nullptr ? nullptr : table_->get(key);
+  if (node != nullptr) {
+    problems_->located(path(key), line_of(*node), shown(*node));
+  } else if (parameter->presence == Presence::required) {
+    problems_->add({"", line_, path(key), "", "is missing", allowed_text(*parameter),
+                    example_line(*parameter)});
+  }
+  return node;
+}
+
+void Section::wrong(const toml::node& node, const std::string& name, const Parameter& parameter,
+                    std::string message) {
+  problems_->add({"", line_of(node), name, shown(node), std::move(message), allowed_text(parameter),
+                  example_line(parameter)});
+}
+
+bool Section::in_range(double value, const toml::node& node, const std::string& name,
+                       const Parameter& parameter) {
+  // A limit written in another unit than the value must not refuse its own value by round-off.
+  constexpr double slack = 1e-12;
+  if (!parameter.least.empty()) {
+    const double least = limit(parameter.least, parameter);
+    if (!(value >= least - slack * std::abs(least))) {
+      wrong(node, name, parameter, fmt::format("is less than {}", parameter.least));
+      return false;
+    }
+  }
+  if (!parameter.greatest.empty()) {
+    const double greatest = limit(parameter.greatest, parameter);
+    if (!(value <= greatest + slack * std::abs(greatest))) {
+      wrong(node, name, parameter, fmt::format("is more than {}", parameter.greatest));
+      return false;
+    }
+  }
+  return true;
+}
+
+std::optional<std::string> Section::string_of(const toml::node& node, const std::string& name,
+                                              const Parameter& parameter) {
+  if (const auto* text = node.as_string()) return text->get();
+  const bool bare = node.is_number() && parameter.dimension != Dimension::none;
+  wrong(node, name, parameter,
+        bare ? "is a bare number; it needs its unit and quotes" : "is not a text in quotes");
+  return std::nullopt;
+}
+
+std::optional<double> Section::dimensioned(const toml::node& node, const std::string& name,
+                                           const Parameter& parameter) {
+  const std::optional<std::string> text = string_of(node, name, parameter);
+  if (!text) return std::nullopt;
+  try {
+    const double value = parse_quantity(*text, parameter.dimension);
+    if (in_range(value, node, name, parameter)) return value;
+  } catch (const QuantityError& error) {
+    wrong(node, name, parameter, error.what());
+  }
+  return std::nullopt;
+}
+
+std::optional<double> Section::number_of(const toml::node& node, const std::string& name,
+                                         const Parameter& parameter) {
+  double value = 0;
+  if (const auto* number = node.as_floating_point()) {
+    value = number->get();
+  } else if (const auto* whole = node.as_integer()) {
+    value = static_cast<double>(whole->get());
+  } else {
+    wrong(node, name, parameter, "is not a plain number");
+    return std::nullopt;
+  }
+  if (!std::isfinite(value)) {
+    wrong(node, name, parameter, "is not a finite number");
+    return std::nullopt;
+  }
+  if (!in_range(value, node, name, parameter)) return std::nullopt;
+  return value;
+}
+
+std::optional<int> Section::integer_of(const toml::node& node, const std::string& name,
+                                       const Parameter& parameter) {
+  const auto* whole = node.as_integer();
+  if (whole == nullptr) {
+    wrong(node, name, parameter, "is not a whole number");
+    return std::nullopt;
+  }
+  if (!in_range(static_cast<double>(whole->get()), node, name, parameter)) return std::nullopt;
+  if (whole->get() > std::numeric_limits<int>::max() ||
+      whole->get() < std::numeric_limits<int>::min()) {
+    wrong(node, name, parameter, "is too large for this program");
+    return std::nullopt;
+  }
+  return static_cast<int>(whole->get());
+}
+
+double Section::quantity(std::string_view key) {
+  const Parameter* parameter = nullptr;
+  const toml::node* node = find(key, parameter);
+  if (node != nullptr) return dimensioned(*node, path(key), *parameter).value_or(0);
+  return parameter->fallback.empty() ? 0
+                                     : parse_quantity(parameter->fallback, parameter->dimension);
+}
+
+double Section::quantity_of(const toml::node& node, const std::string& name,
+                            const Parameter& like) {
+  problems_->located(name, line_of(node), shown(node));
+  return dimensioned(node, name, like).value_or(0);
+}
+
+std::vector<double> Section::quantities(std::string_view key) {
+  const Parameter* parameter = nullptr;
+  const toml::node* node = find(key, parameter);
+  std::vector<double> out;
+  if (node == nullptr) return out;
+  const toml::array* array = node->as_array();
+  if (array == nullptr || array->empty()) {
+    wrong(*node, path(key), *parameter, array == nullptr ? "is not an array" : "is empty");
+    return out;
+  }
+  for (std::size_t i = 0; i < array->size(); ++i) {
+    out.push_back(dimensioned(*array->get(i), indexed(path(key), i), *parameter).value_or(0));
+  }
+  return out;
+}
+
+double Section::number(std::string_view key) {
+  const Parameter* parameter = nullptr;
+  const toml::node* node = find(key, parameter);
+  if (node != nullptr) return number_of(*node, path(key), *parameter).value_or(0);
+  return parameter->fallback.empty() ? 0 : std::stod(std::string(parameter->fallback));
+}
+
+std::vector<double> Section::numbers(std::string_view key) {
+  const Parameter* parameter = nullptr;
+  const toml::node* node = find(key, parameter);
+  std::vector<double> out;
+  if (node == nullptr) return out;
+  const toml::array* array = node->as_array();
+  if (array == nullptr || array->empty()) {
+    wrong(*node, path(key), *parameter, array == nullptr ? "is not an array" : "is empty");
+    return out;
+  }
+  for (std::size_t i = 0; i < array->size(); ++i) {
+    out.push_back(number_of(*array->get(i), indexed(path(key), i), *parameter).value_or(0));
+  }
+  return out;
+}
+
+int Section::integer(std::string_view key) {
+  const Parameter* parameter = nullptr;
+  const toml::node* node = find(key, parameter);
+  if (node != nullptr) return integer_of(*node, path(key), *parameter).value_or(0);
+  return parameter->fallback.empty() ? 0 : std::stoi(std::string(parameter->fallback));
+}
+
+std::vector<int> Section::integers(std::string_view key) {
+  const Parameter* parameter = nullptr;
+  const toml::node* node = find(key, parameter);
+  std::vector<int> out;
+  if (node == nullptr) return out;
+  const toml::array* array = node->as_array();
+  if (array == nullptr || array->empty()) {
+    wrong(*node, path(key), *parameter, array == nullptr ? "is not an array" : "is empty");
+    return out;
+  }
+  for (std::size_t i = 0; i < array->size(); ++i) {
+    out.push_back(integer_of(*array->get(i), indexed(path(key), i), *parameter).value_or(0));
+  }
+  return out;
+}
+
+std::vector<int> Section::integers_of(const toml::node& node, const std::string& name) {
+  problems_->located(name, line_of(node), shown(node));
+  std::vector<int> out;
+  const toml::array* array = node.as_array();
+  bool good = array != nullptr && !array->empty();
+  for (std::size_t i = 0; good && i < array->size(); ++i) {
+    const auto* whole = array->get(i)->as_integer();
+    good = whole != nullptr && whole->get() >= 0 && whole->get() <= 1000;
+    if (good) out.push_back(static_cast<int>(whole->get()));
+  }
+  if (!good) {
+    problems_->add(name, "is not an array of cylinder numbers", "for example: [1, 3, 5, 7]");
+    out.clear();
+  }
+  return out;
+}
+
+std::vector<std::vector<int>> Section::integer_lists(std::string_view key) {
+  const Parameter* parameter = nullptr;
+  const toml::node* node = find(key, parameter);
+  std::vector<std::vector<int>> out;
+  if (node == nullptr) return out;
+  const toml::array* array = node->as_array();
+  if (array == nullptr || array->empty()) {
+    wrong(*node, path(key), *parameter, "is not an array of arrays");
+    return out;
+  }
+  for (std::size_t i = 0; i < array->size(); ++i) {
+    out.push_back(integers_of(*array->get(i), indexed(path(key), i)));
+  }
+  problems_->located(path(key), line_of(*node), shown(*node));
+  return out;
+}
+
+bool Section::flag(std::string_view key) {
+  const Parameter* parameter = nullptr;
+  const toml::node* node = find(key, parameter);
+  if (node == nullptr) return parameter->fallback == "true";
+  if (const auto* value = node->as_boolean()) return value->get();
+  wrong(*node, path(key), *parameter, "is neither true nor false");
+  return false;
+}
+
+std::string Section::text(std::string_view key) {
+  const Parameter* parameter = nullptr;
+  const toml::node* node = find(key, parameter);
+  if (node == nullptr) return std::string(parameter->fallback);
+  return string_of(*node, path(key), *parameter).value_or(std::string());
+}
+
+std::string Section::choice(std::string_view key) {
+  const Parameter* parameter = nullptr;
+  const toml::node* node = find(key, parameter);
+  if (node == nullptr) return std::string(parameter->fallback);
+  const std::vector<std::string> choices = choices_of(*parameter);
+  const std::optional<std::string> value = string_of(*node, path(key), *parameter);
+  if (!value) return choices.front();
+  if (std::find(choices.begin(), choices.end(), *value) != choices.end()) return *value;
+  const std::string near = nearest_key(*value, choices);
+  wrong(*node, path(key), *parameter,
+        near.empty() ? "is not known" : fmt::format("is not known; did you mean \"{}\"?", near));
+  return choices.front();
+}
+
+Tube Section::tube(std::string_view key) {
+  const Parameter* parameter = nullptr;
+  const toml::node* node = find(key, parameter);
+  if (node == nullptr) return {};
+  const std::optional<std::string> text = string_of(*node, path(key), *parameter);
+  if (!text) return {};
+  try {
+    const Tube tube = parse_tube(*text);
+    if (in_range(tube.inside_diameter, *node, path(key), *parameter)) return tube;
+  } catch (const QuantityError& error) {
+    wrong(*node, path(key), *parameter, error.what());
+  }
+  return {};
+}
+
+std::optional<ValveEvent> Section::event(std::string_view key) {
+  const Parameter* parameter = nullptr;
+  const toml::node* node = find(key, parameter);
+  if (node == nullptr) {
+    if (parameter->fallback.empty()) return std::nullopt;
+    return parse_valve_event(parameter->fallback);
+  }
+  const std::optional<std::string> text = string_of(*node, path(key), *parameter);
+  if (!text) return std::nullopt;
+  try {
+    const ValveEvent event = parse_valve_event(*text);
+    if (std::abs(event.angle_deg) <= 360) return event;
+    wrong(*node, path(key), *parameter, "is more than half a cycle away");
+  } catch (const QuantityError& error) {
+    wrong(*node, path(key), *parameter, error.what());
+  }
+  return std::nullopt;
+}
+
+Section Section::table(std::string_view key, std::string_view section) {
+  const Parameter* parameter = nullptr;
+  const toml::node* node = find(key, parameter);
+  if (node == nullptr) return {*problems_, nullptr, section, path(key), line_};
+  const toml::table* inner = node->as_table();
+  if (inner == nullptr) wrong(*node, path(key), *parameter, "is not a table");
+  return {*problems_, inner, section, path(key), line_of(*node)};
+}
+
+std::vector<Section> Section::tables(std::string_view key, std::string_view section) {
+  const Parameter* parameter = nullptr;
+  const toml::node* node = find(key, parameter);
+  std::vector<Section> out;
+  if (node == nullptr) return out;
+  const toml::array* array = node->as_array();
+  if (array == nullptr) {
+    wrong(*node, path(key), *parameter, "is not an array of tables");
+    return out;
+  }
+  for (std::size_t i = 0; i < array->size(); ++i) {
+    const toml::node& inner = *array->get(i);
+    if (inner.as_table() == nullptr) {
+      wrong(inner, indexed(path(key), i), *parameter, "is not a table");
+      continue;
+    }
+    out.emplace_back(*problems_, inner.as_table(), section, indexed(path(key), i), line_of(inner));
+  }
+  return out;
+}
+
+void Section::entries(std::string_view key,
+                      const std::function<void(const std::string& name, const toml::node&)>& take) {
+  const Parameter* parameter = nullptr;
+  const toml::node* node = find(key, parameter);
+  if (node == nullptr) return;
+  const toml::table* inner = node->as_table();
+  if (inner == nullptr || inner->empty()) {
+    wrong(*node, path(key), *parameter, inner == nullptr ? "is not a table" : "is empty");
+    return;
+  }
+  // The parser sorts keys by name; the author's order is that of the places in the file.
+  std::vector<std::pair<const toml::key*, const toml::node*>> sorted;
+  for (const auto& [name, value] : *inner) sorted.emplace_back(&name, &value);
+  std::sort(sorted.begin(), sorted.end(), [](const auto& a, const auto& b) {
+    const auto& x = a.first->source().begin;
+    const auto& y = b.first->source().begin;
+    return x.line != y.line ? x.line < y.line : x.column < y.column;
+  });
+  for (const auto& [name, value] : sorted) take(std::string(name->str()), *value);
+}
+
+void Section::problem(std::string_view key, std::string message, std::string advice) {
+  const Parameter* parameter = find_parameter(section_, key);
+  const toml::node* node = table_ == nullptr ? nullptr : table_->get(key);
+  problems_->add({"", node == nullptr ? line_ : line_of(*node), path(key),
+                  node == nullptr ? std::string() : shown(*node), std::move(message),
+                  parameter == nullptr ? std::string() : allowed_text(*parameter),
+                  std::move(advice)});
+}
+
+void Section::finish() {
+  const std::vector<std::string> known = keys_of(section_);
+  for (const std::string& key : known) {
+    if (asked_.find(key) == asked_.end()) {
+      throw std::logic_error(fmt::format("the reader never asks for {}.{}", section_, key));
+    }
+  }
+  if (table_ == nullptr) return;
+  for (const auto& [key, node] : *table_) {
+    if (asked_.find(key.str()) != asked_.end()) continue;
+    const std::string near = nearest_key(key.str(), known);
+    std::string all;
+    for (const std::string& name : known) all += (all.empty() ? "" : ", ") + name;
+    problems_->add(
+        {"", static_cast<int>(key.source().begin.line), path(key.str()), shown(node),
+         "is not a known key", all,
+         near.empty() ? std::string("remove it") : fmt::format("did you mean {}?", near)});
+  }
+}
+
+}  // namespace pulsewright::cases

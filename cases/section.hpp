@@ -1,0 +1,114 @@
+// One TOML table of a case file, read against its section of the parameter table.
+//
+// Values come out in SI, checked for kind, unit and range. A problem is noted and a harmless
+// stand-in is returned, so that one pass finds everything that is wrong; nothing may be computed
+// from the values before Problems::stop_if_any() has been passed.
+#pragma once
+
+#include <functional>
+#include <map>
+#include <optional>
+#include <set>
+#include <string>
+#include <string_view>
+#include <toml++/toml.h>
+#include <vector>
+
+#include "cases/case_error.hpp"
+#include "cases/parameters.hpp"
+
+namespace pulsewright::cases {
+
+// Problems of one file, and where each key of it stands.
+class Problems {
+ public:
+  explicit Problems(std::string file) : file_(std::move(file)) {}
+
+  // Notes where a key was read and how its value is written.
+  void located(const std::string& key, int line, std::string value);
+  // Adds a problem at a key that was located before (or at the nearest table that was).
+  void add(const std::string& key, std::string message, std::string advice);
+  void add(Problem problem);
+  // Throws CaseError if there is any problem.
+  void stop_if_any() const;
+  bool any() const { return !problems_.empty(); }
+  const std::string& file() const { return file_; }
+  int line_of(const std::string& key) const;
+
+ private:
+  struct Place {
+    int line = 0;
+    std::string value;
+  };
+  std::string file_;
+  std::map<std::string, Place> places_;
+  std::vector<Problem> problems_;
+};
+
+// A value as it is written in the file, on one line, shortened to 60 characters.
+std::string shown(const toml::node& node);
+
+class Section {
+ public:
+  // `table` may be null: then every key is missing. `path` is the name shown in messages ("" for
+  // the top), `section` the name in the parameter table.
+  Section(Problems& problems, const toml::table* table, std::string_view section, std::string path,
+          int line);
+
+  bool has(std::string_view key) const;
+  std::string path(std::string_view key) const;  // full name of a key
+  int line() const { return line_; }
+  bool present() const { return table_ != nullptr; }
+
+  double quantity(std::string_view key);
+  std::vector<double> quantities(std::string_view key);
+  double number(std::string_view key);
+  std::vector<double> numbers(std::string_view key);
+  int integer(std::string_view key);
+  std::vector<int> integers(std::string_view key);
+  std::vector<std::vector<int>> integer_lists(std::string_view key);
+  bool flag(std::string_view key);
+  std::string text(std::string_view key);
+  std::string choice(std::string_view key);
+  Tube tube(std::string_view key);
+  std::optional<ValveEvent> event(std::string_view key);
+  Section table(std::string_view key, std::string_view section);
+  std::vector<Section> tables(std::string_view key, std::string_view section);
+  // Calls `take` for every entry of a table with free keys, in the order of the file.
+  void entries(std::string_view key,
+               const std::function<void(const std::string& name, const toml::node&)>& take);
+  // Helpers for values inside a table with free keys.
+  double quantity_of(const toml::node& node, const std::string& path, const Parameter& like);
+  std::vector<int> integers_of(const toml::node& node, const std::string& path);
+
+  // Notes a problem at one key of this table.
+  void problem(std::string_view key, std::string message, std::string advice);
+  // Notes keys that the table does not know, with the nearest one that it does.
+  // Throws std::logic_error if a key of the parameter table was never asked for: then reader and
+  // table disagree.
+  void finish();
+
+ private:
+  const toml::node* find(std::string_view key, const Parameter*& parameter);
+  void wrong(const toml::node& node, const std::string& path, const Parameter& parameter,
+             std::string message);
+  std::optional<double> number_of(const toml::node& node, const std::string& path,
+                                  const Parameter& parameter);
+  std::optional<double> dimensioned(const toml::node& node, const std::string& path,
+                                    const Parameter& parameter);
+  bool in_range(double value, const toml::node& node, const std::string& path,
+                const Parameter& parameter);
+  std::optional<int> integer_of(const toml::node& node, const std::string& path,
+                                const Parameter& parameter);
+  std::optional<std::string> string_of(const toml::node& node, const std::string& path,
+                                       const Parameter& parameter);
+
+  Problems* problems_;
+  const toml::table* table_;
+  std::string section_;
+  std::string path_;
+  int line_;
+  std::set<std::string, std::less<>> asked_;
+};
+
+}  // namespace pulsewright::cases
