@@ -68,7 +68,7 @@ tests() {
 # build <preset>
 build() {
   step "build, $1" sh -c "cmake --preset $1 >'$log' || { cat '$log'; exit 1; }
-                          cmake --build --preset $1 -j $jobs"
+                          cmake --build --preset $1 -j $jobs -- -k 0"
 }
 
 step "packages" tools/dev/install-packages.sh
