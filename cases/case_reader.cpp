@@ -310,7 +310,12 @@ void read_engine_speeds(Section& s, Problems& problems, const Case& a_case, Run&
   if (!s.has("band_from")) run.band_from = run.speeds.front();
   if (!s.has("band_to")) run.band_to = run.speeds.back();
   if (!(run.band_from <= run.band_to)) {
-    s.problem("band_to", "is below band_from", "let the band rise");
+    if (s.has("band_to")) {
+      s.problem("band_to", "is below band_from, or below the lowest speed", "let the band rise");
+    } else {
+      s.problem("band_from", "is above the highest speed", "begin the band below it");
+    }
+    return;
   }
   const double slack = 1e-9 * run.speeds.back();
   const bool overlaps = std::any_of(run.speeds.begin(), run.speeds.end(), [&](double speed) {

@@ -1,0 +1,476 @@
+// Wrong case files: every one is refused with file, line, key, value, what is allowed and what to
+// do. One row per mistake; each row changes a good text in one place.
+#include <algorithm>
+#include <cstdio>
+#include <doctest/doctest.h>
+#include <filesystem>
+#include <fstream>
+#include <string>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "cases/case_reader.hpp"
+#include "tests/cases/case_sample.hpp"
+
+using namespace pulsewright::cases;
+using pulsewright::tests::line_of;
+using pulsewright::tests::replaced;
+using pulsewright::tests::sample_pipes;
+using pulsewright::tests::sample_text;
+
+namespace {
+
+struct Row {
+  const char* from;  // in the good text
+  const char* to;    // what stands there instead; the mistake is on the line of `at`
+  const char* at;    // "" = the line of `to`
+  const char* key;
+  const char* value;  // part of the value shown; "" = none
+  const char* says;   // part of message, allowed values or advice
+};
+
+const Row engine_rows[] = {
+    // units and kinds
+    {"bore = \"102 mm\"", "bore = 102", "", "engine.bore", "102", "bare number"},
+    {"bore = \"102 mm\"", "bore = \"102\"", "", "engine.bore", "\"102\"", "has no unit"},
+    {"bore = \"102 mm\"", "bore = \"102 bar\"", "", "engine.bore", "\"102 bar\"",
+     "unit of pressure; a length"},
+    {"bore = \"102 mm\"", "bore = \"102 mmm\"", "", "engine.bore", "\"102 mmm\"",
+     "did you mean 'mm'"},
+    {"bore = \"102 mm\"", "bore = \"-102 mm\"", "", "engine.bore", "\"-102 mm\"",
+     "from 20 mm to 300 mm"},
+    {"bore = \"102 mm\"", "bore = \"102 in\"", "", "engine.bore", "\"102 in\"", "more than 300 mm"},
+    {"bore = \"102 mm\"", "bore = \"1e999 mm\"", "", "engine.bore", "1e999",
+     "not a number this program can hold"},
+    {"bore = \"102 mm\"", "bore = true", "", "engine.bore", "true", "not a text in quotes"},
+    {"bore = \"102 mm\"", "bore = \"1,02 m\"", "", "engine.bore", "1,02", "not a comma"},
+    {"bore = \"102 mm\"", "bore = nan", "", "engine.bore", "nan", "bare number"},
+    {"compression_ratio = 12.0", "compression_ratio = nan", "", "engine.compression_ratio", "nan",
+     "not a finite number"},
+    {"compression_ratio = 12.0", "compression_ratio = inf", "", "engine.compression_ratio", "inf",
+     "not a finite number"},
+    {"compression_ratio = 12.0", "compression_ratio = 1.0", "", "engine.compression_ratio", "1",
+     "less than 4"},
+    {"compression_ratio = 12.0", "compression_ratio = \"12\"", "", "engine.compression_ratio",
+     "\"12\"", "not a plain number"},
+    {"invented = true", "invented = \"yes\"", "", "invented", "\"yes\"", "true or false"},
+    {"title = \"sample\"", "title = 3", "", "title", "3", "text in quotes"},
+    // unknown and missing keys
+    {"stroke = \"76.5 mm\"", "storke = \"76.5 mm\"", "", "engine.storke", "76.5 mm",
+     "did you mean stroke?"},
+    {"stroke = \"76.5 mm\"", "", "[engine]", "engine.stroke", "", "is missing"},
+    {"[intake]", "[inntake]", "", "inntake", "", "did you mean intake?"},
+    {"[run]", "[run]\nspede = 3", "spede", "run.spede", "3", "is not a known key"},
+    {"[intake]\nlength = \"290 mm\"\nmouth_diameter = \"50 mm\"", "", "title", "intake", "",
+     "begin it with a line [intake]"},
+    {"[engine]", "engine = 3\n[engine]", "", "", "", "not valid TOML"},
+    // firing order, intervals and banks
+    {"[1, 8, 4, 3, 6, 5, 7, 2]", "[1, 8, 4, 3, 6, 5, 7]", "", "engine.firing_order",
+     "[1, 8, 4, 3, 6, 5, 7]", "names cylinder 8, but has 7"},
+    {"[1, 8, 4, 3, 6, 5, 7, 2]", "[1, 8, 4, 3, 6, 5, 7, 7]", "", "engine.firing_order", "7, 7]",
+     "names cylinder 7 twice"},
+    {"[1, 8, 4, 3, 6, 5, 7, 2]", "[0, 8, 4, 3, 6, 5, 7, 2]", "", "engine.firing_order[1]", "0",
+     "less than 1"},
+    {"[1, 8, 4, 3, 6, 5, 7, 2]", "\"1-8-4-3-6-5-7-2\"", "", "engine.firing_order", "1-8-4",
+     "is not an array"},
+    {"[1, 8, 4, 3, 6, 5, 7, 2]", "[]", "", "engine.firing_order", "[]", "is empty"},
+    {"right = [2, 4, 6, 8]", "right = [2, 4, 6, 9]", "", "engine.banks", "",
+     "names cylinder 9, which is not in the firing order"},
+    {"right = [2, 4, 6, 8]", "right = [2, 4, 6]", "", "engine.banks", "",
+     "cylinder 8 stands in no bank"},
+    {"right = [2, 4, 6, 8]", "right = [2, 4, 6, 7, 8]", "", "engine.banks", "",
+     "cylinder 7 stands in the banks twice"},
+    {"right = [2, 4, 6, 8]", "right = \"even\"", "", "engine.banks.right", "\"even\"",
+     "not an array of cylinder numbers"},
+    {"banks =", "intervals = [\"90 deg\", \"90 deg\"]\nbanks =", "intervals", "engine.intervals",
+     "90 deg", "2 angles for 8 cylinders"},
+    {"banks =",
+     "intervals = [\"90 deg\", \"90 deg\", \"90 deg\", \"90 deg\", \"90 deg\", \"90 deg\", "
+     "\"90 deg\", \"80 deg\"]\nbanks =",
+     "intervals", "engine.intervals", "90 deg", "adds up to 710 deg"},
+    {"rod = \"150 mm\"", "rod = \"35 mm\"", "", "engine.rod", "35 mm", "crank could not turn"},
+    // valves
+    {"opens = \"82 deg BBDC\"", "opens = \"82 deg\"", "", "exhaust_valve.cam.opens", "82 deg",
+     "BTDC, ATDC, BBDC or ABDC"},
+    {"opens = \"82 deg BBDC\"", "opens = \"82 deg BTDC\"", "", "exhaust_valve.cam.opens", "BTDC",
+     "an exhaust valve opens near bottom"},
+    {"closes = \"74 deg ABDC\"", "closes = \"74 deg ATDC\"", "", "intake_valve.cam.closes", "ATDC",
+     "an intake valve closes near bottom"},
+    {"closes = \"40 deg ATDC\"", "closes = \"290 deg BTDC\"", "", "exhaust_valve.cam.closes",
+     "290 deg BTDC", "before the valve opens"},
+    {"duration = \"256 deg\"", "duration = \"310 deg\"", "", "exhaust_valve.cam.duration",
+     "310 deg", "is not shorter than the 302.0 deg"},
+    {"lift = \"14 mm\"", "lift = \"14 mm\"\nlash = \"1.2 mm\"\nlash = \"1 mm\"", "", "", "",
+     "not valid TOML"},
+    {"lift = [\"0.1 in\", \"0.3 in\", \"0.5 in\"]", "lift = [\"0.3 in\", \"0.1 in\", \"0.5 in\"]",
+     "", "exhaust_valve.flow.lift", "0.3 in", "does not rise"},
+    {"[\"68 cfm\", \"168 cfm\", \"207 cfm\"]", "[\"68 cfm\", \"168 cfm\"]", "",
+     "exhaust_valve.flow.forward", "168 cfm", "2 values for 3 lifts"},
+    {"[\"68 cfm\", \"168 cfm\", \"207 cfm\"]", "[\"68 cfm\", \"168 cfm\", \"307 cfm\"]", "",
+     "exhaust_valve.flow.forward", "307 cfm", "ideal nozzle of the seat's opening passes"},
+    {"[\"68 cfm\", \"168 cfm\", \"207 cfm\"]", "[\"68 cfm\", \"168 cfm\", \"-1 cfm\"]", "",
+     "exhaust_valve.flow.forward[3]", "-1 cfm", "less than 0 cfm"},
+    {"depression = \"28 inH2O\"", "", "[exhaust_valve.flow]", "exhaust_valve.flow.depression", "",
+     "the flow means nothing without it"},
+    {"lift = [\"0.1 in\", \"0.3 in\", \"0.5 in\"]", "lift = [\"0.1 in\", \"0.2 in\", \"0.3 in\"]",
+     "", "exhaust_valve.flow.lift", "0.3 in", "the valve lifts 14.00 mm"},
+    {"[exhaust_valve.cam]\nopens = \"82 deg BBDC\"\ncloses = \"40 deg ATDC\"\nlift = \"14 "
+     "mm\"\nduration = \"256 deg\"",
+     "[exhaust_valve.lift_table]\nangle = [\"98 deg\", \"250 deg\", \"240 deg\", \"400 "
+     "deg\"]\nlift = [\"0 mm\", \"9 mm\", \"10 mm\", \"0 mm\"]",
+     "angle", "exhaust_valve.lift_table.angle", "250 deg", "does not rise"},
+    // intake
+    {"mouth_diameter = \"50 mm\"", "mouth_diameter = \"50 mm\"\nsource = \"plenum\"", "[intake]",
+     "intake.plenum_volume", "", "a plenum needs it"},
+    {"mouth_diameter = \"50 mm\"", "mouth_diameter = \"50 mm\"\nsource = \"plenun\"", "plenun",
+     "intake.source", "plenun", "did you mean \"plenum\"?"},
+    {"port_diameter = \"40 mm\"", "", "[exhaust]", "exhaust.port_diameter", "",
+     "a port has a length and a diameter"},
+    // concepts
+    {"kind = \"equal\"", "kind = \"equall\"", "", "concept[1].kind", "equall",
+     "did you mean \"equal\"?"},
+    {"primary_length = \"32 in\"", "primary_length = \"-32 in\"", "", "concept[1].primary_length",
+     "-32 in", "less than 50 mm"},
+    {"primary_length = \"32 in\"", "", "[[concept]]", "concept[1].primary_length", "",
+     "is missing"},
+    {"primary_tube = \"1-7/8 in OD, 16 ga\"", "primary_tube = \"1-7/8 in\"", "",
+     "concept[1].primary_tube", "1-7/8 in", "does not say OD or ID"},
+    {"primary_tube = \"1-7/8 in OD, 16 ga\"", "primary_tube = \"1-7/8 in OD, 9 ga\"", "",
+     "concept[1].primary_tube", "9 ga", "gauges are whole numbers from 10 to 22"},
+    {"collector_length = \"16 in\"", "", "[[concept]]", "concept[1].collector_length", "",
+     "tubes that meet need a collector"},
+    {"collector_length = \"16 in\"", "collector_length = \"16 in\"\ndivider_length = \"6 in\"",
+     "divider_length", "concept[1].divider_length", "6 in", "does not belong to kind = \"equal\""},
+    {"kind = \"equal\"", "kind = \"divided\"\ndivider_length = \"16 in\"", "divider_length",
+     "concept[1].divider_length", "16 in", "is not shorter than the collector"},
+    {"kind = \"equal\"", "kind = \"paired\"", "[[concept]]", "concept[1].secondary_tube", "",
+     "pairs meet in secondaries"},
+    {"kind = \"equal\"", "kind = \"crossed\"\ncollectors = 3", "collectors",
+     "concept[1].collectors", "3", "8 cylinders do not divide evenly into 3"},
+    {"kind = \"equal\"", "kind = \"equal\"\nlengths = { 9 = \"30 in\" }", "lengths",
+     "concept[1].lengths", "9", "names cylinder '9'"},
+    {"kind = \"equal\"", "kind = \"equal\"\nlengths = { 3 = \"30\" }", "lengths",
+     "concept[1].lengths.3", "30", "has no unit"},
+    {"kind = \"equal\"", "kind = \"equal\"\ngroups = [[1, 2, 3, 4], [5, 6, 7, 7]]", "groups",
+     "concept[1].groups", "7, 7", "names cylinder 7 twice"},
+    {"kind = \"equal\"", "kind = \"equal\"\ngroups = [[1, 2, 3, 4], [5, 6, 7]]", "groups",
+     "concept[1].groups", "", "leaves out cylinder 8"},
+    {"longest = \"34 in\"", "longest = \"27 in\"", "", "concept[2].longest", "27 in",
+     "is not longer than shortest"},
+    {"longest = \"34 in\"", "longest = \"34 in\"\nstep = \"2 in\"", "longest", "concept[2].longest",
+     "34 in", "is given beside step"},
+    {"name = \"stepped\"", "name = \"equal\"", "name = \"equal\"\nkind = \"stepped\"",
+     "concept[2].name", "equal", "the name of an earlier concept"},
+    {"name = \"equal\"", "name = \"../equal\"", "", "concept[1].name", "../equal", "no good name"},
+    // run
+    {"from = \"3000 rpm\"", "from = \"0 rpm\"", "", "run.from", "0 rpm", "less than 300 rpm"},
+    {"from = \"3000 rpm\"", "from = \"8000 rpm\"", "to =", "run.to", "7500 rpm", "is below from"},
+    {"step = \"250 rpm\"", "step = \"0 rpm\"", "", "run.step", "0 rpm", "less than 1 rpm"},
+    {"step = \"250 rpm\"", "step = \"1 rpm\"", "", "run.step", "1 rpm", "more than 1000 speeds"},
+    {"step = \"250 rpm\"", "step = \"250 rpm\"\nwave_speeds = [\"3100 rpm\"]", "wave_speeds",
+     "run.wave_speeds", "3100 rpm", "3100 rpm, which is not run"},
+    {"step = \"250 rpm\"", "step = \"250 rpm\"\nwave_cylinder = 9", "wave_cylinder",
+     "run.wave_cylinder", "9", "no cylinder of this engine"},
+    {"step = \"250 rpm\"", "step = \"250 rpm\"\nband_from = \"8000 rpm\"", "band_from",
+     "run.band_from", "8000 rpm", "is above the highest speed"},
+    {"step = \"250 rpm\"", "step = \"250 rpm\"\nmost_cycles = 3", "most_cycles", "run.most_cycles",
+     "3", "is less than least_cycles"},
+    {"step = \"250 rpm\"", "step = \"250 rpm\"\nduration = \"5 ms\"", "duration = \"5",
+     "run.duration", "5 ms", "belongs to a case of pipes only"},
+    {"step = \"250 rpm\"", "step = \"250 rpm\"\nmost_cycles = 99999999999999999999", "", "", "",
+     "not valid TOML"},
+    {"step = \"250 rpm\"", "step = \"250 rpm", "", "", "", "not valid TOML"},
+};
+
+const Row pipe_rows[] = {
+    {"to = \"open\"", "to = \"opne\"", "", "concept[1].pipe[3].to", "opne", "is no end of a pipe"},
+    {"to = \"junction J\"", "to = \"junction K\"", "", "concept[1].pipe[1].to", "junction K",
+     "junction 'K', which is not described"},
+    {"from = \"closed\"", "from = \"cylinder 1\"", "", "concept[1].pipe[1].from", "cylinder 1",
+     "the case does not have"},
+    {"name = \"two\"", "name = \"one\"",
+     "name = \"one\"\nfrom = \"closed\"\nto = \"junction "
+     "J\"\ntube = \"40 mm ID\"\nlength = \"0.5 m\"\n[[concept.pipe]]\nname = \"three\"",
+     "concept[1].pipe[2].name", "one", "the name of an earlier pipe"},
+    {"length = \"0.5 m\"", "length = \"0 m\"", "", "concept[1].pipe[1].length", "0 m",
+     "less than 10 mm"},
+    {"length = \"0.5 m\"", "", "[[concept.pipe]]", "concept[1].pipe[1].length", "", "is missing"},
+    {"length = \"0.5 m\"", "length = \"0.5 m\"\nto_direction = [1, 1, 0]", "to_direction",
+     "concept[1].pipe[1].to_direction", "[1, 1, 0]", "is not a direction"},
+    {"length = \"0.5 m\"", "length = \"0.5 m\"\nfrom_angle = \"5 deg\"", "from_angle",
+     "concept[1].pipe[1].from_angle", "5 deg", "no junction at \"from\""},
+    {"tube = \"40 mm ID\"\nlength = \"0.5 m\"",
+     "profile = [{ at = \"0 mm\", diameter = \"40 mm\" }, { at = \"0 mm\", diameter = \"50 mm\" }]",
+     "profile", "concept[1].pipe[1].profile", "", "does not rise"},
+    {"[run]", "[[concept.junction]]\nname = \"spare\"\n[run]", "name = \"spare\"",
+     "concept[1].junction[2].name", "spare", "has 0 pipe ends"},
+    {"duration = \"5 ms\"", "", "[run]", "run.duration", "", "a case without an engine needs it"},
+    {"duration = \"5 ms\"", "duration = \"5 ms\"\nfrom = \"3000 rpm\"", "from = \"3000", "run.from",
+     "3000 rpm", "needs an engine"},
+    {"duration = \"5 ms\"", "duration = \"5 ms\"\ncell_size = \"0.1 mm\"", "cell_size",
+     "run.cell_size", "0.1 mm", "less than 0.5 mm"},
+    {"kind = \"network\"", "kind = \"equal\"", "[[concept.pipe]]", "concept[1].pipe", "",
+     "does not belong to kind = \"equal\""},
+};
+
+bool contains(const std::string& text, std::string_view part) {
+  return text.find(part) != std::string::npos;
+}
+
+// The problems of a text, or none if it reads.
+std::vector<Problem> problems_of(const std::string& text) {
+  try {
+    read_case_text(text, "bad.toml");
+  } catch (const CaseError& error) {
+    return error.problems();
+  }
+  return {};
+}
+
+void check_row(const std::string& good, const Row& row) {
+  CAPTURE(std::string(row.from));
+  CAPTURE(std::string(row.to));
+  const std::string text = replaced(good, row.from, row.to);
+  REQUIRE(!text.empty());
+  const std::vector<Problem> problems = problems_of(text);
+  REQUIRE(!problems.empty());
+  const auto found = std::find_if(problems.begin(), problems.end(),
+                                  [&](const Problem& p) { return p.key == row.key; });
+  CAPTURE(to_text(problems.front()));
+  REQUIRE(found != problems.end());
+  CHECK(found->file == "bad.toml");
+  CHECK(contains(found->value, row.value));
+  CHECK(contains(found->message + " " + found->allowed + " " + found->advice, row.says));
+  CHECK(!found->advice.empty());
+  if (std::string_view(row.key).empty()) {
+    CHECK(found->line > 0);  // the parser's own place, at or after the mistake
+  } else {
+    CHECK(found->line == line_of(text, *row.at != '\0' ? row.at : row.to));
+  }
+}
+
+// A file of the given bytes that goes away with the object.
+class ScratchFile {
+ public:
+  explicit ScratchFile(const std::string& bytes) {
+    path_ = std::filesystem::temp_directory_path() /
+            ("pulsewright-case-" + std::to_string(::getpid()) + ".toml");
+    std::ofstream out(path_, std::ios::binary);
+    out << bytes;
+  }
+  ~ScratchFile() {
+    std::error_code ignored;
+    std::filesystem::remove(path_, ignored);
+  }
+  ScratchFile(const ScratchFile&) = delete;
+  ScratchFile& operator=(const ScratchFile&) = delete;
+  const std::filesystem::path& path() const { return path_; }
+
+ private:
+  std::filesystem::path path_;
+};
+
+Problem refusal_of(const std::filesystem::path& path) {
+  try {
+    read_case_file(path);
+  } catch (const CaseError& error) {
+    return error.problems().front();
+  }
+  return {};
+}
+
+}  // namespace
+
+TEST_CASE("the good texts that the wrong ones are made from do read") {
+  CHECK(read_case_text(sample_text(), "good.toml").concepts.size() == 2);
+  CHECK(read_case_text(sample_pipes(), "good.toml").concepts.size() == 1);
+}
+
+TEST_CASE("wrong engine cases name line, key, value and remedy") {
+  for (const Row& row : engine_rows) check_row(sample_text(), row);
+}
+
+TEST_CASE("wrong networks name line, key, value and remedy") {
+  for (const Row& row : pipe_rows) check_row(sample_pipes(), row);
+}
+
+TEST_CASE("several mistakes are shown together, in the order of their lines") {
+  std::string text = replaced(sample_text(), "bore = \"102 mm\"", "bore = 102");
+  text = replaced(text, "rod = \"150 mm\"", "rood = \"150 mm\"");
+  text = replaced(text, "step = \"250 rpm\"", "step = \"250 mm\"");
+  const std::vector<Problem> problems = problems_of(text);
+  REQUIRE(problems.size() == 4);  // rod is missing and rood is unknown
+  for (std::size_t i = 1; i < problems.size(); ++i) {
+    CHECK(problems[i].line >= problems[i - 1].line);
+  }
+}
+
+TEST_CASE("a message is complete") {
+  const std::string text = replaced(sample_text(), "bore = \"102 mm\"", "bore = 102");
+  try {
+    read_case_text(text, "bad.toml");
+    FAIL("no error");
+  } catch (const CaseError& error) {
+    CHECK(std::string(error.what()) ==
+          "bad.toml:5: engine.bore = 102: is a bare number; it needs its unit and quotes\n"
+          "  allowed: a length with its unit from 20 mm to 300 mm\n"
+          "  for example: bore = \"94 mm\"");
+  }
+}
+
+TEST_CASE("an empty text misses what every case has") {
+  const std::vector<Problem> problems = problems_of("");
+  std::string keys;
+  for (const Problem& problem : problems) keys += problem.key + " ";
+  CHECK(contains(keys, "title"));
+  CHECK(contains(keys, "concept"));
+  CHECK(contains(keys, "run"));
+}
+
+TEST_CASE("a network whose gas runs in a circle is refused") {
+  std::string text = sample_text();
+  text = text.substr(0, text.find("[[concept]]"));
+  text = replaced(text,
+                  "[1, 8, 4, 3, 6, 5, 7, 2]\nbanks = { left = [1, 3, 5, 7], right = [2, 4, 6, 8] }",
+                  "[1]");
+  text += R"([[concept]]
+name = "circle"
+kind = "network"
+[[concept.pipe]]
+name = "primary"
+from = "cylinder 1"
+to = "junction A"
+tube = "40 mm ID"
+length = "0.5 m"
+[[concept.pipe]]
+name = "there"
+from = "junction A"
+to = "junction B"
+tube = "40 mm ID"
+length = "0.5 m"
+[[concept.pipe]]
+name = "back"
+from = "junction B"
+to = "junction A"
+tube = "40 mm ID"
+length = "0.5 m"
+[[concept.junction]]
+name = "A"
+[[concept.junction]]
+name = "B"
+[run]
+speeds = ["3000 rpm"]
+)";
+  const std::vector<Problem> problems = problems_of(text);
+  REQUIRE(problems.size() == 1);
+  CHECK(problems[0].key == "concept[1].pipe[1].from");
+  CHECK(problems[0].line == line_of(text, "from = \"cylinder 1\""));
+  CHECK(contains(problems[0].message, "the gas of cylinder 1 never reaches an open end"));
+  // With an outlet in the circle it reads.
+  const std::string open =
+      replaced(text, "name = \"B\"\n[run]", "name = \"B\"\nopening_area = \"10 cm2\"\n[run]");
+  CHECK(problems_of(open).empty());
+  // A cylinder without a pipe, and one with two.
+  const std::string none = replaced(text, "from = \"cylinder 1\"", "from = \"open\"");
+  REQUIRE(!problems_of(none).empty());
+  CHECK(contains(problems_of(none)[0].message, "no pipe begins at cylinder 1"));
+  const std::string two = replaced(text, "from = \"junction A\"", "from = \"cylinder 1\"");
+  REQUIRE(!problems_of(two).empty());
+  CHECK(contains(problems_of(two)[0].message, "which has a pipe already"));
+}
+
+TEST_CASE("a circle of pipes without any end is refused") {
+  std::string text = sample_pipes();
+  for (const char* end : {"from = \"closed\"", "from = \"closed\""}) {
+    text = replaced(text, end, "from = \"junction J\"");
+  }
+  CHECK(problems_of(text).empty());  // the third pipe still ends in the open
+  text = replaced(text, "to = \"open\"", "to = \"junction J\"");
+  const std::vector<Problem> problems = problems_of(text);
+  REQUIRE(problems.size() == 1);
+  CHECK(problems[0].key == "concept[1].pipe[1].name");
+  CHECK(problems[0].line == line_of(text, "name = \"one\""));
+  CHECK(contains(problems[0].message, "is part of a loop without an outlet"));
+}
+
+TEST_CASE("concepts that the engine does not admit are refused") {
+  const std::string one_bank =
+      replaced(sample_text(), "banks = { left = [1, 3, 5, 7], right = [2, 4, 6, 8] }", "");
+  const auto crossed = problems_of(replaced(one_bank, "kind = \"equal\"", "kind = \"crossed\""));
+  REQUIRE(crossed.size() == 1);
+  CHECK(contains(crossed[0].message, "this engine has one bank"));
+  // All eight on one collector fire evenly: nothing to step for.
+  const auto stepped = problems_of(one_bank);
+  REQUIRE(stepped.size() == 1);
+  CHECK(stepped[0].key == "concept[2].kind");
+  CHECK(contains(stepped[0].message, "no close pair"));
+  std::string small =
+      replaced(sample_text(), "right = [2, 4, 6, 8]", "mid = [2, 4], right = [6, 8]");
+  small = replaced(small, "kind = \"equal\"",
+                   "kind = \"paired\"\nsecondary_tube = \"2 in ID\"\nsecondary_length = \"16 in\"");
+  const auto paired = problems_of(small);
+  REQUIRE(!paired.empty());
+  CHECK(contains(paired[0].message, "needs at least four cylinders on each collector"));
+}
+
+TEST_CASE("a missing file, a folder and a device are refused") {
+  CHECK(contains(refusal_of("/nowhere/at/all.toml").message, "no such file"));
+  CHECK(contains(refusal_of(std::filesystem::temp_directory_path()).message, "is a folder"));
+  CHECK(contains(refusal_of("/dev/null").message, "not a plain file"));
+  CHECK(refusal_of("/nowhere/at/all.toml").file == "/nowhere/at/all.toml");
+}
+
+TEST_CASE("a file of 10 MB is refused before it is read") {
+  const ScratchFile file(std::string(10 * 1024 * 1024, '#'));
+  const Problem problem = refusal_of(file.path());
+  CHECK(contains(problem.message, "has 10485760 bytes; a case file has at most 1048576"));
+  CHECK(problem.file == file.path().string());
+}
+
+TEST_CASE("binary garbage and broken UTF-8 are refused with their line") {
+  std::string garbage = "title = \"x\"\n";
+  for (int i = 0; i < 4096; ++i) garbage += static_cast<char>((i * 7919 + 13) % 256);
+  const ScratchFile file(garbage);
+  const Problem problem = refusal_of(file.path());
+  CHECK(contains(problem.message, "is no text"));
+  CHECK(problem.line == 2);
+  for (const char* bytes :
+       {"\xff\xfe", "\xc0\xaf", "\xed\xa0\x80", "\xf4\x90\x80\x80", "\xe2\x82"}) {
+    const auto problems = problems_of(sample_text() + "# " + bytes + "\n");
+    REQUIRE(problems.size() == 1);
+    CHECK(contains(problems[0].message, "is no text"));
+    CHECK(problems[0].line == line_of(sample_text(), "step = \"250 rpm\"") + 1);
+  }
+  CHECK(problems_of(sample_text() + "# caf\xc3\xa9 \xe2\x82\xac \xf0\x9f\x94\xa7\n").empty());
+}
+
+TEST_CASE("a file without permission is refused") {
+  const ScratchFile file(sample_text());
+  REQUIRE(::chmod(file.path().c_str(), 0) == 0);
+  // The superuser reads everything: become nobody for the moment.
+  const bool super = ::geteuid() == 0;
+  if (super) REQUIRE(::seteuid(65534) == 0);
+  const Problem problem = refusal_of(file.path());
+  if (super) REQUIRE(::seteuid(0) == 0);
+  CHECK(contains(problem.message, "cannot be opened for reading"));
+}
+
+TEST_CASE("deep nesting and long lines end in an error, not in a crash") {
+  CHECK(!problems_of("title = " + std::string(100000, '[') + "\n").empty());
+  CHECK(!problems_of(std::string(500000, 'k') + " = 1\n").empty());
+  const auto problems =
+      problems_of(replaced(sample_text(), "\"102 mm\"", "\"" + std::string(10000, '9') + " mm\""));
+  REQUIRE(!problems.empty());
+  CHECK(problems[0].value.size() <= 60);
+}
+
+TEST_CASE("a grid of too many cells is refused") {
+  std::string text = sample_pipes();
+  text = replaced(text, "length = \"0.5 m\"", "length = \"100 m\"");
+  text = replaced(text, "duration = \"5 ms\"", "duration = \"5 ms\"\ncell_size = \"0.5 mm\"");
+  const std::vector<Problem> problems = problems_of(text);
+  REQUIRE(problems.size() == 1);
+  CHECK(problems[0].key == "run.cell_size");
+  CHECK(problems[0].line == line_of(text, "cell_size"));
+  CHECK(contains(problems[0].message, "into 202000 cells"));
+}
