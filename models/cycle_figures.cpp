@@ -27,6 +27,7 @@ bool passes(double a, double d, double event) {
 }
 
 constexpr double depression_from = 240.0;  // deg: from here to exhaust valve closing
+constexpr double blowdown_span = 100.0;    // deg from exhaust valve opening
 
 }  // namespace
 
@@ -54,7 +55,9 @@ void CycleFigures::start() {
   overlap_ = overlap_pressure_ = overlap_difference_ = 0;
   stroke_ = stroke_pressure_ = 0;
   fresh_in_ = fresh_lost_ = 0;
-  out_mass_ = out_burnt_ = out_energy_ = 0;
+  out_mass_ = out_burnt_ = out_enthalpy_ = 0;
+  greatest_outflow_ = 0;
+  pulse_angle_ = exhaust_opens_;
 }
 
 void CycleFigures::add(const CylinderStep& s) {
@@ -71,7 +74,7 @@ void CycleFigures::add(const CylinderStep& s) {
     f_.depression_angle = std::fmod(s.angle + 0.5 * s.d_angle, 720.0);
   }
   // The pulse of the cylinder's own blowdown, not one that comes back from the merge.
-  if (within(s.angle, s.d_angle, exhaust_opens_, exhaust_opens_ + 140.0) > 0 &&
+  if (within(s.angle, s.d_angle, exhaust_opens_, exhaust_opens_ + blowdown_span) > 0 &&
       gauge > f_.blowdown_pulse) {
     f_.blowdown_pulse = gauge;
     f_.blowdown_pulse_angle = std::fmod(s.angle + 0.5 * s.d_angle, 720.0);
@@ -85,7 +88,12 @@ void CycleFigures::add(const CylinderStep& s) {
   if (s.exhaust_mass > 0) {
     out_mass_ += s.dt * s.exhaust_mass;
     out_burnt_ += s.dt * s.exhaust_burnt;
-    out_energy_ += s.dt * s.exhaust_energy;
+    out_enthalpy_ += s.dt * s.exhaust_enthalpy;
+  }
+  if (s.exhaust_mass > greatest_outflow_ &&
+      within(s.angle, s.d_angle, exhaust_opens_, exhaust_opens_ + blowdown_span) > 0) {
+    greatest_outflow_ = s.exhaust_mass;
+    pulse_angle_ = std::fmod(s.angle + 0.5 * s.d_angle, 720.0);
   }
   if (passes(s.angle, s.d_angle, intake_closes_)) {
     f_.trapped_mass = s.cylinder_mass;
@@ -110,7 +118,7 @@ CylinderFigures CycleFigures::finish(const solver::Gas& gas, int number, double 
   if (stroke_ > 0) f.exhaust_stroke_pressure = stroke_pressure_ / stroke_;
   if (out_mass_ > 0) {
     f.exhaust_temperature =
-        gas.temperature_from_enthalpy(out_energy_ / out_mass_, out_burnt_ / out_mass_);
+        gas.temperature_from_enthalpy(out_enthalpy_ / out_mass_, out_burnt_ / out_mass_);
   }
   return f;
 }

@@ -17,7 +17,7 @@ struct CylinderStep {
   double intake_pressure = 0;    // Pa at the intake valve
   double exhaust_mass = 0;       // kg/s out of the cylinder
   double exhaust_burnt = 0;      // kg/s
-  double exhaust_energy = 0;     // W, total enthalpy
+  double exhaust_enthalpy = 0;   // W, static enthalpy that flows with exhaust_mass
   double intake_mass = 0;        // kg/s into the cylinder
   double intake_burnt = 0;       // kg/s
   double cylinder_pressure = 0;  // Pa after the step
@@ -35,8 +35,9 @@ class CycleFigures {
   // Figures of the cycle; work and work_gross: J over the cycle.
   CylinderFigures finish(const solver::Gas& gas, int number, double work, double work_gross) const;
 
-  // Angle of highest exhaust-port pressure in the cycle so far, deg of the cylinder.
-  double pulse_angle() const { return f_.blowdown_pulse_angle; }
+  // When the pulse of blowdown leaves the valve: greatest outflow of the cycle, deg of the
+  // cylinder. The pressure at the port is no measure of it, since returning waves lie over it.
+  double pulse_angle() const { return pulse_angle_; }
 
  private:
   double ambient_, swept_, reference_;
@@ -44,8 +45,9 @@ class CycleFigures {
   CylinderFigures f_;
   double overlap_ = 0, overlap_pressure_ = 0, overlap_difference_ = 0;  // deg, Pa deg
   double stroke_ = 0, stroke_pressure_ = 0;
-  double fresh_in_ = 0, fresh_lost_ = 0;                  // kg
-  double out_mass_ = 0, out_burnt_ = 0, out_energy_ = 0;  // kg, kg, J of outflow only
+  double fresh_in_ = 0, fresh_lost_ = 0;                    // kg
+  double out_mass_ = 0, out_burnt_ = 0, out_enthalpy_ = 0;  // kg, kg, J of outflow only
+  double greatest_outflow_ = 0, pulse_angle_ = 0;           // kg/s, deg
 };
 
 // Mean of several sets of figures of one cylinder.

@@ -80,7 +80,12 @@ EngineRun::EngineRun(const EngineSpecification& engine, double speed, const RunS
       swept * engine.ambient.pressure / (gas_.gas_constant(0.0) * engine.ambient.temperature);
   for (std::size_t i = 0; i < cylinders_.size(); ++i) {
     figures_.emplace_back(engine, swept, reference_mass_);
+    marks_.push_back(fold(engine.cylinders[i].firing_angle_deg));
   }
+  marks_.push_back(cycle_angle);
+  std::sort(marks_.begin(), marks_.end());
+  marks_.erase(std::unique(marks_.begin(), marks_.end()), marks_.end());
+  if (marks_.front() == 0) marks_.erase(marks_.begin());
 }
 
 double EngineRun::cylinder_angle(std::size_t i, double engine_angle) const {
@@ -124,7 +129,7 @@ void EngineRun::step_cylinders(double dt, double d_angle) {
     s.intake_pressure = intake.p;
     s.exhaust_mass = -from_exhaust.mass;
     s.exhaust_burnt = -from_exhaust.burnt;
-    s.exhaust_energy = -from_exhaust.enthalpy;
+    s.exhaust_enthalpy = -from_exhaust.enthalpy - 0.5 * s.exhaust_mass * exhaust.v * exhaust.v;
     s.intake_mass = from_intake.mass;
     s.intake_burnt = from_intake.burnt;
     s.cylinder_pressure = cylinder.pressure();
@@ -144,11 +149,12 @@ void EngineRun::step_cylinders(double dt, double d_angle) {
   }
 }
 
-double EngineRun::step(double largest_dt) {
-  const double rate = 360.0 * speed_;  // deg/s
-  const double dt =
-      std::min({largest_dt, network_.stable_step(settings_.courant), largest_step_angle / rate});
-  const double d_angle = rate * dt;
+double EngineRun::allowed_step() const {
+  return std::min(network_.stable_step(settings_.courant), largest_step_angle / (360.0 * speed_));
+}
+
+double EngineRun::step(double dt) {
+  const double d_angle = 360.0 * speed_ * dt;
   network_.predict(dt);
   step_cylinders(dt, d_angle);
   network_.close_ends(dt);
@@ -163,17 +169,23 @@ void EngineRun::run_cycle() {
   for (auto& f : figures_) f.start();
   sums_at_start_.clear();
   for (const auto& cylinder : cylinders_) sums_at_start_.push_back(cylinder.sums());
-  const double duration = 2.0 / speed_;
-  double elapsed = 0;
+  // Steps land on every firing, so that an engine that fires evenly is stepped evenly too.
   const double start = cycle_angle * cycles_;
-  angle_ = start;
-  while (duration - elapsed > 1e-12 * duration) {
-    const double before = angle_ - start;
-    elapsed += step(duration - elapsed);
-    if (record_ != nullptr) record_->add_network(before, angle_ - start, network_);
+  double from = 0;
+  for (const double mark : marks_) {
+    const double span = mark - from;
+    double turned = 0;
+    while (span - turned > 1e-9) {
+      const double left = (span - turned) / (360.0 * speed_);
+      const double before = from + turned;
+      turned += step(left / std::ceil(left / allowed_step())) * 360.0 * speed_;
+      angle_ = start + from + turned;
+      if (record_ != nullptr) record_->add_network(before, from + turned, network_);
+    }
+    from = mark;
+    angle_ = start + from;
   }
   ++cycles_;
-  angle_ = cycle_angle * cycles_;
 }
 
 std::vector<CylinderFigures> EngineRun::cycle_figures() {
@@ -321,15 +333,13 @@ void EngineRun::record_period(int period, PointResult& result) {
 
   std::vector<CylinderFigures> mean;
   std::vector<double> pulse_angle;
-  for (const auto& set : sets) {
-    mean.push_back(mean_figures(set));
-    pulse_angle.push_back(set.back().blowdown_pulse_angle);
-  }
+  for (const auto& set : sets) mean.push_back(mean_figures(set));
+  for (const auto& f : figures_) pulse_angle.push_back(f.pulse_angle());
   sum_up(mean, result);
   result.cycles = cycles_;
   // Let the pulses under way arrive; nothing of this enters the figures.
   const double limit = angle_ + cycle_angle;
-  while (tracer.any_moving() && angle_ < limit) step(1.0);
+  while (tracer.any_moving() && angle_ < limit) step(allowed_step());
   tracer_ = nullptr;
   result.merges = merge_figures(engine_, tracer, network_.ducts(), pulse_angle, speed_);
 }

@@ -51,7 +51,8 @@ class EngineRun {
   struct Totals;  // sums since the start that the ledger takes differences of
 
   double cylinder_angle(std::size_t i, double engine_angle) const;
-  double step(double largest_dt);
+  double allowed_step() const;  // s
+  double step(double dt);       // returns dt
   void step_cylinders(double dt, double d_angle);
   std::vector<double> signature(const std::vector<CylinderFigures>& figures,
                                 const std::vector<OutletSums>& before) const;
@@ -71,6 +72,7 @@ class EngineRun {
   PoppetValve exhaust_valve_;
   PoppetValve intake_valve_;
   double reference_mass_;
+  std::vector<double> marks_;  // deg within the cycle that steps land on, ascending, last is 720
   double angle_ = 0;
   long steps_ = 0;
   int cycles_ = 0;

@@ -50,19 +50,28 @@ inline solver::Flux<double> as_duct_flux(const EndFlux<double>& f, double inward
   return {inward * f.mass, f.momentum, inward * f.energy, inward * f.burnt};
 }
 
-// Mass flux through a nozzle, kg/(m2 s). p0, rho0: stagnation state; p: pressure beyond it.
+// Critical pressure ratio of a nozzle.
 template <class Real>
-inline Real nozzle_mass_flux(const Real& gamma, const Real& p0, const Real& rho0, const Real& p) {
+inline Real critical_ratio(const Real& gamma) {
+  return solver::pow(Real(2.0 / (gamma + 1.0)), Real(gamma / (gamma - 1.0)));
+}
+
+// Mass flux through a nozzle, kg/(m2 s). p0, rho0: stagnation state; p: pressure beyond it;
+// critical: critical_ratio(gamma).
+template <class Real>
+inline Real nozzle_mass_flux(const Real& gamma, const Real& critical, const Real& p0,
+                             const Real& rho0, const Real& p) {
   using solver::max;
   using solver::min;
-  using solver::pow;
-  using solver::sqrt;
-  const Real critical = pow(Real(2.0 / (gamma + 1.0)), Real(gamma / (gamma - 1.0)));
   const Real r = min(max(Real(p / p0), critical), Real(1.0));
-  const Real x = pow(r, Real((gamma - 1.0) / gamma));
+  const Real x = solver::pow(r, Real((gamma - 1.0) / gamma));
   const Real density_ratio = r / x;  // r^(1/gamma)
   return density_ratio *
-         sqrt(2.0 * gamma / (gamma - 1.0) * p0 * rho0 * max(Real(0.0), Real(1.0 - x)));
+         solver::sqrt(2.0 * gamma / (gamma - 1.0) * p0 * rho0 * max(Real(0.0), Real(1.0 - x)));
+}
+template <class Real>
+inline Real nozzle_mass_flux(const Real& gamma, const Real& p0, const Real& rho0, const Real& p) {
+  return nozzle_mass_flux(gamma, critical_ratio(gamma), p0, rho0, p);
 }
 
 // Mach 1 reached from a stagnation enthalpy: h(T) + gamma R T / 2 = h0.
@@ -104,8 +113,7 @@ inline EndFlux<Real> held_sonic(const solver::Gas& gas, const Reservoir<Real>& f
 template <class Real>
 inline EndFlux<Real> leaving(const solver::Gas& gas, const solver::EndWave<Real>& wave,
                              const Real& p) {
-  const Real v = wave.velocity(p);
-  const Real rho = wave.density(p);
+  const auto [v, rho] = wave.behind(p);
   const Real T = p / (rho * gas.gas_constant(wave.Y));
   const Real mass = rho * v;
   const Real energy = mass * (gas.enthalpy(T, wave.Y) + 0.5 * v * v);
@@ -145,27 +153,39 @@ template <class Real>
 inline EndFlux<Real> flow_entering(const solver::Gas& gas, const solver::EndWave<Real>& wave,
                                    const Reservoir<Real>& from, const Real& p_wall,
                                    const Real& phi) {
+  using solver::max;
   using solver::min;
+  using solver::sqrt;
   const Real T0 = gas.temperature_from_enthalpy(from.h_total, from.Y);
   const Real gamma = gas.gamma(T0, from.Y);
+  const Real critical = critical_ratio(gamma);
   const Real rho0 = from.p / (gas.gas_constant(from.Y) * T0);
   const SonicPoint<Real> sonic = sonic_point(gas, from.h_total, from.Y);
-  const Real highest = min(from.p, wave.pressure(sonic.c));
-  const auto surplus = [&](const Real& p) {
-    return Real(detail::entering(gas, from, p, wave.velocity(p)).mass -
-                phi * nozzle_mass_flux(gamma, from.p, rho0, p));
-  };
-  const Real scale = rho0 * sonic.c;
-  const Real p = solver::rising_root(surplus, p_wall, solver::max(p_wall, highest), scale);
-  // At the sonic end of the bracket the nozzle still offers more than the pipe takes: choked.
-  const auto too_fast = highest < from.p && surplus(highest) < -1e-9 * scale;
+  const Real p_sonic = wave.pressure(sonic.c);
+  const Real choked = phi * nozzle_mass_flux(gamma, critical, from.p, rho0, Real(0.0));
+  // At the pressure that makes the end sonic, the nozzle still offers more than the pipe takes.
+  const auto too_fast =
+      p_sonic < from.p && p_sonic * sonic.c < choked * gas.gas_constant(from.Y) * sonic.T;
   return detail::either(
-      too_fast,
+      too_fast, [&] { return detail::held_sonic(gas, from, sonic, choked); },
       [&] {
-        return detail::held_sonic(gas, from, sonic,
-                                  Real(phi * nozzle_mass_flux(gamma, from.p, rho0, Real(0.0))));
-      },
-      [&] { return detail::entering(gas, from, p, wave.velocity(p)); });
+        const auto surplus = [&](const Real& p) {
+          return Real(detail::entering(gas, from, p, wave.velocity(p)).mass -
+                      phi * nozzle_mass_flux(gamma, critical, from.p, rho0, p));
+        };
+        // Guess: linear wave, incompressible nozzle. With y = sqrt(p0 - p):
+        // (p0 - p_wall) - y^2 = b y.
+        const Real impedance = wave.rho * wave.c;
+        const Real b = 0.5 * phi * impedance * sqrt(2.0 / rho0);
+        const Real gap = from.p - p_wall;
+        const Real y = gap / (b + sqrt(b * b + gap) + 1e-300);
+        const Real flow = phi * sqrt(2.0 * rho0) * y;
+        const Real slope = rho0 / impedance + phi * phi * rho0 / max(flow, Real(1e-9 * choked));
+        const Real highest = min(from.p, p_sonic);
+        const Real p = solver::rising_root(surplus, p_wall, max(p_wall, highest),
+                                           Real(from.p - y * y), slope, Real(rho0 * sonic.c));
+        return detail::entering(gas, from, p, wave.velocity(p));
+      });
 }
 
 // Out of the pipe through a share phi of its area, against the pressure p_back.
@@ -174,19 +194,30 @@ inline EndFlux<Real> flow_leaving(const solver::Gas& gas, const solver::EndWave<
                                   const Real& p_back, const Real& p_wall, const Real& phi) {
   using solver::max;
   using solver::pow;
+  using solver::sqrt;
   const Real lowest = wave.sonic_outflow_pressure();
-  const auto surplus = [&](const Real& p) {
-    const EndFlux<Real> f = detail::leaving(gas, wave, p);
-    const Real T = p / (wave.density(p) * gas.gas_constant(wave.Y));
-    const Real h_total = gas.enthalpy(T, wave.Y) + 0.5 * f.v * f.v;
-    const Real T0 = gas.temperature_from_enthalpy(h_total, wave.Y);
-    const Real p0 = p * pow(Real(T0 / T), Real(wave.gamma / (wave.gamma - 1.0)));
-    const Real rho0 = p0 / (gas.gas_constant(wave.Y) * T0);
-    return Real(f.mass + phi * nozzle_mass_flux(wave.gamma, p0, rho0, p_back));
-  };
+  const Real R = gas.gas_constant(wave.Y);
   const Real p = solver::choose(
       phi >= 1.0, [&] { return Real(max(p_back, lowest)); },
-      [&] { return solver::rising_root(surplus, lowest, p_wall, Real(wave.rho * wave.c)); });
+      [&] {
+        const Real critical = critical_ratio(wave.gamma);
+        const auto surplus = [&](const Real& p_star) {
+          const auto [v, rho] = wave.behind(p_star);
+          const Real T = p_star / (rho * R);
+          const Real h_total = gas.enthalpy(T, wave.Y) + 0.5 * v * v;
+          const Real T0 = gas.temperature_from_enthalpy(h_total, wave.Y);
+          const Real p0 = p_star * pow(Real(T0 / T), Real(wave.gamma / (wave.gamma - 1.0)));
+          const Real rho0 = p0 / (R * T0);
+          return Real(rho * v + phi * nozzle_mass_flux(wave.gamma, critical, p0, rho0, p_back));
+        };
+        // Guess as above: s^2 + 2 b s = 2 phi^2 (p_wall - p_back) / rho for the speed s.
+        const Real b = phi * phi * wave.c;
+        const Real q = 2.0 * phi * phi * (p_wall - p_back) / wave.rho;
+        const Real s = q / (b + sqrt(b * b + q) + 1e-300);
+        const Real slope = (1.0 + phi * phi * wave.c / max(s, Real(1e-9 * wave.c))) / wave.c;
+        return solver::rising_root(surplus, lowest, p_wall, Real(p_wall - wave.rho * wave.c * s),
+                                   slope, Real(wave.rho * wave.c));
+      });
   return detail::leaving(gas, wave, p);
 }
 

@@ -105,26 +105,27 @@ void Duct::fill(const Gas& gas, const std::function<Primitive<double>(double)>& 
 double Duct::refresh(const Gas& gas) {
   double fastest = 0;
   bool bad = false;
-  for_each_cell(0, n_, [&]<class Real>(std::size_t i) {
-    const Real density = load<Real>(rho.data() + i);
-    const Real inverse = 1.0 / density;
-    const Real velocity = load<Real>(momentum.data() + i) * inverse;
-    const Real fraction = load<Real>(burnt_density.data() + i) * inverse;
-    const Real internal =
-        load<Real>(energy_density.data() + i) * inverse - 0.5 * velocity * velocity;
-    const Real temperature = gas.temperature(internal, fraction);
-    const Real R = gas.gas_constant(fraction);
-    const Real RT = R * temperature;
-    store(u.data() + i, velocity);
-    store(Y.data() + i, fraction);
-    store(T.data() + i, temperature);
-    store(p.data() + i, Real(density * RT));
-    const Real c = sqrt((1.0 + R / gas.cv(temperature, fraction)) * RT);
-    const Real speed = abs(velocity) + c;
-    // written so that a NaN counts as bad
-    bad = bad || any(!(density > 0.0)) || any(!(temperature > 0.0)) || any(!(speed < 1e5));
-    fastest = std::max(fastest, largest(speed));
-  });
+  for_each_cell(
+      0, n_, [&]<class Real>(std::size_t i) __attribute__((always_inline)) {
+        const Real density = load<Real>(rho.data() + i);
+        const Real inverse = 1.0 / density;
+        const Real velocity = load<Real>(momentum.data() + i) * inverse;
+        const Real fraction = load<Real>(burnt_density.data() + i) * inverse;
+        const Real internal =
+            load<Real>(energy_density.data() + i) * inverse - 0.5 * velocity * velocity;
+        const Real temperature = gas.temperature(internal, fraction);
+        const Real R = gas.gas_constant(fraction);
+        const Real RT = R * temperature;
+        store(u.data() + i, velocity);
+        store(Y.data() + i, fraction);
+        store(T.data() + i, temperature);
+        store(p.data() + i, Real(density * RT));
+        const Real c = sqrt((1.0 + R / gas.cv(temperature, fraction)) * RT);
+        const Real speed = abs(velocity) + c;
+        // written so that a NaN counts as bad
+        bad = bad || any(!(density > 0.0)) || any(!(temperature > 0.0)) || any(!(speed < 1e5));
+        fastest = std::max(fastest, largest(speed));
+      });
   if (bad) {
     for (std::size_t i = 0; i < n_; ++i) {
       const auto k = static_cast<std::ptrdiff_t>(i);

@@ -35,31 +35,36 @@ class DuctUpdate {
     fill_spare(d.u);
     fill_spare(d.p);
     fill_spare(d.Y);
-    for_each_cell(0, d.cells(), [&]<class Real>(std::size_t i) {
-      fell_back = predict_cell<Real>(d, gas, dt, i) || fell_back;
-    });
+    for_each_cell(
+        0, d.cells(), [&]<class Real>(std::size_t i) __attribute__((always_inline)) {
+          fell_back = predict_cell<Real>(d, gas, dt, i) || fell_back;
+        });
     return fell_back;
   }
 
   // Fluxes at the faces between cells; those at the two ends are set by what the pipe ends in.
   static void interior_fluxes(Duct& d, const Gas& gas) {
-    for_each_cell(1, d.cells(), [&]<class Real>(std::size_t i) {
-      const Primitive<Real> left{load<Real>(d.r_rho.data() + i - 1),
-                                 load<Real>(d.r_u.data() + i - 1), load<Real>(d.r_p.data() + i - 1),
-                                 load<Real>(d.r_Y.data() + i - 1)};
-      const Primitive<Real> right{load<Real>(d.l_rho.data() + i), load<Real>(d.l_u.data() + i),
-                                  load<Real>(d.l_p.data() + i), load<Real>(d.l_Y.data() + i)};
-      const Flux<Real> f = NumericalFlux::between(gas, left, right);
-      store(d.f_mass.data() + i, f.mass);
-      store(d.f_momentum.data() + i, f.momentum);
-      store(d.f_energy.data() + i, f.energy);
-      store(d.f_burnt.data() + i, f.burnt);
-    });
+    for_each_cell(
+        1, d.cells(), [&]<class Real>(std::size_t i) __attribute__((always_inline)) {
+          const Primitive<Real> left{
+              load<Real>(d.r_rho.data() + i - 1), load<Real>(d.r_u.data() + i - 1),
+              load<Real>(d.r_p.data() + i - 1), load<Real>(d.r_Y.data() + i - 1)};
+          const Primitive<Real> right{load<Real>(d.l_rho.data() + i), load<Real>(d.l_u.data() + i),
+                                      load<Real>(d.l_p.data() + i), load<Real>(d.l_Y.data() + i)};
+          const Flux<Real> f = NumericalFlux::between(gas, left, right);
+          store(d.f_mass.data() + i, f.mass);
+          store(d.f_momentum.data() + i, f.momentum);
+          store(d.f_energy.data() + i, f.energy);
+          store(d.f_burnt.data() + i, f.burnt);
+        });
   }
 
   // Takes the step; returns the greatest |u| + c after it, m/s. Throws Fault.
   static double apply(Duct& d, const Gas& gas, double dt) {
-    for_each_cell(0, d.cells(), [&]<class Real>(std::size_t i) { apply_cell<Real>(d, dt, i); });
+    for_each_cell(
+        0, d.cells(), [&]<class Real>(std::size_t i) __attribute__((always_inline)) {
+          apply_cell<Real>(d, dt, i);
+        });
     for (std::size_t i = 0; i < d.cells(); ++i) {
       const auto k = static_cast<std::ptrdiff_t>(i);
       d.exchange_dt[k] += d.exchange[k] * dt;
@@ -82,14 +87,14 @@ class DuctUpdate {
   }
 
   template <class Real>
-  static Real slope(const CellArray& w, std::size_t i) {
+  PULSEWRIGHT_INLINE static Real slope(const CellArray& w, std::size_t i) {
     const double* at = w.data() + i;
     const Real centre = load<Real>(at);
     return Limiter::slope(Real(centre - load<Real>(at - 1)), Real(load<Real>(at + 1) - centre));
   }
 
   template <class Real>
-  static bool predict_cell(Duct& d, const Gas& gas, double dt, std::size_t i) {
+  PULSEWRIGHT_INLINE static bool predict_cell(Duct& d, const Gas& gas, double dt, std::size_t i) {
     const Real rho = load<Real>(d.rho.data() + i);
     const Real u = load<Real>(d.u.data() + i);
     const Real p = load<Real>(d.p.data() + i);
@@ -121,8 +126,8 @@ class DuctUpdate {
     const Real low_rho = m_rho - 0.5 * abs(s_rho);
     const Real low_p = m_p - 0.5 * abs(s_p);
     const auto sound = min(low_rho - 0.05 * rho, Real((low_p - 0.05 * p) * (rho / p))) > 0.0;
-    const auto put = [&](CellArray& left, CellArray& right, const Real& own, const Real& middle,
-                         const Real& s) {
+    const auto put = [&](CellArray & left, CellArray & right, const Real& own, const Real& middle,
+                         const Real& s) __attribute__((always_inline)) {
       store(left.data() + i, select(sound, Real(middle - 0.5 * s), own));
       store(right.data() + i, select(sound, Real(middle + 0.5 * s), own));
     };
@@ -143,12 +148,12 @@ class DuctUpdate {
   }
 
   template <class Real>
-  static void apply_cell(Duct& d, double dt, std::size_t i) {
+  PULSEWRIGHT_INLINE static void apply_cell(Duct& d, double dt, std::size_t i) {
     const Real area_l = load<Real>(d.face_area.data() + i);
     const Real area_r = load<Real>(d.face_area.data() + i + 1);
     const Real rate = dt * load<Real>(d.inverse_volume.data() + i);
     const Real p = load<Real>(d.h_p.data() + i);
-    const auto gain = [&](const std::vector<double>& f) {
+    const auto gain = [&](const std::vector<double>& f) __attribute__((always_inline)) {
       return area_l * load<Real>(f.data() + i) - area_r * load<Real>(f.data() + i + 1);
     };
     const Real push = area_l * (load<Real>(d.f_momentum.data() + i) - p) -

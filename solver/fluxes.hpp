@@ -16,8 +16,9 @@ struct WaveSpeeds {
 };
 
 template <class Real>
-inline WaveSpeeds<Real> wave_speeds_einfeldt(const Primitive<Real>& l, const Real& c2_l,
-                                             const Primitive<Real>& r, const Real& c2_r) {
+PULSEWRIGHT_INLINE WaveSpeeds<Real> wave_speeds_einfeldt(const Primitive<Real>& l, const Real& c2_l,
+                                                         const Primitive<Real>& r,
+                                                         const Real& c2_r) {
   const Real root_l = sqrt(l.rho);
   const Real root_r = sqrt(r.rho);
   const Real share_l = root_l / (root_l + root_r);
@@ -36,7 +37,7 @@ struct Thermal {
 };
 
 template <class Real>
-inline Thermal<Real> thermal_of(const Gas& gas, const Primitive<Real>& w) {
+PULSEWRIGHT_INLINE Thermal<Real> thermal_of(const Gas& gas, const Primitive<Real>& w) {
   const Real R = gas.gas_constant(w.Y);
   const Real RT = w.p / w.rho;
   const Real T = RT / R;
@@ -50,7 +51,8 @@ inline Thermal<Real> thermal_of(const Gas& gas, const Primitive<Real>& w) {
 // stationary contact.
 struct FluxHllc {
   template <class Real>
-  static Flux<Real> between(const Gas& gas, const Primitive<Real>& l, const Primitive<Real>& r) {
+  PULSEWRIGHT_INLINE static Flux<Real> between(const Gas& gas, const Primitive<Real>& l,
+                                               const Primitive<Real>& r) {
     const Thermal<Real> t_l = thermal_of(gas, l);
     const Thermal<Real> t_r = thermal_of(gas, r);
     const WaveSpeeds<Real> s = wave_speeds_einfeldt(l, t_l.c2, r, t_r.c2);
@@ -83,7 +85,8 @@ struct FluxHllc {
 // Harten, Lax & van Leer, SIAM Rev. 25 (1983) 35.
 struct FluxHll {
   template <class Real>
-  static Flux<Real> between(const Gas& gas, const Primitive<Real>& l, const Primitive<Real>& r) {
+  PULSEWRIGHT_INLINE static Flux<Real> between(const Gas& gas, const Primitive<Real>& l,
+                                               const Primitive<Real>& r) {
     const Thermal<Real> t_l = thermal_of(gas, l);
     const Thermal<Real> t_r = thermal_of(gas, r);
     const WaveSpeeds<Real> s = wave_speeds_einfeldt(l, t_l.c2, r, t_r.c2);

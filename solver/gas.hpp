@@ -31,67 +31,67 @@ struct Gas {
   Constituent burnt;
 
   template <class Real>
-  Real gas_constant(const Real& Y) const {
+  PULSEWRIGHT_INLINE Real gas_constant(const Real& Y) const {
     return fresh.R + Y * (burnt.R - fresh.R);
   }
   template <class Real>
-  Real cv_0(const Real& Y) const {
+  PULSEWRIGHT_INLINE Real cv_0(const Real& Y) const {
     return fresh.cv_0 + Y * (burnt.cv_0 - fresh.cv_0);
   }
   template <class Real>
-  Real cv_T(const Real& Y) const {
+  PULSEWRIGHT_INLINE Real cv_T(const Real& Y) const {
     return fresh.cv_T + Y * (burnt.cv_T - fresh.cv_T);
   }
   // J/(kg K)
   template <class Real>
-  Real cv(const Real& T, const Real& Y) const {
+  PULSEWRIGHT_INLINE Real cv(const Real& T, const Real& Y) const {
     return cv_0(Y) + cv_T(Y) * T;
   }
   template <class Real>
-  Real cp(const Real& T, const Real& Y) const {
+  PULSEWRIGHT_INLINE Real cp(const Real& T, const Real& Y) const {
     return cv(T, Y) + gas_constant(Y);
   }
   template <class Real>
-  Real gamma(const Real& T, const Real& Y) const {
+  PULSEWRIGHT_INLINE Real gamma(const Real& T, const Real& Y) const {
     return 1.0 + gas_constant(Y) / cv(T, Y);
   }
   // J/kg
   template <class Real>
-  Real internal(const Real& T, const Real& Y) const {
+  PULSEWRIGHT_INLINE Real internal(const Real& T, const Real& Y) const {
     return T * (cv_0(Y) + 0.5 * cv_T(Y) * T);
   }
   template <class Real>
-  Real enthalpy(const Real& T, const Real& Y) const {
+  PULSEWRIGHT_INLINE Real enthalpy(const Real& T, const Real& Y) const {
     return internal(T, Y) + gas_constant(Y) * T;
   }
   // K; e in J/kg, e >= 0
   template <class Real>
-  Real temperature(const Real& e, const Real& Y) const {
+  PULSEWRIGHT_INLINE Real temperature(const Real& e, const Real& Y) const {
     const Real a = cv_0(Y);
     return 2.0 * e / (a + sqrt(a * a + 2.0 * cv_T(Y) * e));
   }
   // K; h in J/kg, h >= 0
   template <class Real>
-  Real temperature_from_enthalpy(const Real& h, const Real& Y) const {
+  PULSEWRIGHT_INLINE Real temperature_from_enthalpy(const Real& h, const Real& Y) const {
     const Real a = cv_0(Y) + gas_constant(Y);
     return 2.0 * h / (a + sqrt(a * a + 2.0 * cv_T(Y) * h));
   }
   template <class Real>
-  Real sound_speed(const Real& T, const Real& Y) const {
+  PULSEWRIGHT_INLINE Real sound_speed(const Real& T, const Real& Y) const {
     return sqrt(gamma(T, Y) * gas_constant(Y) * T);
   }
 };
 
 // Pa s; T in K.
 template <class Real>
-inline Real viscosity_sutherland(const Real& T) {
+PULSEWRIGHT_INLINE Real viscosity_sutherland(const Real& T) {
   return 1.458e-6 * T * sqrt(T) / (T + 110.4);
 }
 
 // W/(m K); from the Prandtl number 0.7 of air and combustion gas (Heywood (1988), section 4.8).
 inline constexpr double prandtl_number = 0.7;
 template <class Real>
-inline Real conductivity(const Real& T, const Real& cp) {
+PULSEWRIGHT_INLINE Real conductivity(const Real& T, const Real& cp) {
   return viscosity_sutherland(T) * cp / prandtl_number;
 }
 

@@ -12,7 +12,7 @@ namespace pulsewright::solver {
 
 struct LimiterMonotonizedCentral {
   template <class Real>
-  static Real slope(const Real& a, const Real& b) {
+  PULSEWRIGHT_INLINE static Real slope(const Real& a, const Real& b) {
     const Real mean = 0.5 * (a + b);
     const Real bound = 2.0 * min(abs(a), abs(b));
     const Real s = max(-bound, min(mean, bound));
@@ -22,14 +22,14 @@ struct LimiterMonotonizedCentral {
 
 struct LimiterMinmod {
   template <class Real>
-  static Real slope(const Real& a, const Real& b) {
+  PULSEWRIGHT_INLINE static Real slope(const Real& a, const Real& b) {
     return select(a * b > 0.0, select(abs(a) < abs(b), a, b), Real(0.0));
   }
 };
 
 struct LimiterVanLeer {
   template <class Real>
-  static Real slope(const Real& a, const Real& b) {
+  PULSEWRIGHT_INLINE static Real slope(const Real& a, const Real& b) {
     const Real product = a * b;
     const Real positive = max(product, Real(0.0));
     return select(product > 0.0, 2.0 * positive / (a + b), Real(0.0));
@@ -39,7 +39,7 @@ struct LimiterVanLeer {
 // First order.
 struct LimiterFlat {
   template <class Real>
-  static Real slope(const Real&, const Real&) {
+  PULSEWRIGHT_INLINE static Real slope(const Real&, const Real&) {
     return Real(0.0);
   }
 };

@@ -13,6 +13,10 @@
 #include <limits>
 #include <type_traits>
 
+// The arithmetic of a cell must end up in one loop body: left to itself the compiler keeps the
+// pieces apart and passes packs through memory.
+#define PULSEWRIGHT_INLINE [[gnu::always_inline]] inline
+
 namespace pulsewright::solver {
 
 namespace simd = std::experimental;
@@ -24,10 +28,11 @@ template <class T, class Abi>
 inline constexpr std::size_t lanes<simd::simd<T, Abi>> = simd::simd<T, Abi>::size();
 
 // a where the mask holds, else b.
-inline double select(bool mask, double a, double b) { return mask ? a : b; }
+PULSEWRIGHT_INLINE double select(bool mask, double a, double b) { return mask ? a : b; }
 template <class T, class Abi>
-inline simd::simd<T, Abi> select(const simd::simd_mask<T, Abi>& mask, const simd::simd<T, Abi>& a,
-                                 const simd::simd<T, Abi>& b) {
+PULSEWRIGHT_INLINE simd::simd<T, Abi> select(const simd::simd_mask<T, Abi>& mask,
+                                             const simd::simd<T, Abi>& a,
+                                             const simd::simd<T, Abi>& b) {
   simd::simd<T, Abi> r = b;
   simd::where(mask, r) = a;
   return r;
@@ -35,7 +40,7 @@ inline simd::simd<T, Abi> select(const simd::simd_mask<T, Abi>& mask, const simd
 
 // select() for costly alternatives: a scalar evaluates only the one that is chosen.
 template <class Mask, class A, class B>
-inline auto choose(const Mask& mask, A&& a, B&& b) {
+PULSEWRIGHT_INLINE auto choose(const Mask& mask, A&& a, B&& b) {
   if constexpr (std::is_same_v<Mask, bool>) {
     return mask ? a() : b();
   } else {
@@ -43,9 +48,9 @@ inline auto choose(const Mask& mask, A&& a, B&& b) {
   }
 }
 
-inline bool any(bool mask) { return mask; }
+PULSEWRIGHT_INLINE bool any(bool mask) { return mask; }
 template <class T, class Abi>
-inline bool any(const simd::simd_mask<T, Abi>& mask) {
+PULSEWRIGHT_INLINE bool any(const simd::simd_mask<T, Abi>& mask) {
   return simd::any_of(mask);
 }
 
@@ -58,7 +63,7 @@ using std::pow;
 using std::sqrt;
 
 template <class Real>
-inline Real load(const double* from) {
+PULSEWRIGHT_INLINE Real load(const double* from) {
   if constexpr (lanes<Real> == 1) {
     return *from;
   } else {
@@ -66,15 +71,15 @@ inline Real load(const double* from) {
   }
 }
 
-inline void store(double* to, double value) { *to = value; }
+PULSEWRIGHT_INLINE void store(double* to, double value) { *to = value; }
 template <class T, class Abi>
-inline void store(T* to, const simd::simd<T, Abi>& value) {
+PULSEWRIGHT_INLINE void store(T* to, const simd::simd<T, Abi>& value) {
   value.copy_to(to, simd::element_aligned);
 }
 
-inline double largest(double value) { return value; }
+PULSEWRIGHT_INLINE double largest(double value) { return value; }
 template <class T, class Abi>
-inline T largest(const simd::simd<T, Abi>& value) {
+PULSEWRIGHT_INLINE T largest(const simd::simd<T, Abi>& value) {
   return simd::hmax(value);
 }
 
@@ -82,7 +87,7 @@ inline T largest(const simd::simd<T, Abi>& value) {
 // overlapping the one before. The step must therefore be idempotent: write only what it does not
 // read.
 template <class Step>
-inline void for_each_cell(std::size_t first, std::size_t last, Step&& step) {
+PULSEWRIGHT_INLINE void for_each_cell(std::size_t first, std::size_t last, Step&& step) {
   constexpr std::size_t width = lanes<Pack>;
   if (last - first >= width && last > first) {
     std::size_t i = first;

@@ -23,19 +23,19 @@ struct Flux {
 };
 
 template <class Real>
-inline Real temperature_of(const Gas& gas, const Primitive<Real>& w) {
+PULSEWRIGHT_INLINE Real temperature_of(const Gas& gas, const Primitive<Real>& w) {
   return w.p / (w.rho * gas.gas_constant(w.Y));
 }
 
 template <class Real>
-inline Real sound_speed_of(const Gas& gas, const Primitive<Real>& w) {
+PULSEWRIGHT_INLINE Real sound_speed_of(const Gas& gas, const Primitive<Real>& w) {
   return sqrt(gas.gamma(temperature_of(gas, w), w.Y) * w.p / w.rho);
 }
 
 // The physical flux of the Euler equations, Toro (2009), eq. (1.98), with the burnt fraction
 // carried along.
 template <class Real>
-inline Flux<Real> physical_flux(const Gas& gas, const Primitive<Real>& w) {
+PULSEWRIGHT_INLINE Flux<Real> physical_flux(const Gas& gas, const Primitive<Real>& w) {
   const Real mass = w.rho * w.u;
   const Real h_total = gas.enthalpy(temperature_of(gas, w), w.Y) + 0.5 * w.u * w.u;
   return {mass, mass * w.u + w.p, mass * h_total, mass * w.Y};

@@ -27,22 +27,26 @@ struct EndWave {
     B = p * (gamma - 1.0) / (gamma + 1.0);
   }
 
-  // Velocity at the end, m/s, for the pressure p_star > 0 there, Pa.
-  Real velocity(const Real& p_star) const {
-    const Real z = 0.5 * (gamma - 1.0) / gamma;
-    return v + choose(
-                   p_star > p, [&] { return Real((p_star - p) * sqrt(A / (p_star + B))); },
-                   [&] { return Real(2.0 * c / (gamma - 1.0) * (pow(p_star / p, z) - 1.0)); });
-  }
-
-  // Density of the pipe's gas behind the wave, kg/m3.
-  Real density(const Real& p_star) const {
+  struct Behind {
+    Real v;    // m/s into the pipe
+    Real rho;  // kg/m3
+  };
+  // The pipe's gas behind the wave, at the end, for the pressure p_star > 0 there, Pa.
+  Behind behind(const Real& p_star) const {
     const Real ratio = p_star / p;
+    const auto shock = p_star > p;
+    // X^2 is the temperature ratio of the rarefaction.
+    const Real X = choose(
+        shock, [] { return Real(1.0); },
+        [&] { return Real(pow(ratio, Real(0.5 * (gamma - 1.0) / gamma))); });
     const Real g = (gamma - 1.0) / (gamma + 1.0);
-    return rho * choose(
-                     p_star > p, [&] { return Real((ratio + g) / (g * ratio + 1.0)); },
-                     [&] { return Real(pow(ratio, 1.0 / gamma)); });
+    return {v + choose(
+                    shock, [&] { return Real((p_star - p) * sqrt(A / (p_star + B))); },
+                    [&] { return Real(2.0 * c / (gamma - 1.0) * (X - 1.0)); }),
+            rho * select(shock, Real((ratio + g) / (g * ratio + 1.0)), Real(ratio / (X * X)))};
   }
+  Real velocity(const Real& p_star) const { return behind(p_star).v; }
+  Real density(const Real& p_star) const { return behind(p_star).rho; }
 
   // Pressure at the end, Pa, that goes with the velocity v_star there; 0 where the gas cannot
   // follow (vacuum). Inverse of velocity().
