@@ -268,7 +268,8 @@ void ResultsStore::store(Concept& target, std::size_t speed, const models::Point
       std::memcpy(record.data(), &seconds, sizeof seconds);
     } else if (variable.name == failure_variable) {
       variable.fill_record(record.data());
-      std::memcpy(record.data(), reason.data(), reason.size());
+      std::transform(reason.begin(), reason.end(), record.begin(),
+                     [](char letter) { return static_cast<std::byte>(letter); });
     } else if (point != nullptr) {
       variable.encode(*point, record.data());
     } else {

@@ -1,0 +1,351 @@
+// An invented study with invented points: every field of every point has a value of its own.
+//
+// for_each_field() names the dataset of each field by hand, apart from the tables of the results
+// store, so that two fields exchanged in those tables do not go unseen. It takes every structure
+// apart by structured bindings: a field that is added to one of them stops this header to compile
+// until the field is named here.
+#pragma once
+
+#include <cstdint>
+#include <nlohmann/json.hpp>
+#include <string>
+#include <vector>
+
+#include "models/point_result.hpp"
+#include "tools/results/study_plan.hpp"
+
+namespace pulsewright::tests {
+
+// ---------------------------------------------------------------- every field and its dataset
+
+template <class Line, class Visit>
+void for_each_ledger_field(const std::string& name, Line& line, Visit& visit) {
+  auto& [in, source, out, lost, stored, imbalance] = line;
+  visit(name + "_in", in);
+  visit(name + "_source", source);
+  visit(name + "_out", out);
+  visit(name + "_lost", lost);
+  visit(name + "_stored", stored);
+  visit(name + "_imbalance", imbalance);
+}
+
+template <class Cylinder, class Visit>
+void for_each_cylinder_field(Cylinder& cylinder, Visit& visit) {
+  auto& [number, volumetric_efficiency, delivery_ratio, trapped_mass, residual_fraction,
+         short_circuit_fraction, imep, imep_gross, pmep, peak_pressure, peak_pressure_angle,
+         overlap_exhaust_pressure, overlap_difference, depression, depression_angle,
+         exhaust_stroke_pressure, blowdown_pulse, blowdown_pulse_angle, exhaust_temperature] =
+      cylinder;
+  static_cast<void>(number);  // the coordinate `cylinder`
+  visit("cylinder_volumetric_efficiency", volumetric_efficiency);
+  visit("cylinder_delivery_ratio", delivery_ratio);
+  visit("cylinder_trapped_mass", trapped_mass);
+  visit("cylinder_residual_fraction", residual_fraction);
+  visit("cylinder_short_circuit_fraction", short_circuit_fraction);
+  visit("cylinder_imep", imep);
+  visit("cylinder_imep_gross", imep_gross);
+  visit("cylinder_pmep", pmep);
+  visit("cylinder_peak_pressure", peak_pressure);
+  visit("cylinder_peak_pressure_angle", peak_pressure_angle);
+  visit("cylinder_overlap_exhaust_pressure", overlap_exhaust_pressure);
+  visit("cylinder_overlap_difference", overlap_difference);
+  visit("cylinder_depression", depression);
+  visit("cylinder_depression_angle", depression_angle);
+  visit("cylinder_exhaust_stroke_pressure", exhaust_stroke_pressure);
+  visit("cylinder_blowdown_pulse", blowdown_pulse);
+  visit("cylinder_blowdown_pulse_angle", blowdown_pulse_angle);
+  visit("cylinder_exhaust_temperature", exhaust_temperature);
+}
+
+template <class Merge, class Visit>
+void for_each_merge_field(Merge& merge, Visit& visit) {
+  auto& [name, cylinders, arrival, gap, evenness, wave_speed, degrees_per_metre, length_to_even,
+         added_length] = merge;
+  static_cast<void>(name);  // the coordinate `merge`
+  visit("merge_cylinder", cylinders);
+  visit("merge_arrival", arrival);
+  visit("merge_gap", gap);
+  visit("merge_evenness", evenness);
+  visit("merge_wave_speed", wave_speed);
+  visit("merge_degrees_per_metre", degrees_per_metre);
+  visit("merge_length_to_even", length_to_even);
+  visit("merge_added_length", added_length);
+}
+
+template <class Pipe, class Visit>
+void for_each_pipe_field(Pipe& pipe, Visit& visit) {
+  auto& [name, wall_temperature, gas_temperature, peak_mach] = pipe;
+  static_cast<void>(name);  // the coordinate `pipe`
+  visit("pipe_wall_temperature", wall_temperature);
+  visit("pipe_gas_temperature", gas_temperature);
+  visit("pipe_peak_mach", peak_mach);
+}
+
+template <class Traces, class Visit>
+void for_each_trace(Traces& traces, Visit& visit) {
+  auto& [exhaust_pressure, exhaust_outgoing, exhaust_returning, exhaust_temperature,
+         exhaust_mass_flow, intake_pressure, intake_mass_flow, cylinder_pressure] = traces;
+  visit("trace_exhaust_pressure", exhaust_pressure);
+  visit("trace_exhaust_outgoing", exhaust_outgoing);
+  visit("trace_exhaust_returning", exhaust_returning);
+  visit("trace_exhaust_temperature", exhaust_temperature);
+  visit("trace_exhaust_mass_flow", exhaust_mass_flow);
+  visit("trace_intake_pressure", intake_pressure);
+  visit("trace_intake_mass_flow", intake_mass_flow);
+  visit("trace_cylinder_pressure", cylinder_pressure);
+}
+
+template <class Tail, class Visit>
+void for_each_tail_field(Tail& tail, Visit& visit) {
+  auto& [name, mass_flow] = tail;
+  static_cast<void>(name);  // the coordinate `tail`
+  visit("tail_mass_flow", mass_flow);
+}
+
+template <class Wave, class Visit>
+void for_each_wave_field(Wave& wave, Visit& visit) {
+  auto& [cylinder, angle, distance, pipe_start, pipe_name, pressure, velocity] = wave;
+  visit("diagram_cylinder", cylinder);
+  visit("diagram_angle", angle);
+  visit("distance", distance);
+  visit("diagram_pipe_start", pipe_start);
+  visit("diagram_pipe", pipe_name);
+  visit("diagram_pressure", pressure);
+  visit("diagram_velocity", velocity);
+}
+
+template <class Point, class Visit>
+void for_each_field(Point& point, Visit& visit) {
+  auto& [speed, converged, cycles, period, cells, cell_size, steps, clipped, torque, power, bmep,
+         imep, pmep, fmep, volumetric_efficiency, delivery_ratio, residual_fraction,
+         short_circuit_fraction, overlap_exhaust_pressure, overlap_difference, depression,
+         depression_angle, exhaust_stroke_pressure, blowdown_pulse, exhaust_temperature, fuel_flow,
+         cycle_noise_torque, cycle_noise_overlap, cylinders, merges, pipes, ledger, traces, tails,
+         wave] = point;
+  static_cast<void>(converged);  // part of `status`
+  visit("rotation_rate", speed);
+  visit("cycles", cycles);
+  visit("period", period);
+  visit("cells", cells);
+  visit("cell_size", cell_size);
+  visit("steps", steps);
+  visit("clipped", clipped);
+  visit("torque", torque);
+  visit("power", power);
+  visit("bmep", bmep);
+  visit("imep", imep);
+  visit("pmep", pmep);
+  visit("fmep", fmep);
+  visit("volumetric_efficiency", volumetric_efficiency);
+  visit("delivery_ratio", delivery_ratio);
+  visit("residual_fraction", residual_fraction);
+  visit("short_circuit_fraction", short_circuit_fraction);
+  visit("overlap_exhaust_pressure", overlap_exhaust_pressure);
+  visit("overlap_difference", overlap_difference);
+  visit("depression", depression);
+  visit("depression_angle", depression_angle);
+  visit("exhaust_stroke_pressure", exhaust_stroke_pressure);
+  visit("blowdown_pulse", blowdown_pulse);
+  visit("exhaust_temperature", exhaust_temperature);
+  visit("fuel_flow", fuel_flow);
+  visit("cycle_noise_torque", cycle_noise_torque);
+  visit("cycle_noise_overlap", cycle_noise_overlap);
+  auto& [mass, burnt, energy] = ledger;
+  for_each_ledger_field("ledger_mass", mass, visit);
+  for_each_ledger_field("ledger_burnt", burnt, visit);
+  for_each_ledger_field("ledger_energy", energy, visit);
+  for (auto& cylinder : cylinders) for_each_cylinder_field(cylinder, visit);
+  for (auto& merge : merges) for_each_merge_field(merge, visit);
+  for (auto& pipe : pipes) for_each_pipe_field(pipe, visit);
+  for (auto& trace : traces) for_each_trace(trace, visit);
+  for (auto& tail : tails) for_each_tail_field(tail, visit);
+  for_each_wave_field(wave, visit);
+}
+
+// ---------------------------------------------------------------- the study
+
+inline tools::ConceptPlan invented_concept(const std::string& group) {
+  tools::ConceptPlan plan;
+  plan.group = group;
+  plan.name = "Invented " + group;
+  plan.kind = "equal";
+  plan.junction_law = "momentum";
+  plan.cell_size = 0.01;
+  plan.cylinder_numbers = {1, 8, 4, 3};
+  plan.merges = {"left collector", "Sammler rechts \xC3\xBC"};
+  plan.merge_slots = 3;
+  plan.pipes = {"primary 1", "primary 8", "primary 4", "primary 3", "tail"};
+  plan.tails = {"left tail", "right tail"};
+  plan.wave_distance = {0.005, 0.015, 0.0251, 0.1 / 3};
+  plan.wave_pipe_start = {0, 0.02};
+  plan.wave_pipe_names = {"primary 1", "tail"};
+  plan.grouping_json = R"([[1, 8, 4], [3]])";
+  return plan;
+}
+
+inline tools::StudyPlan invented_study() {
+  tools::StudyPlan plan;
+  plan.title = "Invented example, not an engine";
+  plan.case_text = "# invented\ntitle = \"example\"\nbore = \"94 mm\"\n";
+  plan.case_file = "cases/invented.toml";
+  plan.program_version = "0.0.0";
+  plan.commit = "0123456";
+  plan.settings_json = R"({"courant": 0.8})";
+  plan.ambient_pressure = 98765.4321;
+  plan.ambient_temperature = 300.1;
+  plan.speeds = {2500.0 / 60, 50, 4000.0 / 60, 5500.0 / 60};
+  plan.trace_points = 12;
+  plan.wave_speed_indices = {1, 3};
+  plan.wave_angles = 5;
+  auto stepped = invented_concept("stepped");
+  stepped.kind = "stepped";
+  auto coarse = invented_concept("equal/variants/coarse");
+  coarse.cell_size = 0.02;
+  auto pipe_only = invented_concept("pipe-only");  // nothing but one pipe
+  pipe_only.cylinder_numbers = {};
+  pipe_only.merges = {};
+  pipe_only.merge_slots = 0;
+  pipe_only.pipes = {"tube"};
+  pipe_only.tails = {};
+  pipe_only.wave_distance = {};
+  pipe_only.wave_pipe_start = {};
+  pipe_only.wave_pipe_names = {};
+  pipe_only.grouping_json = "";
+  plan.concepts = {invented_concept("equal"), stepped, coarse, pipe_only};
+  return plan;
+}
+
+// ---------------------------------------------------------------- the points
+
+// Numbers that use the whole mantissa and never repeat in practice (SplitMix64: Steele, Lea and
+// Flood, Fast splittable pseudorandom number generators, OOPSLA 2014).
+class InventedNumbers {
+ public:
+  explicit InventedNumbers(std::uint64_t seed) : state_(seed) {}
+
+  std::uint64_t bits() {
+    state_ += 0x9E3779B97F4A7C15U;
+    std::uint64_t z = state_;
+    z = (z ^ (z >> 30U)) * 0xBF58476D1CE4E5B9U;
+    z = (z ^ (z >> 27U)) * 0x94D049BB133111EBU;
+    return z ^ (z >> 31U);
+  }
+
+  void operator()(const std::string&, double& value) {
+    value = (static_cast<double>(bits() >> 11U) * 0x1p-53 - 0.5) * 2e5;
+  }
+  void operator()(const std::string&, int& value) { value = static_cast<int>(bits() % 1000000); }
+  void operator()(const std::string&, long& value) { value = static_cast<long>(bits() >> 2U); }
+  void operator()(const std::string& name, std::vector<int>& values) { all(name, values); }
+  void operator()(const std::string& name, std::vector<double>& values) { all(name, values); }
+  void operator()(const std::string&, std::vector<float>& values) {
+    for (float& value : values) value = static_cast<float>(bits() >> 40U) * 0x1p-10F - 3.0F;
+  }
+  void operator()(const std::string&, std::vector<std::string>&) {}
+
+ private:
+  template <class Value>
+  void all(const std::string& name, std::vector<Value>& values) {
+    for (Value& value : values) (*this)(name, value);
+  }
+  std::uint64_t state_;
+};
+
+// A point that fits the plan. Another `generation` gives other numbers for the same point.
+inline models::PointResult invented_point(const tools::StudyPlan& plan, std::size_t concept_index,
+                                          std::size_t speed_index, std::uint64_t generation) {
+  const auto& concept_plan = plan.concepts[concept_index];
+  models::PointResult point;
+  point.cylinders.resize(concept_plan.cylinder_numbers.size());
+  point.merges.resize(concept_plan.merges.size());
+  point.pipes.resize(concept_plan.pipes.size());
+  point.traces.resize(plan.trace_points > 0 ? point.cylinders.size() : 0);
+  point.tails.resize(plan.trace_points > 0 ? concept_plan.tails.size() : 0);
+  for (auto& trace : point.traces) {
+    auto size = [&](const std::string&, std::vector<float>& values) {
+      values.resize(plan.trace_points);
+    };
+    for_each_trace(trace, size);
+  }
+  for (auto& tail : point.tails) tail.mass_flow.resize(plan.trace_points);
+  for (std::size_t m = 0; m < point.merges.size(); ++m) {
+    // Merges with different numbers of pulses, and one speed at which one meets none.
+    const auto pulses = speed_index == 2 && m == 1 ? 0 : concept_plan.merge_slots - m;
+    point.merges[m].cylinders.resize(pulses);
+    point.merges[m].arrival.resize(pulses);
+    point.merges[m].gap.resize(pulses);
+    point.merges[m].added_length.resize(pulses);
+  }
+  const auto& waves = plan.wave_speed_indices;
+  const bool with_wave = !concept_plan.wave_distance.empty() &&
+                         std::find(waves.begin(), waves.end(), speed_index) != waves.end();
+  const auto wave_values = with_wave ? plan.wave_angles * concept_plan.wave_distance.size() : 0;
+  point.wave.pressure.resize(wave_values);
+  point.wave.velocity.resize(wave_values);
+
+  InventedNumbers numbers(1000000 * (generation + 1) + 1000 * concept_index + speed_index);
+  for_each_field(point, numbers);
+
+  // What the plan fixes.
+  point.speed = plan.speeds[speed_index];
+  point.converged = speed_index != 1;
+  for (std::size_t i = 0; i < point.cylinders.size(); ++i) {
+    point.cylinders[i].number = concept_plan.cylinder_numbers[i];
+  }
+  for (std::size_t i = 0; i < point.merges.size(); ++i) {
+    point.merges[i].name = concept_plan.merges[i];
+  }
+  for (std::size_t i = 0; i < point.pipes.size(); ++i) point.pipes[i].name = concept_plan.pipes[i];
+  for (std::size_t i = 0; i < point.tails.size(); ++i) point.tails[i].name = concept_plan.tails[i];
+  if (!with_wave) {
+    point.wave = {};
+    return point;
+  }
+  for (std::size_t i = 0; i < plan.wave_angles; ++i) {
+    point.wave.angle.push_back(720.0 * static_cast<double>(i) /
+                               static_cast<double>(plan.wave_angles));
+  }
+  point.wave.distance = concept_plan.wave_distance;
+  point.wave.pipe_start = concept_plan.wave_pipe_start;
+  point.wave.pipe_name = concept_plan.wave_pipe_names;
+  return point;
+}
+
+// ---------------------------------------------------------------- comparison
+
+// All fields of a point by the name of their dataset: {"torque": [..], "cylinder_imep": [..], ...},
+// parts one after the other; lists of a merge are padded to `slots` (0 = not) with -1 and null.
+inline nlohmann::json named_values(const models::PointResult& point, std::size_t slots = 0) {
+  nlohmann::json values = nlohmann::json::object();
+  const auto add = [&](const std::string& name, const auto& value) {
+    if constexpr (requires { value.begin(); } &&
+                  !std::is_convertible_v<decltype(value), std::string>) {
+      auto& list = values[name];
+      if (list.is_null()) list = nlohmann::json::array();
+      for (const auto& one : value) list.push_back(one);
+      for (std::size_t i = value.size(); i < slots && name.starts_with("merge_"); ++i) {
+        list.push_back(name == "merge_cylinder" ? nlohmann::json(-1) : nlohmann::json());
+      }
+    } else {
+      values[name].push_back(value);
+    }
+  };
+  for_each_field(point, add);
+  return values;
+}
+
+// Everything that must come back from a file: numbers bit for bit, names, state.
+inline nlohmann::json everything(const models::PointResult& point) {
+  nlohmann::json all = named_values(point);
+  all["converged"] = point.converged;
+  for (const auto& cylinder : point.cylinders) all["number"].push_back(cylinder.number);
+  for (const auto& merge : point.merges) {
+    all["merge"].push_back(merge.name);
+    all["pulses"].push_back(merge.cylinders.size());
+  }
+  for (const auto& pipe : point.pipes) all["pipe"].push_back(pipe.name);
+  for (const auto& tail : point.tails) all["tail"].push_back(tail.name);
+  return all;
+}
+
+}  // namespace pulsewright::tests
