@@ -88,6 +88,17 @@ EngineRun::EngineRun(const EngineSpecification& engine, double speed, const RunS
   if (marks_.front() == 0) marks_.erase(marks_.begin());
 }
 
+void EngineRun::start_from(const EngineRun& other) {
+  if (other.cylinders_.size() != cylinders_.size() || other.speed_ != speed_) {
+    throw std::invalid_argument("start_from: not the same engine at the same speed");
+  }
+  if (other.angle_ != cycle_angle * other.cycles_) {
+    throw std::invalid_argument("start_from: the other run stands within a cycle");
+  }
+  network_.start_from(other.network_);
+  cylinders_ = other.cylinders_;
+}
+
 double EngineRun::cylinder_angle(std::size_t i, double engine_angle) const {
   return fold(engine_angle - engine_.cylinders[i].firing_angle_deg);
 }
@@ -205,7 +216,8 @@ std::vector<double> EngineRun::signature(const std::vector<CylinderFigures>& fig
   for (const auto& f : figures) {
     s.push_back(f.trapped_mass);
     s.push_back(f.imep);
-    s.push_back(f.residual_fraction);
+    // Shifted so that a small fraction need not repeat better than a tenth of the charge would.
+    s.push_back(0.1 + f.residual_fraction);
   }
   for (std::size_t i = 0; i < before.size(); ++i) {
     s.push_back(network_.outlets()[i].mass - before[i].mass);
@@ -337,10 +349,16 @@ void EngineRun::record_period(int period, PointResult& result) {
   for (const auto& f : figures_) pulse_angle.push_back(f.pulse_angle());
   sum_up(mean, result);
   result.cycles = cycles_;
-  // Let the pulses under way arrive; nothing of this enters the figures.
-  const double limit = angle_ + cycle_angle;
-  while (tracer.any_moving() && angle_ < limit) step(allowed_step());
+  // Let the pulses under way arrive, then go back to the end of the cycle: nothing of this enters
+  // the figures.
+  const Network network_at_end = network_;
+  const std::vector<Cylinder> cylinders_at_end = cylinders_;
+  const double angle_at_end = angle_;
+  while (tracer.any_moving() && angle_ < angle_at_end + cycle_angle) step(allowed_step());
   tracer_ = nullptr;
+  network_ = network_at_end;
+  cylinders_ = cylinders_at_end;
+  angle_ = angle_at_end;
   result.merges = merge_figures(engine_, tracer, network_.ducts(), pulse_angle, speed_);
 }
 

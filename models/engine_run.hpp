@@ -40,6 +40,11 @@ class EngineRun {
   // Runs to the end. keep_going is asked after every cycle. Throws RunFault, RunStopped.
   PointResult run(const std::function<bool()>& keep_going = {});
 
+  // Takes over the state of another run of the same engine at the same speed on another grid, which
+  // stands at the end of a cycle. Fewer cycles are then left to go; what counts as converged does
+  // not change.
+  void start_from(const EngineRun& other);
+
   // For tests: one cycle without judging it, and access to the parts.
   void run_cycle();
   double angle() const { return angle_; }  // deg of engine crank angle since the start

@@ -116,6 +116,7 @@ class Junction {
                                            const std::vector<solver::EndWave<double>>& waves,
                                            double dt);
 
+  void set_content(const JunctionContent<double>& content) { content_ = content; }
   const JunctionSpecification& specification() const { return spec_; }
   const JunctionContent<double>& content() const { return content_; }
   JunctionState<double> state(const solver::Gas& gas) const {

@@ -137,6 +137,37 @@ void Network::check_ends(const EngineSpecification& engine) const {
   }
 }
 
+void Network::start_from(const Network& other) {
+  if (other.ducts_.size() != ducts_.size() || other.junctions_.size() != junctions_.size()) {
+    throw std::invalid_argument("start_from: not the same network");
+  }
+  for (std::size_t i = 0; i < ducts_.size(); ++i) {
+    const solver::Duct& from = other.ducts_[i];
+    solver::Duct& to = ducts_[i];
+    if (std::abs(from.length() - to.length()) > 1e-12) {
+      throw std::invalid_argument("start_from: pipe '" + to.name() + "' has another length");
+    }
+    const auto last = static_cast<double>(from.cells() - 1);
+    const auto sample = [&](const solver::CellArray& w, double x) {
+      const double place = std::clamp(x / from.dx() - 0.5, 0.0, last);
+      const auto k = static_cast<std::ptrdiff_t>(std::min(place, last - 1.0));
+      const double t = place - static_cast<double>(k);
+      return (1.0 - t) * w[k] + t * w[k + 1];
+    };
+    to.fill(gas_, [&](double x) {
+      return solver::Primitive<double>{sample(from.rho, x), sample(from.u, x), sample(from.p, x),
+                                       sample(from.Y, x)};
+    });
+    for (std::size_t c = 0; c < to.cells(); ++c) {
+      to.T_wall[static_cast<std::ptrdiff_t>(c)] = sample(from.T_wall, to.centre(c));
+    }
+    fastest_[i] = to.refresh(gas_);
+  }
+  for (std::size_t j = 0; j < junctions_.size(); ++j) {
+    junctions_[j].set_content(other.junctions_[j].content());
+  }
+}
+
 double Network::stable_step(double courant) const {
   double dt = 1e9;
   for (std::size_t i = 0; i < ducts_.size(); ++i) dt = std::min(dt, ducts_[i].dx() / fastest_[i]);

@@ -112,20 +112,21 @@ class DuctUpdate {
     const Real force = -(laminar + turbulent * rho * abs(u)) * u;
     const Real heat = exchange * (T_wall - T);
 
+    const Real inverse_rho = 1.0 / rho;
     const Real gamma_less_1 = gas.gas_constant(Y) / gas.cv(T, Y);
     const Real rho_c2 = (1.0 + gamma_less_1) * p;
     const double half = 0.5 * dt / d.dx();
     const Real widening =
         0.5 * dt * u * load<Real>(d.area_rise.data() + i) * load<Real>(d.inverse_volume.data() + i);
     const Real m_rho = rho - (half * (u * s_rho + rho * s_u) + widening * rho);
-    const Real m_u = u - half * (u * s_u + s_p / rho) + 0.5 * dt * (force / rho);
+    const Real m_u = u - half * (u * s_u + s_p * inverse_rho) + 0.5 * dt * (force * inverse_rho);
     const Real m_p = p - (half * (u * s_p + rho_c2 * s_u) + widening * rho_c2) +
                      0.5 * dt * (gamma_less_1 * (heat - force * u));
     const Real m_Y = Y - half * (u * s_Y);
 
     const Real low_rho = m_rho - 0.5 * abs(s_rho);
     const Real low_p = m_p - 0.5 * abs(s_p);
-    const auto sound = min(low_rho - 0.05 * rho, Real((low_p - 0.05 * p) * (rho / p))) > 0.0;
+    const auto sound = low_rho > 0.05 * rho && low_p > 0.05 * p;
     const auto put = [&](CellArray & left, CellArray & right, const Real& own, const Real& middle,
                          const Real& s) __attribute__((always_inline)) {
       store(left.data() + i, select(sound, Real(middle - 0.5 * s), own));

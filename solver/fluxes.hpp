@@ -21,8 +21,9 @@ PULSEWRIGHT_INLINE WaveSpeeds<Real> wave_speeds_einfeldt(const Primitive<Real>& 
                                                          const Real& c2_r) {
   const Real root_l = sqrt(l.rho);
   const Real root_r = sqrt(r.rho);
-  const Real share_l = root_l / (root_l + root_r);
-  const Real share_r = root_r / (root_l + root_r);
+  const Real inverse = 1.0 / (root_l + root_r);
+  const Real share_l = root_l * inverse;
+  const Real share_r = root_r * inverse;
   const Real u = share_l * l.u + share_r * r.u;
   const Real du = r.u - l.u;
   const Real c = sqrt(share_l * c2_l + share_r * c2_r + 0.5 * share_l * share_r * du * du);
@@ -39,11 +40,10 @@ struct Thermal {
 template <class Real>
 PULSEWRIGHT_INLINE Thermal<Real> thermal_of(const Gas& gas, const Primitive<Real>& w) {
   const Real R = gas.gas_constant(w.Y);
-  const Real RT = w.p / w.rho;
-  const Real T = RT / R;
+  const Real T = w.p / (w.rho * R);
   const Real a = gas.cv_0(w.Y);
-  const Real b = gas.cv_T(w.Y);
-  return {RT * (1.0 + R / (a + b * T)), T * (a + 0.5 * b * T)};
+  const Real b_T = gas.cv_T(w.Y) * T;
+  return {R * T * (1.0 + R / (a + b_T)), T * (a + 0.5 * b_T)};
 }
 
 // HLLC: Toro, Spruce & Speares, Shock Waves 4 (1994) 25; Toro (2009), section 10.4. The flux is
