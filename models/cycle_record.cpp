@@ -13,6 +13,36 @@ SplitWave split_wave(double p, double u, double c, double gamma, double p_0) {
   return {pressure(0.5 * (X + 1.0 + difference)), pressure(0.5 * (X + 1.0 - difference))};
 }
 
+WaveDiagram wave_axes(const EngineSpecification& engine, int cylinder, int rows,
+                      const std::vector<solver::Duct>& ducts) {
+  WaveDiagram wave;
+  const auto& path = engine.exhaust_paths.at(static_cast<std::size_t>(cylinder));
+  wave.cylinder = engine.cylinders[static_cast<std::size_t>(path.cylinder)].number;
+  double start = 0;
+  for (const int pipe : path.pipes) {
+    const solver::Duct& duct = ducts[static_cast<std::size_t>(pipe)];
+    wave.pipe_start.push_back(start);
+    wave.pipe_name.push_back(duct.name());
+    for (std::size_t k = 0; k < duct.cells(); ++k) wave.distance.push_back(start + duct.centre(k));
+    start += duct.length();
+  }
+  for (int r = 0; r < rows; ++r) wave.angle.push_back(720.0 * r / rows);
+  return wave;
+}
+
+std::vector<std::size_t> tail_ends(const EngineSpecification& engine) {
+  std::vector<std::size_t> found;
+  for (std::size_t i = 0; i < engine.open_ends.size(); ++i) {
+    for (const auto& path : engine.exhaust_paths) {
+      if (!path.pipes.empty() && path.pipes.back() == engine.open_ends[i].end.pipe) {
+        found.push_back(i);
+        break;
+      }
+    }
+  }
+  return found;
+}
+
 CycleRecord::CycleRecord(const EngineSpecification& engine, const RunSettings& settings,
                          const std::vector<solver::Duct>& ducts)
     : settings_(settings), ambient_(engine.ambient.pressure) {
@@ -26,29 +56,17 @@ CycleRecord::CycleRecord(const EngineSpecification& engine, const RunSettings& s
     }
   }
   last_.resize(engine.cylinders.size());
-  for (const auto& open : engine.open_ends) {
-    const std::string& pipe = engine.pipes[static_cast<std::size_t>(open.end.pipe)].name;
-    tails_.push_back({pipe, std::vector<float>(n, 0.0F)});
+  tail_ends_ = tail_ends(engine);
+  for (const std::size_t i : tail_ends_) {
+    const auto pipe = static_cast<std::size_t>(engine.open_ends[i].end.pipe);
+    tails_.push_back({engine.pipes[pipe].name, std::vector<float>(n, 0.0F)});
   }
   for (const auto& duct : ducts) pipes_.push_back({duct.name(), 0, 0, 0});
   if (!settings.store_wave_diagram || engine.exhaust_paths.empty()) return;
-  const auto& path = engine.exhaust_paths.at(static_cast<std::size_t>(settings.wave_cylinder));
-  path_ = path.pipes;
-  wave_.cylinder = engine.cylinders[static_cast<std::size_t>(path.cylinder)].number;
-  double start = 0;
-  for (const int pipe : path_) {
-    const solver::Duct& duct = ducts[static_cast<std::size_t>(pipe)];
-    wave_.pipe_start.push_back(start);
-    wave_.pipe_name.push_back(duct.name());
-    for (std::size_t k = 0; k < duct.cells(); ++k) wave_.distance.push_back(start + duct.centre(k));
-    start += duct.length();
-  }
-  const auto rows = static_cast<std::size_t>(settings.wave_angles);
-  for (std::size_t r = 0; r < rows; ++r) {
-    wave_.angle.push_back(720.0 * static_cast<double>(r) / static_cast<double>(rows));
-  }
-  wave_.pressure.assign(rows * wave_.distance.size(), 0.0F);
-  wave_.velocity.assign(rows * wave_.distance.size(), 0.0F);
+  path_ = engine.exhaust_paths.at(static_cast<std::size_t>(settings.wave_cylinder)).pipes;
+  wave_ = wave_axes(engine, settings.wave_cylinder, settings.wave_angles, ducts);
+  wave_.pressure.assign(wave_.angle.size() * wave_.distance.size(), 0.0F);
+  wave_.velocity = wave_.pressure;
 }
 
 void CycleRecord::add(std::size_t i, const CylinderStep& s, const solver::Duct& pipe,
@@ -98,7 +116,7 @@ void CycleRecord::add_network(double before, double after, const Network& networ
        static_cast<double>(k) * trace_grid <= after; ++k) {
     const auto at = static_cast<std::size_t>(k % settings_.trace_points);
     for (std::size_t i = 0; i < tails_.size(); ++i) {
-      tails_[i].mass_flow[at] = static_cast<float>(network.outlet_flow()[i]);
+      tails_[i].mass_flow[at] = static_cast<float>(network.outlet_flow()[tail_ends_[i]]);
     }
   }
   const double row_grid = 720.0 / settings_.wave_angles;

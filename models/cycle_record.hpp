@@ -16,6 +16,13 @@ struct SplitWave {
 };
 SplitWave split_wave(double p, double u, double c, double gamma, double p_0);
 
+// Axes and names of the wave diagram along the path of one cylinder, values left empty.
+WaveDiagram wave_axes(const EngineSpecification& engine, int cylinder, int rows,
+                      const std::vector<solver::Duct>& ducts);
+
+// Open ends that exhaust gas leaves by: indices into engine.open_ends.
+std::vector<std::size_t> tail_ends(const EngineSpecification& engine);
+
 class CycleRecord {
  public:
   CycleRecord(const EngineSpecification& engine, const RunSettings& settings,
@@ -41,6 +48,7 @@ class CycleRecord {
   std::vector<int> path_;  // pipes of the wave diagram
   std::vector<CylinderTraces> traces_;
   std::vector<Sample> last_;
+  std::vector<std::size_t> tail_ends_;
   std::vector<TailTrace> tails_;
   WaveDiagram wave_;
   std::vector<PipeFigures> pipes_;

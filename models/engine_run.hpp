@@ -8,7 +8,6 @@
 #pragma once
 
 #include <functional>
-#include <stdexcept>
 
 #include "models/cycle_figures.hpp"
 #include "models/cycle_record.hpp"
@@ -16,20 +15,9 @@
 #include "models/merge_figures.hpp"
 #include "models/network.hpp"
 #include "models/point_result.hpp"
+#include "models/run_fault.hpp"
 
 namespace pulsewright::models {
-
-// A run that could not be finished; the message names part, place, quantity, crank angle, cycle.
-class RunFault : public std::runtime_error {
- public:
-  using std::runtime_error::runtime_error;
-};
-
-// Thrown when the caller asked to stop.
-class RunStopped : public std::runtime_error {
- public:
-  RunStopped() : std::runtime_error("stopped on request") {}
-};
 
 class EngineRun {
  public:
@@ -40,9 +28,9 @@ class EngineRun {
   // Runs to the end. keep_going is asked after every cycle. Throws RunFault, RunStopped.
   PointResult run(const std::function<bool()>& keep_going = {});
 
-  // Takes over the state of another run of the same engine at the same speed on another grid, which
-  // stands at the end of a cycle. Fewer cycles are then left to go; what counts as converged does
-  // not change.
+  // Takes over the state of another run at the same speed, of the same engine on another grid, with
+  // another junction law or somewhat other lengths, which stands at the end of a cycle. Fewer
+  // cycles are then left to go; what counts as converged does not change.
   void start_from(const EngineRun& other);
 
   // For tests: one cycle without judging it, and access to the parts.

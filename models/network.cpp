@@ -144,12 +144,10 @@ void Network::start_from(const Network& other) {
   for (std::size_t i = 0; i < ducts_.size(); ++i) {
     const solver::Duct& from = other.ducts_[i];
     solver::Duct& to = ducts_[i];
-    if (std::abs(from.length() - to.length()) > 1e-12) {
-      throw std::invalid_argument("start_from: pipe '" + to.name() + "' has another length");
-    }
+    const double stretch = from.length() / to.length();
     const auto last = static_cast<double>(from.cells() - 1);
     const auto sample = [&](const solver::CellArray& w, double x) {
-      const double place = std::clamp(x / from.dx() - 0.5, 0.0, last);
+      const double place = std::clamp(x * stretch / from.dx() - 0.5, 0.0, last);
       const auto k = static_cast<std::ptrdiff_t>(std::min(place, last - 1.0));
       const double t = place - static_cast<double>(k);
       return (1.0 - t) * w[k] + t * w[k + 1];

@@ -36,8 +36,8 @@ class Network {
   // used twice, or not at all (cylinders' ends count as used).
   Network(const EngineSpecification& engine, const solver::Gas& gas, LimiterChoice limiter);
 
-  // Takes over the gas and the wall temperatures of the same network on another grid. Throws
-  // std::invalid_argument when it is another network.
+  // Takes over the gas and the wall temperatures of the same network on another grid or with
+  // somewhat other lengths. Throws std::invalid_argument when the parts do not match in number.
   void start_from(const Network& other);
 
   // Largest stable step times the Courant number, s.

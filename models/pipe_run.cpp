@@ -1,0 +1,74 @@
+#include "models/pipe_run.hpp"
+
+#include <cmath>
+#include <stdexcept>
+
+#include "models/run_fault.hpp"
+#include "solver/fault.hpp"
+#include "solver/thermodynamics.hpp"
+
+namespace pulsewright::models {
+
+namespace {
+
+OutletSums all_outlets(const Network& network) {
+  OutletSums sum;
+  for (const auto& outlet : network.outlets()) {
+    sum.mass += outlet.mass;
+    sum.energy += outlet.energy;
+  }
+  for (const auto& junction : network.junctions()) {
+    sum.mass -= junction.opening_mass();
+    sum.energy -= junction.opening_energy();
+  }
+  return sum;
+}
+
+}  // namespace
+
+PipeRunResult run_pipes(const EngineSpecification& engine, double duration,
+                        const RunSettings& settings) {
+  if (!engine.cylinders.empty()) {
+    throw std::invalid_argument("run_pipes: the network has cylinders");
+  }
+  if (!(duration > 0)) throw std::invalid_argument("run_pipes: the duration must be positive");
+  const solver::Gas gas = solver::air_and_products(engine.combustion.hydrogen_to_carbon);
+  Network network(engine, gas, settings.limiter);
+  PipeRunResult result;
+  const Content start = network.content();
+  try {
+    while (duration - result.time > 1e-12 * duration) {
+      const double left = duration - result.time;
+      const double dt = left / std::ceil(left / network.stable_step(settings.courant));
+      network.predict(dt);
+      network.close_ends(dt);
+      network.advance(dt);
+      result.time += dt;
+      ++result.steps;
+    }
+  } catch (const solver::Fault& fault) {
+    throw RunFault(std::string(fault.what()) + ", at time " + std::to_string(result.time) + " s");
+  }
+  const Content end = network.content();
+  const OutletSums out = all_outlets(network);
+  result.mass_imbalance = (start.mass - end.mass - out.mass) / start.mass;
+  result.energy_imbalance =
+      (start.energy - end.energy - out.energy + network.wall_heat()) / start.energy;
+  for (const auto& duct : network.ducts()) {
+    PipeProfile profile;
+    profile.name = duct.name();
+    for (std::size_t i = 0; i < duct.cells(); ++i) {
+      const auto k = static_cast<std::ptrdiff_t>(i);
+      profile.x.push_back(duct.centre(i));
+      profile.pressure.push_back(duct.p[k]);
+      profile.velocity.push_back(duct.u[k]);
+      profile.temperature.push_back(duct.T[k]);
+      profile.density.push_back(duct.rho[k]);
+      profile.burnt.push_back(duct.Y[k]);
+    }
+    result.pipes.push_back(std::move(profile));
+  }
+  return result;
+}
+
+}  // namespace pulsewright::models
