@@ -11,6 +11,11 @@ models::ValveSpecification read_valve(Section top, Problems& problems, bool exha
 std::vector<Concept> read_concepts(Section& top, Problems& problems, const Case& a_case);
 // The explicit pipes and junctions of one concept.
 void read_network(Section& section, Problems& problems, const Case& a_case, Concept& header);
+// Names, uses of every junction, one pipe for each cylinder, and a way out for its gas. `pipes` and
+// `junctions` are the tables that header.pipes and header.junctions were read from.
+void check_network(Problems& problems, const Case& a_case, const Concept& header,
+                   std::vector<Section>& pipes, std::vector<Section>& junctions);
+Run read_run(Section s, Problems& problems, const Case& a_case, bool engine);
 models::JunctionLaw junction_law(const std::string& name);
 models::PipeHeatLaw pipe_heat_law(const std::string& name);
 std::vector<models::Bend> read_bends(Section& section);

@@ -1,111 +1,25 @@
 #include "cases/case_reader.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <fmt/format.h>
-#include <fstream>
-#include <system_error>
 
 #include "cases/case_parts.hpp"
+#include "cases/case_text.hpp"
 
 namespace pulsewright::cases {
 namespace {
 
-constexpr std::uintmax_t most_bytes = 1024 * 1024;
-constexpr std::size_t most_speeds = 1000;
 constexpr long most_cells = 200000;
-
-[[noreturn]] void refuse(const std::string& file, int line, std::string message,
-                         std::string advice) {
-  Problem problem;
-  problem.file = file;
-  problem.line = line;
-  problem.message = std::move(message);
-  problem.advice = std::move(advice);
-  throw CaseError({problem});
-}
-
-// ---------------------------------------------------------------- the file as text
-
-// Number of bytes of the UTF-8 character at text[i]; 0 if there is none.
-// Table 3-7 of the Unicode Standard, from memory.
-std::size_t character_bytes(std::string_view text, std::size_t i) {
-  const auto byte = [&](std::size_t k) -> unsigned {
-    return k < text.size() ? static_cast<unsigned char>(text[k]) : 0U;
-  };
-  const auto follows = [&](std::size_t k) { return (byte(k) & 0xc0U) == 0x80U; };
-  const unsigned first = byte(i);
-  if (first < 0x80) return 1;
-  if (first >= 0xc2 && first <= 0xdf) return follows(i + 1) ? 2 : 0;
-  if (first >= 0xe0 && first <= 0xef) {
-    if (first == 0xe0 && byte(i + 1) < 0xa0) return 0;
-    if (first == 0xed && byte(i + 1) > 0x9f) return 0;
-    return follows(i + 1) && follows(i + 2) ? 3 : 0;
-  }
-  if (first >= 0xf0 && first <= 0xf4) {
-    if (first == 0xf0 && byte(i + 1) < 0x90) return 0;
-    if (first == 0xf4 && byte(i + 1) > 0x8f) return 0;
-    return follows(i + 1) && follows(i + 2) && follows(i + 3) ? 4 : 0;
-  }
-  return 0;
-}
-
-void check_text(std::string_view text, const std::string& file) {
-  int line = 1;
-  for (std::size_t i = 0; i < text.size();) {
-    const std::size_t bytes = character_bytes(text, i);
-    const auto c = static_cast<unsigned char>(text[i]);
-    const bool control = c < 0x20 && c != '\n' && c != '\r' && c != '\t';
-    if (bytes == 0 || control) {
-      refuse(file, line,
-             fmt::format("byte {} (value {:#04x}) is no text; this is not a case file", i, c),
-             "give a plain text file in UTF-8, such as the shipped cases");
-    }
-    if (c == '\n') ++line;
-    i += bytes;
-  }
-}
-
-std::string read_bytes(const std::filesystem::path& file) {
-  const std::string name = file.string();
-  std::error_code error;
-  const std::filesystem::file_status status = std::filesystem::status(file, error);
-  if (status.type() == std::filesystem::file_type::not_found) {
-    refuse(name, 0, "there is no such file", "check the name and the folder");
-  }
-  if (error) {
-    refuse(name, 0, fmt::format("cannot be looked at: {}", error.message()),
-           "check the permissions of the file and its folder");
-  }
-  if (status.type() == std::filesystem::file_type::directory) {
-    refuse(name, 0, "is a folder, not a case file", "name a file in it");
-  }
-  if (status.type() != std::filesystem::file_type::regular) {
-    refuse(name, 0, "is not a plain file", "give the name of a case file");
-  }
-  const std::uintmax_t size = std::filesystem::file_size(file, error);
-  if (!error && size > most_bytes) {
-    refuse(name, 0, fmt::format("has {} bytes; a case file has at most {}", size, most_bytes),
-           "give a case file, not a results file");
-  }
-  std::ifstream in(file, std::ios::binary);
-  if (!in) refuse(name, 0, "cannot be opened for reading", "check its permissions");
-  // One byte more than allowed, in case the file grew since it was measured.
-  std::string text(most_bytes + 1, '\0');
-  in.read(text.data(), static_cast<std::streamsize>(text.size()));
-  if (in.bad()) refuse(name, 0, "cannot be read to its end", "check the disk");
-  text.resize(static_cast<std::size_t>(in.gcount()));
-  return text;
-}
 
 toml::table parse(std::string_view text, const std::string& file) {
   try {
     return toml::parse(text, file);
   } catch (const toml::parse_error& error) {
-    refuse(file, static_cast<int>(error.source().begin.line),
-           fmt::format("is not valid TOML: {}", error.description()),
-           "every line is a [table], a key = value or a # comment; texts and quantities stand in "
-           "quotes, for example: bore = \"94 mm\"");
+    refuse_file(
+        file, static_cast<int>(error.source().begin.line),
+        fmt::format("is not valid TOML: {}", error.description()),
+        "every line is a [table], a key = value or a # comment; texts and quantities stand in "
+        "quotes, for example: bore = \"94 mm\"");
   }
 }
 
@@ -241,141 +155,6 @@ Exhaust read_exhaust(Section s, const models::Ambient& ambient) {
   return out;
 }
 
-// ---------------------------------------------------------------- run
-
-std::vector<double> speed_steps(Section& s, double from, double to, double step) {
-  std::vector<double> out;
-  if (!(from <= to)) {
-    s.problem("to", "is below from", "for example: from = \"3000 rpm\", to = \"7500 rpm\"");
-    return out;
-  }
-  // 250 rpm in rev/s is no round binary number: the last speed must not be lost to round-off.
-  const double count = std::floor((to - from) / step * (1 + 1e-12) + 1e-9);
-  if (count >= most_speeds) {
-    s.problem("step", fmt::format("makes more than {} speeds", most_speeds), "make it larger");
-    return out;
-  }
-  for (int i = 0; i <= static_cast<int>(count); ++i) out.push_back(from + i * step);
-  return out;
-}
-
-std::vector<double> read_speeds(Section& s, Problems& problems) {
-  const double from = s.quantity("from");
-  const double to = s.quantity("to");
-  const double step = s.quantity("step");
-  const std::vector<double> listed = s.quantities("speeds");
-  const bool range = s.has("from") || s.has("to") || s.has("step");
-  if (range && s.has("speeds")) {
-    s.problem("speeds", "is given beside from, to and step", "keep one of the two");
-    return {};
-  }
-  if (s.has("speeds")) {
-    for (std::size_t i = 1; i < listed.size(); ++i) {
-      if (!(listed[i] > listed[i - 1]) && !problems.any()) {
-        s.problem("speeds", "does not rise from one speed to the next",
-                  "for example: speeds = [\"4000 rpm\", \"5000 rpm\"]");
-      }
-    }
-    if (listed.size() > most_speeds) {
-      s.problem("speeds", fmt::format("has more than {} speeds", most_speeds), "shorten it");
-    }
-    return listed;
-  }
-  for (const std::string_view key : {"from", "to", "step"}) {
-    if (!s.has(key)) {
-      s.problem(key, "is missing",
-                "for example: from = \"3000 rpm\", to = \"7500 rpm\", step = \"250 rpm\"");
-    }
-  }
-  return problems.any() ? std::vector<double>{} : speed_steps(s, from, to, step);
-}
-
-bool is_one_of(double speed, const std::vector<double>& speeds) {
-  return std::any_of(speeds.begin(), speeds.end(),
-                     [speed](double other) { return std::abs(other - speed) <= 1e-9 * speed; });
-}
-
-void read_engine_speeds(Section& s, Problems& problems, const Case& a_case, Run& run) {
-  run.speeds = read_speeds(s, problems);
-  run.band_from = s.quantity("band_from");
-  run.band_to = s.quantity("band_to");
-  run.wave_speeds = s.quantities("wave_speeds");
-  const int wave_cylinder = s.integer("wave_cylinder");
-  run.settings.wave_cylinder = wave_cylinder - 1;
-  s.quantity("duration");
-  if (s.has("duration")) {
-    s.problem("duration", "belongs to a case of pipes only", "remove it; cycles end a run");
-  }
-  if (problems.any() || run.speeds.empty()) return;
-  if (!s.has("band_from")) run.band_from = run.speeds.front();
-  if (!s.has("band_to")) run.band_to = run.speeds.back();
-  if (!(run.band_from <= run.band_to)) {
-    if (s.has("band_to")) {
-      s.problem("band_to", "is below band_from, or below the lowest speed", "let the band rise");
-    } else {
-      s.problem("band_from", "is above the highest speed", "begin the band below it");
-    }
-    return;
-  }
-  const double slack = 1e-9 * run.speeds.back();
-  const bool overlaps = std::any_of(run.speeds.begin(), run.speeds.end(), [&](double speed) {
-    return speed >= run.band_from - slack && speed <= run.band_to + slack;
-  });
-  if (!overlaps) {
-    s.problem(s.has("band_from") ? "band_from" : "band_to",
-              "makes a band without any of the speeds",
-              "let the band hold at least one of the speeds of this table");
-  }
-  for (const double speed : run.wave_speeds) {
-    if (!is_one_of(speed, run.speeds)) {
-      s.problem("wave_speeds", fmt::format("names {:.6g} rpm, which is not run", speed * 60),
-                "name speeds that from, to and step (or speeds) give");
-    }
-  }
-  if (wave_cylinder > static_cast<int>(a_case.engine.firing_order.size())) {
-    s.problem("wave_cylinder", "is no cylinder of this engine",
-              fmt::format("give 1 to {}", a_case.engine.firing_order.size()));
-  }
-}
-
-void read_pipe_run(Section& s, Run& run) {
-  run.duration = s.quantity("duration");
-  if (!s.has("duration")) {
-    s.problem("duration", "is missing; a case without an engine needs it",
-              "for example: duration = \"5 ms\", or describe the engine under [engine]");
-  }
-  for (const std::string_view key : {"from", "to", "step", "band_from", "band_to"}) {
-    s.quantity(key);
-    if (s.has(key)) s.problem(key, "needs an engine, and the case has none", "remove it");
-  }
-  for (const std::string_view key : {"speeds", "wave_speeds"}) {
-    s.quantities(key);
-    if (s.has(key)) s.problem(key, "needs an engine, and the case has none", "remove it");
-  }
-  s.integer("wave_cylinder");
-}
-
-Run read_run(Section s, Problems& problems, const Case& a_case, bool engine) {
-  Run run;
-  run.cell_size = s.quantity("cell_size");
-  run.settings.courant = s.number("courant");
-  run.settings.tolerance = s.number("tolerance");
-  run.settings.least_cycles = s.integer("least_cycles");
-  run.settings.most_cycles = s.integer("most_cycles");
-  run.settings.trace_points = s.integer("trace_points");
-  run.settings.wave_angles = s.integer("wave_angles");
-  if (run.settings.least_cycles > run.settings.most_cycles) {
-    s.problem("most_cycles", "is less than least_cycles", "make it larger");
-  }
-  if (engine) {
-    read_engine_speeds(s, problems, a_case, run);
-  } else {
-    read_pipe_run(s, run);
-  }
-  s.finish();
-  return run;
-}
-
 // ---------------------------------------------------------------- the whole
 
 void need_table(Section& top, std::string_view key) {
@@ -454,11 +233,7 @@ bool good_name(const std::string& name) {
          name.front() != '.' && std::all_of(name.begin(), name.end(), good);
 }
 
-Case read_case_text(std::string_view text, std::string file_name) {
-  if (text.size() > most_bytes) {
-    refuse(file_name, 0, fmt::format("is longer than {} bytes", most_bytes),
-           "give a case file, not a results file");
-  }
+Case read_case_text(std::string_view text, const std::string& file_name) {
   check_text(text, file_name);
   const toml::table root = parse(text, file_name);
   Problems problems(file_name);
@@ -498,7 +273,7 @@ Case read_case_text(std::string_view text, std::string file_name) {
 }
 
 Case read_case_file(const std::filesystem::path& file) {
-  return read_case_text(read_bytes(file), file.string());
+  return read_case_text(read_text_file(file), file.string());
 }
 
 }  // namespace pulsewright::cases

@@ -18,7 +18,7 @@ namespace pulsewright::cases {
 Case read_case_file(const std::filesystem::path& file);
 
 // The same for a text; `file_name` is only shown in messages.
-Case read_case_text(std::string_view text, std::string file_name);
+Case read_case_text(std::string_view text, const std::string& file_name);
 
 // The manual page of the case file in Markdown, made from the parameter table.
 std::string manual_page();

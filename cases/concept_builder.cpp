@@ -13,7 +13,6 @@
 namespace pulsewright::cases {
 namespace {
 
-using models::PipeEnd;
 using models::Side;
 
 std::string joined(const std::vector<int>& numbers) {
@@ -71,6 +70,7 @@ void build_paired(NetworkBuilder& builder, const Case& a_case, const Concept& he
   for (const std::vector<int>& pair : group.parts) {
     const double bore = header.secondary_tube.inside_diameter;
     std::vector<int> primaries;
+    primaries.reserve(pair.size());
     for (const int cylinder : pair) primaries.push_back(builder.add_primary(header, cylinder));
     const int secondary = builder.add_pipe(builder.exhaust_pipe(
         "secondary " + joined(pair), {{0, bore}, {header.secondary_length, bore}},
@@ -104,6 +104,7 @@ void build_divided(NetworkBuilder& builder, const Case& a_case, const Concept& h
   for (std::size_t side = 0; side < group.parts.size(); ++side) {
     const std::vector<int>& members = group.parts[side];
     std::vector<int> primaries;
+    primaries.reserve(members.size());
     for (const int cylinder : members) primaries.push_back(builder.add_primary(header, cylinder));
     models::PipeSpecification half =
         builder.exhaust_pipe(fmt::format("half {} {}", group.name, joined(members)), half_profile,

@@ -3,11 +3,8 @@
 #include <charconv>
 #include <cmath>
 #include <fmt/format.h>
-#include <map>
-#include <set>
 
 #include "cases/case_parts.hpp"
-#include "cases/nearest_key.hpp"
 #include "cases/network_builder.hpp"
 
 namespace pulsewright::cases {
@@ -175,169 +172,6 @@ models::OpenEndSpecification read_opening(Section& s) {
   return open;
 }
 
-// ---------------------------------------------------------------- how the parts hang together
-
-class Graph {
- public:
-  Graph(Problems& problems, const Case& a_case, const Concept& header, std::vector<Section>& pipes,
-        std::vector<Section>& junctions)
-      : problems_(problems), case_(a_case), header_(header), pipes_(pipes), junctions_(junctions) {}
-
-  void check() {
-    check_names();
-    if (problems_.any()) return;
-    check_junctions();
-    check_cylinders();
-    if (problems_.any()) return;
-    check_outlets();
-  }
-
- private:
-  void check_names() {
-    std::set<std::string> names;
-    for (std::size_t i = 0; i < header_.pipes.size(); ++i) {
-      const std::string& name = header_.pipes[i].pipe.name;
-      if (!good_name(name)) pipes_[i].problem("name", "is no good name", std::string(name_advice));
-      if (!names.insert(name).second) {
-        pipes_[i].problem("name", "is the name of an earlier pipe", "give every pipe its own name");
-      }
-    }
-    names.clear();
-    for (std::size_t i = 0; i < header_.junctions.size(); ++i) {
-      const std::string& name = header_.junctions[i].name;
-      if (!good_name(name)) {
-        junctions_[i].problem("name", "is no good name", std::string(name_advice));
-      }
-      if (!names.insert(name).second) {
-        junctions_[i].problem("name", "is the name of an earlier junction",
-                              "give every junction its own name");
-      }
-      uses_[name] = 0;
-    }
-  }
-
-  void use(Section& s, const std::string& key, const NetworkEnd& end) {
-    if (end.kind != NodeKind::junction) return;
-    const auto found = uses_.find(end.junction);
-    if (found != uses_.end()) {
-      ++found->second;
-      return;
-    }
-    std::vector<std::string> known;
-    for (const auto& [name, count] : uses_) known.push_back(name);
-    const std::string near = nearest_key(end.junction, known);
-    s.problem(key, fmt::format("names junction '{}', which is not described", end.junction),
-              near.empty() ? "add a [[concept.junction]] of this name"
-                           : fmt::format("did you mean \"junction {}\"?", near));
-  }
-
-  void check_junctions() {
-    for (std::size_t i = 0; i < header_.pipes.size(); ++i) {
-      use(pipes_[i], "from", header_.pipes[i].from);
-      use(pipes_[i], "to", header_.pipes[i].to);
-    }
-    for (std::size_t i = 0; i < header_.junctions.size(); ++i) {
-      const NetworkJunction& junction = header_.junctions[i];
-      const int least = junction.opening_area > 0 ? 1 : 2;
-      if (uses_[junction.name] < least) {
-        junctions_[i].problem(
-            "name", fmt::format("has {} pipe ends", uses_[junction.name]),
-            "a junction joins at least two pipe ends, or one and an opening_area");
-      }
-    }
-  }
-
-  void check_cylinders() {
-    const int n = static_cast<int>(case_.engine.firing_order.size());
-    std::set<int> seen;
-    for (std::size_t i = 0; i < header_.pipes.size(); ++i) {
-      const NetworkEnd& from = header_.pipes[i].from;
-      if (from.kind != NodeKind::cylinder) continue;
-      if (from.cylinder < 1 || from.cylinder > n) {
-        pipes_[i].problem(
-            "from", fmt::format("names cylinder {}, which the case does not have", from.cylinder),
-            n == 0 ? std::string("the case has no [engine]")
-                   : fmt::format("the engine has cylinders 1 to {}", n));
-      } else if (!seen.insert(from.cylinder).second) {
-        pipes_[i].problem("from",
-                          fmt::format("names cylinder {}, which has a pipe already", from.cylinder),
-                          "one pipe begins at each cylinder");
-      }
-    }
-    for (int cylinder = 1; cylinder <= n; ++cylinder) {
-      if (seen.count(cylinder) > 0 || problems_.any()) continue;
-      problems_.add({"", header_.line, fmt::format("concept \"{}\"", header_.name), "",
-                     fmt::format("no pipe begins at cylinder {}", cylinder), "",
-                     fmt::format("add a [[concept.pipe]] with from = \"cylinder {}\"", cylinder)});
-    }
-  }
-
-  // A network that gas enters needs a way out; a closed loop of pipes alone has no meaning either.
-  void check_outlets() {
-    for (std::size_t i = 0; i < header_.pipes.size(); ++i) {
-      if (header_.pipes[i].from.kind == NodeKind::cylinder && !reaches_end(i, true)) {
-        pipes_[i].problem(
-            "from",
-            fmt::format("the gas of cylinder {} never reaches an open end",
-                        header_.pipes[i].from.cylinder),
-            "let a pipe that its gas runs through end with to = \"open\"; a loop needs "
-            "an outlet");
-        return;
-      }
-      if (!reaches_end(i, false)) {
-        pipes_[i].problem("name", "is part of a loop without an outlet",
-                          "let one of its pipes end \"open\", \"closed\" or \"anechoic\"");
-        return;
-      }
-    }
-  }
-
-  bool is_outlet(const NetworkEnd& end, bool open_only) const {
-    if (end.kind == NodeKind::junction) {
-      return std::any_of(header_.junctions.begin(), header_.junctions.end(), [&](const auto& j) {
-        return j.name == end.junction && j.opening_area > 0;
-      });
-    }
-    if (end.kind == NodeKind::cylinder) return false;
-    return !open_only || end.kind != NodeKind::closed;
-  }
-
-  // Downstream along the pipes' direction (the way of a cylinder's gas), or either way.
-  bool reaches_end(std::size_t start, bool downstream) const {
-    std::set<std::size_t> seen{start};
-    std::vector<std::size_t> todo{start};
-    while (!todo.empty()) {
-      const NetworkPipe& pipe = header_.pipes[todo.back()];
-      todo.pop_back();
-      if (is_outlet(pipe.to, downstream)) return true;
-      if (!downstream && is_outlet(pipe.from, false)) return true;
-      for (std::size_t i = 0; i < header_.pipes.size(); ++i) {
-        const NetworkPipe& other = header_.pipes[i];
-        bool joined = same(pipe.to, other.from);
-        if (!downstream) {
-          joined = joined || same(pipe.to, other.to) || same(pipe.from, other.from) ||
-                   same(pipe.from, other.to);
-        }
-        if (joined && seen.insert(i).second) todo.push_back(i);
-      }
-    }
-    return false;
-  }
-
-  static bool same(const NetworkEnd& a, const NetworkEnd& b) {
-    return a.kind == NodeKind::junction && b.kind == NodeKind::junction && a.junction == b.junction;
-  }
-
-  static constexpr std::string_view name_advice =
-      "use letters, digits, spaces and . _ + -, at most 40";
-  Problems& problems_;
-  const Case& case_;
-  const Concept& header_;
-  std::vector<Section>& pipes_;
-  std::vector<Section>& junctions_;
-  std::map<std::string, int> uses_;
-};
-
 // Directions that the file does not give: one pipe alone goes along the axis, several stand at the
 // merge half angle, evenly round it.
 void place_pipes(const Case& a_case, Concept& header, const std::vector<EndReader>& froms,
@@ -408,7 +242,7 @@ void read_network(Section& section, Problems& problems, const Case& a_case, Conc
     return;
   }
   place_pipes(a_case, header, froms, tos);
-  Graph(problems, a_case, header, pipes, junctions).check();
+  check_network(problems, a_case, header, pipes, junctions);
 }
 
 }  // namespace pulsewright::cases

@@ -83,41 +83,6 @@ std::string shown(const toml::node& node) {
   return out.substr(0, end) + "...";
 }
 
-// ---------------------------------------------------------------- Problems
-
-void Problems::located(const std::string& key, int line, std::string value) {
-  places_[key] = Place{line, std::move(value)};
-}
-
-int Problems::line_of(const std::string& key) const {
-  std::string name = key;
-  while (true) {
-    const auto found = places_.find(name);
-    if (found != places_.end()) return found->second.line;
-    const std::size_t dot = name.find_last_of(".[");
-    if (dot == std::string::npos) return 0;
-    name.resize(dot);
-  }
-}
-
-void Problems::add(const std::string& key, std::string message, std::string advice) {
-  const auto found = places_.find(key);
-  problems_.push_back({file_, line_of(key), key,
-                       found == places_.end() ? std::string() : found->second.value,
-                       std::move(message), std::string(), std::move(advice)});
-}
-
-void Problems::add(Problem problem) {
-  problem.file = file_;
-  problems_.push_back(std::move(problem));
-}
-
-void Problems::stop_if_any() const {
-  if (any()) throw CaseError(problems_);
-}
-
-// ---------------------------------------------------------------- Section
-
 Section::Section(Problems& problems, const toml::table* table, std::string_view section,
                  std::string path, int line)
     : problems_(&problems), table_(table), section_(section), path_(std::move(path)), line_(line) {

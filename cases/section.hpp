@@ -6,7 +6,6 @@
 #pragma once
 
 #include <functional>
-#include <map>
 #include <optional>
 #include <set>
 #include <string>
@@ -14,36 +13,10 @@
 #include <toml++/toml.h>
 #include <vector>
 
-#include "cases/case_error.hpp"
 #include "cases/parameters.hpp"
+#include "cases/problems.hpp"
 
 namespace pulsewright::cases {
-
-// Problems of one file, and where each key of it stands.
-class Problems {
- public:
-  explicit Problems(std::string file) : file_(std::move(file)) {}
-
-  // Notes where a key was read and how its value is written.
-  void located(const std::string& key, int line, std::string value);
-  // Adds a problem at a key that was located before (or at the nearest table that was).
-  void add(const std::string& key, std::string message, std::string advice);
-  void add(Problem problem);
-  // Throws CaseError if there is any problem.
-  void stop_if_any() const;
-  bool any() const { return !problems_.empty(); }
-  const std::string& file() const { return file_; }
-  int line_of(const std::string& key) const;
-
- private:
-  struct Place {
-    int line = 0;
-    std::string value;
-  };
-  std::string file_;
-  std::map<std::string, Place> places_;
-  std::vector<Problem> problems_;
-};
 
 // A value as it is written in the file, on one line, shortened to 60 characters.
 std::string shown(const toml::node& node);

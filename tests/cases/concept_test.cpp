@@ -86,7 +86,8 @@ TEST_CASE("stepped lengths of the demo") {
   const Concept& header = find_concept(a_case, "stepped");
   const std::map<int, double> inches{{1, 32}, {2, 30}, {3, 30}, {4, 34},
                                      {5, 28}, {6, 32}, {7, 34}, {8, 28}};
-  for (const auto& [cylinder, length] : inches) {
+  for (const auto& [number, length] : inches) {
+    const int cylinder = number;
     CAPTURE(cylinder);
     CHECK(near(header.primary_length.at(cylinder), length * 0.0254, 1e-12));
   }

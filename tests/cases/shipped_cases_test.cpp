@@ -45,7 +45,8 @@ void check_ends(const models::EngineSpecification& engine) {
   for (const auto& anechoic : engine.anechoic_ends) use(uses, anechoic.end, n);
   CHECK(uses.size() == 2 * n);
   for (const auto& [end, count] : uses) {
-    CAPTURE(engine.pipes[static_cast<std::size_t>(end.first)].name);
+    const std::string name = engine.pipes[static_cast<std::size_t>(end.first)].name;
+    CAPTURE(name);
     CHECK(count == 1);
   }
 }

@@ -1,0 +1,21 @@
+// A case file as text, before it is parsed.
+#pragma once
+
+#include <filesystem>
+#include <string>
+#include <string_view>
+
+namespace pulsewright::cases {
+
+// Throws a CaseError of one problem about the file as a whole or one of its lines (0 = the whole).
+[[noreturn]] void refuse_file(const std::string& file, int line, std::string message,
+                              std::string advice);
+
+// The bytes of a plain file of at most 1 MiB. Throws CaseError: missing, a folder or a device, too
+// large, not readable.
+std::string read_text_file(const std::filesystem::path& file);
+
+// Throws CaseError unless `text` is UTF-8 without control characters, of at most 1 MiB.
+void check_text(std::string_view text, const std::string& file);
+
+}  // namespace pulsewright::cases
