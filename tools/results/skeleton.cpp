@@ -263,9 +263,10 @@ void write_scales(GroupWriter& group, const StudyPlan& plan, const ConceptPlan& 
   }
   group.text_scale("pipe", concept_plan.pipes, "name of the pipe");
   group.text_scale("tail", concept_plan.tails, "name of the tail");
-  group.number_scale("crank_angle", even_angles(plan.trace_points), "degree",
+  const std::size_t trace_points = stored_trace_points(plan, concept_plan);
+  group.number_scale("crank_angle", even_angles(trace_points), "degree",
                      "crank angle of the cylinder, 0 = its own firing top dead centre");
-  group.number_scale("engine_angle", even_angles(plan.trace_points), "degree",
+  group.number_scale("engine_angle", even_angles(trace_points), "degree",
                      "crank angle of the engine, 0 = firing top dead centre of cylinder 1");
   if (!has_wave_diagram(plan, concept_plan)) return;
   std::vector<double> speeds;
@@ -290,6 +291,7 @@ void write_concept(GroupWriter group, const StudyPlan& plan, const ConceptPlan& 
   write_attribute(group.get(), "kind", concept_plan.kind);
   write_attribute(group.get(), "junction_law", concept_plan.junction_law);
   write_attribute(group.get(), "wanted_cell_size", concept_plan.cell_size);
+  write_attribute(group.get(), "traces_kept", concept_plan.traces ? 1LL : 0LL);
   write_attribute(group.get(), "grouping", concept_plan.grouping_json);
   write_attribute(group.get(), "merge_slots", static_cast<long long>(concept_plan.merge_slots));
   write_scales(group, plan, concept_plan);
@@ -318,6 +320,7 @@ ConceptPlan read_concept(hid_t file, const std::string& name) {
   concept_plan.kind = read_text_attribute(group.get(), "kind");
   concept_plan.junction_law = read_text_attribute(group.get(), "junction_law");
   concept_plan.cell_size = read_number_attribute(group.get(), "wanted_cell_size");
+  concept_plan.traces = read_count_attribute(group.get(), "traces_kept") != 0;
   concept_plan.grouping_json = read_text_attribute(group.get(), "grouping");
   concept_plan.merge_slots =
       static_cast<std::size_t>(read_count_attribute(group.get(), "merge_slots"));

@@ -101,6 +101,7 @@ void compare_concepts(std::string& difference, const ConceptPlan& stored,
   compare(difference, where + "name", stored.name, wanted.name);
   compare(difference, where + "kind", stored.kind, wanted.kind);
   compare(difference, where + "junction law", stored.junction_law, wanted.junction_law);
+  compare(difference, where + "traces kept", stored.traces, wanted.traces);
   compare(difference, where + "cell size in m", stored.cell_size, wanted.cell_size);
   compare(difference, where + "cylinders", stored.cylinder_numbers, wanted.cylinder_numbers);
   compare(difference, where + "merges", stored.merges, wanted.merges);
@@ -181,6 +182,10 @@ std::string first_difference(const StudyPlan& stored, const StudyPlan& wanted) {
 
 bool has_wave_diagram(const StudyPlan& plan, const ConceptPlan& concept_plan) {
   return !plan.wave_speed_indices.empty() && !concept_plan.wave_distance.empty();
+}
+
+std::size_t stored_trace_points(const StudyPlan& plan, const ConceptPlan& concept_plan) {
+  return concept_plan.traces ? plan.trace_points : 0;
 }
 
 }  // namespace pulsewright::tools

@@ -260,7 +260,9 @@ class VariableList {
     if (dimension == "slot") return concept_.merge_slots;
     if (dimension == "pipe") return concept_.pipes.size();
     if (dimension == "tail") return concept_.tails.size();
-    if (dimension == "crank_angle" || dimension == "engine_angle") return plan_.trace_points;
+    if (dimension == "crank_angle" || dimension == "engine_angle") {
+      return stored_trace_points(plan_, concept_);
+    }
     if (dimension == "diagram_speed") return plan_.wave_speed_indices.size();
     if (dimension == "diagram_angle") return plan_.wave_angles;
     if (dimension == "distance") return concept_.wave_distance.size();
@@ -386,7 +388,7 @@ void set_trace_codec(Variable& variable, std::size_t length, std::vector<Part> P
 }
 
 void add_traces(VariableList& list, const StudyPlan& plan, const ConceptPlan& concept_plan) {
-  if (plan.trace_points == 0) return;
+  if (stored_trace_points(plan, concept_plan) == 0) return;
   if (!concept_plan.cylinder_numbers.empty()) {
     add_stored_flag(list, "traces_stored", "1 = the traces of the cylinders are stored",
                     &PointResult::traces);
@@ -507,7 +509,7 @@ void check_merges(const ConceptPlan& concept_plan, const PointResult& point) {
 
 void check_traces(const StudyPlan& plan, const ConceptPlan& concept_plan,
                   const PointResult& point) {
-  if (plan.trace_points == 0) return;  // nothing of them is kept
+  if (stored_trace_points(plan, concept_plan) == 0) return;  // nothing of them is kept
   if (!point.traces.empty()) {
     require(point.traces.size() == concept_plan.cylinder_numbers.size(),
             fmt::format("traces of {} cylinders, planned {}", point.traces.size(),
