@@ -9,22 +9,26 @@ namespace pulsewright::solver {
 
 namespace {
 
-// Volume of a truncated cone, m3.
+// Volume of a truncated cone, m3. The order of the sum makes it the same from either side.
 double cone_volume(double length, double d1, double d2) {
-  return std::numbers::pi / 12.0 * length * (d1 * d1 + d1 * d2 + d2 * d2);
+  return std::numbers::pi / 12.0 * length * (d1 * d2 + (d1 * d1 + d2 * d2));
 }
 
-double volume_between(double from, double to, const std::function<double(double)>& diameter,
+// length is to - from, without the rounding of the two places: equal cells of a straight pipe are
+// equal to the last bit, whichever end they are counted from.
+double volume_between(double from, double to, double length,
+                      const std::function<double(double)>& diameter,
                       const std::vector<double>& breakpoints) {
   double sum = 0;
   double x = from;
   for (const double b : breakpoints) {
     if (b > x && b < to) {
       sum += cone_volume(b - x, diameter(x), diameter(b));
+      length -= b - x;
       x = b;
     }
   }
-  return sum + cone_volume(to - x, diameter(x), diameter(to));
+  return sum + cone_volume(length, diameter(x), diameter(to));
 }
 
 }  // namespace
@@ -82,7 +86,7 @@ Duct::Duct(std::string name, double length, std::size_t cells,
     const auto k = static_cast<std::ptrdiff_t>(i);
     const double from = static_cast<double>(i) * dx_;
     const double to = i + 1 == n_ ? length_ : static_cast<double>(i + 1) * dx_;
-    volume[k] = volume_between(from, to, diameter, breakpoints);
+    volume[k] = volume_between(from, to, dx_, diameter, breakpoints);
     inverse_volume[k] = 1.0 / volume[k];
     area_rise[k] = face_area[i + 1] - face_area[i];
     hydraulic_diameter[k] = diameter(centre(i));
@@ -132,8 +136,10 @@ double Duct::refresh(const Gas& gas) {
       if (!(rho[k] > 0)) throw Fault(name_, "density in kg/m3", rho[k], centre(i));
       if (!(T[k] > 0)) throw Fault(name_, "temperature in K", T[k], centre(i));
       if (!(std::abs(u[k]) < 1e5)) throw Fault(name_, "velocity in m/s", u[k], centre(i));
+      const double speed = std::abs(u[k]) + gas.sound_speed(T[k], Y[k]);
+      if (!(speed < 1e5)) throw Fault(name_, "wave speed in m/s", speed, centre(i));
     }
-    throw Fault(name_, "wave speed in m/s", fastest, 0);
+    throw Fault(name_, "wave speed in m/s", fastest, -1);
   }
   return fastest;
 }

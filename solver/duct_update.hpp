@@ -77,22 +77,8 @@ class DuctUpdate {
     return d.refresh(gas);
   }
 
- private:
-  // What the limiter sees beyond an end cell: the difference one cell further in, so that the
-  // slope there is limited one-sidedly.
-  static void fill_spare(CellArray& w) {
-    const auto n = static_cast<std::ptrdiff_t>(w.size());
-    w[-1] = w[0] - (w[2] - w[1]);
-    w[n] = w[n - 1] + (w[n - 2] - w[n - 3]);
-  }
-
-  template <class Real>
-  PULSEWRIGHT_INLINE static Real slope(const CellArray& w, std::size_t i) {
-    const double* at = w.data() + i;
-    const Real centre = load<Real>(at);
-    return Limiter::slope(Real(centre - load<Real>(at - 1)), Real(load<Real>(at + 1) - centre));
-  }
-
+  // The arithmetic of the cells i .. i + lanes<Real> - 1, which the loops above run over the pipe.
+  // predict_cell() reads the spare places that predict() has filled.
   template <class Real>
   PULSEWRIGHT_INLINE static bool predict_cell(Duct& d, const Gas& gas, double dt, std::size_t i) {
     const Real rho = load<Real>(d.rho.data() + i);
@@ -167,6 +153,22 @@ class DuctUpdate {
                dt * load<Real>(d.h_heat.data() + i)));
     store(d.next_burnt.data() + i,
           Real(load<Real>(d.burnt_density.data() + i) + rate * gain(d.f_burnt)));
+  }
+
+ private:
+  // What the limiter sees beyond an end cell: the difference one cell further in, so that the
+  // slope there is limited one-sidedly.
+  static void fill_spare(CellArray& w) {
+    const auto n = static_cast<std::ptrdiff_t>(w.size());
+    w[-1] = w[0] - (w[2] - w[1]);
+    w[n] = w[n - 1] + (w[n - 2] - w[n - 3]);
+  }
+
+  template <class Real>
+  PULSEWRIGHT_INLINE static Real slope(const CellArray& w, std::size_t i) {
+    const double* at = w.data() + i;
+    const Real centre = load<Real>(at);
+    return Limiter::slope(Real(centre - load<Real>(at - 1)), Real(load<Real>(at + 1) - centre));
   }
 };
 
