@@ -22,7 +22,7 @@
 #include "tools/results/results_store.hpp"
 
 using namespace pulsewright;
-using tests::everything;
+using tests::differing_field;
 using tests::invented_point;
 using tests::invented_study;
 using tests::ScratchFolder;
@@ -160,7 +160,7 @@ TEST_CASE("storing one point changes no value of another") {
       if (s == 2 && c != 1) {
         CHECK(reader.status(c, s) == PointStatus::missing);
       } else {
-        CHECK(everything(reader.point(c, s)) == everything(invented_point(plan, c, s, 0)));
+        CHECK(differing_field(reader.point(c, s), invented_point(plan, c, s, 0)) == "");
       }
     }
   }
@@ -213,7 +213,7 @@ TEST_CASE("a writer killed at random moments leaves a whole file with whole poin
         ++finished;
         const double generation = reader.seconds(c, s);
         const auto expected = invented_point(plan, c, s, static_cast<std::uint64_t>(generation));
-        CHECK(everything(reader.point(c, s)) == everything(expected));
+        CHECK(differing_field(reader.point(c, s), expected) == "");
       }
     }
   }
@@ -243,7 +243,7 @@ TEST_CASE("a writer killed at random moments leaves a whole file with whole poin
   const ResultsReader reader(path);
   for (std::size_t c = 0; c < plan.concepts.size(); ++c) {
     for (std::size_t s = 0; s < plan.speeds.size(); ++s) {
-      CHECK(everything(reader.point(c, s)) == everything(invented_point(plan, c, s, 7)));
+      CHECK(differing_field(reader.point(c, s), invented_point(plan, c, s, 7)) == "");
     }
   }
 }
@@ -317,7 +317,7 @@ TEST_CASE("a full disk is told, and points that have their place can still be st
     while (::write(other, junk.data(), junk.size()) > 0) continue;
     store->write(0, 0, invented_point(plan, 0, 0, 0), 1);
     const auto point = ResultsReader(path).point(0, 0);
-    return everything(point) == everything(invented_point(plan, 0, 0, 0)) ? "stored" : "lost";
+    return differing_field(point, invented_point(plan, 0, 0, 0)).empty() ? "stored" : "lost";
   });
   CHECK(report == "stored");
 }

@@ -6,6 +6,7 @@
 // until the field is named here.
 #pragma once
 
+#include <algorithm>
 #include <cstdint>
 #include <nlohmann/json.hpp>
 #include <string>
@@ -201,6 +202,7 @@ inline tools::StudyPlan invented_study() {
   stepped.kind = "stepped";
   auto coarse = invented_concept("equal/variants/coarse");
   coarse.cell_size = 0.02;
+  coarse.traces = false;
   auto pipe_only = invented_concept("pipe-only");  // nothing but one pipe
   pipe_only.cylinder_numbers = {};
   pipe_only.merges = {};
@@ -259,8 +261,9 @@ inline models::PointResult invented_point(const tools::StudyPlan& plan, std::siz
   point.cylinders.resize(concept_plan.cylinder_numbers.size());
   point.merges.resize(concept_plan.merges.size());
   point.pipes.resize(concept_plan.pipes.size());
-  point.traces.resize(plan.trace_points > 0 ? point.cylinders.size() : 0);
-  point.tails.resize(plan.trace_points > 0 ? concept_plan.tails.size() : 0);
+  const bool with_traces = concept_plan.traces && plan.trace_points > 0;
+  point.traces.resize(with_traces ? point.cylinders.size() : 0);
+  point.tails.resize(with_traces ? concept_plan.tails.size() : 0);
   for (auto& trace : point.traces) {
     auto size = [&](const std::string&, std::vector<float>& values) {
       values.resize(plan.trace_points);
@@ -346,6 +349,20 @@ inline nlohmann::json everything(const models::PointResult& point) {
   for (const auto& pipe : point.pipes) all["pipe"].push_back(pipe.name);
   for (const auto& tail : point.tails) all["tail"].push_back(tail.name);
   return all;
+}
+
+// Name of the first field in which two points differ; empty if they are the same in everything.
+inline std::string differing_field(const models::PointResult& point,
+                                   const models::PointResult& expected) {
+  const auto values = everything(point);
+  const auto wanted = everything(expected);
+  for (const auto& [name, value] : wanted.items()) {
+    if (!values.contains(name) || values[name] != value) return name;
+  }
+  for (const auto& [name, value] : values.items()) {
+    if (!wanted.contains(name)) return name;
+  }
+  return "";
 }
 
 }  // namespace pulsewright::tests

@@ -114,7 +114,7 @@ def check_group_with_h5py(group, expected, rows):
     status = [0, 2, 1, 3] if group.attrs["kind"] == "stepped" else [1, 2, 1, 1]
     check(same(group["status"], status), where + "status")
     check(set(group.attrs) == {"name", "kind", "junction_law", "wanted_cell_size", "grouping",
-                               "merge_slots"}, where + "attributes")
+                               "merge_slots", "traces_kept"}, where + "attributes")
     for name, dataset in group.items():
         if not is_concept_dataset(dataset):
             continue
@@ -149,8 +149,12 @@ def check_coordinates(group):
     check(list(group["cylinder"]) == [1, 8, 4, 3], where + "cylinder")
     check(list(group["merge"].asstr()) == ["left collector", "Sammler rechts ü"], where + "merge")
     check(list(group["slot"]) == [1, 2, 3], where + "slot")
-    check(same(group["crank_angle"], np.arange(12) * 60.0), where + "crank angle")
-    check(same(group["engine_angle"], np.arange(12) * 60.0), where + "engine angle")
+    kept = "coarse" not in group.name
+    check(group.attrs["traces_kept"] == kept, where + "traces kept")
+    for name in ("crank_angle", "engine_angle"):
+        check((name in group) == kept, where + name + " is there with traces only")
+        if name in group:
+            check(same(group[name], np.arange(12) * 60.0), where + name)
     check(same(group["diagram_angle"], np.arange(5) * 144.0), where + "diagram angle")
     check(same(group["diagram_speed"], [3000, 5500]), where + "diagram speed")
     check(same(group["distance"], [0.005, 0.015, 0.0251, 0.1 / 3]), where + "distance")

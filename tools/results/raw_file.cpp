@@ -1,10 +1,10 @@
 #include "tools/results/raw_file.hpp"
 
 #include <cerrno>
+#include <cstdio>
 #include <fcntl.h>
 #include <filesystem>
 #include <fmt/format.h>
-#include <stdio.h>
 #include <sys/stat.h>
 #include <sys/statvfs.h>
 #include <system_error>
