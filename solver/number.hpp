@@ -54,8 +54,11 @@ PULSEWRIGHT_INLINE bool any(const simd::simd_mask<T, Abi>& mask) {
   return simd::any_of(mask);
 }
 
+using simd::abs;
 using simd::max;
 using simd::min;
+using simd::pow;
+using simd::sqrt;
 using std::abs;
 using std::max;
 using std::min;
