@@ -208,7 +208,7 @@ TEST_CASE("choked nozzle with a standing shock") {
 
 TEST_CASE("standing shock that the monotonized central limiter keeps stirring") {
   // For some places of the shock within its cell the solution with this steep limiter ends in a
-  // small cycle instead of a steady state (one and a half percent of mass flow at faces near the
+  // small cycle instead of a steady state (one to four percent of mass flow at faces near the
   // shock here; van Leer's limiter settles). In the mean it must be right all the same.
   const Gas gas = gas_of_constant_gamma(g, R);
   const EndsReservoirs ends{gas, p0, T0, at_75.p_exit * p0};
