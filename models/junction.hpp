@@ -11,7 +11,7 @@
 // (w.n)+^2/c^2)^(gamma/(gamma-1)), and takes the momentum along its axis; a pipe from which gas
 // comes discharges against the same pressure. In steady flow this is exactly the momentum balance
 // with one static pressure at all inflowing ends (Idelchik (2006), chapter 7; Borda-Carnot for two
-// pipes, Benedict et al., J. Eng. Power 88 (1966) 327), so a jet lowers the pressure that its
+// pipes, Benedict et al., J. Eng. Power 88 (1966) 73), so a jet lowers the pressure that its
 // neighbours see. The momentum that the walls of the merge take sideways leaves with the gas.
 // Constant-pressure law: one static pressure at every end (Benson (1982), chapter 6).
 // Plenum law: the kinetic energy of the inflow is dissipated, the ends are fed from rest.

@@ -154,7 +154,7 @@ struct CombustionSpecification {
   double stoichiometric_air_fuel = 14.6;  // kg/kg
   double hydrogen_to_carbon = 1.87;       // atoms, of the fuel
   double heating_value = 43.0e6;          // J/kg, lower
-  double efficiency = 0.96;               // share of the chemical heat that is released
+  double efficiency = 0.92;               // share of the chemical heat that is released
   double half_burnt_deg = 8;              // crank angle at which half the charge is burnt
   double duration_deg = 50;               // Wiebe duration at the reference speed
   double reference_speed = 100;           // rev/s at which duration_deg holds

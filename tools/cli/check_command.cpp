@@ -1,0 +1,85 @@
+// pulsewright check: reads a case, says what it understood, runs nothing.
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include "cases/case_reader.hpp"
+#include "models/crank.hpp"
+#include "tools/cli/command.hpp"
+
+namespace pulsewright::tools {
+
+namespace {
+
+struct CheckOptions {
+  CommonOptions common;
+  std::string case_file;
+  bool manual = false;
+};
+
+std::string joined(const std::vector<int>& numbers, const char* between) {
+  return fmt::format("{}", fmt::join(numbers, between));
+}
+
+void print_header(const cases::Case& a_case, const cases::Concept& header, const DisplayUnits& u,
+                  int digits) {
+  const auto engine = cases::build_engine(a_case, header);
+  fmt::print("\n{} ({}): {} pipes, {} cells\n", header.name, cases::kind_name(header.kind),
+             engine.pipes.size(), cases::cell_count(engine));
+  for (const auto& group : header.groups) {
+    std::vector<std::string> gaps;
+    for (const double gap : group.interval_deg) gaps.push_back(fmt::format("{:.0f}", gap));
+    fmt::print("  collector {}: cylinders {} in firing order, {} deg apart\n", group.name,
+               joined(group.cylinders, "-"), fmt::join(gaps, "/"));
+    for (std::size_t i = 0; i < group.cylinders.size(); ++i) {
+      const auto length = header.primary_length.find(group.cylinders[i]);
+      if (length == header.primary_length.end()) continue;
+      fmt::print("    cylinder {}: {:.{}f} {}, place {} of the collector\n", group.cylinders[i],
+                 length->second * u.length.factor, digits, u.length.name,
+                 i < group.position.size() ? group.position[i] : 0);
+    }
+  }
+}
+
+void check(const CheckOptions& options) {
+  if (options.manual) {
+    fmt::print("{}", cases::manual_page());
+    return;
+  }
+  if (options.case_file.empty()) {
+    throw UsageError("check: names no case file; for example: pulsewright check my-engine.toml");
+  }
+  const cases::Case a_case = cases::read_case_file(options.case_file);
+  if (options.common.json) {
+    nlohmann::json j{{"title", a_case.title}, {"valid", true}};
+    for (const auto& header : a_case.concepts) j["concepts"].push_back(header.name);
+    fmt::print("{}\n", j.dump(2));
+    return;
+  }
+  const DisplayUnits u(options.common.units);
+  const int digits = options.common.units == UnitSystem::metric ? 0 : 2;
+  fmt::print("{}\n{}: no questions left\n", a_case.title, options.case_file);
+  if (a_case.invented) fmt::print("The data are invented and belong to no real engine.\n");
+  if (a_case.has_engine()) {
+    const models::CrankSlider crank(a_case.engine.geometry);
+    fmt::print("{} cylinders, {:.0f} cm3, firing order {}\n", a_case.engine.firing_order.size(),
+               1e6 * crank.swept_volume() * static_cast<double>(a_case.engine.firing_order.size()),
+               joined(a_case.engine.firing_order, "-"));
+    fmt::print("{} speeds from {:.0f} to {:.0f} rpm\n", a_case.run.speeds.size(),
+               60 * a_case.run.speeds.front(), 60 * a_case.run.speeds.back());
+  }
+  for (const auto& header : a_case.concepts) print_header(a_case, header, u, digits);
+}
+
+}  // namespace
+
+void add_check_command(CLI::App& app, int&) {
+  auto options = std::make_shared<CheckOptions>();
+  CLI::App* verb = app.add_subcommand("check", "Read a case and say what was understood");
+  verb->add_option("case", options->case_file, "Case file (TOML)")->type_name("FILE");
+  verb->add_flag("--manual", options->manual, "Print the manual page of the case file");
+  add_common_options(*verb, options->common);
+  verb->footer("Example: pulsewright check cases/hillclimb-v8.toml --units inch");
+  verb->callback([options] { check(*options); });
+}
+
+}  // namespace pulsewright::tools

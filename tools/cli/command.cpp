@@ -1,0 +1,136 @@
+#include "tools/cli/command.hpp"
+
+#include <csignal>
+#include <cstdio>
+#include <cstdlib>
+#include <fmt/format.h>
+#include <map>
+#include <thread>
+
+#include "cases/case_error.hpp"
+#include "cases/quantity.hpp"
+#include "models/run_fault.hpp"
+#include "tools/results/study_plan.hpp"
+#include "tools/version.hpp"
+
+namespace pulsewright::tools {
+
+namespace {
+
+std::atomic<bool> interrupt_seen{false};
+
+extern "C" void on_interrupt(int signal) {
+  if (interrupt_seen.exchange(true)) {
+    std::signal(signal, SIG_DFL);
+    std::raise(signal);
+  }
+}
+
+}  // namespace
+
+void watch_interrupts() {
+  std::signal(SIGINT, on_interrupt);
+  std::signal(SIGTERM, on_interrupt);
+}
+
+const std::atomic<bool>& interrupted() { return interrupt_seen; }
+
+void add_common_options(CLI::App& app, CommonOptions& options) {
+  app.add_flag("--quiet,-q", options.quiet, "No progress and no remarks on stderr");
+  app.add_flag("--json", options.json, "Print JSON (SI units, speeds in rpm) instead of text");
+  app.add_option("--units", options.units, "Units of printed text: metric or inch")
+      ->transform(CLI::CheckedTransformer(std::map<std::string, UnitSystem>{
+          {"metric", UnitSystem::metric}, {"inch", UnitSystem::inch}}));
+}
+
+void add_law_option(CLI::App& app, std::optional<models::JunctionLaw>& law) {
+  app.add_option_function<std::string>(
+         "--merge-model",
+         [&law](const std::string& text) {
+           const std::map<std::string, models::JunctionLaw> laws{
+               {"momentum", models::JunctionLaw::momentum},
+               {"constant pressure", models::JunctionLaw::constant_pressure},
+               {"plenum", models::JunctionLaw::plenum}};
+           const auto found = laws.find(text);
+           if (found == laws.end()) {
+             throw UsageError(
+                 fmt::format("--merge-model = '{}': allowed are momentum, 'constant "
+                             "pressure' and plenum",
+                             text));
+           }
+           law = found->second;
+         },
+         "How pipes meet: momentum, 'constant pressure' or plenum (default: as the case says)")
+      ->type_name("NAME");
+}
+
+double length_option(const std::string& option, const std::string& text) {
+  try {
+    const double value = cases::parse_quantity(text, cases::Dimension::length);
+    if (!(value > 0)) throw UsageError(fmt::format("{} = '{}': must be positive", option, text));
+    return value;
+  } catch (const cases::QuantityError& error) {
+    throw UsageError(fmt::format("{} = '{}': {}", option, text, error.what()));
+  }
+}
+
+double speed_option(const std::string& option, const std::string& text) {
+  const bool bare = text.find_first_not_of("0123456789.") == std::string::npos;
+  try {
+    const double value =
+        cases::parse_quantity(bare ? text + " rpm" : text, cases::Dimension::rotation);
+    if (!(value >= 1.0 && value <= 500.0)) {
+      throw UsageError(
+          fmt::format("{} = '{}': allowed are 60 to 30000 rpm, for example 6000", option, text));
+    }
+    return value;
+  } catch (const cases::QuantityError& error) {
+    throw UsageError(fmt::format("{} = '{}': {}", option, text, error.what()));
+  }
+}
+
+unsigned all_cores() { return std::max(1U, std::thread::hardware_concurrency()); }
+
+int run_program(int argc, const char* const* argv) {
+  watch_interrupts();
+  int exit_code = exit_done;
+  try {
+    CLI::App app{
+        "One-dimensional gas dynamics of exhaust headers: compare concepts before cutting "
+        "tube.",
+        "pulsewright"};
+    app.set_version_flag("--version",
+                         fmt::format("pulsewright {} ({})", program_version, program_commit));
+    app.require_subcommand(1);
+    app.footer(
+        "Example: pulsewright compare cases/hillclimb-v8.toml -o results.h5\n"
+        "Exit codes: 0 done, 1 the run failed or was stopped, 2 the input is wrong.");
+    add_check_command(app, exit_code);
+    add_run_command(app, exit_code);
+    add_compare_command(app, exit_code);
+    try {
+      app.parse(argc, argv);
+    } catch (const CLI::ParseError& error) {
+      return app.exit(error) == 0 ? exit_done : exit_wrong_input;
+    }
+    if (std::fflush(stdout) != 0) throw std::runtime_error("cannot write to the standard output");
+    return exit_code;
+  } catch (const cases::CaseError& error) {
+    fmt::print(stderr, "{}\n", error.what());
+    return exit_wrong_input;
+  } catch (const UsageError& error) {
+    fmt::print(stderr, "pulsewright: {}\n", error.what());
+    return exit_wrong_input;
+  } catch (const std::invalid_argument& error) {
+    fmt::print(stderr, "pulsewright: {}\n", error.what());
+    return exit_wrong_input;
+  } catch (const models::RunStopped&) {
+    fmt::print(stderr, "pulsewright: stopped\n");
+    return exit_run_failed;
+  } catch (const std::exception& error) {
+    fmt::print(stderr, "pulsewright: {}\n", error.what());
+    return exit_run_failed;
+  }
+}
+
+}  // namespace pulsewright::tools

@@ -1,0 +1,149 @@
+// pulsewright compare: concepts by speeds into a results file and a table.
+#include <filesystem>
+#include <fmt/format.h>
+#include <memory>
+#include <nlohmann/json.hpp>
+#include <sys/stat.h>
+
+#include "cases/case_reader.hpp"
+#include "tools/cli/command.hpp"
+#include "tools/cli/progress.hpp"
+#include "tools/results/results_store.hpp"
+#include "tools/study/comparison_text.hpp"
+#include "tools/study/work_queue.hpp"
+
+namespace pulsewright::tools {
+
+namespace {
+
+struct CompareOptions {
+  CommonOptions common;
+  std::string case_file;
+  std::string output = "results.h5";
+  std::vector<std::string> concepts, speeds;
+  std::string cell_size;
+  std::optional<models::JunctionLaw> law;
+  unsigned jobs = all_cores();
+  bool quick = false, resume = false, overwrite = false;
+};
+
+std::unique_ptr<ResultsStore> open_store(const CompareOptions& options, const StudyPlan& plan) {
+  const bool exists = std::filesystem::exists(options.output);
+  if (options.resume && exists) return ResultsStore::resume(options.output, plan);
+  if (exists && !options.overwrite) {
+    throw UsageError(
+        fmt::format("'{}' exists. --resume adds what is missing, --overwrite replaces "
+                    "it, -o NAME writes elsewhere",
+                    options.output));
+  }
+  return ResultsStore::create(options.output, plan, options.overwrite);
+}
+
+void compare(const CompareOptions& options, int& exit_code) {
+  const cases::Case a_case = cases::read_case_file(options.case_file);
+  StudyOptions study_options;
+  study_options.concepts = options.concepts;
+  for (const auto& speed : options.speeds) {
+    study_options.speeds.push_back(speed_option("--speeds", speed));
+  }
+  if (!options.cell_size.empty()) {
+    study_options.cell_size = length_option("--cells", options.cell_size);
+  }
+  study_options.law = options.law;
+  study_options.quick = options.quick;
+  const Study study(a_case, study_options);
+  const auto store = open_store(options, study.plan());
+
+  const auto wanted = [&](std::size_t header, std::size_t speed) {
+    for (std::size_t v = 0; v < study.variants().size(); ++v) {
+      if (store->status(study.plan_index(header, v), speed) == PointStatus::missing) return true;
+    }
+    return false;
+  };
+  const auto work_of = [&](std::size_t speed) { return 1.0 / study.plan().speeds[speed]; };
+  std::size_t points = 0;
+  double work = 0;
+  for (std::size_t h = 0; h < study.concepts(); ++h) {
+    for (std::size_t s = 0; s < study.speeds(); ++s) {
+      if (!wanted(h, s)) continue;
+      ++points;
+      work += work_of(s);
+    }
+  }
+  QueueReport report;
+  {
+    Progress progress(points, work, options.common.quiet);
+    report = run_study(
+        study, options.jobs, interrupted(), wanted,
+        [&](const PointOutcome& outcome) {
+          if (store->status(outcome.concept_index, outcome.speed_index) != PointStatus::missing) {
+            return;  // kept from an earlier run, which gave the same numbers
+          }
+          if (outcome.result != nullptr) {
+            store->write(outcome.concept_index, outcome.speed_index, *outcome.result,
+                         outcome.seconds);
+          } else {
+            store->write_failure(outcome.concept_index, outcome.speed_index, outcome.failure,
+                                 outcome.seconds);
+            if (!options.common.quiet) {
+              const auto& plan = study.plan().concepts[outcome.concept_index];
+              fmt::print(stderr, "\npulsewright: {} at {:.0f} rpm failed: {}\n", plan.group,
+                         60 * study.plan().speeds[outcome.speed_index], outcome.failure);
+            }
+          }
+        },
+        [&](std::size_t, std::size_t speed) { progress.part_done(work_of(speed)); });
+  }
+  if (report.stopped) {
+    fmt::print(stderr,
+               "pulsewright: stopped; finished points are in '{}'. To go on, run the same command "
+               "with --resume\n",
+               options.output);
+    exit_code = exit_run_failed;
+    return;
+  }
+  const ResultsReader results(options.output);
+  const Comparison comparison = compare_concepts(results);
+  fmt::print("{}\n", options.common.json ? comparison_json(comparison).dump(2)
+                                         : comparison_text(comparison, options.common.units));
+  if (!options.common.quiet) fmt::print(stderr, "Results are in {}\n", options.output);
+  for (const auto& f : comparison.concepts) {
+    if (f.failed > 0 || f.unconverged > 0 || f.clipped > 0) exit_code = exit_run_failed;
+  }
+}
+
+}  // namespace
+
+void add_compare_command(CLI::App& app, int& exit_code) {
+  auto options = std::make_shared<CompareOptions>();
+  CLI::App* verb = app.add_subcommand(
+      "compare", "Simulate concepts over the speed range; results file and table");
+  verb->add_option("case", options->case_file, "Case file (TOML)")->required()->type_name("FILE");
+  verb->add_option("-o,--output", options->output, "Results file (HDF5)")
+      ->capture_default_str()
+      ->type_name("FILE");
+  verb->add_option("--concepts", options->concepts,
+                   "Only these concepts, the first is the reference")
+      ->delimiter(',')
+      ->type_name("NAME,...");
+  verb->add_option("--speeds", options->speeds, "Only these speeds (default: those of the case)")
+      ->delimiter(',')
+      ->type_name("RPM,...");
+  verb->add_option("--cells", options->cell_size, "Cell size, e.g. \"5 mm\" (default: as the case)")
+      ->type_name("LENGTH");
+  add_law_option(*verb, options->law);
+  verb->add_flag("--quick", options->quick,
+                 "Estimate only the grid error, not what merge model and build make of it");
+  verb->add_option("--jobs,-j", options->jobs, "Threads (default: all cores)")
+      ->check(CLI::Range(1, 1024));
+  auto* resume =
+      verb->add_flag("--resume", options->resume, "Go on with the results file where it was left");
+  verb->add_flag("--overwrite", options->overwrite, "Replace the results file")->excludes(resume);
+  add_common_options(*verb, options->common);
+  verb->footer(
+      "Example: pulsewright compare cases/hillclimb-v8.toml --concepts equal,crossed "
+      "--speeds 5000,6000 -o v8.h5");
+  verb->callback([options, &exit_code] { compare(*options, exit_code); });
+}
+
+}  // namespace pulsewright::tools

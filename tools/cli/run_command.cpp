@@ -1,0 +1,75 @@
+// pulsewright run: one concept at one speed, in full.
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include "cases/case_reader.hpp"
+#include "models/engine_run.hpp"
+#include "models/pipe_run.hpp"
+#include "tools/cli/command.hpp"
+#include "tools/study/point_text.hpp"
+
+namespace pulsewright::tools {
+
+namespace {
+
+struct RunOptions {
+  CommonOptions common;
+  std::string case_file, concept_name, speed, cell_size;
+  std::optional<models::JunctionLaw> law;
+};
+
+void run(const RunOptions& options, int& exit_code) {
+  const cases::Case a_case = cases::read_case_file(options.case_file);
+  const cases::Concept& header = options.concept_name.empty()
+                                     ? a_case.concepts.front()
+                                     : cases::find_concept(a_case, options.concept_name);
+  cases::BuildOptions build;
+  build.law = options.law;
+  if (!options.cell_size.empty()) build.cell_size = length_option("--cells", options.cell_size);
+  const auto engine = cases::build_engine(a_case, header, build);
+  const std::string title = fmt::format("{}: {}", a_case.title, header.name);
+  const auto keep_going = [] { return !interrupted(); };
+
+  if (!a_case.has_engine()) {
+    const auto result = models::run_pipes(engine, a_case.run.duration, a_case.run.settings);
+    fmt::print("{}\n", options.common.json ? pipes_json(result).dump(2)
+                                           : pipes_text(title, result, options.common.units));
+    return;
+  }
+  const auto& speeds = a_case.run.speeds;
+  const double speed =
+      options.speed.empty() ? speeds[speeds.size() / 2] : speed_option("--speed", options.speed);
+  models::EngineRun engine_run(engine, speed, a_case.run.settings);
+  const auto result = engine_run.run(keep_going);
+  fmt::print("{}\n", options.common.json ? point_json(result).dump(2)
+                                         : point_text(title, result, options.common.units));
+  if (!result.converged) {
+    if (!options.common.quiet) {
+      fmt::print(stderr,
+                 "pulsewright: the cycle did not settle within {} cycles; raise run.most_cycles\n",
+                 a_case.run.settings.most_cycles);
+    }
+    exit_code = exit_run_failed;
+  }
+}
+
+}  // namespace
+
+void add_run_command(CLI::App& app, int& exit_code) {
+  auto options = std::make_shared<RunOptions>();
+  CLI::App* verb = app.add_subcommand("run", "Simulate one concept at one speed, in full");
+  verb->add_option("case", options->case_file, "Case file (TOML)")->required()->type_name("FILE");
+  verb->add_option("--concept", options->concept_name, "Name of the concept (default: the first)")
+      ->type_name("NAME");
+  verb->add_option("--speed", options->speed,
+                   "Speed, e.g. 6000 (default: the middle of the case's)")
+      ->type_name("RPM");
+  verb->add_option("--cells", options->cell_size, "Cell size, e.g. \"5 mm\" (default: as the case)")
+      ->type_name("LENGTH");
+  add_law_option(*verb, options->law);
+  add_common_options(*verb, options->common);
+  verb->footer("Example: pulsewright run cases/hillclimb-v8.toml --concept crossed --speed 6000");
+  verb->callback([options, &exit_code] { run(*options, exit_code); });
+}
+
+}  // namespace pulsewright::tools

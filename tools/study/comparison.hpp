@@ -1,0 +1,97 @@
+// Numbers and verdicts of a comparison, from a results file alone.
+//
+// A difference between two concepts is held against what the model and the build can resolve:
+//   grid     |difference on the wanted grid - difference on the coarse grid|
+//   cycle    change of both results between their last two cycles, added
+//   build    change of the difference's two torques when every primary is longer by the build
+//            tolerance, root of the sum of squares
+//   merge    largest change of the difference when another law holds at the merges
+// resolution = root of the sum of squares. Below it a difference is too close to call; when its
+// sign changes under one of the laws, the ranking depends on the merge model, and it is too close
+// to call as well.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "models/point_result.hpp"
+#include "tools/results/results_reader.hpp"
+
+namespace pulsewright::tools {
+
+struct Peak {
+  double value = 0;  // SI
+  double speed = 0;  // rev/s
+};
+
+// Means over the band, and the spread between cylinders.
+struct ConceptFigures {
+  std::string name, kind;
+  Peak torque, power;
+  double band_torque = 0;  // N m
+  double band_power = 0;   // W
+  double volumetric_efficiency = 0;
+  double efficiency_spread = 0;  // largest - smallest of the cylinders
+  double residual_fraction = 0;
+  double overlap_pressure = 0;                                          // Pa gauge
+  double overlap_spread = 0;                                            // Pa
+  double depression = 0;                                                // Pa gauge
+  double depression_angle = 0;                                          // deg
+  std::size_t missing = 0, unconverged = 0, failed = 0, repeating = 0;  // points
+  long clipped = 0;
+  double worst_imbalance = 0;  // of the ledgers
+};
+
+struct Resolution {
+  double grid = 0, cycle = 0, build = 0, merge = 0;
+  double total() const;
+};
+
+enum class Verdict { ahead, behind, too_close };
+
+struct Difference {
+  double value = 0;  // SI, concept - reference
+  Resolution resolution;
+  bool depends_on_merge = false;
+  Verdict verdict() const;
+};
+
+struct SpeedDifference {
+  double speed = 0;  // rev/s
+  Difference torque;
+};
+
+// One concept against the reference (the first concept of the file).
+struct Contest {
+  std::size_t concept_number = 0;  // into Comparison::concepts
+  Difference torque;               // N m, mean over the band
+  Difference overlap_pressure;     // Pa, mean over the band
+  std::vector<SpeedDifference> speeds;
+};
+
+// Pulses at one merge at one speed.
+struct Spacing {
+  std::size_t concept_number = 0;
+  double speed = 0;  // rev/s
+  models::MergeFigures merge;
+};
+
+struct Comparison {
+  std::string title;
+  double band_from = 0, band_to = 0;  // rev/s
+  double build_tolerance = 0;         // m
+  bool quick = false;                 // merge and build were not looked at
+  std::vector<double> speeds;         // rev/s
+  std::vector<ConceptFigures> concepts;
+  std::vector<Contest> contests;
+  std::vector<Spacing> spacings;    // at the lowest, middle and highest speed of the band
+  std::vector<double> step_length;  // m, longest - shortest primary of each concept
+  // Torque in N m over (concept, speed); NaN where there is none.
+  std::vector<std::vector<double>> torque;
+};
+
+// Throws StoreError when the file cannot be read.
+Comparison compare_concepts(const ResultsReader& results);
+
+}  // namespace pulsewright::tools

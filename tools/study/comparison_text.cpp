@@ -1,0 +1,345 @@
+#include "tools/study/comparison_text.hpp"
+
+#include <cmath>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include "tools/study/text_table.hpp"
+
+namespace pulsewright::tools {
+
+namespace {
+
+class Writer {
+ public:
+  Writer(const Comparison& comparison, UnitSystem system)
+      : c_(comparison), units_(system), metric_(system == UnitSystem::metric) {}
+
+  std::string write() {
+    heading();
+    figures();
+    torque_by_speed();
+    verdicts();
+    spacing();
+    step_answers();
+    cautions();
+    return out_;
+  }
+
+ private:
+  template <class... Args>
+  void line(fmt::format_string<Args...> format, Args&&... args) {
+    out_ += fmt::format(format, std::forward<Args>(args)...) + "\n";
+  }
+  std::string number(double si, const DisplayUnit& unit, int digits) const {
+    const double value = si * unit.factor;
+    return std::isfinite(value) ? fmt::format("{:.{}f}", value, digits) : "-";
+  }
+  std::string signed_number(double si, const DisplayUnit& unit, int digits) const {
+    const double value = si * unit.factor;
+    return std::isfinite(value) ? fmt::format("{:+.{}f}", value, digits) : "-";
+  }
+  static std::string rpm(double speed) { return fmt::format("{:.0f}", 60.0 * speed); }
+  const std::string& name(std::size_t i) const { return c_.concepts[i].name; }
+  int pressure_digits() const { return metric_ ? 1 : 2; }
+  int torque_digits() const { return 1; }
+
+  void heading() {
+    line("{}", c_.title);
+    line("{} concepts, {} speeds from {} to {} rpm; band {} to {} rpm", c_.concepts.size(),
+         c_.speeds.size(), rpm(c_.speeds.front()), rpm(c_.speeds.back()), rpm(c_.band_from),
+         rpm(c_.band_to));
+    line("");
+  }
+
+  void figures() {
+    TextTable t;
+    t.row({"", "torque", "", "power", "", "mean over the band:", "", "", "", "", "", ""});
+    t.row({"concept", "peak", "at", "peak", "at", "torque", "vol.eff.", "residual", "overlap",
+           "spread", "depression", "at"});
+    t.row({"", std::string(units_.torque.name), "rpm", std::string(units_.power.name), "rpm",
+           std::string(units_.torque.name), "% (spread)", "%",
+           fmt::format("{} g", units_.pressure.name), std::string(units_.pressure.name),
+           fmt::format("{} g", units_.pressure.name), "deg"});
+    t.rule();
+    for (const auto& f : c_.concepts) {
+      t.row(
+          {f.name, number(f.torque.value, units_.torque, 1), rpm(f.torque.speed),
+           number(f.power.value, units_.power, 1), rpm(f.power.speed),
+           number(f.band_torque, units_.torque, 1),
+           fmt::format("{:.1f} ({:.1f})", 100 * f.volumetric_efficiency, 100 * f.efficiency_spread),
+           fmt::format("{:.2f}", 100 * f.residual_fraction),
+           signed_number(f.overlap_pressure, units_.pressure, pressure_digits()),
+           number(f.overlap_spread, units_.pressure, pressure_digits()),
+           signed_number(f.depression, units_.pressure, pressure_digits()),
+           fmt::format("{:.0f}", f.depression_angle)});
+    }
+    out_ += t.text();
+    line("overlap: pressure at the exhaust valve from intake opening to exhaust closing; spread:");
+    line(
+        "between best and worst cylinder; depression: lowest pressure there, 360 deg = top centre");
+    line("");
+    for (const auto& f : c_.concepts) {
+      if (f.failed > 0)
+        line("! {}: {} points failed; see their text in the file", f.name, f.failed);
+      if (f.missing > 0) line("! {}: {} points are missing", f.name, f.missing);
+      if (f.unconverged > 0) {
+        line("! {}: {} points did not settle; their figures are not to be trusted", f.name,
+             f.unconverged);
+      }
+      if (f.clipped > 0) line("! {}: values were clipped {} times", f.name, f.clipped);
+      if (f.repeating > 0) {
+        line("  {}: {} points repeat every two or three cycles; shown is their mean", f.name,
+             f.repeating);
+      }
+      if (f.worst_imbalance > 1e-9) {
+        line("! {}: the ledger of mass and energy is off by {:.1e}", f.name, f.worst_imbalance);
+      }
+    }
+  }
+
+  void torque_by_speed() {
+    if (c_.contests.empty()) return;
+    line("Torque in {} and the difference to {}; * = larger than model and build resolve",
+         units_.torque.name, name(0));
+    TextTable t;
+    std::vector<std::string> head{"rpm", name(0)};
+    for (const auto& contest : c_.contests) head.push_back(name(contest.concept_number));
+    t.row(head);
+    t.rule();
+    for (std::size_t s = 0; s < c_.speeds.size(); ++s) {
+      std::vector<std::string> cells{rpm(c_.speeds[s]),
+                                     number(c_.torque[0][s], units_.torque, torque_digits())};
+      for (const auto& contest : c_.contests) {
+        std::string cell = "-";
+        for (const auto& d : contest.speeds) {
+          if (d.speed != c_.speeds[s]) continue;
+          cell = signed_number(d.torque.value, units_.torque, torque_digits()) +
+                 (d.torque.verdict() == Verdict::too_close ? " " : "*");
+        }
+        cells.push_back(cell);
+      }
+      t.row(cells);
+    }
+    out_ += t.text();
+    line("");
+  }
+
+  std::string sources(const Resolution& r, const DisplayUnit& unit, int digits) const {
+    std::string text = fmt::format("grid {}, cycles {}", number(r.grid, unit, digits),
+                                   number(r.cycle, unit, digits));
+    if (!c_.quick) {
+      text += fmt::format(", build {}, merge model {}", number(r.build, unit, digits),
+                          number(r.merge, unit, digits));
+    }
+    return text;
+  }
+
+  void verdicts() {
+    if (c_.contests.empty()) return;
+    line("Over the band, against {}:", name(0));
+    for (const auto& contest : c_.contests) {
+      const Difference& d = contest.torque;
+      std::string verdict = "too close to call";
+      if (d.verdict() == Verdict::ahead) verdict = "ahead";
+      if (d.verdict() == Verdict::behind) verdict = "behind";
+      line("  {}: {} {} of torque, resolution {}: {}", name(contest.concept_number),
+           signed_number(d.value, units_.torque, torque_digits()), units_.torque.name,
+           number(d.resolution.total(), units_.torque, torque_digits()), verdict);
+      line("    ({})", sources(d.resolution, units_.torque, torque_digits()));
+      if (d.depends_on_merge) {
+        line("    The sign of this difference depends on the model of the merge.");
+      }
+      const Difference& p = contest.overlap_pressure;
+      line("    overlap pressure {} {}, resolution {}{}",
+           signed_number(p.value, units_.pressure, pressure_digits()), units_.pressure.name,
+           number(p.resolution.total(), units_.pressure, pressure_digits()),
+           p.verdict() == Verdict::too_close ? ": too close to call" : "");
+      extremes(contest);
+    }
+    if (c_.quick) {
+      line("  Run without --quick to hold differences against the merge model and the build, too.");
+    }
+    line("");
+  }
+
+  void extremes(const Contest& contest) {
+    const SpeedDifference* best = nullptr;
+    const SpeedDifference* worst = nullptr;
+    for (const auto& d : contest.speeds) {
+      if (d.torque.verdict() == Verdict::ahead &&
+          (best == nullptr || d.torque.value > best->torque.value)) {
+        best = &d;
+      }
+      if (d.torque.verdict() == Verdict::behind &&
+          (worst == nullptr || d.torque.value < worst->torque.value)) {
+        worst = &d;
+      }
+    }
+    const auto part = [&](const SpeedDifference& d) {
+      return fmt::format("{} {} at {} rpm",
+                         signed_number(d.torque.value, units_.torque, torque_digits()),
+                         units_.torque.name, rpm(d.speed));
+    };
+    if (best != nullptr && worst != nullptr) {
+      line("    at single speeds from {} to {}", part(*best), part(*worst));
+    } else if (best != nullptr || worst != nullptr) {
+      line("    at single speeds up to {}", part(best != nullptr ? *best : *worst));
+    } else {
+      line("    at no single speed more than model and build resolve");
+    }
+  }
+
+  void spacing() {
+    if (c_.spacings.empty()) return;
+    line("Pulses at the merges (deg of crank between arrivals; evenness 1 = all gaps equal)");
+    TextTable t;
+    t.row({"concept", "merge", "rpm", "order", "gaps", "evenness", "deg per", "length to even"});
+    t.row({"", "", "", "", "deg", "", std::string(units_.small_length_name),
+           std::string(units_.length.name)});
+    t.rule();
+    for (const auto& s : c_.spacings) {
+      const auto& m = s.merge;
+      std::string order;
+      std::string gaps;
+      for (std::size_t i = 0; i < m.cylinders.size(); ++i) {
+        order += fmt::format("{}{}", i > 0 ? "-" : "", m.cylinders[i]);
+        gaps += fmt::format("{}{:.0f}", i > 0 ? "/" : "", m.gap[i]);
+      }
+      t.row({name(s.concept_number), m.name, rpm(s.speed), order, gaps,
+             fmt::format("{:.2f}", m.evenness),
+             fmt::format("{:.2f}", m.degrees_per_metre * units_.small_length_step),
+             number(m.length_to_even, units_.length, metric_ ? 0 : 1)});
+    }
+    out_ += t.text();
+    line("");
+  }
+
+  // What the step of a stepped header buys, and what evenness would take.
+  void step_answers() {
+    for (std::size_t i = 0; i < c_.concepts.size(); ++i) {
+      if (c_.concepts[i].kind != "stepped" || !(c_.step_length[i] > 0)) continue;
+      const Spacing* low = nullptr;
+      const Spacing* high = nullptr;
+      for (const auto& s : c_.spacings) {
+        if (s.concept_number != i || s.merge.cylinders.size() < 2) continue;
+        if (low == nullptr || s.speed < low->speed) low = &s;
+        if (high == nullptr || s.speed > high->speed) high = &s;
+      }
+      if (low == nullptr) continue;
+      const double step = c_.step_length[i];
+      line(
+          "{}: from the shortest to the longest tube is {} {}, which moves a pulse by {:.1f} deg "
+          "of",
+          name(i), number(step, units_.length, metric_ ? 0 : 1), units_.length.name,
+          step * low->merge.degrees_per_metre);
+      line("  crank at {} rpm and {:.1f} deg at {} rpm. To make all gaps equal by length alone,",
+           rpm(low->speed), step * high->merge.degrees_per_metre, rpm(high->speed));
+      line("  tubes would have to differ by {} {} more at {} rpm and by {} {} at {} rpm.",
+           number(low->merge.length_to_even, units_.length, metric_ ? 0 : 1), units_.length.name,
+           rpm(low->speed), number(high->merge.length_to_even, units_.length, metric_ ? 0 : 1),
+           units_.length.name, rpm(high->speed));
+      line("");
+    }
+  }
+
+  void cautions() {
+    line(
+        "Torque decides; pressure at the valve explains. A prediction, not a guarantee: the model");
+    line(
+        "does not know the order of the tubes round a collector. Hot exhaust, carbon monoxide and");
+    line("welding fumes harm; noise and emission law differ by place, ask before fitting; speed");
+    line("limits are the engine builder's to set.");
+  }
+
+  const Comparison& c_;
+  DisplayUnits units_;
+  bool metric_;
+  std::string out_;
+};
+
+nlohmann::json difference_json(const Difference& d) {
+  const char* verdict = d.verdict() == Verdict::ahead    ? "ahead"
+                        : d.verdict() == Verdict::behind ? "behind"
+                                                         : "too close to call";
+  return {{"value", d.value},
+          {"resolution", d.resolution.total()},
+          {"grid", d.resolution.grid},
+          {"cycle", d.resolution.cycle},
+          {"build", d.resolution.build},
+          {"merge_model", d.resolution.merge},
+          {"depends_on_merge_model", d.depends_on_merge},
+          {"verdict", verdict}};
+}
+
+}  // namespace
+
+std::string comparison_text(const Comparison& comparison, UnitSystem system) {
+  return Writer(comparison, system).write();
+}
+
+nlohmann::json comparison_json(const Comparison& c) {
+  nlohmann::json j;
+  j["title"] = c.title;
+  j["band_rpm"] = {60.0 * c.band_from, 60.0 * c.band_to};
+  j["quick"] = c.quick;
+  j["build_tolerance_m"] = c.build_tolerance;
+  for (const double speed : c.speeds) j["speed_rpm"].push_back(60.0 * speed);
+  for (std::size_t i = 0; i < c.concepts.size(); ++i) {
+    const auto& f = c.concepts[i];
+    j["concepts"].push_back({{"name", f.name},
+                             {"kind", f.kind},
+                             {"peak_torque", f.torque.value},
+                             {"peak_torque_rpm", 60.0 * f.torque.speed},
+                             {"peak_power", f.power.value},
+                             {"peak_power_rpm", 60.0 * f.power.speed},
+                             {"band_torque", f.band_torque},
+                             {"band_power", f.band_power},
+                             {"volumetric_efficiency", f.volumetric_efficiency},
+                             {"volumetric_efficiency_spread", f.efficiency_spread},
+                             {"residual_fraction", f.residual_fraction},
+                             {"overlap_exhaust_pressure", f.overlap_pressure},
+                             {"overlap_exhaust_pressure_spread", f.overlap_spread},
+                             {"depression", f.depression},
+                             {"depression_angle", f.depression_angle},
+                             {"points_missing", f.missing},
+                             {"points_failed", f.failed},
+                             {"points_not_converged", f.unconverged},
+                             {"points_repeating", f.repeating},
+                             {"clipped", f.clipped},
+                             {"worst_imbalance", f.worst_imbalance},
+                             {"torque", c.torque[i]}});
+  }
+  j["contests"] = nlohmann::json::array();
+  for (const auto& contest : c.contests) {
+    nlohmann::json speeds = nlohmann::json::array();
+    for (const auto& d : contest.speeds) {
+      nlohmann::json one = difference_json(d.torque);
+      one["speed_rpm"] = 60.0 * d.speed;
+      speeds.push_back(one);
+    }
+    j["contests"].push_back(
+        {{"concept", c.concepts[contest.concept_number].name},
+         {"reference", c.concepts.front().name},
+         {"torque", difference_json(contest.torque)},
+         {"overlap_exhaust_pressure", difference_json(contest.overlap_pressure)},
+         {"torque_by_speed", speeds}});
+  }
+  j["merges"] = nlohmann::json::array();
+  for (const auto& s : c.spacings) {
+    const auto& m = s.merge;
+    j["merges"].push_back({{"concept", c.concepts[s.concept_number].name},
+                           {"merge", m.name},
+                           {"speed_rpm", 60.0 * s.speed},
+                           {"cylinders", m.cylinders},
+                           {"arrival_deg", m.arrival},
+                           {"gap_deg", m.gap},
+                           {"evenness", m.evenness},
+                           {"degrees_per_metre", m.degrees_per_metre},
+                           {"length_to_even_m", m.length_to_even},
+                           {"added_length_m", m.added_length}});
+  }
+  return j;
+}
+
+}  // namespace pulsewright::tools

@@ -1,0 +1,217 @@
+#include "tools/study/point_text.hpp"
+
+#include <cmath>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include "tools/study/text_table.hpp"
+
+namespace pulsewright::tools {
+
+namespace {
+
+std::string fixed(double value, int digits) { return fmt::format("{:.{}f}", value, digits); }
+
+std::string ledger_text(const models::Ledger& ledger) {
+  TextTable t;
+  t.row({"ledger over one cycle", "in", "made", "out", "lost", "stored", "imbalance"});
+  t.rule();
+  const auto row = [&](const char* name, const models::LedgerLine& l, double factor) {
+    t.row({name, fixed(l.in * factor, 3), fixed(l.source * factor, 3), fixed(l.out * factor, 3),
+           fixed(l.lost * factor, 3), fixed(l.stored * factor, 3),
+           fmt::format("{:.1e}", l.imbalance)});
+  };
+  row("mass, g (made = fuel)", ledger.mass, 1e3);
+  row("burnt gas, g", ledger.burnt, 1e3);
+  row("energy, J (lost = work and walls)", ledger.energy, 1.0);
+  return t.text();
+}
+
+nlohmann::json ledger_json(const models::LedgerLine& l) {
+  return {{"in", l.in},     {"source", l.source}, {"out", l.out},
+          {"lost", l.lost}, {"stored", l.stored}, {"imbalance", l.imbalance}};
+}
+
+}  // namespace
+
+std::string point_text(const std::string& title, const models::PointResult& p, UnitSystem system) {
+  const DisplayUnits u(system);
+  const bool metric = system == UnitSystem::metric;
+  const int digits = metric ? 1 : 2;
+  const auto number = [](double si, const DisplayUnit& unit, int places) {
+    return fixed(si * unit.factor, places);
+  };
+  std::string out = title + "\n";
+  out += fmt::format("{:.0f} rpm; {} cells of {:.1f} mm; {} after {} cycles", 60 * p.speed, p.cells,
+                     1e3 * p.cell_size, p.converged ? "settled" : "NOT SETTLED", p.cycles);
+  out += p.period > 1 ? fmt::format(", repeats every {} cycles\n\n", p.period) : "\n\n";
+  out += fmt::format("torque {} {}, power {} {}\n", number(p.torque, u.torque, 1), u.torque.name,
+                     number(p.power, u.power, 1), u.power.name);
+  out += fmt::format(
+      "mean effective pressures in {}: brake {}, indicated {}, gas exchange {}, "
+      "friction {}\n",
+      u.high_pressure.name, number(p.bmep, u.high_pressure, 2), number(p.imep, u.high_pressure, 2),
+      number(p.pmep, u.high_pressure, 2), number(p.fmep, u.high_pressure, 2));
+  out += fmt::format(
+      "volumetric efficiency {:.1f} % and delivery ratio {:.1f} % (of ambient air in the swept "
+      "volume)\nresidual gas {:.2f} %, fresh charge lost through the exhaust {:.2f} %\n",
+      100 * p.volumetric_efficiency, 100 * p.delivery_ratio, 100 * p.residual_fraction,
+      100 * p.short_circuit_fraction);
+  out += fmt::format(
+      "exhaust valve, {} gauge: overlap {}, exhaust stroke {}, blowdown pulse {}, depression {} at "
+      "{:.0f} deg\nintake port less exhaust port over overlap: {} {}\n",
+      u.pressure.name, number(p.overlap_exhaust_pressure, u.pressure, digits),
+      number(p.exhaust_stroke_pressure, u.pressure, digits),
+      number(p.blowdown_pulse, u.pressure, digits), number(p.depression, u.pressure, digits),
+      p.depression_angle, number(p.overlap_difference, u.pressure, digits), u.pressure.name);
+  out += fmt::format("gas at the exhaust port {:.0f} {}\n\n",
+                     shown_temperature(system, p.exhaust_temperature), temperature_name(system));
+
+  TextTable t;
+  t.row({"cylinder", "vol.eff.", "residual", "imep", "peak", "at", "overlap", "depression", "at",
+         "pulse", "at"});
+  const std::string gauge = fmt::format("{} g", u.pressure.name);
+  t.row({"", "%", "%", std::string(u.high_pressure.name), std::string(u.high_pressure.name), "deg",
+         gauge, gauge, "deg", gauge, "deg"});
+  t.rule();
+  for (const auto& c : p.cylinders) {
+    t.row({std::to_string(c.number), fixed(100 * c.volumetric_efficiency, 1),
+           fixed(100 * c.residual_fraction, 2), number(c.imep, u.high_pressure, metric ? 2 : 1),
+           number(c.peak_pressure, u.high_pressure, metric ? 1 : 0),
+           fixed(c.peak_pressure_angle, 0), number(c.overlap_exhaust_pressure, u.pressure, digits),
+           number(c.depression, u.pressure, digits), fixed(c.depression_angle, 0),
+           number(c.blowdown_pulse, u.pressure, digits), fixed(c.blowdown_pulse_angle, 0)});
+  }
+  out += t.text() + "\n";
+
+  for (const auto& m : p.merges) {
+    out += fmt::format("{}: ", m.name);
+    for (std::size_t i = 0; i < m.cylinders.size(); ++i) {
+      out +=
+          fmt::format("{}cylinder {} at {:.1f}", i > 0 ? ", " : "", m.cylinders[i], m.arrival[i]);
+    }
+    out += fmt::format(
+        " deg; evenness {:.2f}; {} of tube = {:.2f} deg; {} {} to make the gaps equal\n",
+        m.evenness, u.small_length_name, m.degrees_per_metre * u.small_length_step,
+        number(m.length_to_even, u.length, metric ? 0 : 1), u.length.name);
+  }
+  TextTable pipes;
+  pipes.row({"pipe", "gas", "wall", "Mach"});
+  pipes.row(
+      {"", std::string(temperature_name(system)), std::string(temperature_name(system)), "peak"});
+  pipes.rule();
+  for (const auto& pipe : p.pipes) {
+    pipes.row({pipe.name, fixed(shown_temperature(system, pipe.gas_temperature), 0),
+               fixed(shown_temperature(system, pipe.wall_temperature), 0),
+               fixed(pipe.peak_mach, 2)});
+  }
+  out += "\n" + pipes.text() + "\n" + ledger_text(p.ledger);
+  if (p.clipped > 0) out += fmt::format("! values were clipped {} times\n", p.clipped);
+  if (!p.converged) {
+    out += "! the cycle did not settle: these figures are not to be trusted\n";
+  }
+  return out;
+}
+
+nlohmann::json point_json(const models::PointResult& p) {
+  nlohmann::json j{{"speed_rpm", 60 * p.speed},
+                   {"converged", p.converged},
+                   {"cycles", p.cycles},
+                   {"period", p.period},
+                   {"cells", p.cells},
+                   {"cell_size", p.cell_size},
+                   {"steps", p.steps},
+                   {"clipped", p.clipped},
+                   {"torque", p.torque},
+                   {"power", p.power},
+                   {"bmep", p.bmep},
+                   {"imep", p.imep},
+                   {"pmep", p.pmep},
+                   {"fmep", p.fmep},
+                   {"volumetric_efficiency", p.volumetric_efficiency},
+                   {"delivery_ratio", p.delivery_ratio},
+                   {"residual_fraction", p.residual_fraction},
+                   {"short_circuit_fraction", p.short_circuit_fraction},
+                   {"overlap_exhaust_pressure", p.overlap_exhaust_pressure},
+                   {"overlap_difference", p.overlap_difference},
+                   {"depression", p.depression},
+                   {"depression_angle", p.depression_angle},
+                   {"exhaust_stroke_pressure", p.exhaust_stroke_pressure},
+                   {"blowdown_pulse", p.blowdown_pulse},
+                   {"exhaust_temperature", p.exhaust_temperature},
+                   {"fuel_flow", p.fuel_flow},
+                   {"ledger",
+                    {{"mass", ledger_json(p.ledger.mass)},
+                     {"burnt", ledger_json(p.ledger.burnt)},
+                     {"energy", ledger_json(p.ledger.energy)}}}};
+  for (const auto& c : p.cylinders) {
+    j["cylinders"].push_back({{"number", c.number},
+                              {"volumetric_efficiency", c.volumetric_efficiency},
+                              {"delivery_ratio", c.delivery_ratio},
+                              {"trapped_mass", c.trapped_mass},
+                              {"residual_fraction", c.residual_fraction},
+                              {"imep", c.imep},
+                              {"peak_pressure", c.peak_pressure},
+                              {"peak_pressure_angle", c.peak_pressure_angle},
+                              {"overlap_exhaust_pressure", c.overlap_exhaust_pressure},
+                              {"depression", c.depression},
+                              {"depression_angle", c.depression_angle},
+                              {"blowdown_pulse", c.blowdown_pulse},
+                              {"blowdown_pulse_angle", c.blowdown_pulse_angle},
+                              {"exhaust_temperature", c.exhaust_temperature}});
+  }
+  j["merges"] = nlohmann::json::array();
+  for (const auto& m : p.merges) {
+    j["merges"].push_back({{"merge", m.name},
+                           {"cylinders", m.cylinders},
+                           {"arrival_deg", m.arrival},
+                           {"gap_deg", m.gap},
+                           {"evenness", m.evenness},
+                           {"degrees_per_metre", m.degrees_per_metre},
+                           {"length_to_even_m", m.length_to_even}});
+  }
+  return j;
+}
+
+std::string pipes_text(const std::string& title, const models::PipeRunResult& r,
+                       UnitSystem system) {
+  const DisplayUnits u(system);
+  std::string out = fmt::format(
+      "{}\nafter {:.6g} s, {} steps; imbalance of mass {:.1e}, of energy "
+      "{:.1e}\n\n",
+      title, r.time, r.steps, r.mass_imbalance, r.energy_imbalance);
+  for (const auto& pipe : r.pipes) {
+    TextTable t;
+    t.row({pipe.name, "pressure", "velocity", "temperature", "density", "burnt"});
+    t.row({std::string(u.length.name), std::string(u.pressure.name), "m/s",
+           std::string(temperature_name(system)), "kg/m3", ""});
+    t.rule();
+    const std::size_t stride = std::max<std::size_t>(1, pipe.x.size() / 40);
+    for (std::size_t i = 0; i < pipe.x.size(); i += stride) {
+      t.row({fixed(pipe.x[i] * u.length.factor, 1), fixed(pipe.pressure[i] * u.pressure.factor, 3),
+             fixed(pipe.velocity[i], 3), fixed(shown_temperature(system, pipe.temperature[i]), 2),
+             fixed(pipe.density[i], 5), fixed(pipe.burnt[i], 4)});
+    }
+    out += t.text() + "\n";
+  }
+  return out;
+}
+
+nlohmann::json pipes_json(const models::PipeRunResult& r) {
+  nlohmann::json j{{"time", r.time},
+                   {"steps", r.steps},
+                   {"mass_imbalance", r.mass_imbalance},
+                   {"energy_imbalance", r.energy_imbalance}};
+  for (const auto& pipe : r.pipes) {
+    j["pipes"].push_back({{"name", pipe.name},
+                          {"x", pipe.x},
+                          {"pressure", pipe.pressure},
+                          {"velocity", pipe.velocity},
+                          {"temperature", pipe.temperature},
+                          {"density", pipe.density},
+                          {"burnt", pipe.burnt}});
+  }
+  return j;
+}
+
+}  // namespace pulsewright::tools

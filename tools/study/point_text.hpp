@@ -1,0 +1,21 @@
+// One operating point in full, as text and as JSON.
+#pragma once
+
+#include <nlohmann/json_fwd.hpp>
+#include <string>
+
+#include "models/pipe_run.hpp"
+#include "models/point_result.hpp"
+#include "tools/study/display_units.hpp"
+
+namespace pulsewright::tools {
+
+std::string point_text(const std::string& title, const models::PointResult& point,
+                       UnitSystem system);
+nlohmann::json point_json(const models::PointResult& point);
+
+std::string pipes_text(const std::string& title, const models::PipeRunResult& result,
+                       UnitSystem system);
+nlohmann::json pipes_json(const models::PipeRunResult& result);
+
+}  // namespace pulsewright::tools

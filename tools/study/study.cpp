@@ -1,0 +1,210 @@
+#include "tools/study/study.hpp"
+
+#include <algorithm>
+#include <chrono>
+#include <cmath>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+#include <stdexcept>
+
+#include "models/engine_run.hpp"
+#include "tools/version.hpp"
+
+namespace pulsewright::tools {
+
+namespace {
+
+constexpr double coarse_factor = 2.0;
+
+// Names become groups of the results file: letters, digits, '.', '_' and '-' only.
+std::string group_name(const std::string& name, std::size_t number) {
+  std::string safe;
+  for (const char c : name) {
+    const bool plain = (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') ||
+                       c == '-' || c == '_';
+    safe += plain ? c : '_';
+  }
+  return safe == name ? safe : fmt::format("{}_{}", safe, number);
+}
+
+std::string grouping_json(const cases::Concept& header) {
+  nlohmann::json groups = nlohmann::json::array();
+  for (const auto& group : header.groups) {
+    groups.push_back({{"name", group.name},
+                      {"cylinders", group.cylinders},
+                      {"interval_deg", group.interval_deg},
+                      {"position", group.position},
+                      {"parts", group.parts}});
+  }
+  nlohmann::json lengths = nlohmann::json::object();
+  for (const auto& [number, length] : header.primary_length) {
+    lengths[std::to_string(number)] = length;
+  }
+  return nlohmann::json{{"groups", groups}, {"primary_length_m", lengths}}.dump();
+}
+
+void lengthen_primaries(models::EngineSpecification& engine, double added) {
+  for (const auto& path : engine.exhaust_paths) {
+    if (!path.pipes.empty())
+      engine.pipes[static_cast<std::size_t>(path.pipes.front())].length += added;
+  }
+}
+
+}  // namespace
+
+std::string_view law_name(models::JunctionLaw law) {
+  switch (law) {
+    case models::JunctionLaw::constant_pressure:
+      return "constant pressure";
+    case models::JunctionLaw::plenum:
+      return "plenum";
+    case models::JunctionLaw::momentum:
+      break;
+  }
+  return "momentum";
+}
+
+Study::Study(const cases::Case& a_case, StudyOptions options)
+    : case_(a_case), options_(std::move(options)) {
+  if (!case_.has_engine()) {
+    throw std::invalid_argument("the case has pipes only, no engine to compare headers on");
+  }
+  if (options_.concepts.empty()) {
+    for (const auto& header : case_.concepts) headers_.push_back(&header);
+  }
+  for (const auto& name : options_.concepts) headers_.push_back(&cases::find_concept(case_, name));
+  if (options_.speeds.empty()) options_.speeds = case_.run.speeds;
+  std::sort(options_.speeds.begin(), options_.speeds.end());
+  options_.speeds.erase(std::unique(options_.speeds.begin(), options_.speeds.end()),
+                        options_.speeds.end());
+  if (options_.cell_size <= 0) options_.cell_size = case_.run.cell_size;
+  if (!options_.law) options_.law = case_.exhaust.law;
+
+  variants_.push_back({"", 1.0, std::nullopt, 0.0});
+  variants_.push_back({"coarse", coarse_factor, std::nullopt, 0.0});
+  if (!options_.quick) {
+    for (const auto law : {models::JunctionLaw::momentum, models::JunctionLaw::constant_pressure,
+                           models::JunctionLaw::plenum}) {
+      if (law == *options_.law) continue;
+      std::string suffix = "law-" + std::string(law_name(law));
+      std::replace(suffix.begin(), suffix.end(), ' ', '-');
+      variants_.push_back({suffix, coarse_factor, law, 0.0});
+    }
+    if (case_.build_tolerance > 0) {
+      variants_.push_back({"longer", coarse_factor, std::nullopt, case_.build_tolerance});
+    }
+  }
+
+  const auto& settings = case_.run.settings;
+  plan_.title = case_.title;
+  plan_.case_text = case_.text;
+  plan_.case_file = case_.file_name;
+  plan_.program_version = std::string(program_version);
+  plan_.commit = std::string(program_commit);
+  plan_.settings_json = nlohmann::json{{"courant", settings.courant},
+                                       {"tolerance", settings.tolerance},
+                                       {"most_cycles", settings.most_cycles},
+                                       {"quick", options_.quick},
+                                       {"band_from_rpm", 60.0 * case_.run.band_from},
+                                       {"band_to_rpm", 60.0 * case_.run.band_to},
+                                       {"build_tolerance_m", case_.build_tolerance}}
+                            .dump();
+  plan_.ambient_pressure = case_.ambient.pressure;
+  plan_.ambient_temperature = case_.ambient.temperature;
+  plan_.speeds = options_.speeds;
+  plan_.trace_points = static_cast<std::size_t>(settings.trace_points);
+  plan_.wave_angles = static_cast<std::size_t>(settings.wave_angles);
+  for (std::size_t i = 0; i < plan_.speeds.size(); ++i) {
+    for (const double wanted : case_.run.wave_speeds) {
+      if (std::abs(wanted - plan_.speeds[i]) < 1e-6) plan_.wave_speed_indices.push_back(i);
+    }
+  }
+  for (std::size_t h = 0; h < headers_.size(); ++h) {
+    for (std::size_t v = 0; v < variants_.size(); ++v) plan_.concepts.push_back(plan_concept(h, v));
+  }
+}
+
+models::EngineSpecification Study::engine(std::size_t header, std::size_t variant) const {
+  const StudyVariant& v = variants_[variant];
+  cases::BuildOptions build;
+  build.cell_size = options_.cell_size * v.cell_factor;
+  build.law = v.law ? v.law : options_.law;
+  models::EngineSpecification engine = cases::build_engine(case_, *headers_[header], build);
+  if (v.added_length != 0) lengthen_primaries(engine, v.added_length);
+  return engine;
+}
+
+ConceptPlan Study::plan_concept(std::size_t header, std::size_t variant) const {
+  const cases::Concept& concept_ = *headers_[header];
+  const StudyVariant& v = variants_[variant];
+  const models::EngineSpecification spec = engine(header, variant);
+  ConceptPlan plan;
+  plan.group = group_name(concept_.name, header + 1);
+  plan.name = concept_.name;
+  plan.kind = std::string(cases::kind_name(concept_.kind));
+  if (!v.suffix.empty()) plan.group += "/variants/" + v.suffix;
+  plan.junction_law = std::string(law_name(v.law ? *v.law : *options_.law));
+  plan.cell_size = options_.cell_size * v.cell_factor;
+  for (const auto& cylinder : spec.cylinders) plan.cylinder_numbers.push_back(cylinder.number);
+  plan.merges = models::merge_names(spec);
+  plan.merge_slots = spec.cylinders.size();
+  for (const auto& pipe : spec.pipes) plan.pipes.push_back(pipe.name);
+  for (const std::size_t i : models::tail_ends(spec)) {
+    plan.tails.push_back(spec.pipes[static_cast<std::size_t>(spec.open_ends[i].end.pipe)].name);
+  }
+  plan.grouping_json = grouping_json(concept_);
+  plan.traces = v.suffix.empty();
+  if (plan.traces && !plan_.wave_speed_indices.empty()) {
+    const models::EngineRun run(spec, plan_.speeds.front(), case_.run.settings);
+    const models::WaveDiagram axes =
+        models::wave_axes(spec, case_.run.settings.wave_cylinder, case_.run.settings.wave_angles,
+                          run.network().ducts());
+    plan.wave_distance = axes.distance;
+    plan.wave_pipe_start = axes.pipe_start;
+    plan.wave_pipe_names = axes.pipe_name;
+  }
+  return plan;
+}
+
+models::RunSettings Study::settings_at(std::size_t speed, bool wanted_grid) const {
+  models::RunSettings settings = case_.run.settings;
+  const auto& stored = plan_.wave_speed_indices;
+  settings.store_wave_diagram =
+      wanted_grid && std::find(stored.begin(), stored.end(), speed) != stored.end();
+  return settings;
+}
+
+void Study::run_point(std::size_t header, std::size_t speed,
+                      const std::function<void(const PointOutcome&)>& sink,
+                      const std::function<bool()>& keep_going) const {
+  using Clock = std::chrono::steady_clock;
+  std::optional<models::EngineRun> start;  // the coarse run, which the others start from
+  const auto run_variant = [&](std::size_t variant, bool keep) {
+    const auto begin = Clock::now();
+    PointOutcome outcome;
+    outcome.concept_index = plan_index(header, variant);
+    outcome.speed_index = speed;
+    std::optional<models::PointResult> result;
+    try {
+      models::EngineRun run(engine(header, variant), plan_.speeds[speed],
+                            settings_at(speed, variant == 0));
+      if (start) run.start_from(*start);
+      result = run.run(keep_going);
+      if (!plan_.concepts[outcome.concept_index].traces) {
+        result->traces.clear();
+        result->tails.clear();
+      }
+      outcome.result = &*result;
+      if (keep) start.emplace(std::move(run));
+    } catch (const models::RunFault& fault) {
+      outcome.failure = fault.what();
+    }
+    outcome.seconds = std::chrono::duration<double>(Clock::now() - begin).count();
+    sink(outcome);
+  };
+  run_variant(1, true);
+  run_variant(0, false);
+  for (std::size_t v = 2; v < variants_.size(); ++v) run_variant(v, false);
+}
+
+}  // namespace pulsewright::tools

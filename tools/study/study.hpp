@@ -1,0 +1,87 @@
+// What a comparison computes: every concept at every speed, once on the wanted grid and again in
+// variants that tell how far its numbers can be trusted.
+//
+//   variant           what it tells
+//   coarse            cells twice as long: error of the grid
+//   law-<name>        coarse grid, another law at the merges: spread between the junction models
+//   longer            coarse grid, every primary longer by the build tolerance: cost of the build
+//
+// The variants of one point start from its coarse run, and so does the run on the wanted grid,
+// which leaves fewer cycles to go. All runs of one point are computed by one thread in a fixed
+// order, so that numbers do not depend on the number of threads or on what was computed before.
+#pragma once
+
+#include <atomic>
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "cases/concept_builder.hpp"
+#include "models/point_result.hpp"
+#include "tools/results/study_plan.hpp"
+
+namespace pulsewright::tools {
+
+struct StudyOptions {
+  std::vector<std::string> concepts;       // names; empty = all of the case
+  std::vector<double> speeds;              // rev/s; empty = those of the case
+  double cell_size = 0;                    // m; 0 = that of the case
+  std::optional<models::JunctionLaw> law;  // none = that of the case
+  bool quick = false;                      // only the coarse variant
+};
+
+std::string_view law_name(models::JunctionLaw law);  // as the case file spells it
+
+// One of the runs that belong to a concept.
+struct StudyVariant {
+  std::string suffix;                      // "" = the wanted grid
+  double cell_factor = 1;                  // on the wanted cell size
+  std::optional<models::JunctionLaw> law;  // none = that of the study
+  double added_length = 0;                 // m, of every primary
+};
+
+// What run_point hands over for each run of a point.
+struct PointOutcome {
+  std::size_t concept_index = 0;  // into StudyPlan::concepts
+  std::size_t speed_index = 0;
+  const models::PointResult* result = nullptr;  // null when the run failed
+  std::string failure;
+  double seconds = 0;
+};
+
+class Study {
+ public:
+  // Throws CaseError for a concept name that does not exist, std::invalid_argument for a case
+  // without an engine.
+  Study(const cases::Case& a_case, StudyOptions options);
+
+  const StudyPlan& plan() const { return plan_; }
+  const std::vector<StudyVariant>& variants() const { return variants_; }
+  std::size_t concepts() const { return headers_.size(); }  // without variants
+  std::size_t speeds() const { return plan_.speeds.size(); }
+  // Index into plan().concepts.
+  std::size_t plan_index(std::size_t header, std::size_t variant) const {
+    return header * variants_.size() + variant;
+  }
+  // The network of one run.
+  models::EngineSpecification engine(std::size_t header, std::size_t variant) const;
+
+  // Computes all runs of one concept at one speed. The sink is called once per run; keep_going is
+  // asked after every engine cycle. Throws models::RunStopped.
+  void run_point(std::size_t header, std::size_t speed,
+                 const std::function<void(const PointOutcome&)>& sink,
+                 const std::function<bool()>& keep_going) const;
+
+ private:
+  ConceptPlan plan_concept(std::size_t header, std::size_t variant) const;
+  models::RunSettings settings_at(std::size_t speed, bool wanted_grid) const;
+
+  const cases::Case& case_;
+  StudyOptions options_;
+  std::vector<const cases::Concept*> headers_;
+  std::vector<StudyVariant> variants_;
+  StudyPlan plan_;
+};
+
+}  // namespace pulsewright::tools

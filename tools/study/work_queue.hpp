@@ -1,0 +1,26 @@
+// Runs the points of a study on several threads and hands every outcome to one consumer.
+#pragma once
+
+#include <atomic>
+#include <functional>
+
+#include "tools/study/study.hpp"
+
+namespace pulsewright::tools {
+
+struct QueueReport {
+  std::size_t computed = 0;  // points (concept and speed) that were computed in this call
+  std::size_t failed = 0;    // runs that ended in a fault
+  bool stopped = false;      // `stop` was set before the last point was done
+};
+
+// Computes all points for which `wanted(header, speed)` holds, slow ones first, on `jobs` threads.
+// `consume` is called by one thread at a time, once per run, and `point_done` after the last run of
+// each point. A point under way when `stop` is set is given up. Exceptions of consume (a full disk)
+// stop the queue and are thrown again here.
+QueueReport run_study(const Study& study, unsigned jobs, const std::atomic<bool>& stop,
+                      const std::function<bool(std::size_t, std::size_t)>& wanted,
+                      const std::function<void(const PointOutcome&)>& consume,
+                      const std::function<void(std::size_t, std::size_t)>& point_done);
+
+}  // namespace pulsewright::tools
