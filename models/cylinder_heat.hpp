@@ -17,8 +17,7 @@ namespace pulsewright::models {
 
 // W/(m2 K); bore m, p Pa, T K, w m/s.
 inline double heat_coefficient_woschni(double bore, double p, double T, double w) {
-  return 3.26 * std::pow(bore, -0.2) * std::pow(1e-3 * p, 0.8) * std::pow(T, -0.55) *
-         std::pow(w, 0.8);
+  return 3.26 * std::pow(bore, -0.2) * std::pow(1e-3 * p * w, 0.8) * std::pow(T, -0.55);
 }
 
 // W/(m2 K); rho kg/m3, piston_speed m/s mean, cp J/(kg K). a = 0.35 .. 0.8.

@@ -73,7 +73,7 @@ void Junction::add_opening(const solver::Gas& gas, const JunctionState<double>& 
                            JunctionContent<double>& rate, double dt) {
   const bool inward = ambient_.pressure > s.p;
   const double Y = inward ? 0.0 : s.Y;
-  const double h = inward ? gas.enthalpy(ambient_.temperature, 0.0) : s.h_total;
+  const double h = inward ? gas.enthalpy(ambient_.temperature, 0.0) : s.supply.from.h_total;
   const double p0 = inward ? ambient_.pressure : s.p;
   const double T0 = inward ? ambient_.temperature : s.T;
   const double back = inward ? s.p : ambient_.pressure;

@@ -46,25 +46,24 @@ struct JunctionState {
   Real Y;
   Real c2;  // m2/s2
   Real gamma;
-  Real h_total;           // J/kg
   std::array<Real, 3> w;  // m/s
+  Supply<Real> supply;    // from rest at p with the total enthalpy
 };
 
 template <class Real>
 JunctionState<Real> junction_state(const solver::Gas& gas, const JunctionContent<Real>& k,
                                    double volume) {
-  JunctionState<Real> s;
   const Real inverse = 1.0 / k.mass;
-  for (std::size_t i = 0; i < 3; ++i) s.w[i] = k.momentum[i] * inverse;
-  const Real kinetic = 0.5 * (s.w[0] * s.w[0] + s.w[1] * s.w[1] + s.w[2] * s.w[2]);
-  s.Y = k.burnt * inverse;
-  s.T = gas.temperature(Real(k.energy * inverse - kinetic), s.Y);
-  const Real R = gas.gas_constant(s.Y);
-  s.p = k.mass / volume * R * s.T;
-  s.gamma = gas.gamma(s.T, s.Y);
-  s.c2 = s.gamma * R * s.T;
-  s.h_total = gas.enthalpy(s.T, s.Y) + kinetic;
-  return s;
+  std::array<Real, 3> w;
+  for (std::size_t i = 0; i < 3; ++i) w[i] = k.momentum[i] * inverse;
+  const Real kinetic = 0.5 * (w[0] * w[0] + w[1] * w[1] + w[2] * w[2]);
+  const Real Y = k.burnt * inverse;
+  const Real T = gas.temperature(Real(k.energy * inverse - kinetic), Y);
+  const Real R = gas.gas_constant(Y);
+  const Real p = k.mass / volume * R * T;
+  const Real gamma = gas.gamma(T, Y);
+  const Reservoir<Real> rest{p, gas.enthalpy(T, Y) + kinetic, Y};
+  return {p, T, Y, gamma * R * T, gamma, w, Supply<Real>(gas, rest)};
 }
 
 // Flux into a pipe that leaves the junction in direction n.
@@ -72,17 +71,19 @@ template <class Real>
 EndFlux<Real> flow_at_branch(const solver::Gas& gas, JunctionLaw law, const JunctionState<Real>& s,
                              const std::array<double, 3>& n, const solver::EndWave<Real>& wave) {
   if (law == JunctionLaw::constant_pressure) {
-    return flow_at_static_pressure(gas, wave, Reservoir<Real>{s.p, s.h_total, s.Y});
+    return flow_at_static_pressure(gas, wave, s.supply);
   }
-  Real p = s.p;
   if (law == JunctionLaw::momentum) {
     using solver::max;
     using solver::pow;
     const Real along = max(Real(0.0), Real(s.w[0] * n[0] + s.w[1] * n[1] + s.w[2] * n[2]));
-    p = p * pow(Real(1.0 + 0.5 * (s.gamma - 1.0) * along * along / s.c2),
-                Real(s.gamma / (s.gamma - 1.0)));
+    if (solver::any(along > 0.0)) {
+      const Real p = s.p * pow(Real(1.0 + 0.5 * (s.gamma - 1.0) * along * along / s.c2),
+                               Real(s.gamma / (s.gamma - 1.0)));
+      return flow_through_opening(gas, wave, s.supply.at_pressure(p), Real(1.0), Real(1.0));
+    }
   }
-  return flow_through_opening(gas, wave, Reservoir<Real>{p, s.h_total, s.Y}, Real(1.0), Real(1.0));
+  return flow_through_opening(gas, wave, s.supply, Real(1.0), Real(1.0));
 }
 
 // Change of the content per second through one branch of area A (m2).

@@ -72,6 +72,7 @@ double inward(Side side) { return side == Side::left ? 1.0 : -1.0; }
 Network::Network(const EngineSpecification& engine, const solver::Gas& gas, LimiterChoice limiter)
     : gas_(gas),
       ambient_(engine.ambient),
+      outside_(gas, {engine.ambient.pressure, gas.enthalpy(engine.ambient.temperature, 0.0), 0.0}),
       limiter_(limiter),
       open_ends_(engine.open_ends),
       closed_ends_(engine.closed_ends),
@@ -216,13 +217,13 @@ void Network::close_ends(double dt) {
     const auto& flux = junctions_[j].step(gas_, waves_[j], dt);
     for (std::size_t k = 0; k < flux.size(); ++k) set_flux(junction_ends_[j][k], flux[k]);
   }
-  const Reservoir<double> outside{ambient_.pressure, gas_.enthalpy(ambient_.temperature, 0.0), 0.0};
   for (std::size_t i = 0; i < open_ends_.size(); ++i) {
     const auto& open = open_ends_[i];
     const double ratio = open.effective_area_ratio;
     // Mixing behind a contracted inflow loses (1/phi^2 - 1) rho v^2 / 2.
     const double phi_in = ratio / std::sqrt(1.0 + ratio * ratio * open.entry_loss);
-    const EndFlux<double> flux = flow_through_opening(gas_, wave(open.end), outside, phi_in, ratio);
+    const EndFlux<double> flux =
+        flow_through_opening(gas_, wave(open.end), outside_, phi_in, ratio);
     set_flux(open.end, flux);
     count_outlet(i, open.end, flux, dt);
   }

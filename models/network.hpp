@@ -73,6 +73,7 @@ class Network {
 
   solver::Gas gas_;
   Ambient ambient_;
+  Supply<double> outside_;
   LimiterChoice limiter_;
   std::vector<solver::Duct> ducts_;
   std::vector<PipeWall> walls_;

@@ -92,6 +92,42 @@ inline SonicPoint<Real> sonic_point(const solver::Gas& gas, const Real& h_total,
   return {T, gas.sound_speed(T, Y)};
 }
 
+// What flow out of a reservoir needs and does not depend on the pipe; worth keeping where a
+// reservoir feeds several pipes or does not change.
+template <class Real>
+struct Supply {
+  Reservoir<Real> from;
+  Real gamma;     // frozen at the stagnation temperature
+  Real rho;       // kg/m3, stagnation density
+  Real critical;  // pressure ratio
+  Real choked;    // kg/(m2 s), mass flux of the choked nozzle
+  SonicPoint<Real> sonic;
+
+  Supply(const solver::Gas& gas, const Reservoir<Real>& reservoir) : from(reservoir) {
+    const Real T0 = gas.temperature_from_enthalpy(from.h_total, from.Y);
+    gamma = gas.gamma(T0, from.Y);
+    critical = critical_ratio(gamma);
+    sonic = sonic_point(gas, from.h_total, from.Y);
+    rho = from.p / (gas.gas_constant(from.Y) * T0);
+    choked = choked_flux();
+  }
+  // The same gas at another stagnation pressure, Pa.
+  Supply at_pressure(const Real& p) const {
+    Supply other = *this;
+    other.rho = rho * (p / from.p);
+    other.from.p = p;
+    other.choked = other.choked_flux();
+    return other;
+  }
+
+ private:
+  // r^(1/gamma) sqrt(2 gamma/(gamma-1) p0 rho0 (1 - x)) at x = 2/(gamma+1).
+  Real choked_flux() const {
+    const Real x = 2.0 / (gamma + 1.0);
+    return critical / x * solver::sqrt(gamma * x * from.p * rho);
+  }
+};
+
 namespace detail {
 
 template <class Real>
@@ -112,12 +148,18 @@ inline EndFlux<Real> held_sonic(const solver::Gas& gas, const Reservoir<Real>& f
 
 template <class Real>
 inline EndFlux<Real> leaving(const solver::Gas& gas, const solver::EndWave<Real>& wave,
-                             const Real& p) {
-  const auto [v, rho] = wave.behind(p);
+                             const Real& p, const Real& v, const Real& rho) {
   const Real T = p / (rho * gas.gas_constant(wave.Y));
   const Real mass = rho * v;
   const Real energy = mass * (gas.enthalpy(T, wave.Y) + 0.5 * v * v);
   return {mass, mass * v + p, energy, mass * wave.Y, p, v, Real(0.0)};
+}
+
+template <class Real>
+inline EndFlux<Real> leaving(const solver::Gas& gas, const solver::EndWave<Real>& wave,
+                             const Real& p) {
+  const auto [v, rho] = wave.behind(p);
+  return leaving(gas, wave, p, Real(v), Real(rho));
 }
 
 template <class Mask, class Real>
@@ -148,43 +190,43 @@ inline EndFlux<Real> flow_at_wall(const solver::EndWave<Real>& wave) {
   return {Real(0.0), p, Real(0.0), Real(0.0), p, Real(0.0), Real(0.0)};
 }
 
-// Into the pipe through a share phi_in of its area.
+// Into the pipe through a share phi of its area.
 template <class Real>
 inline EndFlux<Real> flow_entering(const solver::Gas& gas, const solver::EndWave<Real>& wave,
-                                   const Reservoir<Real>& from, const Real& p_wall,
+                                   const Supply<Real>& supply, const Real& p_wall,
                                    const Real& phi) {
   using solver::max;
   using solver::min;
   using solver::sqrt;
-  const Real T0 = gas.temperature_from_enthalpy(from.h_total, from.Y);
-  const Real gamma = gas.gamma(T0, from.Y);
-  const Real critical = critical_ratio(gamma);
-  const Real rho0 = from.p / (gas.gas_constant(from.Y) * T0);
-  const SonicPoint<Real> sonic = sonic_point(gas, from.h_total, from.Y);
+  const Reservoir<Real>& from = supply.from;
+  const SonicPoint<Real>& sonic = supply.sonic;
   const Real p_sonic = wave.pressure(sonic.c);
-  const Real choked = phi * nozzle_mass_flux(gamma, critical, from.p, rho0, Real(0.0));
+  const Real choked = phi * supply.choked;
   // At the pressure that makes the end sonic, the nozzle still offers more than the pipe takes.
   const auto too_fast =
       p_sonic < from.p && p_sonic * sonic.c < choked * gas.gas_constant(from.Y) * sonic.T;
   return detail::either(
       too_fast, [&] { return detail::held_sonic(gas, from, sonic, choked); },
       [&] {
+        EndFlux<Real> flux{};
         const auto surplus = [&](const Real& p) {
-          return Real(detail::entering(gas, from, p, wave.velocity(p)).mass -
-                      phi * nozzle_mass_flux(gamma, critical, from.p, rho0, p));
+          flux = detail::entering(gas, from, p, wave.velocity(p));
+          return Real(flux.mass -
+                      phi * nozzle_mass_flux(supply.gamma, supply.critical, from.p, supply.rho, p));
         };
         // Guess: linear wave, incompressible nozzle. With y = sqrt(p0 - p):
-        // (p0 - p_wall) - y^2 = b y.
+        // (p0 - p_wall) - y^2 = 2 b y.
         const Real impedance = wave.rho * wave.c;
-        const Real b = 0.5 * phi * impedance * sqrt(2.0 / rho0);
+        const Real b = 0.5 * phi * impedance * sqrt(2.0 / supply.rho);
         const Real gap = from.p - p_wall;
         const Real y = gap / (b + sqrt(b * b + gap) + 1e-300);
-        const Real flow = phi * sqrt(2.0 * rho0) * y;
-        const Real slope = rho0 / impedance + phi * phi * rho0 / max(flow, Real(1e-9 * choked));
+        const Real flow = phi * sqrt(2.0 * supply.rho) * y;
+        const Real slope =
+            supply.rho / impedance + phi * phi * supply.rho / max(flow, Real(1e-9 * choked));
         const Real highest = min(from.p, p_sonic);
-        const Real p = solver::rising_root(surplus, p_wall, max(p_wall, highest),
-                                           Real(from.p - y * y), slope, Real(rho0 * sonic.c));
-        return detail::entering(gas, from, p, wave.velocity(p));
+        solver::rising_root(surplus, p_wall, max(p_wall, highest), Real(from.p - y * y), slope,
+                            Real(supply.rho * sonic.c));
+        return flux;
       });
 }
 
@@ -197,28 +239,30 @@ inline EndFlux<Real> flow_leaving(const solver::Gas& gas, const solver::EndWave<
   using solver::sqrt;
   const Real lowest = wave.sonic_outflow_pressure();
   const Real R = gas.gas_constant(wave.Y);
-  const Real p = solver::choose(
-      phi >= 1.0, [&] { return Real(max(p_back, lowest)); },
+  return detail::either(
+      phi >= 1.0, [&] { return detail::leaving(gas, wave, Real(max(p_back, lowest))); },
       [&] {
         const Real critical = critical_ratio(wave.gamma);
+        EndFlux<Real> flux{};
         const auto surplus = [&](const Real& p_star) {
           const auto [v, rho] = wave.behind(p_star);
+          flux = detail::leaving(gas, wave, p_star, Real(v), Real(rho));
           const Real T = p_star / (rho * R);
-          const Real h_total = gas.enthalpy(T, wave.Y) + 0.5 * v * v;
-          const Real T0 = gas.temperature_from_enthalpy(h_total, wave.Y);
+          const Real T0 =
+              gas.temperature_from_enthalpy(Real(gas.enthalpy(T, wave.Y) + 0.5 * v * v), wave.Y);
           const Real p0 = p_star * pow(Real(T0 / T), Real(wave.gamma / (wave.gamma - 1.0)));
           const Real rho0 = p0 / (R * T0);
-          return Real(rho * v + phi * nozzle_mass_flux(wave.gamma, critical, p0, rho0, p_back));
+          return Real(flux.mass + phi * nozzle_mass_flux(wave.gamma, critical, p0, rho0, p_back));
         };
         // Guess as above: s^2 + 2 b s = 2 phi^2 (p_wall - p_back) / rho for the speed s.
         const Real b = phi * phi * wave.c;
         const Real q = 2.0 * phi * phi * (p_wall - p_back) / wave.rho;
         const Real s = q / (b + sqrt(b * b + q) + 1e-300);
         const Real slope = (1.0 + phi * phi * wave.c / max(s, Real(1e-9 * wave.c))) / wave.c;
-        return solver::rising_root(surplus, lowest, p_wall, Real(p_wall - wave.rho * wave.c * s),
-                                   slope, Real(wave.rho * wave.c));
+        solver::rising_root(surplus, lowest, p_wall, Real(p_wall - wave.rho * wave.c * s), slope,
+                            Real(wave.rho * wave.c));
+        return flux;
       });
-  return detail::leaving(gas, wave, p);
 }
 
 // phi_in: effective area for gas that enters the pipe over the pipe's area; phi_out: for gas that
@@ -235,8 +279,18 @@ inline EndFlux<Real> flow_through_opening(const solver::Gas& gas, const solver::
       [&] {
         return detail::either(
             leaves, [&] { return flow_leaving(gas, wave, reservoir.p, p_wall, phi_out); },
-            [&] { return flow_entering(gas, wave, reservoir, p_wall, phi_in); });
+            [&] { return flow_entering(gas, wave, Supply<Real>(gas, reservoir), p_wall, phi_in); });
       });
+}
+template <class Real>
+inline EndFlux<Real> flow_through_opening(const solver::Gas& gas, const solver::EndWave<Real>& wave,
+                                          const Supply<Real>& supply, const Real& phi_in,
+                                          const Real& phi_out) {
+  const Real p_wall = wave.wall_pressure();
+  return detail::either(
+      p_wall > supply.from.p,
+      [&] { return flow_leaving(gas, wave, supply.from.p, p_wall, phi_out); },
+      [&] { return flow_entering(gas, wave, supply, p_wall, phi_in); });
 }
 
 // The end is held at the static pressure of the reservoir in either direction, Mach 1 at most:
@@ -244,12 +298,13 @@ inline EndFlux<Real> flow_through_opening(const solver::Gas& gas, const solver::
 template <class Real>
 inline EndFlux<Real> flow_at_static_pressure(const solver::Gas& gas,
                                              const solver::EndWave<Real>& wave,
-                                             const Reservoir<Real>& reservoir) {
+                                             const Supply<Real>& supply) {
+  const Reservoir<Real>& reservoir = supply.from;
+  const SonicPoint<Real>& sonic = supply.sonic;
   const Real p_wall = wave.wall_pressure();
   return detail::either(
       p_wall > reservoir.p, [&] { return flow_leaving(gas, wave, reservoir.p, p_wall, Real(1.0)); },
       [&] {
-        const SonicPoint<Real> sonic = sonic_point(gas, reservoir.h_total, reservoir.Y);
         const Real v = wave.velocity(reservoir.p);
         return detail::either(
             v > sonic.c,

@@ -86,7 +86,16 @@ PipeWall::PipeWall(const PipeSpecification& spec, solver::Duct& duct)
   }
 }
 
+void PipeWall::sum_exchange(solver::Duct& duct) {
+  for (std::size_t i = 0; i < duct.cells(); ++i) {
+    const auto k = static_cast<std::ptrdiff_t>(i);
+    duct.exchange_dt[k] += duct.exchange[k] * duct.exchange_time;
+  }
+  duct.exchange_time = 0;
+}
+
 void PipeWall::renew(const solver::Gas& gas, solver::Duct& duct) const {
+  sum_exchange(duct);
   for (std::size_t i = 0; i < duct.cells(); ++i) {
     const auto k = static_cast<std::ptrdiff_t>(i);
     const double D = duct.hydraulic_diameter[k];
@@ -120,25 +129,27 @@ double PipeWall::heat_to_gas(const solver::Duct& duct) {
   double sum = 0;
   for (std::size_t i = 0; i < duct.cells(); ++i) {
     const auto k = static_cast<std::ptrdiff_t>(i);
-    sum += duct.volume[k] * (duct.exchange_dt[k] * duct.T_wall[k] - duct.exchange_T_dt[k]);
+    sum += duct.volume[k] * duct.heat_sum[k];
   }
   return sum;
 }
 
 double PipeWall::settle(solver::Duct& duct, double elapsed) const {
+  sum_exchange(duct);
   double largest = 0;
   for (std::size_t i = 0; i < duct.cells(); ++i) {
     const auto k = static_cast<std::ptrdiff_t>(i);
     if (duct.exchange_dt[k] > 0 && spec_.wall.finish != WallFinish::fixed) {
       const double D = duct.hydraulic_diameter[k];
       const double h = duct.exchange_dt[k] / elapsed * D / 4.0;
-      const double T_gas = duct.exchange_T_dt[k] / duct.exchange_dt[k];
+      // Mean gas temperature weighted with the exchange: heat = sum of exchange (T_wall - T) dt.
+      const double T_gas = duct.T_wall[k] - duct.heat_sum[k] / duct.exchange_dt[k];
       const double T_new = balanced_wall_temperature(spec_.wall, h, T_gas, D);
       largest = std::max(largest, std::abs(T_new - duct.T_wall[k]));
       duct.T_wall[k] = T_new;
     }
     duct.exchange_dt[k] = 0;
-    duct.exchange_T_dt[k] = 0;
+    duct.heat_sum[k] = 0;
   }
   return largest;
 }

@@ -54,6 +54,9 @@ class PipeWall {
   static double mean_temperature(const solver::Duct& duct);
 
  private:
+  // Brings exchange_dt up to the present.
+  static void sum_exchange(solver::Duct& duct);
+
   PipeSpecification spec_;
   double loss_per_length_;  // 1/m, bends and extra losses
 };

@@ -217,7 +217,7 @@ enum class LimiterChoice { monotonized_central, van_leer, minmod };
 
 struct RunSettings {
   LimiterChoice limiter = LimiterChoice::monotonized_central;
-  double courant = 0.8;  // of the one-dimensional limit
+  double courant = 0.9;  // of the one-dimensional limit
   int least_cycles = 3;
   int most_cycles = 40;
   double tolerance = 1e-3;  // relative change from cycle to cycle

@@ -57,7 +57,7 @@ Duct::Duct(std::string name, double length, std::size_t cells,
                   &exchange,
                   &T_wall,
                   &exchange_dt,
-                  &exchange_T_dt,
+                  &heat_sum,
                   &l_rho,
                   &l_u,
                   &l_p,
@@ -69,11 +69,11 @@ Duct::Duct(std::string name, double length, std::size_t cells,
                   &h_p,
                   &h_force,
                   &h_heat,
-                  &h_T,
                   &next_rho,
                   &next_momentum,
                   &next_energy,
-                  &next_burnt}) {
+                  &next_burnt,
+                  &next_heat_sum}) {
     *a = CellArray(n_);
   }
   for (std::size_t i = 0; i <= n_; ++i) {
@@ -93,6 +93,46 @@ Duct::Duct(std::string name, double length, std::size_t cells,
   }
 }
 
+Duct::Pointers Duct::pointers() {
+  return {face_area.data(),
+          inverse_volume.data(),
+          area_rise.data(),
+          rho.data(),
+          momentum.data(),
+          energy_density.data(),
+          burnt_density.data(),
+          u.data(),
+          p.data(),
+          T.data(),
+          Y.data(),
+          laminar.data(),
+          turbulent.data(),
+          exchange.data(),
+          T_wall.data(),
+          heat_sum.data(),
+          l_rho.data(),
+          l_u.data(),
+          l_p.data(),
+          l_Y.data(),
+          r_rho.data(),
+          r_u.data(),
+          r_p.data(),
+          r_Y.data(),
+          h_p.data(),
+          h_force.data(),
+          h_heat.data(),
+          f_mass.data(),
+          f_momentum.data(),
+          f_energy.data(),
+          f_burnt.data(),
+          next_rho.data(),
+          next_momentum.data(),
+          next_energy.data(),
+          next_burnt.data(),
+          next_heat_sum.data(),
+          dx_};
+}
+
 void Duct::fill(const Gas& gas, const std::function<Primitive<double>(double)>& initial) {
   for (std::size_t i = 0; i < n_; ++i) {
     const auto k = static_cast<std::ptrdiff_t>(i);
@@ -106,24 +146,33 @@ void Duct::fill(const Gas& gas, const std::function<Primitive<double>(double)>& 
   refresh(gas);
 }
 
-double Duct::refresh(const Gas& gas) {
+double Duct::refresh(const Gas& shared_gas) {
+  // Local copies, see Pointers.
+  const Gas gas = shared_gas;
+  const double* const from_rho = rho.data();
+  const double* const from_momentum = momentum.data();
+  const double* const from_energy = energy_density.data();
+  const double* const from_burnt = burnt_density.data();
+  double* const to_u = u.data();
+  double* const to_Y = Y.data();
+  double* const to_T = T.data();
+  double* const to_p = p.data();
   double fastest = 0;
   bool bad = false;
   for_each_cell(
       0, n_, [&]<class Real>(std::size_t i) __attribute__((always_inline)) {
-        const Real density = load<Real>(rho.data() + i);
+        const Real density = load<Real>(from_rho + i);
         const Real inverse = 1.0 / density;
-        const Real velocity = load<Real>(momentum.data() + i) * inverse;
-        const Real fraction = load<Real>(burnt_density.data() + i) * inverse;
-        const Real internal =
-            load<Real>(energy_density.data() + i) * inverse - 0.5 * velocity * velocity;
+        const Real velocity = load<Real>(from_momentum + i) * inverse;
+        const Real fraction = load<Real>(from_burnt + i) * inverse;
+        const Real internal = load<Real>(from_energy + i) * inverse - 0.5 * velocity * velocity;
         const Real temperature = gas.temperature(internal, fraction);
         const Real R = gas.gas_constant(fraction);
         const Real RT = R * temperature;
-        store(u.data() + i, velocity);
-        store(Y.data() + i, fraction);
-        store(T.data() + i, temperature);
-        store(p.data() + i, Real(density * RT));
+        store(to_u + i, velocity);
+        store(to_Y + i, fraction);
+        store(to_T + i, temperature);
+        store(to_p + i, Real(density * RT));
         const Real c = sqrt((1.0 + R / gas.cv(temperature, fraction)) * RT);
         const Real speed = abs(velocity) + c;
         // written so that a NaN counts as bad

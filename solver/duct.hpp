@@ -65,6 +65,19 @@ class Duct {
   // Recomputes the primitive arrays from the conserved ones; returns the greatest |u| + c, m/s.
   double refresh(const Gas& gas);
 
+  // Plain pointers to the arrays, for the kernels: vector stores may alias anything that is reached
+  // through the object, so the compiler would fetch each array's address anew for every cell.
+  struct Pointers {
+    const double *face_area, *inverse_volume, *area_rise;
+    const double *rho, *momentum, *energy_density, *burnt_density, *u, *p, *T, *Y;
+    const double *laminar, *turbulent, *exchange, *T_wall, *heat_sum;
+    double *l_rho, *l_u, *l_p, *l_Y, *r_rho, *r_u, *r_p, *r_Y, *h_p, *h_force, *h_heat;
+    double *f_mass, *f_momentum, *f_energy, *f_burnt;
+    double *next_rho, *next_momentum, *next_energy, *next_burnt, *next_heat_sum;
+    double dx;
+  };
+  Pointers pointers();
+
   // ---- arrays, public for the kernels (DuctUpdate) and for the models of walls
   std::vector<double> face_area;  // m2, n + 1
   CellArray volume;               // m3
@@ -76,19 +89,20 @@ class Duct {
   CellArray u, p, T, Y;                                    // primitives, with rho
 
   // Sources per m3: force = -(laminar + turbulent rho |u|) u, heat = exchange (T_wall - T)
-  CellArray laminar;        // kg/(m3 s)
-  CellArray turbulent;      // 1/m
-  CellArray exchange;       // W/(m3 K)
-  CellArray T_wall;         // K
-  CellArray exchange_dt;    // J/(m3 K), sum of exchange dt since the last reset
-  CellArray exchange_T_dt;  // J/m3, sum of exchange T dt
+  CellArray laminar;      // kg/(m3 s)
+  CellArray turbulent;    // 1/m
+  CellArray exchange;     // W/(m3 K)
+  CellArray T_wall;       // K
+  CellArray heat_sum;     // J/m3 given to the gas since the last reset
+  CellArray exchange_dt;  // J/(m3 K), sum of exchange dt since the last reset, up to exchange_time
+  double exchange_time = 0;  // s that passed with the present exchange and are not in exchange_dt
 
   // Work arrays of one step: states at the faces as seen from within the cell, centre values.
   CellArray l_rho, l_u, l_p, l_Y;  // at the left face of the cell
   CellArray r_rho, r_u, r_p, r_Y;  // at the right face of the cell
-  CellArray h_p, h_force, h_heat, h_T;
+  CellArray h_p, h_force, h_heat;
   std::vector<double> f_mass, f_momentum, f_energy, f_burnt;  // n + 1
-  CellArray next_rho, next_momentum, next_energy, next_burnt;
+  CellArray next_rho, next_momentum, next_energy, next_burnt, next_heat_sum;
 
  private:
   void set_flux(std::size_t face, const Flux<double>& f) {

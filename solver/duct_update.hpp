@@ -35,41 +35,42 @@ class DuctUpdate {
     fill_spare(d.u);
     fill_spare(d.p);
     fill_spare(d.Y);
+    const Gas local_gas = gas;
+    const Duct::Pointers at = d.pointers();
     for_each_cell(
         0, d.cells(), [&]<class Real>(std::size_t i) __attribute__((always_inline)) {
-          fell_back = predict_cell<Real>(d, gas, dt, i) || fell_back;
+          fell_back = predict_cell<Real>(at, local_gas, dt, i) || fell_back;
         });
     return fell_back;
   }
 
   // Fluxes at the faces between cells; those at the two ends are set by what the pipe ends in.
   static void interior_fluxes(Duct& d, const Gas& gas) {
+    const Gas local_gas = gas;
+    const Duct::Pointers at = d.pointers();
     for_each_cell(
         1, d.cells(), [&]<class Real>(std::size_t i) __attribute__((always_inline)) {
-          const Primitive<Real> left{
-              load<Real>(d.r_rho.data() + i - 1), load<Real>(d.r_u.data() + i - 1),
-              load<Real>(d.r_p.data() + i - 1), load<Real>(d.r_Y.data() + i - 1)};
-          const Primitive<Real> right{load<Real>(d.l_rho.data() + i), load<Real>(d.l_u.data() + i),
-                                      load<Real>(d.l_p.data() + i), load<Real>(d.l_Y.data() + i)};
-          const Flux<Real> f = NumericalFlux::between(gas, left, right);
-          store(d.f_mass.data() + i, f.mass);
-          store(d.f_momentum.data() + i, f.momentum);
-          store(d.f_energy.data() + i, f.energy);
-          store(d.f_burnt.data() + i, f.burnt);
+          const Primitive<Real> left{load<Real>(at.r_rho + i - 1), load<Real>(at.r_u + i - 1),
+                                     load<Real>(at.r_p + i - 1), load<Real>(at.r_Y + i - 1)};
+          const Primitive<Real> right{load<Real>(at.l_rho + i), load<Real>(at.l_u + i),
+                                      load<Real>(at.l_p + i), load<Real>(at.l_Y + i)};
+          const Flux<Real> f = NumericalFlux::between(local_gas, left, right);
+          store(at.f_mass + i, f.mass);
+          store(at.f_momentum + i, f.momentum);
+          store(at.f_energy + i, f.energy);
+          store(at.f_burnt + i, f.burnt);
         });
   }
 
   // Takes the step; returns the greatest |u| + c after it, m/s. Throws Fault.
   static double apply(Duct& d, const Gas& gas, double dt) {
+    const Duct::Pointers at = d.pointers();
     for_each_cell(
         0, d.cells(), [&]<class Real>(std::size_t i) __attribute__((always_inline)) {
-          apply_cell<Real>(d, dt, i);
+          apply_cell<Real>(at, dt, i);
         });
-    for (std::size_t i = 0; i < d.cells(); ++i) {
-      const auto k = static_cast<std::ptrdiff_t>(i);
-      d.exchange_dt[k] += d.exchange[k] * dt;
-      d.exchange_T_dt[k] += d.exchange[k] * d.h_T[k] * dt;
-    }
+    d.heat_sum.swap(d.next_heat_sum);
+    d.exchange_time += dt;
     d.rho.swap(d.next_rho);
     d.momentum.swap(d.next_momentum);
     d.energy_density.swap(d.next_energy);
@@ -80,30 +81,31 @@ class DuctUpdate {
   // The arithmetic of the cells i .. i + lanes<Real> - 1, which the loops above run over the pipe.
   // predict_cell() reads the spare places that predict() has filled.
   template <class Real>
-  PULSEWRIGHT_INLINE static bool predict_cell(Duct& d, const Gas& gas, double dt, std::size_t i) {
-    const Real rho = load<Real>(d.rho.data() + i);
-    const Real u = load<Real>(d.u.data() + i);
-    const Real p = load<Real>(d.p.data() + i);
-    const Real Y = load<Real>(d.Y.data() + i);
-    const Real T = load<Real>(d.T.data() + i);
+  PULSEWRIGHT_INLINE static bool predict_cell(const Duct::Pointers& d, const Gas& gas, double dt,
+                                              std::size_t i) {
+    const Real rho = load<Real>(d.rho + i);
+    const Real u = load<Real>(d.u + i);
+    const Real p = load<Real>(d.p + i);
+    const Real Y = load<Real>(d.Y + i);
+    const Real T = load<Real>(d.T + i);
     const Real s_rho = slope<Real>(d.rho, i);
     const Real s_u = slope<Real>(d.u, i);
     const Real s_p = slope<Real>(d.p, i);
     const Real s_Y = slope<Real>(d.Y, i);
 
-    const Real laminar = load<Real>(d.laminar.data() + i);
-    const Real turbulent = load<Real>(d.turbulent.data() + i);
-    const Real exchange = load<Real>(d.exchange.data() + i);
-    const Real T_wall = load<Real>(d.T_wall.data() + i);
+    const Real laminar = load<Real>(d.laminar + i);
+    const Real turbulent = load<Real>(d.turbulent + i);
+    const Real exchange = load<Real>(d.exchange + i);
+    const Real T_wall = load<Real>(d.T_wall + i);
     const Real force = -(laminar + turbulent * rho * abs(u)) * u;
     const Real heat = exchange * (T_wall - T);
 
     const Real inverse_rho = 1.0 / rho;
     const Real gamma_less_1 = gas.gas_constant(Y) / gas.cv(T, Y);
     const Real rho_c2 = (1.0 + gamma_less_1) * p;
-    const double half = 0.5 * dt / d.dx();
+    const double half = 0.5 * dt / d.dx;
     const Real widening =
-        0.5 * dt * u * load<Real>(d.area_rise.data() + i) * load<Real>(d.inverse_volume.data() + i);
+        0.5 * dt * u * load<Real>(d.area_rise + i) * load<Real>(d.inverse_volume + i);
     const Real m_rho = rho - (half * (u * s_rho + rho * s_u) + widening * rho);
     const Real m_u = u - half * (u * s_u + s_p * inverse_rho) + 0.5 * dt * (force * inverse_rho);
     const Real m_p = p - (half * (u * s_p + rho_c2 * s_u) + widening * rho_c2) +
@@ -113,10 +115,10 @@ class DuctUpdate {
     const Real low_rho = m_rho - 0.5 * abs(s_rho);
     const Real low_p = m_p - 0.5 * abs(s_p);
     const auto sound = low_rho > 0.05 * rho && low_p > 0.05 * p;
-    const auto put = [&](CellArray & left, CellArray & right, const Real& own, const Real& middle,
+    const auto put = [&](double* left, double* right, const Real& own, const Real& middle,
                          const Real& s) __attribute__((always_inline)) {
-      store(left.data() + i, select(sound, Real(middle - 0.5 * s), own));
-      store(right.data() + i, select(sound, Real(middle + 0.5 * s), own));
+      store(left + i, select(sound, Real(middle - 0.5 * s), own));
+      store(right + i, select(sound, Real(middle + 0.5 * s), own));
     };
     put(d.l_rho, d.r_rho, rho, m_rho, s_rho);
     put(d.l_u, d.r_u, u, m_u, s_u);
@@ -127,32 +129,31 @@ class DuctUpdate {
     const Real h_u = select(sound, m_u, u);
     const Real h_p = select(sound, m_p, p);
     const Real h_T = h_p / (h_rho * gas.gas_constant(Y));
-    store(d.h_p.data() + i, h_p);
-    store(d.h_T.data() + i, h_T);
-    store(d.h_force.data() + i, Real(-(laminar + turbulent * h_rho * abs(h_u)) * h_u));
-    store(d.h_heat.data() + i, Real(exchange * (T_wall - h_T)));
+    store(d.h_p + i, h_p);
+    store(d.h_force + i, Real(-(laminar + turbulent * h_rho * abs(h_u)) * h_u));
+    store(d.h_heat + i, Real(exchange * (T_wall - h_T)));
     return any(!sound);
   }
 
   template <class Real>
-  PULSEWRIGHT_INLINE static void apply_cell(Duct& d, double dt, std::size_t i) {
-    const Real area_l = load<Real>(d.face_area.data() + i);
-    const Real area_r = load<Real>(d.face_area.data() + i + 1);
-    const Real rate = dt * load<Real>(d.inverse_volume.data() + i);
-    const Real p = load<Real>(d.h_p.data() + i);
-    const auto gain = [&](const std::vector<double>& f) __attribute__((always_inline)) {
-      return area_l * load<Real>(f.data() + i) - area_r * load<Real>(f.data() + i + 1);
+  PULSEWRIGHT_INLINE static void apply_cell(const Duct::Pointers& d, double dt, std::size_t i) {
+    const Real area_l = load<Real>(d.face_area + i);
+    const Real area_r = load<Real>(d.face_area + i + 1);
+    const Real rate = dt * load<Real>(d.inverse_volume + i);
+    const Real p = load<Real>(d.h_p + i);
+    const auto gain = [&](const double* f) __attribute__((always_inline)) {
+      return area_l * load<Real>(f + i) - area_r * load<Real>(f + i + 1);
     };
-    const Real push = area_l * (load<Real>(d.f_momentum.data() + i) - p) -
-                      area_r * (load<Real>(d.f_momentum.data() + i + 1) - p);
-    store(d.next_rho.data() + i, Real(load<Real>(d.rho.data() + i) + rate * gain(d.f_mass)));
-    store(d.next_momentum.data() + i, Real(load<Real>(d.momentum.data() + i) + rate * push +
-                                           dt * load<Real>(d.h_force.data() + i)));
-    store(d.next_energy.data() + i,
-          Real(load<Real>(d.energy_density.data() + i) + rate * gain(d.f_energy) +
-               dt * load<Real>(d.h_heat.data() + i)));
-    store(d.next_burnt.data() + i,
-          Real(load<Real>(d.burnt_density.data() + i) + rate * gain(d.f_burnt)));
+    const Real push = area_l * (load<Real>(d.f_momentum + i) - p) -
+                      area_r * (load<Real>(d.f_momentum + i + 1) - p);
+    const Real heat = dt * load<Real>(d.h_heat + i);
+    store(d.next_rho + i, Real(load<Real>(d.rho + i) + rate * gain(d.f_mass)));
+    store(d.next_momentum + i,
+          Real(load<Real>(d.momentum + i) + rate * push + dt * load<Real>(d.h_force + i)));
+    store(d.next_energy + i,
+          Real(load<Real>(d.energy_density + i) + rate * gain(d.f_energy) + heat));
+    store(d.next_heat_sum + i, Real(load<Real>(d.heat_sum + i) + heat));
+    store(d.next_burnt + i, Real(load<Real>(d.burnt_density + i) + rate * gain(d.f_burnt)));
   }
 
  private:
@@ -165,8 +166,8 @@ class DuctUpdate {
   }
 
   template <class Real>
-  PULSEWRIGHT_INLINE static Real slope(const CellArray& w, std::size_t i) {
-    const double* at = w.data() + i;
+  PULSEWRIGHT_INLINE static Real slope(const double* w, std::size_t i) {
+    const double* at = w + i;
     const Real centre = load<Real>(at);
     return Limiter::slope(Real(centre - load<Real>(at - 1)), Real(load<Real>(at + 1) - centre));
   }

@@ -9,26 +9,27 @@
 
 namespace pulsewright::solver {
 
-// f rises, f(low) < 0 < f(high). The root to |f| <= 1e-11 scale or to the last bits of x.
+// f rises, f(low) < 0 < f(high). The root to |f| <= 1e-10 scale or to the last bits of x. The last
+// call of f is at the root that is returned, in every lane.
 template <class Real, class Function>
 PULSEWRIGHT_INLINE Real rising_root(const Function& f, Real low, Real high, const Real& guess,
                                     const Real& slope_guess, const Real& scale) {
   Real x = max(low, min(high, guess));
   Real value = f(x);
   Real slope = slope_guess;
-  auto open = abs(value) > 1e-11 * scale && high > low;
+  auto open = abs(value) > 1e-10 * scale && high > low;
   for (int i = 0; i < 80 && any(open); ++i) {
     low = select(open && value < 0.0, x, low);
     high = select(open && value > 0.0, x, high);
     const Real secant = x - value / slope;
     const auto inside = secant > low && secant < high;
-    const Real next = select(inside, secant, Real(0.5 * (low + high)));
+    const Real next = select(open, select(inside, secant, Real(0.5 * (low + high))), x);
     const Real next_value = f(next);
     const Real new_slope = (next_value - value) / (next - x);
     slope = select(new_slope > 0.0, new_slope, slope);
-    x = select(open, next, x);
-    value = select(open, next_value, value);
-    open = open && abs(value) > 1e-11 * scale && (high - low) > 1e-15 * high;
+    x = next;
+    value = next_value;
+    open = open && abs(value) > 1e-10 * scale && (high - low) > 1e-15 * high;
   }
   return x;
 }

@@ -1,5 +1,6 @@
 #include "tools/study/comparison_text.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -192,13 +193,22 @@ class Writer {
 
   void spacing() {
     if (c_.spacings.empty()) return;
-    line("Pulses at the merges (deg of crank between arrivals; evenness 1 = all gaps equal)");
+    // The middle one of the speeds that were kept.
+    std::vector<double> kept;
+    for (const auto& s : c_.spacings) kept.push_back(s.speed);
+    std::sort(kept.begin(), kept.end());
+    const double shown = kept[kept.size() / 2];
+    line(
+        "Pulses at the merges at {} rpm: deg of crank between arrivals; evenness 1 = all gaps "
+        "equal",
+        rpm(shown));
     TextTable t;
-    t.row({"concept", "merge", "rpm", "order", "gaps", "evenness", "deg per", "length to even"});
-    t.row({"", "", "", "", "deg", "", std::string(units_.small_length_name),
+    t.row({"concept", "merge", "order", "gaps", "evenness", "deg per", "length to even"});
+    t.row({"", "", "", "deg", "", std::string(units_.small_length_name),
            std::string(units_.length.name)});
     t.rule();
     for (const auto& s : c_.spacings) {
+      if (s.speed != shown) continue;
       const auto& m = s.merge;
       std::string order;
       std::string gaps;
@@ -206,8 +216,7 @@ class Writer {
         order += fmt::format("{}{}", i > 0 ? "-" : "", m.cylinders[i]);
         gaps += fmt::format("{}{:.0f}", i > 0 ? "/" : "", m.gap[i]);
       }
-      t.row({name(s.concept_number), m.name, rpm(s.speed), order, gaps,
-             fmt::format("{:.2f}", m.evenness),
+      t.row({name(s.concept_number), m.name, order, gaps, fmt::format("{:.2f}", m.evenness),
              fmt::format("{:.2f}", m.degrees_per_metre * units_.small_length_step),
              number(m.length_to_even, units_.length, metric_ ? 0 : 1)});
     }
