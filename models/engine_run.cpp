@@ -2,8 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
-#include <optional>
 
 #include "models/engine_friction.hpp"
 #include "solver/fault.hpp"
@@ -27,25 +27,23 @@ double mean_of(const std::vector<CylinderFigures>& figures, double CylinderFigur
   return sum / static_cast<double>(figures.size());
 }
 
-bool repeats(const std::vector<double>& a, const std::vector<double>& b, double tolerance) {
+// Largest relative change between two signatures; infinite when one has a NaN.
+double change_between(const std::vector<double>& a, const std::vector<double>& b) {
+  double largest = 0;
   for (std::size_t i = 0; i < a.size(); ++i) {
-    if (!(std::abs(a[i] - b[i]) <= tolerance * std::max(std::abs(a[i]), std::abs(b[i])))) {
-      return false;
-    }
+    const double scale = std::max(std::abs(a[i]), std::abs(b[i]));
+    const double change = scale > 0 ? std::abs(a[i] - b[i]) / scale : 0.0;
+    if (!(change <= largest)) largest = change;
+    if (std::isnan(change)) return std::numeric_limits<double>::infinity();
   }
-  return true;
+  return largest;
 }
 
-}  // namespace
+// A cycle is recorded when the one before had settled to this many times the tolerance: it may be
+// the last.
+constexpr double recording_margin = 30;
 
-struct EngineRun::Totals {
-  Content content;
-  double in_mass = 0, in_burnt = 0, in_energy = 0;  // net through mouths that take in
-  double out_mass = 0, out_burnt = 0, out_energy = 0;
-  std::vector<OutletSums> outlets;
-  double opening_mass = 0, opening_burnt = 0, opening_energy = 0;
-  double fuel = 0, made_burnt = 0, heat = 0, work = 0, wall_heat = 0;
-};
+}  // namespace
 
 EngineRun::EngineRun(const EngineSpecification& engine, double speed, const RunSettings& settings)
     : engine_(engine),
@@ -147,10 +145,10 @@ void EngineRun::step_cylinders(double dt, double d_angle) {
     s.cylinder_mass = cylinder.mass();
     s.cylinder_burnt = cylinder.burnt_mass();
     figures_[i].add(s);
-    if (record_ != nullptr) {
+    if (record_) {
       record_->add(i, s, network_.ducts()[static_cast<std::size_t>(spec.exhaust.pipe)], gas_);
     }
-    if (tracer_ != nullptr && launching_) {
+    if (tracer_ && launching_) {
       const double since = fold(angle + d_angle - exhaust_valve_.opens());
       const double next = std::floor(since / PulseTracer::launch_step) * PulseTracer::launch_step;
       if (since <= PulseTracer::launch_span && since - d_angle < next) {
@@ -170,7 +168,7 @@ double EngineRun::step(double dt) {
   step_cylinders(dt, d_angle);
   network_.close_ends(dt);
   network_.advance(dt);
-  if (tracer_ != nullptr) tracer_->move(network_.ducts(), gas_, dt, d_angle);
+  if (tracer_) tracer_->move(network_.ducts(), gas_, dt, d_angle);
   angle_ += d_angle;
   ++steps_;
   return dt;
@@ -191,7 +189,7 @@ void EngineRun::run_cycle() {
       const double before = from + turned;
       turned += step(left / std::ceil(left / allowed_step())) * 360.0 * speed_;
       angle_ = start + from + turned;
-      if (record_ != nullptr) record_->add_network(before, from + turned, network_);
+      if (record_) record_->add_network(before, from + turned, network_);
     }
     from = mark;
     angle_ = start + from;
@@ -323,43 +321,86 @@ void EngineRun::sum_up(const std::vector<CylinderFigures>& figures, PointResult&
   r.fuel_flow = r.ledger.mass.source * 0.5 * speed_;
 }
 
-void EngineRun::record_period(int period, PointResult& result) {
-  CycleRecord record(engine_, settings_, network_.ducts());
-  PulseTracer tracer(engine_);
-  tracer_ = &tracer;
-  launching_ = true;
-  const Totals before = totals();
-  const long fall_backs = network_.fall_backs();
-  std::vector<std::vector<CylinderFigures>> sets(cylinders_.size());
-  for (int k = 0; k < period; ++k) {
-    record_ = k + 1 == period ? &record : nullptr;
-    run_cycle();
-    const auto figures = cycle_figures();
-    for (std::size_t i = 0; i < figures.size(); ++i) sets[i].push_back(figures[i]);
+// One cycle, recorded if wanted.
+void EngineRun::run_judged_cycle(bool recorded) {
+  Cycle cycle;
+  cycle.before = totals();
+  cycle.fall_backs_before = network_.fall_backs();
+  record_.reset();
+  tracer_.reset();
+  if (recorded) {
+    record_.emplace(engine_, settings_, network_.ducts());
+    tracer_.emplace(engine_);
   }
-  record_ = nullptr;
+  launching_ = recorded;
+  run_cycle();
   launching_ = false;
-  result.ledger = ledger_between(before, totals(), period);
-  result.clipped = network_.fall_backs() - fall_backs;
-  record.finish(result);
+  network_.settle_walls(2.0 / speed_);
+  cycle.figures = cycle_figures();
+  cycle.torque = torque_of(cycle.figures);
+  cycle.overlap = mean_of(cycle.figures, &CylinderFigures::overlap_exhaust_pressure);
+  cycle.signature = signature(cycle.figures, cycle.before.outlets);
+  history_.push_back(std::move(cycle));
+}
 
+// Smallest number of cycles after which the pattern repeats, 0 if it does not yet.
+int EngineRun::settled_period() {
+  const std::size_t n = history_.size();
+  nearest_change_ = std::numeric_limits<double>::infinity();
+  int period = 0;
+  for (std::size_t lag = 1; lag <= 3 && lag < n; ++lag) {
+    const double change =
+        change_between(history_[n - 1].signature, history_[n - 1 - lag].signature);
+    nearest_change_ = std::min(nearest_change_, change);
+    in_a_row_[lag] = change <= settings_.tolerance ? in_a_row_[lag] + 1 : 0;
+    if (period == 0 && in_a_row_[lag] >= 2 * static_cast<int>(lag)) period = static_cast<int>(lag);
+  }
+  return static_cast<int>(n) >= settings_.least_cycles ? period : 0;
+}
+
+// Figures are means over the last period, traces those of its last cycle.
+void EngineRun::sum_up_period(int period, PointResult& result) {
+  const std::size_t first = history_.size() - static_cast<std::size_t>(period);
+  result.ledger = ledger_between(history_[first].before, totals(), period);
+  result.clipped = network_.fall_backs() - history_[first].fall_backs_before;
   std::vector<CylinderFigures> mean;
   std::vector<double> pulse_angle;
-  for (const auto& set : sets) mean.push_back(mean_figures(set));
-  for (const auto& f : figures_) pulse_angle.push_back(f.pulse_angle());
+  for (std::size_t i = 0; i < cylinders_.size(); ++i) {
+    std::vector<CylinderFigures> set;
+    for (std::size_t k = first; k < history_.size(); ++k) set.push_back(history_[k].figures[i]);
+    mean.push_back(mean_figures(set));
+    pulse_angle.push_back(figures_[i].pulse_angle());
+  }
   sum_up(mean, result);
+  record_->finish(result);
   result.cycles = cycles_;
-  // Let the pulses under way arrive, then go back to the end of the cycle: nothing of this enters
-  // the figures.
+  if (first >= static_cast<std::size_t>(period)) {
+    double torque = 0;
+    double overlap = 0;
+    for (std::size_t k = first - static_cast<std::size_t>(period); k < first; ++k) {
+      torque += history_[k].torque / period;
+      overlap += history_[k].overlap / period;
+    }
+    result.cycle_noise_torque = std::abs(result.torque - torque);
+    result.cycle_noise_overlap = std::abs(result.overlap_exhaust_pressure - overlap);
+  }
+  record_.reset();
+  result.merges = follow_pulses(pulse_angle);
+}
+
+// Lets the pulses under way arrive, then goes back to the end of the cycle: nothing of this enters
+// the figures.
+std::vector<MergeFigures> EngineRun::follow_pulses(const std::vector<double>& pulse_angle) {
   const Network network_at_end = network_;
   const std::vector<Cylinder> cylinders_at_end = cylinders_;
   const double angle_at_end = angle_;
-  while (tracer.any_moving() && angle_ < angle_at_end + cycle_angle) step(allowed_step());
-  tracer_ = nullptr;
+  while (tracer_->any_moving() && angle_ < angle_at_end + cycle_angle) step(allowed_step());
   network_ = network_at_end;
   cylinders_ = cylinders_at_end;
   angle_ = angle_at_end;
-  result.merges = merge_figures(engine_, tracer, network_.ducts(), pulse_angle, speed_);
+  auto merges = merge_figures(engine_, *tracer_, network_.ducts(), pulse_angle, speed_);
+  tracer_.reset();
+  return merges;
 }
 
 PointResult EngineRun::run(const std::function<bool()>& keep_going) {
@@ -371,41 +412,20 @@ PointResult EngineRun::run(const std::function<bool()>& keep_going) {
   }
   result.cell_size /= result.cells;
   try {
-    std::vector<std::vector<double>> signatures;
-    std::vector<double> torques;
-    std::vector<double> overlaps;
+    history_.clear();
+    in_a_row_ = {};
     int period = 0;
-    std::array<int, 4> in_a_row{};
-    while (period == 0 && cycles_ < settings_.most_cycles) {
-      const std::vector<OutletSums> before = network_.outlets();
-      run_cycle();
-      network_.settle_walls(2.0 / speed_);
-      const auto figures = cycle_figures();
-      torques.push_back(torque_of(figures));
-      overlaps.push_back(mean_of(figures, &CylinderFigures::overlap_exhaust_pressure));
-      signatures.push_back(signature(figures, before));
-      const auto& now = signatures.back();
-      for (int k = 1; k <= 3; ++k) {
-        const auto lag = static_cast<std::size_t>(k);
-        const bool same =
-            signatures.size() > lag &&
-            repeats(now, signatures[signatures.size() - 1 - lag], settings_.tolerance);
-        in_a_row[lag] = same ? in_a_row[lag] + 1 : 0;
-        if (period == 0 && in_a_row[lag] >= 2 * k && cycles_ >= settings_.least_cycles) period = k;
-      }
+    nearest_change_ = std::numeric_limits<double>::infinity();
+    while (period == 0 && static_cast<int>(history_.size()) < settings_.most_cycles) {
+      run_judged_cycle(nearest_change_ <= recording_margin * settings_.tolerance);
+      period = settled_period();
       if (keep_going && !keep_going()) throw RunStopped();
     }
     result.converged = period > 0;
     result.period = std::max(1, period);
-    record_period(result.period, result);
+    if (!record_) run_judged_cycle(true);
+    sum_up_period(result.period, result);
     result.steps = steps_;
-    const auto mean_last = [&](const std::vector<double>& x) {
-      double sum = 0;
-      for (int k = 0; k < result.period; ++k) sum += x[x.size() - 1 - static_cast<std::size_t>(k)];
-      return sum / result.period;
-    };
-    result.cycle_noise_torque = std::abs(result.torque - mean_last(torques));
-    result.cycle_noise_overlap = std::abs(result.overlap_exhaust_pressure - mean_last(overlaps));
   } catch (const solver::Fault& fault) {
     const double at = fold(angle_);
     throw RunFault(std::string(fault.what()) + ", at crank angle " + std::to_string(at) +

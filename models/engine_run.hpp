@@ -3,11 +3,14 @@
 // A cycle is 720 deg of crank. After each one, trapped mass, work and residual fraction of every
 // cylinder, the mass that passed each tail and the wall temperatures are held against those of one,
 // two and three cycles before; when all repeat within the tolerance twice in a row, the pattern has
-// that period. One more period is then run and recorded: figures are its means, traces and the wave
-// diagram those of its last cycle.
+// that period. Figures are means over the last period, traces and the wave diagram those of its
+// last cycle.
 #pragma once
 
+#include <array>
 #include <functional>
+#include <optional>
+#include <vector>
 
 #include "models/cycle_figures.hpp"
 #include "models/cycle_record.hpp"
@@ -41,7 +44,22 @@ class EngineRun {
   Content content() const;
 
  private:
-  struct Totals;  // sums since the start that the ledger takes differences of
+  // Sums since the start that the ledger takes differences of.
+  struct Totals {
+    Content content;
+    std::vector<OutletSums> outlets;
+    double opening_mass = 0, opening_burnt = 0, opening_energy = 0;
+    double fuel = 0, made_burnt = 0, heat = 0, work = 0, wall_heat = 0;
+  };
+  // What is kept of a cycle to judge whether it repeats.
+  struct Cycle {
+    Totals before;
+    long fall_backs_before = 0;
+    std::vector<CylinderFigures> figures;
+    double torque = 0;   // N m
+    double overlap = 0;  // Pa
+    std::vector<double> signature;
+  };
 
   double cylinder_angle(std::size_t i, double engine_angle) const;
   double allowed_step() const;  // s
@@ -53,7 +71,10 @@ class EngineRun {
   double torque_of(const std::vector<CylinderFigures>& figures) const;
   Totals totals() const;
   static Ledger ledger_between(const Totals& a, const Totals& b, double cycles);
-  void record_period(int period, PointResult& result);
+  void run_judged_cycle(bool recorded);
+  int settled_period();
+  void sum_up_period(int period, PointResult& result);
+  std::vector<MergeFigures> follow_pulses(const std::vector<double>& pulse_angle);
   void sum_up(const std::vector<CylinderFigures>& figures, PointResult& result) const;
 
   EngineSpecification engine_;
@@ -71,9 +92,12 @@ class EngineRun {
   int cycles_ = 0;
   std::vector<CycleFigures> figures_;
   std::vector<CylinderSums> sums_at_start_;  // of the running cycle
-  CycleRecord* record_ = nullptr;            // while a cycle is recorded
-  PulseTracer* tracer_ = nullptr;            // while pulses are followed
+  std::optional<CycleRecord> record_;        // while a cycle is recorded
+  std::optional<PulseTracer> tracer_;        // while pulses are followed
   bool launching_ = false;
+  std::vector<Cycle> history_;
+  std::array<int, 4> in_a_row_{};  // by lag: cycles in a row that repeated
+  double nearest_change_ = 0;      // of the last cycle against one, two or three before
 };
 
 }  // namespace pulsewright::models
