@@ -44,7 +44,8 @@ TEST_CASE("the manual page names every key with its range") {
   const std::string page = manual_page();
   for (const Parameter& parameter : parameters()) {
     CAPTURE(parameter.key);
-    CHECK(page.find("`" + std::string(parameter.key) + "`") != std::string::npos);
+    const std::string quoted = std::string("`").append(parameter.key).append("`");
+    CHECK(page.find(quoted) != std::string::npos);
     CHECK(!parameter.prose.empty());
     CHECK(!parameter.example.empty());
   }
