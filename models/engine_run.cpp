@@ -184,6 +184,7 @@ void EngineRun::run_cycle() {
   for (const double mark : marks_) {
     const double span = mark - from;
     double turned = 0;
+    network_.start_renewal();
     while (span - turned > 1e-9) {
       const double left = (span - turned) / (360.0 * speed_);
       const double before = from + turned;

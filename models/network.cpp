@@ -174,13 +174,13 @@ double Network::stable_step(double courant) const {
 }
 
 void Network::predict(double dt) {
-  if (step_ % wall_renewal_steps == 0) {
+  if (steps_since_renewal_ % wall_renewal_steps == 0) {
     for (std::size_t i = 0; i < ducts_.size(); ++i) walls_[i].renew(gas_, ducts_[i]);
   }
-  ++step_;
+  ++steps_since_renewal_;
   std::visit(
       [&]<class Scheme>(const Scheme&) {
-        for (auto& duct : ducts_) fall_backs_ += Scheme::predict(duct, gas_, dt) ? 1 : 0;
+        for (auto& duct : ducts_) Scheme::predict_ends(duct, gas_, dt);
       },
       scheme_of(limiter_));
 }
@@ -239,7 +239,9 @@ void Network::close_ends(double dt) {
 void Network::advance(double dt) {
   std::visit(
       [&]<class Scheme>(const Scheme&) {
+        // Pipe by pipe, so that its arrays stay in the nearest cache.
         for (std::size_t i = 0; i < ducts_.size(); ++i) {
+          fall_backs_ += Scheme::predict(ducts_[i], gas_, dt) ? 1 : 0;
           Scheme::interior_fluxes(ducts_[i], gas_);
           fastest_[i] = Scheme::apply(ducts_[i], gas_, dt);
         }

@@ -1,6 +1,6 @@
 // All pipes of an engine with what they end in, except valves: steps the gas in time.
 //
-// One step: predict() every pipe; the ends answer with fluxes, computed from the predicted end
+// One step: predict() the ends of every pipe; they answer with fluxes, computed from the predicted end
 // states (close_ends() for junctions, open, closed and anechoic ends; set_flux() for valves);
 // advance(). The time step is one for all pipes, from the Courant number.
 #pragma once
@@ -43,6 +43,10 @@ class Network {
   // Largest stable step times the Courant number, s.
   double stable_step(double courant) const;
 
+  // Friction and heat transfer coefficients are renewed every few steps, counted from the last call
+  // of this: a caller that knows a rhythm of the engine calls it in that rhythm, so that every cycle
+  // samples them alike.
+  void start_renewal() { steps_since_renewal_ = 0; }
   void predict(double dt);
   void close_ends(double dt);
   void advance(double dt);
@@ -88,7 +92,7 @@ class Network {
   std::vector<std::vector<solver::EndWave<double>>> waves_;  // of each junction, work space
   double settled_wall_heat_ = 0;
   long fall_backs_ = 0;
-  long step_ = 0;
+  long steps_since_renewal_ = 0;
 };
 
 // Length of pipe that the open end adds: 0.6133 r, unflanged.

@@ -58,6 +58,8 @@ Duct::Duct(std::string name, double length, std::size_t cells,
                   &T_wall,
                   &exchange_dt,
                   &heat_sum,
+                  &inverse_rho,
+                  &gamma_less_1,
                   &l_rho,
                   &l_u,
                   &l_p,
@@ -105,6 +107,8 @@ Duct::Pointers Duct::pointers() {
           p.data(),
           T.data(),
           Y.data(),
+          inverse_rho.data(),
+          gamma_less_1.data(),
           laminar.data(),
           turbulent.data(),
           exchange.data(),
@@ -157,26 +161,25 @@ double Duct::refresh(const Gas& shared_gas) {
   double* const to_Y = Y.data();
   double* const to_T = T.data();
   double* const to_p = p.data();
+  double* const to_inverse_rho = inverse_rho.data();
+  double* const to_gamma_less_1 = gamma_less_1.data();
   double fastest = 0;
   bool bad = false;
   for_each_cell(
       0, n_, [&]<class Real>(std::size_t i) __attribute__((always_inline)) {
         const Real density = load<Real>(from_rho + i);
-        const Real inverse = 1.0 / density;
-        const Real velocity = load<Real>(from_momentum + i) * inverse;
-        const Real fraction = load<Real>(from_burnt + i) * inverse;
-        const Real internal = load<Real>(from_energy + i) * inverse - 0.5 * velocity * velocity;
-        const Real temperature = gas.temperature(internal, fraction);
-        const Real R = gas.gas_constant(fraction);
-        const Real RT = R * temperature;
-        store(to_u + i, velocity);
-        store(to_Y + i, fraction);
-        store(to_T + i, temperature);
-        store(to_p + i, Real(density * RT));
-        const Real c = sqrt((1.0 + R / gas.cv(temperature, fraction)) * RT);
-        const Real speed = abs(velocity) + c;
+        const CellState<Real> w =
+            cell_state(gas, density, load<Real>(from_momentum + i), load<Real>(from_energy + i),
+                       load<Real>(from_burnt + i));
+        store(to_u + i, w.u);
+        store(to_Y + i, w.Y);
+        store(to_T + i, w.T);
+        store(to_p + i, w.p);
+        store(to_inverse_rho + i, w.inverse_rho);
+        store(to_gamma_less_1 + i, w.gamma_less_1);
+        const Real speed = abs(w.u) + w.c;
         // written so that a NaN counts as bad
-        bad = bad || any(!(density > 0.0)) || any(!(temperature > 0.0)) || any(!(speed < 1e5));
+        bad = bad || any(!(density > 0.0)) || any(!(w.T > 0.0)) || any(!(speed < 1e5));
         fastest = std::max(fastest, largest(speed));
       });
   if (bad) {

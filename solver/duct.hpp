@@ -70,6 +70,7 @@ class Duct {
   struct Pointers {
     const double *face_area, *inverse_volume, *area_rise;
     const double *rho, *momentum, *energy_density, *burnt_density, *u, *p, *T, *Y;
+    const double *inverse_rho, *gamma_less_1;
     const double *laminar, *turbulent, *exchange, *T_wall, *heat_sum;
     double *l_rho, *l_u, *l_p, *l_Y, *r_rho, *r_u, *r_p, *r_Y, *h_p, *h_force, *h_heat;
     double *f_mass, *f_momentum, *f_energy, *f_burnt;
@@ -87,6 +88,8 @@ class Duct {
 
   CellArray rho, momentum, energy_density, burnt_density;  // per m3: kg, kg/(m2 s), J, kg
   CellArray u, p, T, Y;                                    // primitives, with rho
+
+  CellArray inverse_rho, gamma_less_1;  // of the same state, m3/kg and 1
 
   // Sources per m3: force = -(laminar + turbulent rho |u|) u, heat = exchange (T_wall - T)
   CellArray laminar;      // kg/(m3 s)

@@ -6,9 +6,43 @@
 
 namespace pulsewright::solver {
 
+// Square of the sound speed and internal energy of the states on both sides of a face. The four
+// divisions are taken as two: 1/a = b (1/(a b)).
+template <class Real>
+struct Thermal {
+  Real c2;        // m2/s2
+  Real internal;  // J/kg
+};
+template <class Real>
+struct ThermalPair {
+  Thermal<Real> left, right;
+};
+
+template <class Real>
+PULSEWRIGHT_INLINE ThermalPair<Real> thermal_of(const Gas& gas, const Primitive<Real>& l,
+                                                const Primitive<Real>& r) {
+  const Real R_l = gas.gas_constant(l.Y);
+  const Real R_r = gas.gas_constant(r.Y);
+  const Real heat_l = l.rho * R_l;
+  const Real heat_r = r.rho * R_r;
+  const Real by_heat = 1.0 / (heat_l * heat_r);
+  const Real T_l = l.p * (heat_r * by_heat);
+  const Real T_r = r.p * (heat_l * by_heat);
+  const Real a_l = gas.cv_0(l.Y);
+  const Real a_r = gas.cv_0(r.Y);
+  const Real b_l = gas.cv_T(l.Y) * T_l;
+  const Real b_r = gas.cv_T(r.Y) * T_r;
+  const Real cv_l = a_l + b_l;
+  const Real cv_r = a_r + b_r;
+  const Real by_cv = 1.0 / (cv_l * cv_r);
+  return {{R_l * T_l * (1.0 + R_l * (cv_r * by_cv)), T_l * (a_l + 0.5 * b_l)},
+          {R_r * T_r * (1.0 + R_r * (cv_l * by_cv)), T_r * (a_r + 0.5 * b_r)}};
+}
+
 // Bounds of the wave speeds of Einfeldt, SIAM J. Numer. Anal. 25 (1988) 294, which keep density
 // and pressure positive with the HLLC flux: Batten, Clarke, Lambert & Causon, SIAM J. Sci. Comput.
-// 18 (1997) 1553.
+// 18 (1997) 1553. Bounds from the two states alone (min(u - c), max(u + c)) cost less, but smear a
+// strong shock that moves against the flow (Toro's fifth test, by 20 % in velocity).
 template <class Real>
 struct WaveSpeeds {
   Real left;
@@ -30,22 +64,6 @@ PULSEWRIGHT_INLINE WaveSpeeds<Real> wave_speeds_einfeldt(const Primitive<Real>& 
   return {min(l.u - sqrt(c2_l), u - c), max(r.u + sqrt(c2_r), u + c)};
 }
 
-// Square of the sound speed and internal energy of a state, without a root.
-template <class Real>
-struct Thermal {
-  Real c2;
-  Real internal;
-};
-
-template <class Real>
-PULSEWRIGHT_INLINE Thermal<Real> thermal_of(const Gas& gas, const Primitive<Real>& w) {
-  const Real R = gas.gas_constant(w.Y);
-  const Real T = w.p / (w.rho * R);
-  const Real a = gas.cv_0(w.Y);
-  const Real b_T = gas.cv_T(w.Y) * T;
-  return {R * T * (1.0 + R / (a + b_T)), T * (a + 0.5 * b_T)};
-}
-
 // HLLC: Toro, Spruce & Speares, Shock Waves 4 (1994) 25; Toro (2009), section 10.4. The flux is
 // evaluated from the star state itself (mass = rho* S*), which is zero to the last bit at a
 // stationary contact.
@@ -53,8 +71,7 @@ struct FluxHllc {
   template <class Real>
   PULSEWRIGHT_INLINE static Flux<Real> between(const Gas& gas, const Primitive<Real>& l,
                                                const Primitive<Real>& r) {
-    const Thermal<Real> t_l = thermal_of(gas, l);
-    const Thermal<Real> t_r = thermal_of(gas, r);
+    const auto [t_l, t_r] = thermal_of(gas, l, r);
     const WaveSpeeds<Real> s = wave_speeds_einfeldt(l, t_l.c2, r, t_r.c2);
     const Real m_l = l.rho * (s.left - l.u);
     const Real m_r = r.rho * (s.right - r.u);
@@ -69,9 +86,11 @@ struct FluxHllc {
     const Real s_k = select(from_left, s.left, s.right);
     // Outside the fan the state of that side flows through unchanged.
     const auto in_fan = select(from_left, -s.left, s.right) > 0.0;
-    const Real star_rho = m / (s_k - s_star);
+    const Real gap = s_k - s_star;
+    const Real inverse = 1.0 / (m * gap);
+    const Real star_rho = m * (m * inverse);
     const Real star_p = p + m * (s_star - u);
-    const Real star_total = e + 0.5 * u * u + (s_star - u) * (s_star + p / m);
+    const Real star_total = e + 0.5 * u * u + (s_star - u) * (s_star + p * (gap * inverse));
     const Real f_rho = select(in_fan, star_rho, rho);
     const Real f_u = select(in_fan, s_star, u);
     const Real f_p = select(in_fan, star_p, p);
@@ -87,8 +106,7 @@ struct FluxHll {
   template <class Real>
   PULSEWRIGHT_INLINE static Flux<Real> between(const Gas& gas, const Primitive<Real>& l,
                                                const Primitive<Real>& r) {
-    const Thermal<Real> t_l = thermal_of(gas, l);
-    const Thermal<Real> t_r = thermal_of(gas, r);
+    const auto [t_l, t_r] = thermal_of(gas, l, r);
     const WaveSpeeds<Real> s = wave_speeds_einfeldt(l, t_l.c2, r, t_r.c2);
     const Real s_l = min(s.left, Real(0.0));
     const Real s_r = max(s.right, Real(0.0));
@@ -96,8 +114,9 @@ struct FluxHll {
     const Flux<Real> f_r = physical_flux(gas, r);
     const Real E_l = l.rho * (t_l.internal + 0.5 * l.u * l.u);
     const Real E_r = r.rho * (t_r.internal + 0.5 * r.u * r.u);
+    // Written so that equal states give the physical flux to the last bit.
     const auto blend = [&](const Real& a, const Real& b, const Real& low, const Real& high) {
-      return ((s_r * a - s_l * b) + s_l * s_r * (high - low)) / (s_r - s_l);
+      return 0.5 * (a + b) + (s_l * s_r * (high - low) - 0.5 * (s_l + s_r) * (b - a)) / (s_r - s_l);
     };
     return {blend(f_l.mass, f_r.mass, l.rho, r.rho),
             blend(f_l.momentum, f_r.momentum, l.rho * l.u, r.rho * r.u),

@@ -9,7 +9,7 @@
 
 namespace pulsewright::solver {
 
-// f rises, f(low) < 0 < f(high). The root to |f| <= 1e-10 scale or to the last bits of x. The last
+// f rises, f(low) < 0 < f(high). The root to |f| <= 1e-12 scale or to the last bits of x. The last
 // call of f is at the root that is returned, in every lane.
 template <class Real, class Function>
 PULSEWRIGHT_INLINE Real rising_root(const Function& f, Real low, Real high, const Real& guess,
@@ -17,7 +17,7 @@ PULSEWRIGHT_INLINE Real rising_root(const Function& f, Real low, Real high, cons
   Real x = max(low, min(high, guess));
   Real value = f(x);
   Real slope = slope_guess;
-  auto open = abs(value) > 1e-10 * scale && high > low;
+  auto open = abs(value) > 1e-12 * scale && high > low;
   for (int i = 0; i < 80 && any(open); ++i) {
     low = select(open && value < 0.0, x, low);
     high = select(open && value > 0.0, x, high);
@@ -29,7 +29,7 @@ PULSEWRIGHT_INLINE Real rising_root(const Function& f, Real low, Real high, cons
     slope = select(new_slope > 0.0, new_slope, slope);
     x = next;
     value = next_value;
-    open = open && abs(value) > 1e-10 * scale && (high - low) > 1e-15 * high;
+    open = open && abs(value) > 1e-12 * scale && (high - low) > 1e-15 * high;
   }
   return x;
 }

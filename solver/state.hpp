@@ -32,6 +32,36 @@ PULSEWRIGHT_INLINE Real sound_speed_of(const Gas& gas, const Primitive<Real>& w)
   return sqrt(gas.gamma(temperature_of(gas, w), w.Y) * w.p / w.rho);
 }
 
+// Primitive variables of a cell and what the next step takes from them.
+template <class Real>
+struct CellState {
+  Real u, p, T, Y;
+  Real inverse_rho;   // m3/kg
+  Real gamma_less_1;  // R / cv
+  Real c;             // m/s
+};
+
+// From the conserved densities per m3: kg, kg/(m2 s), J, kg. The root in T(e) (see Gas) is cv at
+// that temperature, and both divisions by it are taken as one.
+template <class Real>
+PULSEWRIGHT_INLINE CellState<Real> cell_state(const Gas& gas, const Real& rho, const Real& momentum,
+                                              const Real& energy_density,
+                                              const Real& burnt_density) {
+  const Real inverse = 1.0 / rho;
+  const Real u = momentum * inverse;
+  const Real Y = burnt_density * inverse;
+  const Real internal = energy_density * inverse - 0.5 * u * u;
+  const Real a = gas.cv_0(Y);
+  const Real cv = sqrt(a * a + 2.0 * gas.cv_T(Y) * internal);
+  const Real sum = a + cv;
+  const Real by_both = 1.0 / (sum * cv);
+  const Real T = 2.0 * internal * (cv * by_both);
+  const Real R = gas.gas_constant(Y);
+  const Real RT = R * T;
+  const Real gamma_less_1 = R * (sum * by_both);
+  return {u, rho * RT, T, Y, inverse, gamma_less_1, sqrt((1.0 + gamma_less_1) * RT)};
+}
+
 // The physical flux of the Euler equations, Toro (2009), eq. (1.98), with the burnt fraction
 // carried along.
 template <class Real>
