@@ -83,19 +83,28 @@ void CycleRecord::add(std::size_t i, const CylinderStep& s, const solver::Duct& 
   now.exhaust_flow = s.exhaust_mass;
   now.intake_pressure = s.intake_pressure;
   now.intake_flow = s.intake_mass;
-  now.cylinder_pressure = s.cylinder_pressure;
+  const Sample& last = last_[i];
+  now.after = s.cylinder_pressure;
+  now.cylinder_pressure = last.valid ? 0.5 * (last.after + now.after) : now.after;
+  now.middle = s.angle + 0.5 * s.d_angle;
   now.valid = true;
-
-  const Sample before = last_[i].valid ? last_[i] : now;
+  Sample before = last;
+  if (!before.valid) {  // the first step of the record stands for its own first half
+    before = now;
+    before.middle = s.angle - 1e-9;
+  }
   last_[i] = now;
+  while (before.middle > now.middle) before.middle -= 720.0;
   const double grid = 720.0 / settings_.trace_points;
-  // Grid angles in (angle, angle + d_angle].
-  const auto first = static_cast<long>(std::floor(s.angle / grid)) + 1;
-  const auto last = static_cast<long>(std::floor((s.angle + s.d_angle) / grid));
+  // Grid angles in (middle of the step before, middle of this step].
+  const auto first = static_cast<long>(std::floor(before.middle / grid)) + 1;
+  const auto end = static_cast<long>(std::floor(now.middle / grid));
   CylinderTraces& t = traces_[i];
-  for (long k = first; k <= last; ++k) {
-    const double share = (static_cast<double>(k) * grid - s.angle) / s.d_angle;
-    const auto at = static_cast<std::size_t>(k % settings_.trace_points);
+  for (long k = first; k <= end; ++k) {
+    const double share =
+        (static_cast<double>(k) * grid - before.middle) / (now.middle - before.middle);
+    const long points = settings_.trace_points;
+    const auto at = static_cast<std::size_t>((k % points + points) % points);
     const auto blend = [&](double Sample::*field) {
       return static_cast<float>((1.0 - share) * (before.*field) + share * (now.*field));
     };

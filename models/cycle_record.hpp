@@ -40,6 +40,8 @@ class CycleRecord {
   struct Sample {
     double exhaust_pressure = 0, outgoing = 0, returning = 0, exhaust_temperature = 0;
     double exhaust_flow = 0, intake_pressure = 0, intake_flow = 0, cylinder_pressure = 0;
+    double after = 0;   // Pa, cylinder pressure at the end of the step
+    double middle = 0;  // deg, crank angle of the middle of the step, which the values hold at
     bool valid = false;
   };
 

@@ -1,7 +1,7 @@
 // All pipes of an engine with what they end in, except valves: steps the gas in time.
 //
-// One step: predict() the ends of every pipe; they answer with fluxes, computed from the predicted end
-// states (close_ends() for junctions, open, closed and anechoic ends; set_flux() for valves);
+// One step: predict() the ends of every pipe; they answer with fluxes, computed from the predicted
+// end states (close_ends() for junctions, open, closed and anechoic ends; set_flux() for valves);
 // advance(). The time step is one for all pipes, from the Courant number.
 #pragma once
 
@@ -44,8 +44,8 @@ class Network {
   double stable_step(double courant) const;
 
   // Friction and heat transfer coefficients are renewed every few steps, counted from the last call
-  // of this: a caller that knows a rhythm of the engine calls it in that rhythm, so that every cycle
-  // samples them alike.
+  // of this: a caller that knows a rhythm of the engine calls it in that rhythm, so that every
+  // cycle samples them alike.
   void start_renewal() { steps_since_renewal_ = 0; }
   void predict(double dt);
   void close_ends(double dt);
