@@ -96,33 +96,16 @@ struct Run {
   long fallen_back = 0;  // steps in which the fall-back near vacuum acted
 };
 
-// Runs the pipe for a time in s, or for a number of steps, whichever comes first.
-template <class NumericalFlux, class Limiter, class Ends>
-Run run(Duct& d, const Gas& gas, double duration, const Ends& ends, double courant = 0.8,
-        long most_steps = 100'000'000) {
-  using Update = solver::DuctUpdate<NumericalFlux, Limiter>;
-  Run result;
-  double fastest = d.refresh(gas);
-  double t = 0;
-  while (t < duration && result.steps < most_steps) {
-    const double stable = courant * d.dx() / fastest;
-    const bool last = t + stable >= duration;
-    const double dt = last ? duration - t : stable;
-    if (Update::predict(d, gas, dt)) ++result.fallen_back;
-    Update::interior_fluxes(d, gas);
-    ends(d);
-    fastest = Update::apply(d, gas, dt);
-    t = last ? duration : t + dt;
-    ++result.steps;
-  }
-  return result;
-}
+// Runs the pipe for a time in s, or for a number of steps, whichever comes first. Compiled once, in
+// tube.cpp, for every limiter with FluxHllc and for the monotonized central one with FluxHll.
+template <class NumericalFlux, class Limiter>
+Run run(Duct& d, const Gas& gas, double duration, const std::function<void(Duct&)>& ends,
+        double courant = 0.8, long most_steps = 100'000'000);
 
 // ---- Exact cell averages
 
 // Primitive state of the cell averages of mass, momentum and energy of w(x) over [from, to], split
-// at the given places, where w may jump; five-point Gauss rule on each piece. gamma(x) is the one
-// of the gas at x, Y its burnt fraction, where both are wanted.
+// at the given places, where w may jump; five-point Gauss rule on each piece.
 struct AveragedState {
   double rho, u, p;  // p as of a gas of that one gamma
 };

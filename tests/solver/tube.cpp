@@ -1,0 +1,38 @@
+#include "tests/solver/tube.hpp"
+
+namespace pulsewright::tests {
+
+template <class NumericalFlux, class Limiter>
+Run run(Duct& d, const Gas& gas, double duration, const std::function<void(Duct&)>& ends,
+        double courant, long most_steps) {
+  using Update = solver::DuctUpdate<NumericalFlux, Limiter>;
+  Run result;
+  double fastest = d.refresh(gas);
+  double t = 0;
+  while (t < duration && result.steps < most_steps) {
+    const double stable = courant * d.dx() / fastest;
+    const bool last = t + stable >= duration;
+    const double dt = last ? duration - t : stable;
+    if (Update::predict(d, gas, dt)) ++result.fallen_back;
+    Update::interior_fluxes(d, gas);
+    ends(d);
+    fastest = Update::apply(d, gas, dt);
+    t = last ? duration : t + dt;
+    ++result.steps;
+  }
+  return result;
+}
+
+using Ends = std::function<void(Duct&)>;
+template Run run<solver::FluxHllc, solver::LimiterMonotonizedCentral>(Duct&, const Gas&, double,
+                                                                      const Ends&, double, long);
+template Run run<solver::FluxHllc, solver::LimiterVanLeer>(Duct&, const Gas&, double, const Ends&,
+                                                           double, long);
+template Run run<solver::FluxHllc, solver::LimiterMinmod>(Duct&, const Gas&, double, const Ends&,
+                                                          double, long);
+template Run run<solver::FluxHllc, solver::LimiterFlat>(Duct&, const Gas&, double, const Ends&,
+                                                        double, long);
+template Run run<solver::FluxHll, solver::LimiterMonotonizedCentral>(Duct&, const Gas&, double,
+                                                                     const Ends&, double, long);
+
+}  // namespace pulsewright::tests
