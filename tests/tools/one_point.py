@@ -1,0 +1,262 @@
+"""The verb run: one operating point of an engine, and pipes without an engine."""
+
+import math
+import re
+import signal
+import time
+
+from rig.program import CASES, DONE, FAILED, SINGLE, CommandLineCase, main
+
+POINT = (SINGLE, "--speed", "6000", "--cells", "20 mm")
+SWEPT = math.pi / 4 * 0.086**3  # m3, of the case
+
+# SI to shown units. Factors: NIST Special Publication 811 (2008), appendix B; horsepower of
+# 550 foot pounds-force per second.
+TORQUE = {"metric": (1.0, "N m"), "inch": (1 / 1.355818, "lb ft")}
+POWER = {"metric": (1e-3, "kW"), "inch": (1 / 745.6999, "hp")}
+PRESSURE = {"metric": (1e-3, "kPa"), "inch": (1 / 6894.757, "psi")}
+HIGH_PRESSURE = {"metric": (1e-5, "bar"), "inch": (1 / 6894.757, "psi")}
+
+
+class EnginePoint(CommandLineCase):
+    def test_figures_are_those_of_an_engine(self):
+        """Bounds: common practice for a naturally aspirated engine at full load, no source."""
+        point = self.answer("run", *POINT)
+        self.assertTrue(point["converged"])
+        self.assertEqual(point["clipped"], 0)
+        self.assertEqual(len(point["cylinders"]), 1)
+        bounds = {
+            "volumetric_efficiency": (0.5, 1.3), "delivery_ratio": (0.5, 1.3),
+            "residual_fraction": (0.005, 0.15), "short_circuit_fraction": (0, 0.1),
+            "bmep": (6e5, 15e5), "fmep": (0.8e5, 3.5e5), "pmep": (0, 2.5e5),
+            "blowdown_pulse": (0.3e5, 1.5e5), "depression": (-0.8e5, -0.05e5),
+            "depression_angle": (240, 400), "exhaust_temperature": (900, 1400),
+        }
+        for name, (least, most) in bounds.items():
+            self.assertTrue(least <= point[name] <= most, f"{name} = {point[name]}")
+        self.assertTrue(50e5 <= point["cylinders"][0]["peak_pressure"] <= 110e5)
+        self.assertTrue(5 <= point["cylinders"][0]["peak_pressure_angle"] <= 25)
+
+    def test_figures_agree_with_each_other(self):
+        """Heywood, Internal Combustion Engine Fundamentals (1988), sections 2.3 to 2.7."""
+        point = self.answer("run", *POINT)
+        self.assertEqual(point["speed_rpm"], 6000)
+        self.assert_close(point["power"], point["torque"] * 2 * math.pi * 100, 1e-9)
+        self.assert_close(point["bmep"], point["torque"] * 4 * math.pi / SWEPT, 1e-9)
+        self.assert_close(point["bmep"], point["imep"] - point["fmep"], 1e-9)
+        # 50 cycles per second; the delivered air is what the runner takes from the ambient, but
+        # for what the content of the runner changes from cycle to cycle.
+        ledger = point["ledger"]
+        self.assert_close(point["fuel_flow"], 50 * ledger["mass"]["source"], 1e-9)
+        air = 101325 / (287.05 * 293.15) * SWEPT
+        self.assert_close(point["delivery_ratio"], ledger["mass"]["in"] / air, 2e-3)
+        for name in ("volumetric_efficiency", "residual_fraction", "blowdown_pulse"):
+            self.assertEqual(point[name], point["cylinders"][0][name])
+
+    def test_ledger_closes(self):
+        """Exact up to round-off: what is counted in, made, out, lost and stored is one sum."""
+        for concept in ("0.8 m", "megaphone"):
+            ledger = self.answer("run", *POINT, "--concept", concept)["ledger"]
+            for name in ("mass", "burnt", "energy"):
+                line = ledger[name]
+                gains = line["in"] + line["source"]
+                rest = gains - line["out"] - line["lost"] - line["stored"]
+                self.assertLess(abs(rest) / gains, 1e-10, name)
+                self.assertLess(abs(line["imbalance"]), 1e-10, name)
+                self.assertGreater(gains, 0)
+            # Burnt mass is made from air and fuel, and the heat of combustion from fuel.
+            self.assertLess(ledger["burnt"]["source"],
+                            ledger["mass"]["in"] + ledger["mass"]["source"])
+            self.assertLess(ledger["energy"]["source"], 46e6 * ledger["mass"]["source"])
+
+    def shown(self, text, pattern):
+        found = re.search(pattern, text)
+        self.assertIsNotNone(found, f"{pattern} in {text}")
+        return [float(value) for value in found.groups()]
+
+    def assert_shown(self, printed, si, unit, digits):
+        """A printed number is the SI value in this unit, rounded to the digits shown."""
+        self.assertLessEqual(abs(printed - si * unit[0]),
+                             0.5001 * 10**-digits + 1e-6 * abs(printed))
+
+    def test_text_shows_the_numbers_of_the_json_in_both_systems(self):
+        point = self.answer("run", *POINT)
+        for system in ("metric", "inch"):
+            with self.subTest(system=system):
+                text = self.pulsewright("run", *POINT, "--units", system).stdout
+                torque, power = TORQUE[system], POWER[system]
+                high, low = HIGH_PRESSURE[system], PRESSURE[system]
+                values = self.shown(text, rf"torque (\S+) {torque[1]}, power (\S+) {power[1]}\n")
+                self.assert_shown(values[0], point["torque"], torque, 1)
+                self.assert_shown(values[1], point["power"], power, 1)
+                values = self.shown(text, rf"pressures in {high[1]}: brake (\S+), indicated (\S+),"
+                                          r" gas exchange (\S+), friction (\S+)\n")
+                for printed, name in zip(values, ("bmep", "imep", "pmep", "fmep")):
+                    self.assert_shown(printed, point[name], high, 2)
+                values = self.shown(text, r"efficiency (\S+) % and delivery ratio (\S+) %")
+                self.assert_shown(values[0], point["volumetric_efficiency"], (100,), 1)
+                self.assert_shown(values[1], point["delivery_ratio"], (100,), 1)
+                values = self.shown(text, rf"valve, {low[1]} gauge: overlap (\S+), exhaust stroke "
+                                          r"(\S+), blowdown pulse (\S+), depression (\S+) at (\S+)"
+                                          " deg")
+                names = ("overlap_exhaust_pressure", "exhaust_stroke_pressure", "blowdown_pulse",
+                         "depression")
+                for printed, name in zip(values, names):
+                    self.assert_shown(printed, point[name], low, 1 if system == "metric" else 2)
+                self.assert_shown(values[4], point["depression_angle"], (1,), 0)
+                kelvin = point["exhaust_temperature"]
+                if system == "metric":
+                    degrees = self.shown(text, r"exhaust port (\S+) degC")
+                    self.assert_shown(degrees[0], kelvin - 273.15, (1,), 0)
+                else:
+                    degrees = self.shown(text, r"exhaust port (\S+) degF")
+                    self.assert_shown(degrees[0], 1.8 * kelvin - 459.67, (1,), 0)
+
+    def test_options_have_an_effect(self):
+        base = self.answer("run", *POINT)
+        longer = self.answer("run", *POINT, "--concept", "1.2 m")
+        finer = self.answer("run", *POINT[:-1], "15 mm")
+        slower = self.answer("run", SINGLE, "--speed", "80 rev/s", "--cells", "20 mm")
+        self.assertGreater(longer["cells"], base["cells"])
+        self.assertNotEqual(longer["torque"], base["torque"])
+        self.assertGreater(finer["cells"], base["cells"])
+        self.assertNotEqual(finer["torque"], base["torque"])
+        self.assert_close(slower["speed_rpm"], 4800, 1e-12)
+        # The middle speed of the case is 5000 rpm.
+        self.assert_close(self.answer("run", SINGLE, "--cells", "20 mm")["speed_rpm"], 5000, 1e-12)
+
+    def test_the_same_command_gives_the_same_numbers(self):
+        first = self.pulsewright("run", *POINT, "--json").stdout
+        self.assertEqual(first, self.pulsewright("run", *POINT, "--json").stdout)
+
+    def test_a_point_that_does_not_settle_is_a_failed_run(self):
+        case = self.case_file("short.toml", ("[run]\n", "[run]\nmost_cycles = 4\n"))
+        outcome = self.pulsewright("run", case, *POINT[1:])
+        self.assertEqual(outcome.returncode, FAILED)
+        self.assertIn("NOT SETTLED", outcome.stdout)
+        self.assertRegex(outcome.stdout, r"(?m)^! the cycle did not settle")
+        self.assertIn("run.most_cycles", outcome.stderr)
+        quiet = self.pulsewright("run", case, *POINT[1:], "--quiet", "--json")
+        self.assertEqual((quiet.returncode, quiet.stderr), (FAILED, ""))
+        self.assertIn('"converged": false', quiet.stdout)
+
+    def test_ctrl_c_ends_a_run(self):
+        process = self.start("run", SINGLE, "--speed", "4000", "--cells", "3 mm")
+        time.sleep(0.5)
+        self.assertIsNone(process.poll(), "the run was over before it could be stopped")
+        process.send_signal(signal.SIGINT)
+        out, err = process.communicate(timeout=60)
+        self.assertEqual((process.returncode, out), (FAILED, ""))
+        self.assertIn("stopped", err)
+
+    def test_output_that_cannot_be_written_is_a_failed_run(self):
+        with open("/dev/full", "w", encoding="utf-8") as full:
+            outcome = self.pulsewright("run", *POINT, stdout=full)
+        self.assertEqual(outcome.returncode, FAILED)
+        self.assertIn("standard output", outcome.stderr)
+
+
+def star_state(p_left, rho_left, p_right, rho_right, gamma):
+    """Pressure, velocity and shock speed behind a diaphragm between gases at rest, the left one
+    denser: rarefaction to the left, shock to the right. Toro, Riemann Solvers and Numerical
+    Methods for Fluid Dynamics (2009), sections 4.2 and 4.3 (pressure function, bisected here) and
+    3.1.3 (speed of the shock)."""
+    c_left = math.sqrt(gamma * p_left / rho_left)
+    c_right = math.sqrt(gamma * p_right / rho_right)
+    drop = (gamma - 1) / (2 * gamma)
+
+    def velocity_behind_rarefaction(p):
+        return 2 * c_left / (gamma - 1) * (1 - (p / p_left) ** drop)
+
+    def velocity_behind_shock(p):
+        a, b = 2 / ((gamma + 1) * rho_right), (gamma - 1) / (gamma + 1) * p_right
+        return (p - p_right) * math.sqrt(a / (p + b))
+
+    low, high = p_right, p_left
+    for _ in range(100):
+        middle = (low + high) / 2
+        if velocity_behind_rarefaction(middle) > velocity_behind_shock(middle):
+            low = middle
+        else:
+            high = middle
+    ratio = low / p_right
+    shock = c_right * math.sqrt((gamma + 1) / (2 * gamma) * ratio + drop)
+    return low, velocity_behind_rarefaction(low), shock
+
+
+class PipesOnly(CommandLineCase):
+    CELL = 0.005  # m
+    END = 1.5e-3  # s
+
+    def test_nothing_gets_lost(self):
+        for name in ("pipe-shock.toml", "pipe-blowdown.toml"):
+            answer = self.answer("run", CASES / name)
+            self.assertLess(abs(answer["mass_imbalance"]), 1e-12)
+            self.assertLess(abs(answer["energy_imbalance"]), 1e-12)
+            self.assertGreater(answer["steps"], 0)
+
+    def check_shock_tube(self, answer):
+        """Against the exact solution with gamma = 1.4, which dry air has within 0.1 % from 250 K to
+        350 K (NASA polynomials: McBride, Zehe and Gordon, NASA/TP-2002-211556): 0.1 % of the
+        plateau's velocity. Tolerances: 0.2 % on the plateau, two cells on the shock and three on
+        the contact, which any shock-capturing scheme smears over as many, and 1 % of the pressure
+        step for the mean error in the fan, whose corners are rounded."""
+        driver, driven = answer["pipes"]
+        self.assertEqual(answer["time"], self.END)
+        p_left, rho_left = driver["pressure"][0], driver["density"][0]
+        p_right, rho_right = driven["pressure"][-1], driven["density"][-1]
+        self.assertEqual(round(p_left), 300000)
+        self.assertEqual(round(p_right), 101325)
+        p, u, shock = star_state(p_left, rho_left, p_right, rho_right, 1.4)
+
+        x = driven["x"]
+        jump = max(i for i, value in enumerate(driven["pressure"]) if value > (p + p_right) / 2)
+        self.assertLess(abs(x[jump] + self.CELL / 2 - shock * self.END), 2 * self.CELL)
+        # In front of the contact the gas was compressed by the shock, behind it is cold.
+        hot = min(i for i, value in enumerate(driven["temperature"]) if value > 293.15)
+        self.assertLess(abs(x[hot] - self.CELL / 2 - u * self.END), 3 * self.CELL)
+        plateau = range(4, jump - 8)
+        for i in plateau:
+            self.assert_close(driven["pressure"][i], p, 0.002)
+            self.assert_close(driven["velocity"][i], u, 0.002)
+        # Behind the shock: the density ratio of Rankine and Hugoniot (Toro, equation 3.58).
+        ratio = p / p_right
+        rho = rho_right * (6 * ratio + 1) / (ratio + 6)
+        self.assert_close(driven["density"][jump - 12], rho, 0.002)
+
+        c_left = math.sqrt(1.4 * p_left / rho_left)
+        error = 0
+        for place, pressure in zip(driver["x"], driver["pressure"]):
+            velocity = min(max(2 / 2.4 * (c_left + (place - 1) / self.END), 0), u)
+            error += abs(pressure - p_left * (1 - 0.2 * velocity / c_left) ** 7) * self.CELL
+        self.assertLess(error, 0.01 * (p_left - p_right))
+
+    def test_shock_tube_matches_the_exact_solution(self):
+        """With a junction as small as a cell of the pipes, 19.635 cm2 x 5 mm."""
+        case = self.case_file("shock.toml",
+                              ('law = "momentum"', 'law = "momentum"\nvolume = "9.82 cm3"'),
+                              source=CASES / "pipe-shock.toml")
+        self.check_shock_tube(self.answer("run", case))
+
+    def test_the_check_of_the_shock_tube_can_fail(self):
+        """A junction that lets jets die is a restriction: the plateau is not the exact one."""
+        case = self.case_file("plenum.toml",
+                              ('law = "momentum"', 'law = "plenum"\nvolume = "9.82 cm3"'),
+                              source=CASES / "pipe-shock.toml")
+        answer = self.answer("run", case)
+        with self.assertRaises(AssertionError):
+            self.check_shock_tube(answer)
+
+    def test_text_shows_the_pressures_of_the_json(self):
+        case = CASES / "pipe-shock.toml"
+        pressure = self.answer("run", case)["pipes"][0]["pressure"]
+        for system, unit in PRESSURE.items():
+            text = self.pulsewright("run", case, "--units", system).stdout
+            rows = re.findall(r"(?m)^ *([\d.]+) +([\d.]+) +[-\d.]+ +[-\d.]+ +[\d.]+ +[\d.]+$", text)
+            self.assertEqual(len(rows), 80)  # every fifth of 2 x 200 cells
+            for i in range(40):
+                self.assertLess(abs(float(rows[i][1]) - pressure[5 * i] * unit[0]), 6e-4)
+
+
+if __name__ == "__main__":
+    main()
