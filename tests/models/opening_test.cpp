@@ -236,13 +236,14 @@ TEST_CASE("inflow that would turn supersonic is held at Mach 1") {
   for (const double phi : {0.2, 0.5, 0.9, 1.0}) {
     // Choked nozzle: 0.667262 p0 / sqrt(R T0) at gamma 1.3, Shapiro (1953), chapter 4.
     const double choked = phi * 0.667262 * p0 / std::sqrt(290 * T0);
+    const double scale = p0 / (290 * T0) * sonic;  // of the tolerance of the root
     double last_mass = 0;
     double last_p = p0;
     int held = 0;
     for (int i = 0; i <= 600; ++i) {
       const double p = p0 * std::pow(10.0, -i / 200.0);
       const auto f = flow_through_opening(gas, at_rest(gas, p, 600), from, phi, phi);
-      CHECK(f.mass >= last_mass * (1 - 1e-10));
+      CHECK(f.mass >= last_mass - 3e-12 * scale);
       CHECK(f.mass <= choked * (1 + 2e-6));
       CHECK(f.p <= last_p * (1 + 1e-10));
       CHECK(f.v <= sonic * (1 + 1e-9));
@@ -330,14 +331,15 @@ TEST_CASE("constant-pressure end: the static pressure holds in both directions")
   const auto gas = solver::air_and_products(1.87);
   const auto wave = wave_at_left_end(gas, p_atm, 600, 1.1);
   for (const double p : {0.9e5, 1.2e5, 1.5e5}) {
-    const auto f = flow_at_static_pressure(gas, wave, reservoir_of(gas, p, 900, 0.3));
+    const auto f =
+        flow_at_static_pressure(gas, wave, Supply<double>(gas, reservoir_of(gas, p, 900, 0.3)));
     CHECK(near(f.p, p, 1e-14));
     CHECK(near(f.v, wave.velocity(p), 1e-9));
     CHECK((f.v > 0) == (p > wave.wall_pressure()));
   }
   // Far above: Mach 1 at most.
-  const auto f =
-      flow_at_static_pressure(gas, at_rest(gas, 1e5, 600), reservoir_of(gas, 8e5, 900, 0.3));
+  const auto f = flow_at_static_pressure(gas, at_rest(gas, 1e5, 600),
+                                         Supply<double>(gas, reservoir_of(gas, 8e5, 900, 0.3)));
   CHECK(f.held == 1);
   CHECK(near(mach(gas, f, 0.3), 1, 1e-12));
 }

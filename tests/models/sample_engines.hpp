@@ -76,12 +76,11 @@ inline models::EngineSpecification engine_without_pipes() {
 inline int add_cylinder(models::EngineSpecification& e, int number, int bank, double firing_angle,
                         double primary_length, double primary_diameter, double cell_size) {
   const int runner = static_cast<int>(e.pipes.size());
-  e.pipes.push_back(
-      straight_pipe("runner " + std::to_string(number), 0.29, 0.050, cell_size));
-  e.open_ends.push_back({{runner, models::Side::left}, 1.0, 0.05, true, {}});
+  e.pipes.push_back(straight_pipe("runner " + std::to_string(number), 0.29, 0.050, cell_size));
+  e.open_ends.push_back({{runner, models::Side::left}, 1.0, 0.05, true});
   const int primary = static_cast<int>(e.pipes.size());
-  e.pipes.push_back(hot_pipe("primary " + std::to_string(number), primary_length,
-                             primary_diameter, cell_size));
+  e.pipes.push_back(
+      hot_pipe("primary " + std::to_string(number), primary_length, primary_diameter, cell_size));
   models::CylinderSpecification c;
   c.number = number;
   c.bank = bank;
@@ -97,7 +96,7 @@ inline models::EngineSpecification single_cylinder(double primary_length, double
   models::EngineSpecification e = engine_without_pipes();
   e.name = "single";
   const int primary = add_cylinder(e, 1, 0, 0.0, primary_length, 0.0443, cell_size);
-  e.open_ends.push_back({{primary, models::Side::right}, 1.0, 0.5, true, {}});
+  e.open_ends.push_back({{primary, models::Side::right}, 1.0, 0.5, true});
   return e;
 }
 
@@ -122,16 +121,15 @@ inline models::EngineSpecification cross_plane_v8(
       members.push_back(e.cylinders.size());
       const int primary =
           add_cylinder(e, number, number % 2, firing, primary_length, 0.0443, cell_size);
-      const double around = 2.0 * std::numbers::pi * static_cast<double>(k) /
-                            static_cast<double>(groups[g].size());
+      const double around =
+          2.0 * std::numbers::pi * static_cast<double>(k) / static_cast<double>(groups[g].size());
       const double tilt = 12.0 * std::numbers::pi / 180.0;
       merge.branches.push_back({{primary, models::Side::right},
                                 {-std::cos(tilt), std::sin(tilt) * std::cos(around),
                                  std::sin(tilt) * std::sin(around)}});
     }
     const int collector = static_cast<int>(e.pipes.size());
-    e.pipes.push_back(
-        hot_pipe("collector " + std::to_string(g + 1), 0.40, 0.0762, cell_size));
+    e.pipes.push_back(hot_pipe("collector " + std::to_string(g + 1), 0.40, 0.0762, cell_size));
     e.pipes.push_back(hot_pipe("tail " + std::to_string(g + 1), 0.60, 0.0762, cell_size));
     merge.branches.push_back({{collector, models::Side::left}, {1, 0, 0}});
     e.junctions.push_back(merge);
@@ -141,7 +139,7 @@ inline models::EngineSpecification cross_plane_v8(
     joint.branches = {{{collector, models::Side::right}, {-1, 0, 0}},
                       {{collector + 1, models::Side::left}, {1, 0, 0}}};
     e.junctions.push_back(joint);
-    e.open_ends.push_back({{collector + 1, models::Side::right}, 1.0, 0.5, true, {}});
+    e.open_ends.push_back({{collector + 1, models::Side::right}, 1.0, 0.5, true});
     for (const std::size_t m : members) {
       e.exhaust_paths[m].pipes.push_back(collector);
       e.exhaust_paths[m].pipes.push_back(collector + 1);

@@ -6,7 +6,6 @@
 #include <limits>
 #include <map>
 #include <nlohmann/json.hpp>
-#include <set>
 
 namespace pulsewright::tools {
 
@@ -235,7 +234,7 @@ Comparison compare_concepts(const ResultsReader& results) {
     std::vector<double> torque;
     for (const auto& point : runs[i].main) torque.push_back(point ? point->torque : nan);
     c.torque.push_back(std::move(torque));
-    for (const std::size_t s : std::set{band.front(), band[band.size() / 2], band.back()}) {
+    for (std::size_t s = 0; s < plan.speeds.size(); ++s) {
       if (!runs[i].main[s]) continue;
       for (const auto& merge : runs[i].main[s]->merges) {
         c.spacings.push_back({i, plan.speeds[s], merge});

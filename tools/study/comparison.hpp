@@ -85,7 +85,7 @@ struct Comparison {
   std::vector<double> speeds;         // rev/s
   std::vector<ConceptFigures> concepts;
   std::vector<Contest> contests;
-  std::vector<Spacing> spacings;    // at the lowest, middle and highest speed of the band
+  std::vector<Spacing> spacings;    // by concept, speed, merge
   std::vector<double> step_length;  // m, longest - shortest primary of each concept
   // Torque in N m over (concept, speed); NaN where there is none.
   std::vector<std::vector<double>> torque;

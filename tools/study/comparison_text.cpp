@@ -1,6 +1,5 @@
 #include "tools/study/comparison_text.hpp"
 
-#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -193,11 +192,12 @@ class Writer {
 
   void spacing() {
     if (c_.spacings.empty()) return;
-    // The middle one of the speeds that were kept.
-    std::vector<double> kept;
-    for (const auto& s : c_.spacings) kept.push_back(s.speed);
-    std::sort(kept.begin(), kept.end());
-    const double shown = kept[kept.size() / 2];
+    // The speed nearest to the middle of the band.
+    const double middle = 0.5 * (c_.band_from + c_.band_to);
+    double shown = c_.spacings.front().speed;
+    for (const auto& s : c_.spacings) {
+      if (std::abs(s.speed - middle) < std::abs(shown - middle)) shown = s.speed;
+    }
     line(
         "Pulses at the merges at {} rpm: deg of crank between arrivals; evenness 1 = all gaps "
         "equal",
@@ -224,30 +224,26 @@ class Writer {
     line("");
   }
 
-  // What the step of a stepped header buys, and what evenness would take.
+  // What the step of a stepped header buys at each speed, and what evenness would take.
   void step_answers() {
     for (std::size_t i = 0; i < c_.concepts.size(); ++i) {
       if (c_.concepts[i].kind != "stepped" || !(c_.step_length[i] > 0)) continue;
-      const Spacing* low = nullptr;
-      const Spacing* high = nullptr;
-      for (const auto& s : c_.spacings) {
-        if (s.concept_number != i || s.merge.cylinders.size() < 2) continue;
-        if (low == nullptr || s.speed < low->speed) low = &s;
-        if (high == nullptr || s.speed > high->speed) high = &s;
-      }
-      if (low == nullptr) continue;
       const double step = c_.step_length[i];
-      line(
-          "{}: from the shortest to the longest tube is {} {}, which moves a pulse by {:.1f} deg "
-          "of",
-          name(i), number(step, units_.length, metric_ ? 0 : 1), units_.length.name,
-          step * low->merge.degrees_per_metre);
-      line("  crank at {} rpm and {:.1f} deg at {} rpm. To make all gaps equal by length alone,",
-           rpm(low->speed), step * high->merge.degrees_per_metre, rpm(high->speed));
-      line("  tubes would have to differ by {} {} more at {} rpm and by {} {} at {} rpm.",
-           number(low->merge.length_to_even, units_.length, metric_ ? 0 : 1), units_.length.name,
-           rpm(low->speed), number(high->merge.length_to_even, units_.length, metric_ ? 0 : 1),
-           units_.length.name, rpm(high->speed));
+      TextTable t;
+      t.row({"rpm", "the step moves a pulse by", "equal gaps would take"});
+      t.row({"", "deg of crank", std::string(units_.length.name)});
+      t.rule();
+      double last = 0;
+      for (const auto& s : c_.spacings) {
+        if (s.concept_number != i || s.merge.cylinders.size() < 2 || s.speed == last) continue;
+        last = s.speed;
+        t.row({rpm(s.speed), fmt::format("{:.1f}", step * s.merge.degrees_per_metre),
+               number(s.merge.length_to_even, units_.length, 0)});
+      }
+      line("{}: from the shortest to the longest tube is {} {}. What that step buys, and how much",
+           name(i), number(step, units_.length, metric_ ? 0 : 1), units_.length.name);
+      line("further apart in length the tubes would have to be to make all gaps equal:");
+      out_ += t.text();
       line("");
     }
   }
