@@ -12,7 +12,6 @@ using namespace models;
 
 namespace {
 
-
 // One pipe fed at the left with a mass flow (kg/s) of gas of a stagnation temperature; the right
 // end is absorbing at ambient pressure.
 struct SteadyPipe {
