@@ -80,7 +80,8 @@ TEST_CASE("V8 at full load, 6000 rpm") {
 // The mean over the outflow lies at the upper end of the usual range: nothing dissociates and the
 // rich mixture is not cooled by its surplus fuel.
 TEST_CASE("V8 at full load: temperature of the gas at the exhaust port") {
-  const auto r = run_engine(cross_plane_v8(banks, 0.8, 0.02), 6000);
+  const auto r = run_engine(cross_plane_v8(banks, 0.8, 0.01), 6000);
+  MESSAGE("mean over the outflow: ", r.exhaust_temperature, " K");
   // Common practice, no source.
   CHECK(r.exhaust_temperature > 900);
   CHECK(r.exhaust_temperature < 1250);
@@ -189,6 +190,7 @@ TEST_CASE("the speed of the tuning peak falls as the primary grows") {
     double length, from, to;
   };
   std::vector<double> product;
+  double before = 1e9;
   for (const Sweep s : {Sweep{0.5, 3500, 5000}, Sweep{0.7, 2500, 4000}, Sweep{1.0, 1750, 3000}}) {
     std::vector<double> rpm;
     std::vector<double> gain;
@@ -199,7 +201,8 @@ TEST_CASE("the speed of the tuning peak falls as the primary grows") {
     const double peak = peak_of(rpm, gain);
     product.push_back(peak * (s.length + 0.6133 * 0.0443 / 2));
     MESSAGE("primary of ", s.length, " m: peak at ", peak, " rpm, product ", product.back());
-    if (product.size() > 1) CHECK(rpm.front() < peak);
+    CHECK(peak < before);
+    before = peak;
   }
   const double mean = (product[0] + product[1] + product[2]) / 3;
   for (const double p : product) CHECK(near(p, mean, 0.1));
