@@ -10,7 +10,7 @@ class Fault : public std::runtime_error {
  public:
   // part: pipe, junction or cylinder; quantity and value: what went wrong; place: m from the left
   // end, or negative where it has no meaning. Time in s is filled in by the caller that knows it.
-  Fault(std::string part, std::string quantity, double value, double place)
+  Fault(std::string part, const std::string& quantity, double value, double place)
       : std::runtime_error("in '" + part + "'" +
                            (place >= 0 ? " at " + std::to_string(place) + " m" : std::string()) +
                            ": " + quantity + " = " + std::to_string(value)),

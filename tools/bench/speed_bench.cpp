@@ -13,7 +13,9 @@
 
 namespace {
 
-using namespace pulsewright;
+namespace cases = pulsewright::cases;
+namespace models = pulsewright::models;
+namespace solver = pulsewright::solver;
 
 constexpr std::size_t cells = 80;  // of a primary at 10 mm
 

@@ -34,7 +34,7 @@ if [ "${1-}" = --changed ]; then
 elif [ $# -gt 0 ]; then
   files=("$@")
 else
-  mapfile -t files < <(find solver models cases tools -name '*.cpp' -type f | sort)
+  mapfile -t files < <(find solver models cases tools/results -name '*.cpp' -type f | sort)
 fi
 # A file that no target compiles has no flags to be looked at with.
 known=()
