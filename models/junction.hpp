@@ -13,6 +13,9 @@
 // with one static pressure at all inflowing ends (Idelchik (2006), chapter 7; Borda-Carnot for two
 // pipes, Benedict et al., J. Eng. Power 88 (1966) 73), so a jet lowers the pressure that its
 // neighbours see. The momentum that the walls of the merge take sideways leaves with the gas.
+// Limit of that balance: the outlet's static pressure lies at most its dynamic head below that of
+// the volume, sum over the arms of (Q_k/Q_c)^2 (A_c/A_k) cos(alpha_k) >= 1/2. In a stronger
+// contraction the outlet is fed without loss from near rest and the arms see pressures that differ.
 // Constant-pressure law: one static pressure at every end (Benson (1982), chapter 6).
 // Plenum law: the kinetic energy of the inflow is dissipated, the ends are fed from rest.
 //
