@@ -110,20 +110,29 @@ TEST_CASE("relations used below against the tables") {
   CHECK(near(mach_of(area_ratio, 5.95 / 0.775549, 1e-3, 1.0), 0.0756903, 0, 1e-6));
 }
 
-TEST_CASE_TEMPLATE("tapered pipe: steady state converges at second order", Limiter,
-                   LimiterMonotonizedCentral, LimiterVanLeer) {
-  const NozzleErrors e50 = subsonic_nozzle<Limiter>(50);
-  const NozzleErrors e100 = subsonic_nozzle<Limiter>(100);
-  const NozzleErrors e200 = subsonic_nozzle<Limiter>(200);
+TEST_CASE("tapered pipe: steady state of second order") {
+  const NozzleErrors e50 = subsonic_nozzle<LimiterMonotonizedCentral>(50);
+  const NozzleErrors e100 = subsonic_nozzle<LimiterMonotonizedCentral>(100);
   CHECK(std::log2(e50.p / e100.p) > 1.8);
-  CHECK(std::log2(e100.p / e200.p) > 1.8);
   CHECK(std::log2(e50.mach / e100.mach) > 1.8);
-  CHECK(std::log2(e100.mach / e200.mach) > 1.8);
-  // In the steady state every face passes the same mass.
-  CHECK(e200.flow < 1e-8);
-  // p_exit/p0 = 0.996: M 0.528219 in the throat, 0.0756903 at the exit.
-  CHECK(near(e200.throat_mach, 0.528219, 2e-3));
-  CHECK(near(e200.exit_mach, 0.0756903, 2e-3));
+}
+
+TEST_SUITE("long") {
+  TEST_CASE_TEMPLATE("tapered pipe: steady state converges at second order", Limiter,
+                     LimiterMonotonizedCentral, LimiterVanLeer) {
+    const NozzleErrors e50 = subsonic_nozzle<Limiter>(50);
+    const NozzleErrors e100 = subsonic_nozzle<Limiter>(100);
+    const NozzleErrors e200 = subsonic_nozzle<Limiter>(200);
+    CHECK(std::log2(e50.p / e100.p) > 1.8);
+    CHECK(std::log2(e100.p / e200.p) > 1.8);
+    CHECK(std::log2(e50.mach / e100.mach) > 1.8);
+    CHECK(std::log2(e100.mach / e200.mach) > 1.8);
+    // In the steady state every face passes the same mass.
+    CHECK(e200.flow < 1e-8);
+    // p_exit/p0 = 0.996: M 0.528219 in the throat, 0.0756903 at the exit.
+    CHECK(near(e200.throat_mach, 0.528219, 2e-3));
+    CHECK(near(e200.exit_mach, 0.0756903, 2e-3));
+  }
 }
 
 TEST_CASE("tapered pipe: the first-order scheme is first order") {
