@@ -71,6 +71,10 @@ struct Group {
 enum class ConceptKind { equal, crossed, stepped, paired, divided, network };
 std::string_view kind_name(ConceptKind kind);
 
+// A law of the merge as the case file spells it, and back; none for another name.
+std::string_view law_name(models::JunctionLaw law);
+std::optional<models::JunctionLaw> law_of_name(std::string_view name);
+
 // Where one end of an explicit pipe goes.
 enum class NodeKind { cylinder, junction, open, closed, anechoic };
 

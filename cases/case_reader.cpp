@@ -201,9 +201,7 @@ void refuse_engine_parts(Section& top) {
 }  // namespace
 
 models::JunctionLaw junction_law(const std::string& name) {
-  if (name == "constant_pressure") return models::JunctionLaw::constant_pressure;
-  if (name == "plenum") return models::JunctionLaw::plenum;
-  return models::JunctionLaw::momentum;
+  return law_of_name(name).value_or(models::JunctionLaw::momentum);
 }
 
 models::PipeHeatLaw pipe_heat_law(const std::string& name) {

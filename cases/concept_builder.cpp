@@ -133,6 +133,26 @@ void build_divided(NetworkBuilder& builder, const Case& a_case, const Concept& h
 
 }  // namespace
 
+std::string_view law_name(models::JunctionLaw law) {
+  switch (law) {
+    case models::JunctionLaw::constant_pressure:
+      return "constant_pressure";
+    case models::JunctionLaw::plenum:
+      return "plenum";
+    case models::JunctionLaw::momentum:
+      break;
+  }
+  return "momentum";
+}
+
+std::optional<models::JunctionLaw> law_of_name(std::string_view name) {
+  for (const auto law : {models::JunctionLaw::momentum, models::JunctionLaw::constant_pressure,
+                         models::JunctionLaw::plenum}) {
+    if (name == law_name(law)) return law;
+  }
+  return std::nullopt;
+}
+
 std::string_view kind_name(ConceptKind kind) {
   switch (kind) {
     case ConceptKind::equal:

@@ -212,10 +212,12 @@ double Section::quantity_of(const toml::node& node, const std::string& name,
   return dimensioned(node, name, like).value_or(0);
 }
 
-std::vector<double> Section::quantities(std::string_view key) {
+// One value per element of the array; empty if the key is missing or no array.
+template <class Value, class Read>
+std::vector<Value> Section::array_of(std::string_view key, const Read& read) {
   const Parameter* parameter = nullptr;
   const toml::node* node = find(key, parameter);
-  std::vector<double> out;
+  std::vector<Value> out;
   if (node == nullptr) return out;
   const toml::array* array = node->as_array();
   if (array == nullptr || array->empty()) {
@@ -223,9 +225,16 @@ std::vector<double> Section::quantities(std::string_view key) {
     return out;
   }
   for (std::size_t i = 0; i < array->size(); ++i) {
-    out.push_back(dimensioned(*array->get(i), indexed(path(key), i), *parameter).value_or(0));
+    out.push_back(read(*array->get(i), indexed(path(key), i), *parameter).value_or(Value{}));
   }
   return out;
+}
+
+std::vector<double> Section::quantities(std::string_view key) {
+  return array_of<double>(
+      key, [this](const toml::node& node, const std::string& name, const Parameter& like) {
+        return dimensioned(node, name, like);
+      });
 }
 
 double Section::number(std::string_view key) {
@@ -236,19 +245,10 @@ double Section::number(std::string_view key) {
 }
 
 std::vector<double> Section::numbers(std::string_view key) {
-  const Parameter* parameter = nullptr;
-  const toml::node* node = find(key, parameter);
-  std::vector<double> out;
-  if (node == nullptr) return out;
-  const toml::array* array = node->as_array();
-  if (array == nullptr || array->empty()) {
-    wrong(*node, path(key), *parameter, array == nullptr ? "is not an array" : "is empty");
-    return out;
-  }
-  for (std::size_t i = 0; i < array->size(); ++i) {
-    out.push_back(number_of(*array->get(i), indexed(path(key), i), *parameter).value_or(0));
-  }
-  return out;
+  return array_of<double>(
+      key, [this](const toml::node& node, const std::string& name, const Parameter& like) {
+        return number_of(node, name, like);
+      });
 }
 
 int Section::integer(std::string_view key) {
@@ -259,19 +259,8 @@ int Section::integer(std::string_view key) {
 }
 
 std::vector<int> Section::integers(std::string_view key) {
-  const Parameter* parameter = nullptr;
-  const toml::node* node = find(key, parameter);
-  std::vector<int> out;
-  if (node == nullptr) return out;
-  const toml::array* array = node->as_array();
-  if (array == nullptr || array->empty()) {
-    wrong(*node, path(key), *parameter, array == nullptr ? "is not an array" : "is empty");
-    return out;
-  }
-  for (std::size_t i = 0; i < array->size(); ++i) {
-    out.push_back(integer_of(*array->get(i), indexed(path(key), i), *parameter).value_or(0));
-  }
-  return out;
+  return array_of<int>(key, [this](const toml::node& node, const std::string& name,
+                                   const Parameter& like) { return integer_of(node, name, like); });
 }
 
 std::vector<int> Section::integers_of(const toml::node& node, const std::string& name) {

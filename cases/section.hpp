@@ -62,6 +62,8 @@ class Section {
   void finish();
 
  private:
+  template <class Value, class Read>
+  std::vector<Value> array_of(std::string_view key, const Read& read);
   const toml::node* find(std::string_view key, const Parameter*& parameter);
   void wrong(const toml::node& node, const std::string& path, const Parameter& parameter,
              std::string message);

@@ -418,13 +418,13 @@ PointResult EngineRun::run(const std::function<bool()>& keep_going) {
     int period = 0;
     nearest_change_ = std::numeric_limits<double>::infinity();
     while (period == 0 && static_cast<int>(history_.size()) < settings_.most_cycles) {
-      run_judged_cycle(nearest_change_ <= recording_margin * settings_.tolerance);
+      const bool last = static_cast<int>(history_.size()) + 1 >= settings_.most_cycles;
+      run_judged_cycle(last || nearest_change_ <= recording_margin * settings_.tolerance);
       period = settled_period();
       if (keep_going && !keep_going()) throw RunStopped();
     }
     result.converged = period > 0;
     result.period = std::max(1, period);
-    if (!record_) run_judged_cycle(true);
     sum_up_period(result.period, result);
     result.steps = steps_;
   } catch (const solver::Fault& fault) {

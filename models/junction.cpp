@@ -44,6 +44,8 @@ const std::vector<EndFlux<double>>& Junction::step(
   const double share = 1.0 / substeps;
   for (auto& f : mean_) f = EndFlux<double>{};
   for (int i = 0; i < substeps; ++i) {
+    if (i > 0) s = state(gas);
+    if (!(s.T > 0)) throw solver::Fault(spec_.name, "temperature in K", s.T, -1);
     JunctionContent<double> rate{};
     for (std::size_t k = 0; k < waves.size(); ++k) {
       const EndFlux<double> f = flow_at_branch(gas, spec_.law, s, directions_[k], waves[k]);
@@ -62,9 +64,7 @@ const std::vector<EndFlux<double>>& Junction::step(
     content_.energy += h * rate.energy;
     content_.burnt += h * rate.burnt;
     for (std::size_t k = 0; k < 3; ++k) content_.momentum[k] += h * rate.momentum[k];
-    s = state(gas);
     if (!(content_.mass > 0)) throw solver::Fault(spec_.name, "mass in kg", content_.mass, -1);
-    if (!(s.T > 0)) throw solver::Fault(spec_.name, "temperature in K", s.T, -1);
   }
   return mean_;
 }

@@ -163,7 +163,7 @@ class Compare(CommandLineCase):
         self.assertIn(b"Torque decides", out)
 
     def test_points_that_do_not_settle_are_marked_and_fail_the_run(self):
-        case = self.case_file("short.toml", ("[run]\n", "[run]\nmost_cycles = 4\n"))
+        case = self.case_file("short.toml", ("[run]\n", "[run]\nleast_cycles = 2\nmost_cycles = 3\n"))
         command = ("compare", case, "--quick", *SMALL[1:], "-o", "some.h5")
         outcome = self.pulsewright(*command)
         self.assertEqual(outcome.returncode, FAILED)

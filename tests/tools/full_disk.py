@@ -81,9 +81,6 @@ class FullDisk(CommandLineCase):
         self.assertEqual(outcome.returncode, DONE, outcome.stderr)
         self.assertEqual(differing(datasets(path), datasets(self.folder / "size.h5")), [])
 
-    # Known fault: the message is right and nothing is left, but the HDF5 library, which could not
-    # close its file, tries it again at exit and breaks the program off with SIGSEGV.
-    @unittest.expectedFailure
     def test_a_disk_that_is_full_while_the_file_is_created(self):
         size = self.size()
         for percent in range(50, 100, 6):
@@ -127,8 +124,6 @@ class FileSizeLimit(CommandLineCase):
         self.assertEqual(path.read_bytes(), b"old results")
         self.assertEqual(os.listdir(self.folder), ["results.h5"])
 
-    # Known fault: SIGSEGV, as above.
-    @unittest.expectedFailure
     def test_exit_code_is_that_of_a_failed_run(self):
         for outcome, _ in self.message_and_rest():
             self.assertEqual(outcome.returncode, FAILED)

@@ -94,8 +94,6 @@ class Usage(CommandLineCase):
             with self.subTest(line=line):
                 self.assert_refused(self.pulsewright(*line), "--help")
 
-    # Known fault: the message is only "A subcommand is required".
-    @unittest.expectedFailure
     def test_an_unknown_verb_is_named(self):
         self.assertIn("weld", self.pulsewright("weld", SINGLE).stderr)
 

@@ -185,8 +185,6 @@ class AnotherPlan(CommandLineCase):
             kinds += 1
         self.assertEqual(kinds, 7)
 
-    # Known fault: the exit code is 1, though the input is what is wrong.
-    @unittest.expectedFailure
     def test_another_plan_is_wrong_input(self):
         for outcome, _ in self.resume_otherwise():
             self.assertEqual(outcome.returncode, WRONG_INPUT)

@@ -1,5 +1,6 @@
 #include "tools/cli/command.hpp"
 
+#include <algorithm>
 #include <csignal>
 #include <cstdio>
 #include <cstdlib>
@@ -7,7 +8,9 @@
 #include <map>
 #include <thread>
 
+#include "cases/case.hpp"
 #include "cases/case_error.hpp"
+#include "cases/parameters.hpp"
 #include "cases/quantity.hpp"
 #include "models/run_fault.hpp"
 #include "tools/results/study_plan.hpp"
@@ -47,35 +50,34 @@ void add_law_option(CLI::App& app, std::optional<models::JunctionLaw>& law) {
   app.add_option_function<std::string>(
          "--merge-model",
          [&law](const std::string& text) {
-           const std::map<std::string, models::JunctionLaw> laws{
-               {"momentum", models::JunctionLaw::momentum},
-               {"constant pressure", models::JunctionLaw::constant_pressure},
-               {"plenum", models::JunctionLaw::plenum}};
-           const auto found = laws.find(text);
-           if (found == laws.end()) {
+           law = cases::law_of_name(text);
+           if (!law) {
              throw UsageError(
-                 fmt::format("--merge-model = '{}': allowed are momentum, 'constant "
-                             "pressure' and plenum",
+                 fmt::format("--merge-model = '{}': allowed are momentum, "
+                             "constant_pressure and plenum",
                              text));
            }
-           law = found->second;
          },
-         "How pipes meet: momentum, 'constant pressure' or plenum (default: as the case says)")
+         "How pipes meet: momentum, constant_pressure or plenum (default: as the case says)")
       ->type_name("NAME");
 }
 
-double length_option(const std::string& option, const std::string& text) {
+double cells_option(const std::string& text) {
+  const cases::Parameter& key = *cases::find_parameter("run", "cell_size");
   try {
-    const double value = cases::parse_quantity(text, cases::Dimension::length);
-    if (!(value > 0)) throw UsageError(fmt::format("{} = '{}': must be positive", option, text));
-    return value;
+    const double value = cases::parse_quantity(text, key.dimension);
+    if (value >= cases::parse_quantity(key.least, key.dimension) &&
+        value <= cases::parse_quantity(key.greatest, key.dimension)) {
+      return value;
+    }
   } catch (const cases::QuantityError& error) {
-    throw UsageError(fmt::format("{} = '{}': {}", option, text, error.what()));
+    throw UsageError(fmt::format("--cells = '{}': {}", text, error.what()));
   }
+  throw UsageError(fmt::format("--cells = '{}': allowed is {}", text, cases::allowed_text(key)));
 }
 
 double speed_option(const std::string& option, const std::string& text) {
-  const bool bare = text.find_first_not_of("0123456789.") == std::string::npos;
+  const bool bare = !text.empty() && text.find_first_not_of("0123456789.") == std::string::npos;
   try {
     const double value =
         cases::parse_quantity(bare ? text + " rpm" : text, cases::Dimension::rotation);
@@ -108,6 +110,15 @@ int run_program(int argc, const char* const* argv) {
     add_check_command(app, exit_code);
     add_run_command(app, exit_code);
     add_compare_command(app, exit_code);
+    std::vector<std::string> verbs;
+    for (const CLI::App* verb : app.get_subcommands([](const CLI::App*) { return true; })) {
+      verbs.push_back(verb->get_name());
+    }
+    if (argc > 1 && argv[1][0] != '-' &&
+        std::find(verbs.begin(), verbs.end(), argv[1]) == verbs.end()) {
+      throw UsageError(fmt::format("'{}' is no verb; allowed are {} (see pulsewright --help)",
+                                   argv[1], fmt::join(verbs, ", ")));
+    }
     try {
       app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {
@@ -119,6 +130,9 @@ int run_program(int argc, const char* const* argv) {
     fmt::print(stderr, "{}\n", error.what());
     return exit_wrong_input;
   } catch (const UsageError& error) {
+    fmt::print(stderr, "pulsewright: {}\n", error.what());
+    return exit_wrong_input;
+  } catch (const PlanMismatch& error) {
     fmt::print(stderr, "pulsewright: {}\n", error.what());
     return exit_wrong_input;
   } catch (const std::invalid_argument& error) {

@@ -32,8 +32,8 @@ struct CommonOptions {
 void add_common_options(CLI::App& app, CommonOptions& options);
 // --merge-model; allowed are the names that the case file uses.
 void add_law_option(CLI::App& app, std::optional<models::JunctionLaw>& law);
-// "10 mm", "1/2 in": throws UsageError that names the option.
-double length_option(const std::string& option, const std::string& text);
+// --cells, within the range of the key run.cell_size: m. Throws UsageError.
+double cells_option(const std::string& text);
 // "6000 rpm" or "6000": rev/s.
 double speed_option(const std::string& option, const std::string& text);
 unsigned all_cores();

@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 #include <memory>
 #include <nlohmann/json.hpp>
-#include <sys/stat.h>
 
 #include "cases/case_reader.hpp"
 #include "tools/cli/command.hpp"
@@ -21,7 +20,7 @@ struct CompareOptions {
   std::string case_file;
   std::string output = "results.h5";
   std::vector<std::string> concepts, speeds;
-  std::string cell_size;
+  std::optional<std::string> cell_size;
   std::optional<models::JunctionLaw> law;
   unsigned jobs = all_cores();
   bool quick = false, resume = false, overwrite = false;
@@ -29,6 +28,10 @@ struct CompareOptions {
 
 std::unique_ptr<ResultsStore> open_store(const CompareOptions& options, const StudyPlan& plan) {
   const bool exists = std::filesystem::exists(options.output);
+  if (exists && std::filesystem::equivalent(options.output, options.case_file)) {
+    throw UsageError(
+        fmt::format("-o '{}' is the case file itself; name another file", options.output));
+  }
   if (options.resume && exists) return ResultsStore::resume(options.output, plan);
   if (exists && !options.overwrite) {
     throw UsageError(
@@ -46,9 +49,7 @@ void compare(const CompareOptions& options, int& exit_code) {
   for (const auto& speed : options.speeds) {
     study_options.speeds.push_back(speed_option("--speeds", speed));
   }
-  if (!options.cell_size.empty()) {
-    study_options.cell_size = length_option("--cells", options.cell_size);
-  }
+  if (options.cell_size) study_options.cell_size = cells_option(*options.cell_size);
   study_options.law = options.law;
   study_options.quick = options.quick;
   const Study study(a_case, study_options);

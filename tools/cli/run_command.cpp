@@ -14,7 +14,8 @@ namespace {
 
 struct RunOptions {
   CommonOptions common;
-  std::string case_file, concept_name, speed, cell_size;
+  std::string case_file, concept_name;
+  std::optional<std::string> speed, cell_size;
   std::optional<models::JunctionLaw> law;
 };
 
@@ -25,7 +26,7 @@ void run(const RunOptions& options, int& exit_code) {
                                      : cases::find_concept(a_case, options.concept_name);
   cases::BuildOptions build;
   build.law = options.law;
-  if (!options.cell_size.empty()) build.cell_size = length_option("--cells", options.cell_size);
+  if (options.cell_size) build.cell_size = cells_option(*options.cell_size);
   const auto engine = cases::build_engine(a_case, header, build);
   const std::string title = fmt::format("{}: {}", a_case.title, header.name);
   const auto keep_going = [] { return !interrupted(); };
@@ -38,7 +39,7 @@ void run(const RunOptions& options, int& exit_code) {
   }
   const auto& speeds = a_case.run.speeds;
   const double speed =
-      options.speed.empty() ? speeds[speeds.size() / 2] : speed_option("--speed", options.speed);
+      options.speed ? speed_option("--speed", *options.speed) : speeds[speeds.size() / 2];
   models::EngineRun engine_run(engine, speed, a_case.run.settings);
   const auto result = engine_run.run(keep_going);
   fmt::print("{}\n", options.common.json ? point_json(result).dump(2)

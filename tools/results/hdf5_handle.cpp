@@ -93,6 +93,10 @@ std::size_t list_length(const Hdf5Handle& dataset) {
 
 std::recursive_mutex& hdf5_mutex() {
   static std::recursive_mutex mutex;
+  // Everything is closed here. A file that could not be closed, on a full disk, would be tried
+  // again by the library at exit, after what it points to is gone.
+  static const herr_t left_alone = H5dont_atexit();
+  static_cast<void>(left_alone);
   // The library's own print-out to stderr is switched off: errors become exceptions.
   static const herr_t silenced = H5Eset_auto2(H5E_DEFAULT, nullptr, nullptr);
   static_cast<void>(silenced);

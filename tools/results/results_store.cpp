@@ -167,7 +167,7 @@ std::unique_ptr<ResultsStore> ResultsStore::resume(const std::string& path, cons
     }
     const auto difference = first_difference(stored_plan(path), plan);
     if (!difference.empty()) {
-      throw StoreError(path, "cannot be resumed, it was made for another run: " + difference);
+      throw PlanMismatch(path, "cannot be resumed, it was made for another run: " + difference);
     }
     auto file = std::make_unique<RawFile>(path, RawFile::Mode::read_write);
     file->lock();

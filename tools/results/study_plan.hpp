@@ -61,6 +61,12 @@ class StoreError : public std::runtime_error {
   std::string reason_;
 };
 
+// The file was made from another plan; what() names the first difference.
+class PlanMismatch : public StoreError {
+ public:
+  using StoreError::StoreError;
+};
+
 // Throws std::invalid_argument that names what is wrong with a plan (no speeds, speeds that do not
 // increase, two concepts in one group, a group name with other letters, ...).
 void check_plan(const StudyPlan& plan);

@@ -52,18 +52,6 @@ void lengthen_primaries(models::EngineSpecification& engine, double added) {
 
 }  // namespace
 
-std::string_view law_name(models::JunctionLaw law) {
-  switch (law) {
-    case models::JunctionLaw::constant_pressure:
-      return "constant pressure";
-    case models::JunctionLaw::plenum:
-      return "plenum";
-    case models::JunctionLaw::momentum:
-      break;
-  }
-  return "momentum";
-}
-
 Study::Study(const cases::Case& a_case, StudyOptions options)
     : case_(a_case), options_(std::move(options)) {
   if (!case_.has_engine()) {
@@ -86,8 +74,8 @@ Study::Study(const cases::Case& a_case, StudyOptions options)
     for (const auto law : {models::JunctionLaw::momentum, models::JunctionLaw::constant_pressure,
                            models::JunctionLaw::plenum}) {
       if (law == *options_.law) continue;
-      std::string suffix = "law-" + std::string(law_name(law));
-      std::replace(suffix.begin(), suffix.end(), ' ', '-');
+      std::string suffix = "law-" + std::string(cases::law_name(law));
+      std::replace(suffix.begin(), suffix.end(), '_', '-');
       variants_.push_back({suffix, coarse_factor, law, 0.0});
     }
     if (case_.build_tolerance > 0) {
@@ -143,7 +131,7 @@ ConceptPlan Study::plan_concept(std::size_t header, std::size_t variant) const {
   plan.name = concept_.name;
   plan.kind = std::string(cases::kind_name(concept_.kind));
   if (!v.suffix.empty()) plan.group += "/variants/" + v.suffix;
-  plan.junction_law = std::string(law_name(v.law ? *v.law : *options_.law));
+  plan.junction_law = std::string(cases::law_name(v.law ? *v.law : *options_.law));
   plan.cell_size = options_.cell_size * v.cell_factor;
   for (const auto& cylinder : spec.cylinders) plan.cylinder_numbers.push_back(cylinder.number);
   plan.merges = models::merge_names(spec);

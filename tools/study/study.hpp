@@ -11,7 +11,6 @@
 // order, so that numbers do not depend on the number of threads or on what was computed before.
 #pragma once
 
-#include <atomic>
 #include <functional>
 #include <optional>
 #include <string>
@@ -30,8 +29,6 @@ struct StudyOptions {
   std::optional<models::JunctionLaw> law;  // none = that of the case
   bool quick = false;                      // only the coarse variant
 };
-
-std::string_view law_name(models::JunctionLaw law);  // as the case file spells it
 
 // One of the runs that belong to a concept.
 struct StudyVariant {
