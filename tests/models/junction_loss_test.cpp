@@ -4,12 +4,13 @@
 #include <doctest/doctest.h>
 
 #include "models/junction.hpp"
-#include "tests/models/pipe_rig.hpp"
 #include "tests/near.hpp"
+#include "validation/rig/pipe_rig.hpp"
 
 namespace pulsewright::tests {
 
 using namespace models;
+using namespace validation;
 using Eigen::Vector3d;
 
 namespace {

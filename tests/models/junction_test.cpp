@@ -5,12 +5,13 @@
 
 #include "solver/fault.hpp"
 #include "solver/thermodynamics.hpp"
-#include "tests/models/pipe_rig.hpp"
 #include "tests/near.hpp"
+#include "validation/rig/pipe_rig.hpp"
 
 namespace pulsewright::tests {
 
 using namespace models;
+using namespace validation;
 
 namespace {
 

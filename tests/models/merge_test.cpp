@@ -5,13 +5,14 @@
 #include "models/cycle_record.hpp"
 #include "models/merge_figures.hpp"
 #include "models/pulse_tracer.hpp"
-#include "tests/models/pipe_rig.hpp"
 #include "tests/models/sample_engines.hpp"
 #include "tests/near.hpp"
+#include "validation/rig/pipe_rig.hpp"
 
 namespace pulsewright::tests {
 
 using namespace models;
+using namespace validation;
 
 namespace {
 

@@ -2,13 +2,14 @@
 #include <doctest/doctest.h>
 
 #include "models/cycle_record.hpp"
-#include "tests/models/pipe_rig.hpp"
 #include "tests/models/sample_engines.hpp"
 #include "tests/near.hpp"
+#include "validation/rig/pipe_rig.hpp"
 
 namespace pulsewright::tests {
 
 using namespace models;
+using namespace validation;
 
 namespace {
 

@@ -7,12 +7,13 @@
 
 #include "models/cycle_record.hpp"
 #include "solver/thermodynamics.hpp"
-#include "tests/models/pipe_rig.hpp"
 #include "tests/near.hpp"
+#include "validation/rig/pipe_rig.hpp"
 
 namespace pulsewright::tests {
 
 using namespace models;
+using namespace validation;
 using solver::EndWave;
 using solver::Primitive;
 

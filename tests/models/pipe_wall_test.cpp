@@ -3,12 +3,13 @@
 
 #include <doctest/doctest.h>
 
-#include "tests/models/pipe_rig.hpp"
 #include "tests/near.hpp"
+#include "validation/rig/pipe_rig.hpp"
 
 namespace pulsewright::tests {
 
 using namespace models;
+using namespace validation;
 
 namespace {
 

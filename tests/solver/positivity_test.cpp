@@ -6,10 +6,11 @@
 
 #include "solver/fault.hpp"
 #include "tests/near.hpp"
-#include "tests/solver/tube.hpp"
+#include "validation/rig/tube.hpp"
 
 using namespace pulsewright::solver;
 using namespace pulsewright::tests;
+using namespace pulsewright::validation;
 
 namespace {
 

@@ -12,10 +12,11 @@
 
 #include "solver/riemann_exact.hpp"
 #include "tests/near.hpp"
-#include "tests/solver/tube.hpp"
+#include "validation/rig/tube.hpp"
 
 using namespace pulsewright::solver;
 using namespace pulsewright::tests;
+using namespace pulsewright::validation;
 
 namespace {
 

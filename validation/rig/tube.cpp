@@ -1,6 +1,6 @@
-#include "tests/solver/tube.hpp"
+#include "validation/rig/tube.hpp"
 
-namespace pulsewright::tests {
+namespace pulsewright::validation {
 
 template <class NumericalFlux, class Limiter>
 Run run(Duct& d, const Gas& gas, double duration, const std::function<void(Duct&)>& ends,
@@ -35,4 +35,4 @@ template Run run<solver::FluxHllc, solver::LimiterFlat>(Duct&, const Gas&, doubl
 template Run run<solver::FluxHll, solver::LimiterMonotonizedCentral>(Duct&, const Gas&, double,
                                                                      const Ends&, double, long);
 
-}  // namespace pulsewright::tests
+}  // namespace pulsewright::validation

@@ -1,4 +1,4 @@
-// A single pipe run on its own, with any flux, limiter and ends: the bench of the solver's tests.
+// A single pipe run on its own, with any flux, limiter and ends.
 #pragma once
 
 #include <algorithm>
@@ -13,7 +13,7 @@
 #include "solver/duct_update.hpp"
 #include "solver/riemann_exact.hpp"
 
-namespace pulsewright::tests {
+namespace pulsewright::validation {
 
 using solver::Duct;
 using solver::Flux;
@@ -161,4 +161,4 @@ Errors errors_of(const Duct& d, const Exact& exact_average) {
   return e;
 }
 
-}  // namespace pulsewright::tests
+}  // namespace pulsewright::validation

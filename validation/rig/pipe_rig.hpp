@@ -1,4 +1,4 @@
-// Pipes without an engine, for tests: a network some of whose ends the test drives itself, and the
+// Pipes without an engine: a network some of whose ends the caller drives, and the
 // states of simple waves to drive it with.
 #pragma once
 
@@ -14,7 +14,7 @@
 #include "models/opening.hpp"
 #include "models/specification.hpp"
 
-namespace pulsewright::tests {
+namespace pulsewright::validation {
 
 inline solver::Gas constant_gamma_gas(double gamma = 1.4, double R = 287.05) {
   const auto c = solver::constituent_of_constant_gamma(gamma, R);
@@ -65,7 +65,7 @@ class PipeRig {
     Drive drive;
   };
 
-  // The ends named in `driven` belong to the test; all others must be used in the specification.
+  // The ends named in `driven` belong to the caller; all others must be used in the specification.
   PipeRig(const models::EngineSpecification& spec, const solver::Gas& gas,
           std::vector<DrivenEnd> driven = {})
       : driven_(std::move(driven)),
@@ -146,4 +146,4 @@ inline std::function<double(double)> pulse(double p0, double height, double dura
   };
 }
 
-}  // namespace pulsewright::tests
+}  // namespace pulsewright::validation

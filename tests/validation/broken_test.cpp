@@ -1,0 +1,92 @@
+// A validation case that cannot fail proves nothing: variants that are wrong on purpose must miss.
+#include <algorithm>
+#include <cmath>
+#include <doctest/doctest.h>
+#include <limits>
+#include <set>
+#include <string>
+
+#include "validation/case.hpp"
+#include "validation/report_page.hpp"
+
+using namespace pulsewright::validation;
+
+namespace {
+
+// The broken variants of one group fail, and the same cases pass when nothing is broken.
+void check_broken_variants(const std::string& group) {
+  int looked_at = 0;
+  for (const auto& variant : broken_variants()) {
+    if (variant.group != group) continue;
+    ++looked_at;
+    CAPTURE(variant.name);
+    const std::string broken = name_of(variant.broken);
+    CAPTURE(broken);
+    const CaseEntry& entry = find_case(variant.group, variant.name);
+    CHECK_FALSE(entry.run(variant.broken).passed());
+    CHECK(entry.run(Broken::nothing).passed());
+  }
+  CHECK(looked_at > 0);
+}
+
+}  // namespace
+
+TEST_CASE("every group of cases has a broken variant, names are unique") {
+  std::set<std::string> groups, broken_groups, names;
+  for (const auto& entry : all_cases()) {
+    groups.insert(entry.group);
+    CHECK(names.insert(entry.group + "/" + entry.name).second);
+  }
+  for (const auto& variant : broken_variants()) {
+    CHECK_NOTHROW(find_case(variant.group, variant.name));
+    CHECK(variant.broken != Broken::nothing);
+    broken_groups.insert(variant.group);
+  }
+  CHECK(groups == broken_groups);
+  CHECK_THROWS_AS(find_case("waves", "no such case"), std::invalid_argument);
+}
+
+TEST_CASE("broken variants miss: waves") { check_broken_variants("waves"); }
+
+TEST_CASE("a figure passes inside its tolerance only, and never without a number") {
+  Figure f{"p", "Pa", 100, 101, 0.01, true, "", {}};
+  CHECK(f.passed());
+  f.ours = 101.1;
+  CHECK_FALSE(f.passed());
+  f.sense = Sense::at_least;
+  CHECK(f.passed());
+  f.ours = 98.9;
+  CHECK_FALSE(f.passed());
+  f.sense = Sense::at_most;
+  CHECK(f.passed());
+  f.ours = std::numeric_limits<double>::quiet_NaN();
+  for (const Sense sense : {Sense::equal, Sense::at_most, Sense::at_least}) {
+    f.sense = sense;
+    CHECK_FALSE(f.passed());
+  }
+  f.relative = false;
+  f.sense = Sense::equal;
+  f.ours = 100.005;
+  CHECK(f.passed());
+  f.ours = 100.02;
+  CHECK_FALSE(f.passed());
+  CHECK_FALSE(CaseReport{}.passed());  // a case without figures shows nothing
+}
+
+TEST_CASE("the report holds every figure and marks the one that misses") {
+  const CaseEntry entry{"group", "name", nullptr, false};
+  CaseOutcome outcome;
+  outcome.entry = &entry;
+  outcome.computed = true;
+  outcome.report.title = "A <title> & more";
+  outcome.report.figures = {{"good", "m", 1, 1, 0.1, true, "because", {"who", Standing::seen}},
+                            {"bad", "m", 1, 2, 0.1, true, "because", {"who", Standing::seen}}};
+  outcome.report.plots = {{"plot", "x", "y", {{"c", {0, 1}, {0, 1}}}}};
+  const std::string page = report_page({"program", "today"}, {outcome}, {{"<svg id=\"a#b\"/>"}});
+  CHECK(page.find("A &lt;title&gt; &amp; more") != std::string::npos);
+  CHECK(page.find("0 of 1 cases pass, 2 figures") != std::string::npos);
+  CHECK(page.find("data:image/svg+xml;charset=utf-8,%3Csvg id=%22a%23b%22/%3E") !=
+        std::string::npos);
+  CHECK(page.find("<td class=\"fail\">fail</td>") != std::string::npos);
+  CHECK(page.find("<td class=\"pass\">pass</td>") != std::string::npos);
+}

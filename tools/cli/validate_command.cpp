@@ -1,0 +1,175 @@
+// pulsewright validate: textbook and handbook cases against the program, with a report.
+#include <algorithm>
+#include <chrono>
+#include <ctime>
+#include <filesystem>
+#include <fmt/chrono.h>
+#include <fmt/format.h>
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <set>
+
+#include "tools/cli/command.hpp"
+#include "tools/study/text_table.hpp"
+#include "tools/version.hpp"
+#include "validation/report_page.hpp"
+#include "validation/run_cases.hpp"
+
+namespace pulsewright::tools {
+
+namespace {
+
+using validation::CaseOutcome;
+using validation::Figure;
+
+struct ValidateOptions {
+  bool quiet = false, json = false, also_long = false, list = false;
+  std::string group, name, folder;
+  unsigned jobs = all_cores();
+};
+
+std::vector<const validation::CaseEntry*> chosen(const ValidateOptions& options) {
+  std::vector<const validation::CaseEntry*> cases;
+  std::set<std::string> groups, names;
+  for (const auto& entry : validation::all_cases()) {
+    groups.insert(entry.group);
+    if (!options.group.empty() && entry.group != options.group) continue;
+    names.insert(entry.group + "/" + entry.name);
+    const bool named = options.name == entry.name || options.name == entry.group + "/" + entry.name;
+    if (!options.name.empty() && !named) continue;
+    // A case that is called by name runs, long or not.
+    if (entry.is_long && !options.also_long && !named && !options.list) continue;
+    cases.push_back(&entry);
+  }
+  if (!options.group.empty() && !groups.contains(options.group)) {
+    throw UsageError(
+        fmt::format("--group = '{}': allowed are {}", options.group, fmt::join(groups, ", ")));
+  }
+  if (cases.empty() && !options.name.empty()) {
+    throw UsageError(
+        fmt::format("--case = '{}': allowed are {}", options.name, fmt::join(names, ", ")));
+  }
+  return cases;
+}
+
+void print_table(const std::vector<CaseOutcome>& outcomes) {
+  TextTable table;
+  table.row({"case", "from outside", "ours", "error", "tolerance", ""});
+  table.rule();
+  for (const auto& o : outcomes) {
+    if (!o.computed) continue;
+    table.row({fmt::format("{}/{}: {}", o.entry->group, o.entry->name, o.report.title)});
+    for (const Figure& f : o.report.figures) {
+      const std::string unit = f.unit.empty() ? "" : " " + f.unit;
+      table.row({"  " + f.quantity, validation::figure_number(f.expected) + unit,
+                 validation::figure_number(f.ours) + unit, validation::error_text(f),
+                 validation::tolerance_text(f), f.passed() ? "pass" : "FAIL"});
+    }
+    if (!o.fault.empty()) table.row({"  " + o.fault, "", "", "", "", "FAIL"});
+  }
+  fmt::print("{}", table.text());
+}
+
+nlohmann::json as_json(const std::vector<CaseOutcome>& outcomes) {
+  auto cases = nlohmann::json::array();
+  for (const auto& o : outcomes) {
+    if (!o.computed) continue;
+    nlohmann::json j{{"group", o.entry->group}, {"case", o.entry->name},
+                     {"title", o.report.title}, {"passed", o.passed()},
+                     {"seconds", o.seconds},    {"figures", nlohmann::json::array()}};
+    if (!o.fault.empty()) j["fault"] = o.fault;
+    for (const Figure& f : o.report.figures) {
+      j["figures"].push_back({{"quantity", f.quantity},
+                              {"unit", f.unit},
+                              {"expected", f.expected},
+                              {"ours", f.ours},
+                              {"error", f.error()},
+                              {"tolerance", f.tolerance},
+                              {"relative", f.relative},
+                              {"sense", f.sense == validation::Sense::equal     ? "equal"
+                                        : f.sense == validation::Sense::at_most ? "at most"
+                                                                                : "at least"},
+                              {"why", f.why},
+                              {"source", f.source.text},
+                              {"standing", validation::name_of(f.source.standing)},
+                              {"passed", f.passed()}});
+    }
+    cases.push_back(j);
+  }
+  return cases;
+}
+
+void write_report(const std::string& folder, const std::vector<CaseOutcome>& outcomes, bool quiet) {
+  const std::filesystem::path path(folder);
+  std::filesystem::create_directories(path);
+  const auto plots = validation::draw_plots(outcomes, path);
+  const auto drawn = std::any_of(plots.begin(), plots.end(), [](const auto& of_case) {
+    return std::any_of(of_case.begin(), of_case.end(), [](const auto& p) { return !p.empty(); });
+  });
+  if (!drawn && !quiet) {
+    fmt::print(stderr, "pulsewright: no plot could be drawn; is gnuplot installed?\n");
+  }
+  const auto page =
+      validation::report_page({fmt::format("pulsewright {} ({})", program_version, program_commit),
+                               fmt::format("{:%Y-%m-%d}", fmt::localtime(std::time(nullptr)))},
+                              outcomes, plots);
+  const auto file = path / "report.html";
+  std::ofstream stream(file, std::ios::binary);
+  stream << page;
+  stream.flush();
+  if (!stream) throw std::runtime_error("cannot write " + file.string());
+  if (!quiet) fmt::print(stderr, "report: {}\n", file.string());
+}
+
+void list_cases(const std::vector<const validation::CaseEntry*>& cases) {
+  for (const auto* entry : cases) {
+    fmt::print("{}/{}{}\n", entry->group, entry->name, entry->is_long ? " long" : "");
+  }
+}
+
+void validate(const ValidateOptions& options, int& exit_code) {
+  const auto cases = chosen(options);
+  if (options.list) return list_cases(cases);
+  std::size_t done = 0;
+  const auto outcomes =
+      validation::run_cases(cases, options.jobs, interrupted(), [&](const CaseOutcome& o) {
+        ++done;
+        if (options.quiet || options.json) return;
+        fmt::print(stderr, "{}/{} {}/{}: {}, {:.1f} s\n", done, cases.size(), o.entry->group,
+                   o.entry->name, o.passed() ? "pass" : "FAIL", o.seconds);
+      });
+  if (!options.folder.empty()) write_report(options.folder, outcomes, options.quiet);
+  if (options.json) {
+    fmt::print("{}\n", as_json(outcomes).dump(2));
+  } else {
+    print_table(outcomes);
+  }
+  const auto passed = std::count_if(outcomes.begin(), outcomes.end(),
+                                    [](const CaseOutcome& o) { return o.passed(); });
+  if (!options.json) fmt::print("{} of {} cases pass\n", passed, outcomes.size());
+  if (static_cast<std::size_t>(passed) != outcomes.size()) exit_code = exit_run_failed;
+}
+
+}  // namespace
+
+void add_validate_command(CLI::App& app, int& exit_code) {
+  auto options = std::make_shared<ValidateOptions>();
+  CLI::App* verb = app.add_subcommand(
+      "validate", "Hold the program against textbooks and handbooks, with a report");
+  verb->add_option("--group", options->group, "Only this group, e.g. waves")->type_name("NAME");
+  verb->add_option("--case", options->name, "Only this case, e.g. sod or waves/sod")
+      ->type_name("NAME");
+  verb->add_flag("--long", options->also_long, "Also the cases that take minutes");
+  verb->add_flag("--list", options->list, "Print the names of the cases and run none");
+  verb->add_option("-o,--output", options->folder, "Write report.html into this folder")
+      ->type_name("FOLDER");
+  verb->add_option("--jobs,-j", options->jobs, "Threads (default: all cores)")
+      ->type_name("N")
+      ->check(CLI::Range(1U, 1024U));
+  verb->add_flag("--quiet,-q", options->quiet, "No progress and no remarks on stderr");
+  verb->add_flag("--json", options->json, "Print JSON instead of text");
+  verb->footer("Example: pulsewright validate --long -o validation-report");
+  verb->callback([options, &exit_code] { validate(*options, exit_code); });
+}
+
+}  // namespace pulsewright::tools

@@ -1,0 +1,86 @@
+#include "validation/case.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <stdexcept>
+
+namespace pulsewright::validation {
+
+const char* name_of(Standing standing) {
+  switch (standing) {
+    case Standing::seen:
+      return "seen";
+    case Standing::restated:
+      return "restated";
+    case Standing::from_memory:
+      return "from memory";
+    case Standing::computed:
+      return "computed";
+    case Standing::common_practice:
+      return "common practice, no source";
+  }
+  return "";
+}
+
+const char* name_of(Broken broken) {
+  switch (broken) {
+    case Broken::nothing:
+      return "nothing";
+    case Broken::first_order:
+      return "first order";
+    case Broken::smeared_contact:
+      return "smeared contact";
+    case Broken::area_term:
+      return "area term";
+    case Broken::friction:
+      return "friction";
+    case Broken::end_reflection:
+      return "end reflection";
+    case Broken::end_correction:
+      return "end correction";
+    case Broken::junction_momentum:
+      return "junction momentum";
+    case Broken::valve_choking:
+      return "valve choking";
+    case Broken::characteristics:
+      return "characteristics";
+    case Broken::tuning:
+      return "tuning";
+  }
+  return "";
+}
+
+double Figure::error() const {
+  const double difference = ours - expected;
+  return relative ? difference / std::abs(expected) : difference;
+}
+
+bool Figure::passed() const {
+  switch (sense) {
+    case Sense::equal:
+      return std::abs(error()) <= tolerance;
+    case Sense::at_most:
+      return error() <= tolerance;
+    case Sense::at_least:
+      return error() >= -tolerance;
+  }
+  return false;
+}
+
+bool CaseReport::passed() const {
+  return !figures.empty() &&
+         std::all_of(figures.begin(), figures.end(), [](const Figure& f) { return f.passed(); });
+}
+
+const CaseEntry& find_case(const std::string& group, const std::string& name) {
+  const auto& cases = all_cases();
+  const auto found = std::find_if(cases.begin(), cases.end(), [&](const CaseEntry& c) {
+    return c.group == group && c.name == name;
+  });
+  if (found == cases.end()) {
+    throw std::invalid_argument("no validation case '" + group + "/" + name + "'");
+  }
+  return *found;
+}
+
+}  // namespace pulsewright::validation

@@ -1,0 +1,176 @@
+#include "validation/report_page.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <set>
+
+namespace pulsewright::validation {
+
+namespace {
+
+std::string escaped(const std::string& text) {
+  std::string out;
+  for (const char c : text) {
+    switch (c) {
+      case '&':
+        out += "&amp;";
+        break;
+      case '<':
+        out += "&lt;";
+        break;
+      case '>':
+        out += "&gt;";
+        break;
+      case '"':
+        out += "&quot;";
+        break;
+      default:
+        out += c;
+    }
+  }
+  return out;
+}
+
+// An image of its own inside the page: names within one drawing do not meet those of another.
+std::string image_address(const std::string& svg) {
+  std::string out = "data:image/svg+xml;charset=utf-8,";
+  for (const char c : svg) {
+    if (c == '\n') {
+      out += ' ';
+    } else if (c == '%' || c == '#' || c == '"' || c == '<' || c == '>' || c == '&') {
+      out += fmt::format("%{:02X}", static_cast<unsigned>(c));
+    } else {
+      out += c;
+    }
+  }
+  return out;
+}
+
+std::string anchor(const CaseEntry& entry) { return entry.group + "-" + entry.name; }
+
+const char* verdict(const CaseOutcome& outcome) {
+  if (!outcome.computed) return "not run";
+  return outcome.passed() ? "pass" : "fail";
+}
+
+std::string style() {
+  return "body{font:15px/1.45 sans-serif;max-width:75rem;margin:1.5rem auto;padding:0 1rem;"
+         "color:#222}h1{font-size:1.6rem}h2{border-bottom:2px solid #888;margin-top:2.5rem}"
+         "h3{margin:2rem 0 .3rem}table{border-collapse:collapse;margin:.6rem 0;width:100%}"
+         "th,td{border-bottom:1px solid #ccc;padding:.2rem .5rem;text-align:left;"
+         "vertical-align:top}td.n,th.n{text-align:right;font-variant-numeric:tabular-nums;"
+         "white-space:nowrap}.pass{color:#06602a}.fail{color:#a00;font-weight:bold}"
+         ".small{color:#555;font-size:.85rem}img{max-width:33rem;width:100%;margin:.3rem}"
+         ".plots{display:flex;flex-wrap:wrap}";
+}
+
+void add_overview(std::string& page, const std::vector<CaseOutcome>& outcomes) {
+  page +=
+      "<table><tr><th>Group</th><th>Case</th><th class=n>Figures</th><th class=n>Missed</th>"
+      "<th class=n>Seconds</th><th>Verdict</th></tr>\n";
+  for (const auto& o : outcomes) {
+    const auto missed = std::count_if(o.report.figures.begin(), o.report.figures.end(),
+                                      [](const Figure& f) { return !f.passed(); });
+    page += fmt::format(
+        "<tr><td>{}</td><td><a href=\"#{}\">{}</a></td><td class=n>{}</td><td class=n>{}</td>"
+        "<td class=n>{:.1f}</td><td class=\"{}\">{}</td></tr>\n",
+        escaped(o.entry->group), escaped(anchor(*o.entry)),
+        escaped(o.report.title.empty() ? o.entry->name : o.report.title), o.report.figures.size(),
+        missed, o.seconds, o.passed() ? "pass" : "fail", verdict(o));
+  }
+  page += "</table>\n";
+}
+
+void add_figures(std::string& page, const CaseReport& report) {
+  page +=
+      "<table><tr><th>Quantity</th><th class=n>From outside</th><th class=n>Ours</th>"
+      "<th class=n>Error</th><th class=n>Tolerance</th><th>Verdict</th><th>Source</th></tr>\n";
+  for (const auto& f : report.figures) {
+    const std::string unit = f.unit.empty() ? "" : " " + f.unit;
+    page += fmt::format(
+        "<tr><td>{}</td><td class=n>{}</td><td class=n>{}</td><td class=n>{}</td>"
+        "<td class=n>{}</td><td class=\"{}\">{}</td><td class=small>{} ({})<br>Tolerance: {}"
+        "</td></tr>\n",
+        escaped(f.quantity), escaped(figure_number(f.expected) + unit),
+        escaped(figure_number(f.ours) + unit), escaped(error_text(f)), escaped(tolerance_text(f)),
+        f.passed() ? "pass" : "fail", f.passed() ? "pass" : "fail", escaped(f.source.text),
+        name_of(f.source.standing), escaped(f.why));
+  }
+  page += "</table>\n";
+}
+
+}  // namespace
+
+std::string figure_number(double value) {
+  if (std::isnan(value)) return "none";
+  const double size = std::abs(value);
+  if (size != 0 && (size < 1e-3 || size >= 1e7)) return fmt::format("{:.4g}", value);
+  return fmt::format("{:.6g}", value);
+}
+
+std::string tolerance_text(const Figure& f) {
+  const std::string amount =
+      f.relative ? fmt::format("{:.3g} %", 100 * f.tolerance) : fmt::format("{:.3g}", f.tolerance);
+  switch (f.sense) {
+    case Sense::equal:
+      return "\u00b1" + amount;
+    case Sense::at_most:
+      return f.tolerance == 0 ? "at most" : "at most, +" + amount;
+    case Sense::at_least:
+      return f.tolerance == 0 ? "at least" : "at least, -" + amount;
+  }
+  return amount;
+}
+
+std::string error_text(const Figure& f) {
+  return f.relative ? fmt::format("{:+.3g} %", 100 * f.error()) : fmt::format("{:+.3g}", f.error());
+}
+
+std::string report_page(const PageHead& head, const std::vector<CaseOutcome>& outcomes,
+                        const std::vector<std::vector<std::string>>& plots) {
+  std::size_t figures = 0;
+  for (const auto& o : outcomes) figures += o.report.figures.size();
+  const auto passed =
+      std::count_if(outcomes.begin(), outcomes.end(), [](const auto& o) { return o.passed(); });
+  std::string page = fmt::format(
+      "<!DOCTYPE html>\n<html lang=en><head><meta charset=utf-8><meta name=viewport "
+      "content=\"width=device-width\"><title>Validation of Pulsewright</title><style>{}</style>"
+      "</head><body>\n<h1>Validation of Pulsewright</h1>\n<p>{}, {}. {} of {} cases pass, {} "
+      "figures.</p>\n<p class=small>Each figure is held against a value from outside the program. "
+      "Behind each source stands how sure the value is: <i>seen</i> in a copy of the publication, "
+      "<i>restated</i> in another one, <i>from memory</i>, <i>computed</i> from the "
+      "publication's formula independently of the program, or <i>common practice, no "
+      "source</i>.</p>\n",
+      style(), escaped(head.program), escaped(head.date), passed, outcomes.size(), figures);
+  add_overview(page, outcomes);
+  std::string group;
+  for (std::size_t i = 0; i < outcomes.size(); ++i) {
+    const auto& o = outcomes[i];
+    if (o.entry->group != group) {
+      group = o.entry->group;
+      page += fmt::format("<h2>{}</h2>\n", escaped(group));
+    }
+    page += fmt::format(
+        "<h3 id=\"{}\">{} <span class=\"{}\">{}</span></h3>\n<p class=small>{}/{}"
+        "</p>\n",
+        escaped(anchor(*o.entry)), escaped(o.report.title.empty() ? o.entry->name : o.report.title),
+        o.passed() ? "pass" : "fail", verdict(o), escaped(o.entry->group), escaped(o.entry->name));
+    if (!o.fault.empty()) page += fmt::format("<p class=fail>{}</p>\n", escaped(o.fault));
+    if (!o.report.text.empty()) page += fmt::format("<p>{}</p>\n", escaped(o.report.text));
+    if (!o.report.figures.empty()) add_figures(page, o.report);
+    page += "<div class=plots>\n";
+    for (std::size_t k = 0; k < o.report.plots.size(); ++k) {
+      const std::string& svg = i < plots.size() && k < plots[i].size() ? plots[i][k] : "";
+      page += svg.empty() ? fmt::format("<p class=small>Plot not drawn: {}</p>\n",
+                                        escaped(o.report.plots[k].title))
+                          : fmt::format("<img alt=\"{}\" src=\"{}\">\n",
+                                        escaped(o.report.plots[k].title), image_address(svg));
+    }
+    page += "</div>\n";
+  }
+  page += "</body></html>\n";
+  return page;
+}
+
+}  // namespace pulsewright::validation

@@ -1,0 +1,36 @@
+// The validation report as one page that opens in any browser without a network.
+#pragma once
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+#include "validation/run_cases.hpp"
+
+namespace pulsewright::validation {
+
+struct PageHead {
+  std::string program;  // name, version and commit
+  std::string date;
+};
+
+// Draws all plots of the outcomes with gnuplot, as SVG text, in the order of cases and plots. An
+// empty text stands for a plot that could not be drawn; without gnuplot all are empty. Works in the
+// folder (must exist) and leaves nothing there. Throws std::runtime_error when files cannot be
+// written.
+std::vector<std::vector<std::string>> draw_plots(const std::vector<CaseOutcome>& outcomes,
+                                                 const std::filesystem::path& folder);
+
+// The page: a table of all cases, then for each its text, figures and plots. `plots` as from
+// draw_plots().
+std::string report_page(const PageHead& head, const std::vector<CaseOutcome>& outcomes,
+                        const std::vector<std::vector<std::string>>& plots);
+
+// A number as the tables show it.
+std::string figure_number(double value);
+// The tolerance with its sense: "±1 %", "at most", "at least".
+std::string tolerance_text(const Figure& figure);
+// Ours less expected: in per cent if relative.
+std::string error_text(const Figure& figure);
+
+}  // namespace pulsewright::validation
