@@ -1,13 +1,56 @@
 // The list of all validation cases and of the broken variants that must fail.
+#include "validation/acoustics/acoustics.hpp"
 #include "validation/case.hpp"
+#include "validation/steady/steady.hpp"
 #include "validation/waves/waves.hpp"
 
 namespace pulsewright::validation {
 
 const std::vector<CaseEntry>& all_cases() {
   static const std::vector<CaseEntry> cases{
-      {"waves", "contact", contact_carried},
       {"waves", "sod", shock_tube_sod},
+      {"waves", "sod-025", shock_tube_sod_toro},
+      {"waves", "toro-1", shock_tube_toro_1},
+      {"waves", "toro-2", shock_tube_toro_2},
+      {"waves", "toro-3", shock_tube_toro_3},
+      {"waves", "right-blast", shock_tube_right_blast},
+      {"waves", "toro-4", shock_tube_toro_4},
+      {"waves", "toro-5", shock_tube_toro_5},
+      {"waves", "lax", shock_tube_lax},
+      {"waves", "contact", contact_carried},
+      {"waves", "two-gases", two_gas_tubes},
+      {"waves", "burnt-fraction", burnt_fraction_carried},
+      {"waves", "burnt-step", burnt_step_carried},
+      {"waves", "simple-wave", simple_wave_order},
+      {"waves", "totals", simple_wave_totals},
+      {"waves", "wave-speeds", wave_speeds},
+      {"waves", "superposition", wave_superposition},
+      {"waves", "closed-end", wave_at_closed_end},
+      {"waves", "open-end", wave_at_open_end},
+      {"waves", "shock-at-wall", shock_at_closed_end},
+      {"waves", "shu-osher", shu_osher},
+      {"waves", "blast-interaction", blast_interaction, true},
+
+      {"steady", "nozzle-subsonic", nozzle_subsonic, true},
+      {"steady", "nozzle-supersonic", nozzle_supersonic},
+      {"steady", "nozzle-shock", nozzle_with_shock},
+      {"steady", "nozzle-restless-shock", nozzle_restless_shock},
+      {"steady", "cones", area_change},
+      {"steady", "fanno", fanno_pipe},
+      {"steady", "rayleigh", rayleigh_pipe},
+      {"steady", "friction-and-heat", friction_and_heat},
+      {"steady", "enlargement", sudden_enlargement},
+      {"steady", "diffuser", conical_diffuser},
+      {"steady", "bends", bend_losses},
+      {"steady", "orifice", choked_orifice},
+
+      {"acoustics", "quarter-wave", quarter_wave},
+      {"acoustics", "helmholtz", helmholtz},
+      {"acoustics", "expansion-chamber", expansion_chamber},
+      {"acoustics", "side-branch", side_branch},
+      {"acoustics", "open-end", unflanged_end},
+      {"acoustics", "mean-flow", mean_flow},
+      {"acoustics", "header", header_four_poles},
   };
   return cases;
 }
@@ -16,6 +59,21 @@ const std::vector<BrokenVariant>& broken_variants() {
   static const std::vector<BrokenVariant> variants{
       {"waves", "contact", Broken::smeared_contact},
       {"waves", "sod", Broken::first_order},
+      {"waves", "simple-wave", Broken::first_order},
+      {"waves", "closed-end", Broken::end_reflection},
+      {"waves", "open-end", Broken::end_reflection},
+
+      {"steady", "nozzle-subsonic", Broken::predictor_area},
+      {"steady", "cones", Broken::area_term},
+      {"steady", "fanno", Broken::friction},
+      {"steady", "rayleigh", Broken::wall_heat},
+      {"steady", "enlargement", Broken::enlargement},
+
+      {"acoustics", "quarter-wave", Broken::end_correction},
+      {"acoustics", "expansion-chamber", Broken::area_term},
+      {"acoustics", "open-end", Broken::end_reflection},
+      {"acoustics", "mean-flow", Broken::end_reflection},
+      {"acoustics", "header", Broken::end_reflection},
   };
   return variants;
 }

@@ -32,8 +32,14 @@ const char* name_of(Broken broken) {
       return "smeared contact";
     case Broken::area_term:
       return "area term";
+    case Broken::predictor_area:
+      return "area term of the predictor";
     case Broken::friction:
       return "friction";
+    case Broken::wall_heat:
+      return "wall heat";
+    case Broken::enlargement:
+      return "enlargement";
     case Broken::end_reflection:
       return "end reflection";
     case Broken::end_correction:

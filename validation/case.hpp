@@ -72,7 +72,10 @@ enum class Broken {
   first_order,        // no slopes within the cells
   smeared_contact,    // a flux that knows no contact
   area_term,          // pressure on the walls of a taper with the wrong sign
+  predictor_area,     // the same in the prediction only, which costs the second order
   friction,           // no wall friction
+  wall_heat,          // no heat through the walls
+  enlargement,        // a step of area without loss of momentum
   end_reflection,     // an end that lets everything pass
   end_correction,     // an open end without its added length
   junction_momentum,  // a merge that forgets the direction of the jets

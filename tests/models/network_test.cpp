@@ -132,35 +132,6 @@ TEST_CASE("what comes back from an end") {
   CHECK(partly < reflection(closed, 40e3));
 }
 
-TEST_CASE("quarter-wave resonance with the end correction of an unflanged end") {
-  // Levine & Schwinger (1948): f = c / (4 (L + 0.6133 a)) = 167.5106 Hz for c 343.24 m/s, L 0.5 m,
-  // a 20 mm; 171.62 Hz without the correction.
-  const auto gas = constant_gamma_gas();
-  EngineSpecification e = one_pipe(0.5, 0.04, 0.01);
-  e.ambient.temperature = 343.24 * 343.24 / (1.4 * 287.05);
-  e.closed_ends = {{{0, Side::left}}};
-  e.open_ends.push_back(open_end(1.0, 0.0, true));
-  e.pipes[0].initial_pressure = p_atm + 50;
-  PipeRig rig(e, gas);
-  std::vector<double> crossings;
-  double before = rig.duct(0).state(0).p - p_atm;
-  double time_before = 0;
-  rig.run_until(0.15, [&] {
-    const double now = rig.duct(0).state(0).p - p_atm;
-    if (before < 0 && now >= 0) {
-      crossings.push_back(time_before + (rig.time() - time_before) * before / (before - now));
-    }
-    before = now;
-    time_before = rig.time();
-  });
-  REQUIRE(crossings.size() > 20);
-  const double periods = static_cast<double>(crossings.size() - 6);
-  const double frequency = periods / (crossings.back() - crossings[5]);
-  MESSAGE("quarter-wave resonance: ", frequency, " Hz");
-  CHECK(near(frequency, 167.5106, 0.01));
-  CHECK(near(frequency, 167.5106, 0.002));  // well enough to tell it from the uncorrected one
-}
-
 TEST_CASE("a pulse from a hot pipe leaves mass, burnt mass and energy in the ledger of the tail") {
   const solver::Gas gas{{287.05, 650, 0.2}, {286.6, 720, 0.22}};
   EngineSpecification e = one_pipe(0.5, 0.04, 0.02);

@@ -4,50 +4,12 @@
 #include <doctest/doctest.h>
 
 #include "tests/near.hpp"
-#include "validation/rig/pipe_rig.hpp"
+#include "validation/rig/fed_pipe.hpp"
 
 namespace pulsewright::tests {
 
 using namespace models;
 using namespace validation;
-
-namespace {
-
-// One pipe fed at the left with a mass flow (kg/s) of gas of a stagnation temperature; the right
-// end is absorbing at ambient pressure.
-struct SteadyPipe {
-  solver::Gas gas;
-  PipeRig rig;
-
-  SteadyPipe(const solver::Gas& g, PipeSpecification pipe, double mass_flow, double T0)
-      : gas(g),
-        rig(specification(std::move(pipe)), gas, {{{0, Side::left}, feed(mass_flow, T0)}}) {}
-
-  static EngineSpecification specification(PipeSpecification pipe) {
-    EngineSpecification e;
-    e.pipes = {std::move(pipe)};
-    e.anechoic_ends = {{{0, Side::right}}};
-    return e;
-  }
-  // The pressure follows the pipe; mass and enthalpy are given.
-  PipeRig::Drive feed(double mass_flow, double T0) {
-    return [this, mass_flow, T0](const solver::EndWave<double>& wave, double) {
-      const double area = rig.duct(0).area_left();
-      const double G = mass_flow / area;
-      const double h0 = gas.enthalpy(T0, 0.0);
-      double p = wave.p;
-      double v = 0;
-      for (int i = 0; i < 30; ++i) {
-        const double T = gas.temperature_from_enthalpy(h0 - 0.5 * v * v, 0.0);
-        v = G * gas.gas_constant(0.0) * T / p;
-        p = wave.pressure(v);
-      }
-      return EndFlux<double>{G, G * v + p, G * h0, 0, p, v, 0};
-    };
-  }
-};
-
-}  // namespace
 
 TEST_CASE("friction factor of Haaland") {
   // Haaland (1983), worked from the formula with a public library of fluid mechanics; Colebrook
@@ -118,7 +80,7 @@ TEST_CASE("laminar flow: pressure falls by Hagen-Poiseuille") {
   pipe.friction = true;
   const double area = 0.25 * std::numbers::pi * 0.005 * 0.005;
   const double flow = 1.2 * 3 * area;  // Re about 1000
-  SteadyPipe steady(gas, pipe, flow, 293.15);
+  FedPipe steady(gas, endless(pipe), flow, 293.15);
   steady.rig.run_until(0.2);
   const auto& d = steady.rig.duct(0);
   const std::size_t a = 5;
@@ -144,7 +106,7 @@ TEST_CASE("turbulent flow: pressure falls by friction, bends and extra losses") 
       pipe.bends = {{0.06, 90}, {0.08, 45}};
       pipe.extra_loss = 0.3;
     }
-    SteadyPipe steady(gas, pipe, flow, 293.15);
+    FedPipe steady(gas, endless(pipe), flow, 293.15);
     steady.rig.run_until(0.15);
     const auto& d = steady.rig.duct(0);
     const double rho = d.state(25).rho;
@@ -184,7 +146,7 @@ TEST_CASE("heat to a cold wall: outlet temperature of an exhaust pipe") {
   };
   const auto run = [&](PipeHeatLaw law) {
     pipe.heat = law;
-    SteadyPipe steady(gas, pipe, 0.03, 1100);
+    FedPipe steady(gas, endless(pipe), 0.03, 1100);
     steady.rig.run_until(0.12);
     const auto& d = steady.rig.duct(0);
     const auto last = static_cast<std::ptrdiff_t>(d.cells()) - 1;
@@ -250,7 +212,7 @@ TEST_CASE("a bare pipe settles where gas and surroundings balance") {
   pipe.initial_temperature = 1000;
   pipe.wall.finish = WallFinish::bare;
   pipe.wall.temperature = 500;
-  SteadyPipe steady(gas, pipe, 0.03, 1100);
+  FedPipe steady(gas, endless(pipe), 0.03, 1100);
   auto& net = steady.rig.network();
   double change = 0;
   for (int i = 0; i < 25; ++i) {

@@ -13,6 +13,16 @@ using namespace pulsewright::validation;
 
 namespace {
 
+// A case that cannot be computed has missed too, as in the report.
+bool misses(const CaseEntry& entry, Broken broken) {
+  try {
+    return !entry.run(broken).passed();
+  } catch (const std::exception& error) {
+    MESSAGE(error.what());
+    return true;
+  }
+}
+
 // The broken variants of one group fail, and the same cases pass when nothing is broken.
 void check_broken_variants(const std::string& group) {
   int looked_at = 0;
@@ -23,8 +33,8 @@ void check_broken_variants(const std::string& group) {
     const std::string broken = name_of(variant.broken);
     CAPTURE(broken);
     const CaseEntry& entry = find_case(variant.group, variant.name);
-    CHECK_FALSE(entry.run(variant.broken).passed());
-    CHECK(entry.run(Broken::nothing).passed());
+    CHECK(misses(entry, variant.broken));
+    CHECK_FALSE(misses(entry, Broken::nothing));
   }
   CHECK(looked_at > 0);
 }
@@ -47,6 +57,8 @@ TEST_CASE("every group of cases has a broken variant, names are unique") {
 }
 
 TEST_CASE("broken variants miss: waves") { check_broken_variants("waves"); }
+TEST_CASE("broken variants miss: steady") { check_broken_variants("steady"); }
+TEST_CASE("broken variants miss: acoustics") { check_broken_variants("acoustics"); }
 
 TEST_CASE("a figure passes inside its tolerance only, and never without a number") {
   Figure f{"p", "Pa", 100, 101, 0.01, true, "", {}};

@@ -18,5 +18,23 @@ CaseReport shock_tube_lax(Broken broken);
 
 // contacts.cpp
 CaseReport contact_carried(Broken broken);
+CaseReport two_gas_tubes(Broken broken);
+CaseReport burnt_fraction_carried(Broken broken);
+CaseReport burnt_step_carried(Broken broken);
+
+// simple_waves.cpp
+CaseReport simple_wave_order(Broken broken);
+CaseReport simple_wave_totals(Broken broken);
+CaseReport wave_speeds(Broken broken);
+CaseReport wave_superposition(Broken broken);
+
+// ends.cpp
+CaseReport wave_at_closed_end(Broken broken);
+CaseReport wave_at_open_end(Broken broken);
+CaseReport shock_at_closed_end(Broken broken);
+
+// blast_waves.cpp
+CaseReport shu_osher(Broken broken);
+CaseReport blast_interaction(Broken broken);
 
 }  // namespace pulsewright::validation

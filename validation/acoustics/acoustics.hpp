@@ -1,0 +1,23 @@
+// The small-amplitude limit of the solver against linear acoustics.
+#pragma once
+
+#include "validation/case.hpp"
+
+namespace pulsewright::validation {
+
+// resonance.cpp
+CaseReport quarter_wave(Broken broken);
+CaseReport helmholtz(Broken broken);
+
+// silencers.cpp
+CaseReport expansion_chamber(Broken broken);
+CaseReport side_branch(Broken broken);
+
+// open_end.cpp
+CaseReport unflanged_end(Broken broken);
+CaseReport mean_flow(Broken broken);
+
+// header.cpp
+CaseReport header_four_poles(Broken broken);
+
+}  // namespace pulsewright::validation

@@ -1,0 +1,305 @@
+// Losses: step of area, conical diffuser, bends, orifice plate.
+#include <array>
+#include <cmath>
+#include <fmt/format.h>
+#include <numbers>
+
+#include "models/pipe_wall.hpp"
+#include "solver/thermodynamics.hpp"
+#include "validation/rig/fed_pipe.hpp"
+#include "validation/rig/steady_flow.hpp"
+#include "validation/steady/steady.hpp"
+
+namespace pulsewright::validation {
+
+using models::JunctionLaw;
+using models::Side;
+using solver::LimiterMonotonizedCentral;
+
+namespace {
+
+// Two straight pipes joined end to end, fed at the left and open at the right.
+models::EngineSpecification step_of_area(double D1, double ratio, JunctionLaw law) {
+  models::EngineSpecification e;
+  e.pipes = {smooth_pipe("narrow", 0.4, D1, 0.01),
+             smooth_pipe("wide", 0.4, D1 * std::sqrt(ratio), 0.01)};
+  models::JunctionSpecification joint;
+  joint.name = "step";
+  joint.law = law;
+  joint.branches = {{{0, Side::right}, {-1, 0, 0}}, {{1, Side::left}, {1, 0, 0}}};
+  e.junctions = {joint};
+  models::OpenEndSpecification open;
+  open.end = {1, Side::right};
+  open.end_correction = false;
+  e.open_ends = {open};
+  return e;
+}
+
+}  // namespace
+
+CaseReport sudden_enlargement(Broken broken) {
+  CaseReport report;
+  report.title = "Sudden enlargement: two pipes joined end to end";
+  report.text =
+      "Mass, energy and momentum kept, with the pressure of the inflow on the annulus. The steady "
+      "flow of two pipes of 0.4 m each, fed with a mass flow, open at the far end. The pipe "
+      "upstream takes its Mach number from the flow; the ratios are those of the exact relation at "
+      "that Mach number.";
+  struct Row {
+    double g, M1, ratio, M2, p2_p1, p02_p01;
+  };
+  const Source source{
+      "Benedict, Carlucci & Swetz, J. Eng. Power 88 (1966) 73, compressible sudden "
+      "enlargement",
+      Standing::computed};
+  constexpr double R = 287.05;
+  constexpr double T0 = 400;
+  for (const Row& row : {Row{1.4, 0.1, 2, 0.049863, 1.003507, 0.998249},
+                         Row{1.4, 0.3, 2, 0.146329, 1.032062, 0.984201},
+                         Row{1.4, 0.3, 4, 0.073881, 1.023677, 0.965393},
+                         Row{1.4, 0.5, 2, 0.233377, 1.091753, 0.955939},
+                         Row{1.4, 0.5, 4, 0.119982, 1.066016, 0.907760},
+                         Row{1.4, 0.7, 2, 0.306036, 1.187317, 0.913414},
+                         Row{1.33, 0.5, 2, 0.233560, 1.087360, 0.957867},
+                         Row{1.33, 0.7, 4, 0.161529, 1.123923, 0.835932}}) {
+    const auto gas = constant_gamma_gas(row.g, R);
+    constexpr double D1 = 0.04;
+    // The exit is at ambient pressure, so that p1 and the mass flow for M1 are known.
+    const double p1 = 101325.0 / row.p2_p1;
+    const double T1 = T0 * temperature_ratio(row.M1, row.g);
+    const double flow =
+        p1 / (R * T1) * row.M1 * std::sqrt(row.g * R * T1) * 0.25 * std::numbers::pi * D1 * D1;
+    FedPipe fed(gas,
+                step_of_area(D1, row.ratio,
+                             broken == Broken::enlargement ? JunctionLaw::constant_pressure
+                                                           : JunctionLaw::momentum),
+                flow, T0);
+    // The waves of the start die out in the pipes.
+    fed.rig.run_until(0.35);
+    const auto a = fed.rig.duct(0).right_end();
+    const auto b = fed.rig.duct(1).left_end();
+    const auto add = [&](const char* quantity, double expected, double ours, double tolerance) {
+      report.figures.push_back(
+          {fmt::format("gamma {}, M1 {}, A2/A1 {}: {}", row.g, row.M1, row.ratio, quantity), "",
+           expected, ours, tolerance, true,
+           "0.01 %: the joint keeps the balance itself, the pipes are straight", source});
+    };
+    add("M1", row.M1, mach(a, row.g), 1e-4);
+    add("M2", row.M2, mach(b, row.g), 1e-4);
+    add("p2/p1", row.p2_p1, b.p / a.p, 1e-4);
+    add("p02/p01", row.p02_p01, stagnation(b, row.g) / stagnation(a, row.g), 1e-4);
+  }
+  return report;
+}
+
+CaseReport conical_diffuser(Broken broken) {
+  CaseReport report;
+  report.title = "Conical diffuser, A2/A1 = 2";
+  report.text =
+      "Loss coefficient on rho u1^2/2 of a cone of 50 mm inlet, friction factor 0.018, against "
+      "four "
+      "handbooks that differ by a factor of two below 10 deg (total angle). A pipe of the program "
+      "knows wall friction only; the flow stays attached. That covers 6 and 8 deg, which is what "
+      "merges are built with. It misses separation: 0.05 of the inlet's dynamic head at 15 deg, "
+      "0.1 at 20 and 0.2 at 30 deg (plot), which a loss coefficient in the case file can add.";
+  constexpr double g = 1.4;
+  constexpr double R = 287.05;
+  constexpr double p0 = 1e5;
+  constexpr double T0 = 300;
+  constexpr double D = 0.05;
+  constexpr double factor = 0.018;
+  const Gas gas = gas_of_constant_gamma(g, R);
+  struct Row {
+    double angle, rennels, crane, idelchik, miller;
+  };
+  Plot plot{"loss coefficient",
+            "total angle, deg",
+            "K",
+            {{"ours", {}, {}},
+             {"Rennels", {}, {}, true},
+             {"Crane", {}, {}, true},
+             {"Idelchik", {}, {}, true},
+             {"Miller", {}, {}, true}}};
+  for (const Row& row : {Row{6, 0.044, 0.034, 0.06, 0.002}, Row{8, 0.044, 0.045, 0.06, 0.051},
+                         Row{10, 0.049, 0.057, 0.06, 0.065}, Row{15, 0.073, 0.085, 0.085, 0.094},
+                         Row{20, 0.109, 0.113, 0.10, 0.125}, Row{30, 0.206, 0.168, 0.17, 0.164}}) {
+    const double D2 = D * std::sqrt(2.0);
+    const double length = 0.5 * (D2 - D) / std::tan(0.5 * row.angle * std::numbers::pi / 180.0);
+    Duct d("diffuser", length, 200, [=](double x) { return D + (D2 - D) * x / length; },
+           {0.0, length});
+    if (broken != Broken::friction) {
+      for (std::ptrdiff_t i = 0; i < 200; ++i) {
+        d.turbulent[i] = factor / (2.0 * d.hydraulic_diameter[i]);
+      }
+    }
+    // Mach 0.1 at the inlet, where compressibility changes K by 1 %.
+    const double p_exit = pressure_ratio(0.1, g) * 1.005 * p0;
+    fill_still(d, gas, p_exit, T0);
+    settle<LimiterMonotonizedCentral>(d, gas, EndsReservoirs{gas, p0, T0, p_exit}, 1e-11,
+                                      1'000'000);
+    const Primitive<double> in = d.left_end();
+    const Primitive<double> out = d.right_end();
+    const double K = (stagnation(in, g) - stagnation(out, g)) / (0.5 * in.rho * in.u * in.u);
+    const std::array<double, 5> values{K, row.rennels, row.crane, row.idelchik, row.miller};
+    for (std::size_t k = 0; k < 5; ++k) {
+      plot.curves[k].x.push_back(row.angle);
+      plot.curves[k].y.push_back(values[k]);
+    }
+    // Friction of an attached flow alone: f / (8 sin(angle/2)) (1 - (A1/A2)^2).
+    const double attached =
+        factor / (8.0 * std::sin(0.5 * row.angle * std::numbers::pi / 180.0)) * 0.75;
+    report.figures.push_back(
+        {fmt::format("{} deg: friction part of K", row.angle),
+         "",
+         attached,
+         K,
+         1e-3,
+         false,
+         "0.001 of the dynamic head at Mach 0.1 on 200 cells",
+         {"Idelchik (2006), chapter 5, friction of a diffuser", Standing::from_memory}});
+    if (row.angle < 9) {
+      const double mean = 0.25 * (row.rennels + row.crane + row.idelchik + row.miller);
+      report.figures.push_back({fmt::format("{} deg: K, mean of four handbooks", row.angle),
+                                "",
+                                mean,
+                                K,
+                                0.03,
+                                false,
+                                "0.03 of the dynamic head: the spread of the handbooks at 6 deg",
+                                {"Rennels & Hudson (2012); Crane (1988); Idelchik (2006); Miller "
+                                 "(1990), as coded in a public library of fluid mechanics",
+                                 Standing::restated}});
+    }
+  }
+  report.plots.push_back(plot);
+  return report;
+}
+
+CaseReport bend_losses(Broken broken) {
+  CaseReport report;
+  report.title = "Bends: loss coefficient against handbooks";
+  report.text =
+      "Bore 50 mm. The formula's coefficient with the friction of the arc, and the fall of "
+      "stagnation pressure in a computed pipe with one bend of 90 deg, against the same handbooks. "
+      "No correlation of bends holds within less than 20 % (Beij, J. Res. NBS 21 (1938)).";
+  constexpr double D = 0.05;
+  constexpr double roughness = 30e-6;
+  constexpr double f = 0.018;
+  const Source miller{"Miller (1990), Re 1e5, as coded in a public library of fluid mechanics",
+                      Standing::restated};
+  const Source rennels{
+      "Rennels & Hudson (2012), f 0.018, as coded in a public library of fluid "
+      "mechanics",
+      Standing::restated};
+  const Source crane{"Crane TP-410 (1988), multiples of f_T 0.019", Standing::restated};
+  const char* fair = "20 %: handbooks differ by that much";
+  const double none = broken == Broken::friction ? 0.0 : 1.0;
+  const auto formula = [&](double R_over_D, double angle, double roughness_, double f_) {
+    const double arc = f_ * R_over_D * angle * std::numbers::pi / 180;
+    return none * (models::bend_loss({R_over_D * D, angle}, D, roughness_) + arc);
+  };
+  struct Row {
+    double ratio, miller, rennels;
+  };
+  Plot plot{"loss coefficient of a bend of 90 deg",
+            "R/D",
+            "K",
+            {{"ours", {}, {}}, {"Miller", {}, {}, true}, {"Rennels & Hudson", {}, {}, true}}};
+  for (const Row& r :
+       {Row{1, 0.30834, 0.31343}, Row{1.5, 0.24487, 0.22540}, Row{2, 0.21871, 0.20378},
+        Row{3, 0.21027, 0.20651}, Row{5, 0.25614, 0.24999}}) {
+    const double K = formula(r.ratio, 90, roughness, f);
+    const auto name = fmt::format("90 deg, R/D {}: K", r.ratio);
+    report.figures.push_back({name, "", r.miller, K, 0.2, true, fair, miller});
+    report.figures.push_back({name, "", r.rennels, K, 0.2, true, fair, rennels});
+    const std::array<double, 3> values{K, r.miller, r.rennels};
+    for (std::size_t k = 0; k < 3; ++k) {
+      plot.curves[k].x.push_back(r.ratio);
+      plot.curves[k].y.push_back(values[k]);
+    }
+  }
+  for (const auto& [ratio, K] : {std::pair{1.0, 0.380}, std::pair{1.5, 0.266},
+                                 std::pair{2.0, 0.228}, std::pair{3.0, 0.228}}) {
+    // roughness of commercial steel, 45 um: f_T 0.019
+    report.figures.push_back({fmt::format("90 deg, R/D {}, roughness 45 um: K", ratio), "", K,
+                              formula(ratio, 90, 45e-6, 0.019), 0.02, true,
+                              "the formula's own source", crane});
+  }
+  for (const auto& [angle, K] :
+       {std::pair{30.0, 0.0728}, std::pair{45.0, 0.1058}, std::pair{60.0, 0.1479}}) {
+    report.figures.push_back({fmt::format("{} deg, R/D 1.5: K", angle), "", K,
+                              formula(1.5, angle, roughness, f), 0.2, true, fair, miller});
+  }
+  // In a computed pipe: the same pipe with and without bends, at the same flow.
+  const auto fall = [&](bool bent) {
+    const auto gas = constant_gamma_gas();
+    models::PipeSpecification pipe = smooth_pipe("pipe", 1.0, D, 0.02);
+    pipe.friction = true;
+    pipe.roughness = roughness;
+    // Two bends, so that the difference stands out: R/D 2.
+    if (bent && broken != Broken::friction) pipe.bends = {{2 * D, 90}, {2 * D, 90}};
+    FedPipe fed(gas, endless(pipe), 1.2 * 30 * 0.25 * std::numbers::pi * D * D, 293.15);
+    fed.rig.run_until(0.15);
+    const auto& d = fed.rig.duct(0);
+    const auto a = d.state(5);
+    const auto b = d.state(45);
+    return std::array<double, 2>{(stagnation(a, 1.4) - stagnation(b, 1.4)) * 50.0 / 40.0,
+                                 0.5 * d.state(25).rho * d.state(25).u * d.state(25).u};
+  };
+  const auto with = fall(true);
+  const auto without = fall(false);
+  const double arc = f * std::numbers::pi / 2 * 2;
+  const double K = 0.5 * (with[0] / with[1] - without[0] / without[1]) + arc;
+  report.figures.push_back(
+      {"computed pipe with two bends, R/D 2: K of one", "", 0.21871, K, 0.2, true, fair, miller});
+  report.plots.push_back(plot);
+  return report;
+}
+
+CaseReport choked_orifice(Broken broken) {
+  CaseReport report;
+  report.title = "Orifice plate at the end of a pipe, choked and not";
+  report.text =
+      "A reservoir feeds a pipe of 0.5 m without loss; at its end an effective area of 0.3 of the "
+      "pipe's. In steady flow the mass flow is that of the ideal nozzle for the reservoir's state.";
+  const Source source{"NACA Report 1135 (1953); Shapiro (1953), chapter 4: flow of a nozzle",
+                      Standing::computed};
+  struct Row {
+    double g, R, p0, T0, ratio, G;  // G in kg/(m2 s) of the opening
+  };
+  // Choked rows: psi p0 / sqrt(R T0) with psi 0.684731 (gamma 1.4) and 0.667262 (1.3).
+  for (const Row& row :
+       {Row{1.4, 287.05, 101325, 293.15, 0.9, 147.60556},
+        Row{1.4, 287.05, 101325, 293.15, 0.7, 222.96128},
+        Row{1.4, 287.05, 101325, 293.15, 0.5, 239.17356},
+        Row{1.4, 287.05, 101325, 293.15, 0.1, 239.17356},
+        Row{1.3, 290, 400000, 1200, 0.3, 452.44625}, Row{1.3, 290, 200000, 1000, 0.8, 206.31226}}) {
+    const Gas gas = gas_of_constant_gamma(row.g, row.R);
+    constexpr double share = 0.3;
+    Duct d = straight_duct(50, 0.5, 0.04);
+    fill_still(d, gas, row.ratio * row.p0, row.T0);
+    const double h0 = gas.enthalpy(row.T0, 0.0);
+    const auto ends = [&](Duct& duct) {
+      const models::Reservoir<double> from{row.p0, h0, 0.0};
+      const models::Reservoir<double> into{row.ratio * row.p0, h0, 0.0};
+      duct.set_flux_left(models::as_duct_flux(
+          models::flow_through_opening(gas, solver::EndWave<double>(gas, duct.left_end(), 1.0),
+                                       from, 1.0, 1.0),
+          1.0));
+      duct.set_flux_right(models::as_duct_flux(
+          models::flow_through_opening(gas, solver::EndWave<double>(gas, duct.right_end(), -1.0),
+                                       into, share, broken == Broken::end_reflection ? 1.0 : share),
+          -1.0));
+    };
+    settle<LimiterMonotonizedCentral>(d, gas, ends, 1e-10, 400'000);
+    const double flow = d.flux(50).mass / share;
+    report.figures.push_back(
+        {fmt::format("gamma {}, {:.0f} kPa, {} K, p/p0 {}: mass flow over effective area", row.g,
+                     1e-3 * row.p0, row.T0, row.ratio),
+         "kg/(m2 s)", row.G, flow, 1e-5, true,
+         "printed digits; gas without friction loses nothing on the way", source});
+  }
+  return report;
+}
+
+}  // namespace pulsewright::validation
