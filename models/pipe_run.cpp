@@ -27,7 +27,7 @@ OutletSums all_outlets(const Network& network) {
 }  // namespace
 
 PipeRunResult run_pipes(const EngineSpecification& engine, double duration,
-                        const RunSettings& settings) {
+                        const RunSettings& settings, const std::function<bool()>& keep_going) {
   if (!engine.cylinders.empty()) {
     throw std::invalid_argument("run_pipes: the network has cylinders");
   }
@@ -45,6 +45,7 @@ PipeRunResult run_pipes(const EngineSpecification& engine, double duration,
       network.advance(dt);
       result.time += dt;
       ++result.steps;
+      if (keep_going && result.steps % 100 == 0 && !keep_going()) throw RunStopped();
     }
   } catch (const solver::Fault& fault) {
     throw RunFault(std::string(fault.what()) + ", at time " + std::to_string(result.time) + " s");

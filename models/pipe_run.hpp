@@ -1,6 +1,7 @@
 // Runs pipes without an engine for a given time: shock tubes, blowdown of a vessel, resonance.
 #pragma once
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -27,8 +28,9 @@ struct PipeRunResult {
   double energy_imbalance = 0;  // with the heat from the walls
 };
 
-// Runs for `duration` (s). Throws RunFault as EngineRun does, with the time instead of an angle.
+// Runs for `duration` (s). keep_going is asked every hundred steps. Throws RunFault as EngineRun
+// does, with the time instead of an angle, and RunStopped.
 PipeRunResult run_pipes(const EngineSpecification& engine, double duration,
-                        const RunSettings& settings);
+                        const RunSettings& settings, const std::function<bool()>& keep_going = {});
 
 }  // namespace pulsewright::models

@@ -90,6 +90,11 @@ class WrongOptions(CommandLineCase):
             self.check_option("run", "--speed", speed, says=("--speed", *says))
             self.check_option("compare", "--speeds", f"6000,{speed}", says=("--speeds", *says))
 
+    def test_units(self):
+        for units in ("furlong", ""):
+            self.check_option("run", "--units", units,
+                              says=("--units", f"'{units}'", "metric and inch"))
+
     def test_cells(self):
         rules = {"5": "has no unit", "5 bar": "a length is given in m, cm, mm",
                  "0 mm": "from 0.5 mm to 100 mm", "-5 mm": "from 0.5 mm to 100 mm",
@@ -167,14 +172,26 @@ class WrongOutput(CommandLineCase):
 
     def test_output_where_nothing_can_be_written(self):
         missing = self.folder / "nowhere" / "results.h5"
-        for path, reason in ((missing, "No such file or directory"),
-                             (self.folder, "is no regular file")):
-            outcome = self.pulsewright("compare", SINGLE, *QUICK, "--overwrite", "-o", path)
-            self.assertIn(outcome.returncode, (FAILED, WRONG_INPUT))
-            self.assertIn(str(path), outcome.stderr)
-            self.assertIn(reason, outcome.stderr)
-            self.assertEqual(outcome.stdout, "")
+        self.assert_refused(self.pulsewright("compare", SINGLE, *QUICK, "-o", missing),
+                            str(missing), "no folder", str(missing.parent))
+        outcome = self.pulsewright("compare", SINGLE, *QUICK, "--overwrite", "-o", self.folder)
+        self.assertEqual(outcome.returncode, FAILED)
+        self.assertIn(f"{self.folder}: exists and is no regular file", outcome.stderr)
+        self.assertEqual(outcome.stdout, "")
         self.assertEqual(list(self.folder.iterdir()), [])
+
+    def test_only_results_are_overwritten(self):
+        notes = self.folder / "notes.txt"
+        notes.write_text("weld on Tuesday\n", encoding="utf-8")
+        self.assert_refused(
+            self.pulsewright("compare", SINGLE, *QUICK, "--overwrite", "-o", notes),
+            "results files only", str(notes))
+        self.assertEqual(notes.read_text(encoding="utf-8"), "weld on Tuesday\n")
+
+    def test_no_speed_without_an_engine(self):
+        shock = CASES / "pipe-shock.toml"
+        self.assert_refused(self.pulsewright("run", shock, "--speed", "6000"), "--speed",
+                            "pipes only")
 
     def test_the_case_is_not_overwritten_by_its_results(self):
         case = self.folder / "engine.toml"

@@ -41,9 +41,16 @@ const std::atomic<bool>& interrupted() { return interrupt_seen; }
 void add_common_options(CLI::App& app, CommonOptions& options) {
   app.add_flag("--quiet,-q", options.quiet, "No progress and no remarks on stderr");
   app.add_flag("--json", options.json, "Print JSON (SI units, speeds in rpm) instead of text");
-  app.add_option("--units", options.units, "Units of printed text: metric or inch")
-      ->transform(CLI::CheckedTransformer(std::map<std::string, UnitSystem>{
-          {"metric", UnitSystem::metric}, {"inch", UnitSystem::inch}}));
+  app.add_option_function<std::string>(
+         "--units",
+         [&options](const std::string& text) {
+           if (text != "metric" && text != "inch") {
+             throw UsageError(fmt::format("--units = '{}': allowed are metric and inch", text));
+           }
+           options.units = text == "inch" ? UnitSystem::inch : UnitSystem::metric;
+         },
+         "Units of printed text: metric or inch")
+      ->type_name("NAME");
 }
 
 void add_law_option(CLI::App& app, std::optional<models::JunctionLaw>& law) {

@@ -26,11 +26,27 @@ struct CompareOptions {
   bool quick = false, resume = false, overwrite = false;
 };
 
+// --overwrite replaces results, nothing else that happens to have the name.
+void require_results_file(const std::string& path) {
+  try {
+    const ResultsReader reader(path);
+  } catch (const StoreError& error) {
+    throw UsageError(
+        fmt::format("--overwrite replaces results files only; remove the file or name another: {}",
+                    error.what()));
+  }
+}
+
 std::unique_ptr<ResultsStore> open_store(const CompareOptions& options, const StudyPlan& plan) {
   const bool exists = std::filesystem::exists(options.output);
   if (exists && std::filesystem::equivalent(options.output, options.case_file)) {
     throw UsageError(
         fmt::format("-o '{}' is the case file itself; name another file", options.output));
+  }
+  const auto folder = std::filesystem::absolute(options.output).parent_path();
+  if (!exists && !std::filesystem::is_directory(folder)) {
+    throw UsageError(fmt::format("-o '{}': there is no folder '{}' (No such file or directory)",
+                                 options.output, folder.string()));
   }
   if (options.resume && exists) return ResultsStore::resume(options.output, plan);
   if (exists && !options.overwrite) {
@@ -39,6 +55,7 @@ std::unique_ptr<ResultsStore> open_store(const CompareOptions& options, const St
                     "it, -o NAME writes elsewhere",
                     options.output));
   }
+  if (std::filesystem::is_regular_file(options.output)) require_results_file(options.output);
   return ResultsStore::create(options.output, plan, options.overwrite);
 }
 

@@ -32,7 +32,12 @@ void run(const RunOptions& options, int& exit_code) {
   const auto keep_going = [] { return !interrupted(); };
 
   if (!a_case.has_engine()) {
-    const auto result = models::run_pipes(engine, a_case.run.duration, a_case.run.settings);
+    if (options.speed) {
+      throw UsageError(
+          fmt::format("--speed: {} has pipes only, no engine that turns", options.case_file));
+    }
+    const auto result =
+        models::run_pipes(engine, a_case.run.duration, a_case.run.settings, keep_going);
     fmt::print("{}\n", options.common.json ? pipes_json(result).dump(2)
                                            : pipes_text(title, result, options.common.units));
     return;
