@@ -40,7 +40,9 @@ class WiebeBurn {
   double duration() const { return duration_; }      // deg
   // Share burnt at a crank angle counted continuously around firing TDC (-360..360 deg).
   double share(double angle) const {
-    const double z = std::clamp((angle - start_) / duration_, 0.0, 1.0);
+    const double z = (angle - start_) / duration_;
+    if (!(z > 0)) return 0;
+    if (z >= 1) return 1;
     return scale_ * (1.0 - std::exp(-a_ * std::pow(z, exponent_)));
   }
 

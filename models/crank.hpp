@@ -31,20 +31,24 @@ class CrankSlider {
   double swept_volume() const { return swept_; }          // m3
   double clearance_volume() const { return clearance_; }  // m3
 
-  // m below the highest point; angle in deg
-  double piston_position(double angle) const {
-    const double s = r_ * std::sin(angle * degree) - e_;
-    return top_ - (r_ * std::cos(angle * degree) + std::sqrt(l_ * l_ - s * s));
-  }
-  // m3; angle in deg
-  double volume(double angle) const { return clearance_ + area_ * piston_position(angle); }
-  // m3/rad; angle in deg
-  double volume_slope(double angle) const {
+  // Where the piston stands at a crank angle.
+  struct Place {
+    double position;      // m below the highest point
+    double volume;        // m3
+    double volume_slope;  // m3/rad
+  };
+  // angle in deg
+  Place at(double angle) const {
     const double sine = r_ * std::sin(angle * degree);
     const double cosine = r_ * std::cos(angle * degree);
     const double s = sine - e_;
-    return area_ * (sine + s * cosine / std::sqrt(l_ * l_ - s * s));
+    const double root = std::sqrt(l_ * l_ - s * s);
+    const double position = top_ - (cosine + root);
+    return {position, clearance_ + area_ * position, area_ * (sine + s * cosine / root)};
   }
+  double piston_position(double angle) const { return at(angle).position; }
+  double volume(double angle) const { return at(angle).volume; }
+  double volume_slope(double angle) const { return at(angle).volume_slope; }
 
  private:
   double r_, l_, e_, area_, top_;

@@ -99,15 +99,17 @@ void Cylinder::step(const solver::Gas& gas, double angle, double d_angle, double
   const double h = heat_coefficient(gas, angle);
   const double flat = crank_.piston_area();
   const double omega = 2.0 * std::numbers::pi * speed_;
+  // The stages of the Runge-Kutta step stand at its begin, its middle and its end.
+  const std::array<CrankSlider::Place, 3> places{crank_.at(angle), crank_.at(angle + 0.5 * d_angle),
+                                                 crank_.at(angle + d_angle)};
   const auto rates = [&](const Sums& y, Sums& rate, double t) {
-    const double at = angle + d_angle * (t / dt);
+    const CrankSlider::Place& place = places[static_cast<std::size_t>(2.0 * t / dt + 0.5)];
     const double mass = mass_ + mass_rate * t;
     const double Y = (burnt_ + burnt_rate * t) / mass;
     const double T = gas.temperature(y[0] / mass, Y);
-    const double V = crank_.volume(at);
-    const double p = mass * gas.gas_constant(Y) * T / V;
-    const double liner = std::numbers::pi * geometry_.bore * crank_.piston_position(at);
-    const double power = p * crank_.volume_slope(at) * omega;
+    const double p = mass * gas.gas_constant(Y) * T / place.volume;
+    const double liner = std::numbers::pi * geometry_.bore * place.position;
+    const double power = p * place.volume_slope * omega;
     const double loss = h * (flat * (2.0 * T - heat_.head_temperature - heat_.piston_temperature) +
                              liner * (T - heat_.liner_temperature));
     rate = {gain - power - loss, power, loss};

@@ -17,7 +17,8 @@ namespace pulsewright::models {
 
 // W/(m2 K); bore m, p Pa, T K, w m/s.
 inline double heat_coefficient_woschni(double bore, double p, double T, double w) {
-  return 3.26 * std::pow(bore, -0.2) * std::pow(1e-3 * p * w, 0.8) * std::pow(T, -0.55);
+  // All powers as one: 3.26 exp(sum of exponent log).
+  return 3.26 * std::exp(0.8 * std::log(1e-3 * p * w) - 0.2 * std::log(bore) - 0.55 * std::log(T));
 }
 
 // W/(m2 K); rho kg/m3, piston_speed m/s mean, cp J/(kg K). a = 0.35 .. 0.8.

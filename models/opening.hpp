@@ -56,18 +56,29 @@ inline Real critical_ratio(const Real& gamma) {
   return solver::pow(Real(2.0 / (gamma + 1.0)), Real(gamma / (gamma - 1.0)));
 }
 
-// Mass flux through a nozzle, kg/(m2 s). p0, rho0: stagnation state; p: pressure beyond it;
-// critical: critical_ratio(gamma).
+// Mass flux through a nozzle, kg/(m2 s), and its slope by the pressure p beyond it. p0, rho0:
+// stagnation state; critical: critical_ratio(gamma).
 template <class Real>
-inline Real nozzle_mass_flux(const Real& gamma, const Real& critical, const Real& p0,
-                             const Real& rho0, const Real& p) {
+inline solver::ValueAndSlope<Real> nozzle_mass_flux_and_slope(const Real& gamma,
+                                                              const Real& critical, const Real& p0,
+                                                              const Real& rho0, const Real& p) {
   using solver::max;
   using solver::min;
   const Real r = min(max(Real(p / p0), critical), Real(1.0));
-  const Real x = solver::pow(r, Real((gamma - 1.0) / gamma));
+  const Real share = (gamma - 1.0) / gamma;
+  const Real x = solver::pow(r, share);
   const Real density_ratio = r / x;  // r^(1/gamma)
-  return density_ratio *
-         solver::sqrt(2.0 * gamma / (gamma - 1.0) * p0 * rho0 * max(Real(0.0), Real(1.0 - x)));
+  const Real left = max(Real(0.0), Real(1.0 - x));
+  const Real flux = density_ratio * solver::sqrt(2.0 / share * p0 * rho0 * left);
+  const Real slope = flux / (r * p0) * (1.0 - share - 0.5 * share * x / max(left, Real(1e-300)));
+  return {flux, solver::select(p > critical * p0, slope, Real(0.0))};
+}
+
+// The mass flux alone.
+template <class Real>
+inline Real nozzle_mass_flux(const Real& gamma, const Real& critical, const Real& p0,
+                             const Real& rho0, const Real& p) {
+  return nozzle_mass_flux_and_slope(gamma, critical, p0, rho0, p).value;
 }
 template <class Real>
 inline Real nozzle_mass_flux(const Real& gamma, const Real& p0, const Real& rho0, const Real& p) {
@@ -131,10 +142,9 @@ struct Supply {
 namespace detail {
 
 template <class Real>
-inline EndFlux<Real> entering(const solver::Gas& gas, const Reservoir<Real>& from, const Real& p,
-                              const Real& v) {
-  const Real T = gas.temperature_from_enthalpy(Real(from.h_total - 0.5 * v * v), from.Y);
-  const Real mass = p / (gas.gas_constant(from.Y) * T) * v;
+inline EndFlux<Real> entering(const Reservoir<Real>& from, const Real& p, const Real& v,
+                              const Real& rho) {
+  const Real mass = rho * v;
   return {mass, mass * v + p, mass * from.h_total, mass * from.Y, p, v, Real(0.0)};
 }
 
@@ -209,10 +219,18 @@ inline EndFlux<Real> flow_entering(const solver::Gas& gas, const solver::EndWave
       too_fast, [&] { return detail::held_sonic(gas, from, sonic, choked); },
       [&] {
         EndFlux<Real> flux{};
+        // d/dp of the mass flux p v / (R T) at constant stagnation enthalpy, dT = -v dv / cp, less
+        // that of the nozzle.
+        const Real R = gas.gas_constant(from.Y);
         const auto surplus = [&](const Real& p) {
-          flux = detail::entering(gas, from, p, wave.velocity(p));
-          return Real(flux.mass -
-                      phi * nozzle_mass_flux(supply.gamma, supply.critical, from.p, supply.rho, p));
+          const auto [v, rise] = wave.velocity_and_slope(p);
+          const Real T = gas.temperature_from_enthalpy(Real(from.h_total - 0.5 * v * v), from.Y);
+          flux = detail::entering(from, p, Real(v), Real(p / (R * T)));
+          const auto nozzle =
+              nozzle_mass_flux_and_slope(supply.gamma, supply.critical, from.p, supply.rho, p);
+          const Real slope = (v + p * rise * (1.0 + v * v / (gas.cp(T, from.Y) * T))) / (R * T);
+          return solver::ValueAndSlope<Real>{flux.mass - phi * nozzle.value,
+                                             slope - phi * nozzle.slope};
         };
         // Guess: linear wave, incompressible nozzle. With y = sqrt(p0 - p):
         // (p0 - p_wall) - y^2 = 2 b y.
@@ -220,11 +238,8 @@ inline EndFlux<Real> flow_entering(const solver::Gas& gas, const solver::EndWave
         const Real b = 0.5 * phi * impedance * sqrt(2.0 / supply.rho);
         const Real gap = from.p - p_wall;
         const Real y = gap / (b + sqrt(b * b + gap) + 1e-300);
-        const Real flow = phi * sqrt(2.0 * supply.rho) * y;
-        const Real slope =
-            supply.rho / impedance + phi * phi * supply.rho / max(flow, Real(1e-9 * choked));
         const Real highest = min(from.p, p_sonic);
-        solver::rising_root(surplus, p_wall, max(p_wall, highest), Real(from.p - y * y), slope,
+        solver::rising_root(surplus, p_wall, max(p_wall, highest), Real(from.p - y * y), Real(1.0),
                             Real(supply.rho * sonic.c));
         return flux;
       });
@@ -312,7 +327,12 @@ inline EndFlux<Real> flow_at_static_pressure(const solver::Gas& gas,
               const Real mass = reservoir.p / (gas.gas_constant(reservoir.Y) * sonic.T) * sonic.c;
               return detail::held_sonic(gas, reservoir, sonic, mass);
             },
-            [&] { return detail::entering(gas, reservoir, reservoir.p, v); });
+            [&] {
+              const Real T =
+                  gas.temperature_from_enthalpy(Real(reservoir.h_total - 0.5 * v * v), reservoir.Y);
+              const Real rho = reservoir.p / (gas.gas_constant(reservoir.Y) * T);
+              return detail::entering(reservoir, reservoir.p, v, rho);
+            });
       });
 }
 

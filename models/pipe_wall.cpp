@@ -26,12 +26,22 @@ double equivalent_length(double r_over_d) {
   return bend_length.back() * r_over_d / bend_radius.back();
 }
 
+double haaland(double Re, double roughness) {
+  const double root = -1.8 * std::log10(roughness + 6.9 / Re);
+  return 1.0 / (root * root);
+}
+
+// Pr^(-2/3) of the Chilton-Colburn analogy.
+const double colburn = std::pow(solver::prandtl_number, -2.0 / 3.0);
+
 }  // namespace
 
+double haaland_roughness(double relative_roughness) {
+  return std::pow(relative_roughness / 3.7, 1.11);
+}
+
 double friction_factor_haaland(double Re, double relative_roughness) {
-  const double x = std::pow(relative_roughness / 3.7, 1.11) + 6.9 / Re;
-  const double root = -1.8 * std::log10(x);
-  return 1.0 / (root * root);
+  return haaland(Re, haaland_roughness(relative_roughness));
 }
 
 double bend_loss(const Bend& bend, double diameter, double roughness) {
@@ -59,7 +69,7 @@ double balanced_wall_temperature(const Wall& wall, double h, double T_gas, doubl
   const auto given_off = [&](double T_s) {  // W per metre
     return two_pi * r_out *
            (wall.outside_coefficient * (T_s - T_a) +
-            wall.emissivity * stefan_boltzmann * (std::pow(T_s, 4) - std::pow(T_a, 4)));
+            wall.emissivity * stefan_boltzmann * (T_s * T_s * T_s * T_s - T_a * T_a * T_a * T_a));
   };
   double low = std::min(T_gas, T_a);
   double high = std::max(T_gas, T_a);
@@ -80,6 +90,7 @@ PipeWall::PipeWall(const PipeSpecification& spec, solver::Duct& duct)
     mean_diameter += duct.hydraulic_diameter[k] / static_cast<double>(duct.cells());
     duct.hydraulic_diameter[k] *= spec.hydraulic_ratio;
     duct.T_wall[k] = spec.wall.temperature;
+    roughness_.push_back(haaland_roughness(spec.roughness / duct.hydraulic_diameter[k]));
   }
   for (const Bend& bend : spec.bends) {
     loss_per_length_ += bend_loss(bend, mean_diameter, spec.roughness) / spec.length;
@@ -104,7 +115,7 @@ void PipeWall::renew(const solver::Gas& gas, solver::Duct& duct) const {
     const double flow = duct.rho[k] * std::abs(duct.u[k]);
     const double Re = flow * D / mu;
     const bool laminar = Re < 2300.0;
-    const double f = friction_factor_haaland(std::max(Re, 2300.0), spec_.roughness / D);
+    const double f = haaland(std::max(Re, 2300.0), roughness_[i]);
     duct.laminar[k] = spec_.friction && laminar ? 32.0 * mu / (D * D) : 0.0;
     duct.turbulent[k] = (spec_.friction && !laminar ? f / (2.0 * D) : 0.0) + 0.5 * loss_per_length_;
     if (spec_.heat == PipeHeatLaw::none) {
@@ -116,7 +127,7 @@ void PipeWall::renew(const solver::Gas& gas, solver::Duct& duct) const {
     double h = 3.66 * k_gas / D;
     if (spec_.heat == PipeHeatLaw::reynolds_analogy) {
       if (!laminar) {
-        h = std::max(h, f / 8.0 * flow * cp * std::pow(solver::prandtl_number, -2.0 / 3.0));
+        h = std::max(h, f / 8.0 * flow * cp * colburn);
       }
     } else {
       h = std::max(h, nusselt_exhaust(Re) * k_gas / D);

@@ -21,6 +21,8 @@ namespace pulsewright::models {
 
 // Darcy friction factor of turbulent flow; relative roughness = roughness / D. Re >= 2300.
 double friction_factor_haaland(double Re, double relative_roughness);
+// The share of the roughness in Haaland's logarithm, which does not change with the flow.
+double haaland_roughness(double relative_roughness);
 
 // Loss coefficient on rho u^2 / 2 of one bend in a pipe of that diameter (m) and roughness (m),
 // beyond the friction of its arc.
@@ -58,7 +60,8 @@ class PipeWall {
   static void sum_exchange(solver::Duct& duct);
 
   PipeSpecification spec_;
-  double loss_per_length_;  // 1/m, bends and extra losses
+  double loss_per_length_;         // 1/m, bends and extra losses
+  std::vector<double> roughness_;  // haaland_roughness() of each cell
 };
 
 }  // namespace pulsewright::models

@@ -95,48 +95,6 @@ Duct::Duct(std::string name, double length, std::size_t cells,
   }
 }
 
-Duct::Pointers Duct::pointers() {
-  return {face_area.data(),
-          inverse_volume.data(),
-          area_rise.data(),
-          rho.data(),
-          momentum.data(),
-          energy_density.data(),
-          burnt_density.data(),
-          u.data(),
-          p.data(),
-          T.data(),
-          Y.data(),
-          inverse_rho.data(),
-          gamma_less_1.data(),
-          laminar.data(),
-          turbulent.data(),
-          exchange.data(),
-          T_wall.data(),
-          heat_sum.data(),
-          l_rho.data(),
-          l_u.data(),
-          l_p.data(),
-          l_Y.data(),
-          r_rho.data(),
-          r_u.data(),
-          r_p.data(),
-          r_Y.data(),
-          h_p.data(),
-          h_force.data(),
-          h_heat.data(),
-          f_mass.data(),
-          f_momentum.data(),
-          f_energy.data(),
-          f_burnt.data(),
-          next_rho.data(),
-          next_momentum.data(),
-          next_energy.data(),
-          next_burnt.data(),
-          next_heat_sum.data(),
-          dx_};
-}
-
 void Duct::fill(const Gas& gas, const std::function<Primitive<double>(double)>& initial) {
   for (std::size_t i = 0; i < n_; ++i) {
     const auto k = static_cast<std::ptrdiff_t>(i);
@@ -151,49 +109,29 @@ void Duct::fill(const Gas& gas, const std::function<Primitive<double>(double)>& 
 }
 
 double Duct::refresh(const Gas& shared_gas) {
-  // Local copies, see Pointers.
   const Gas gas = shared_gas;
-  const double* const from_rho = rho.data();
-  const double* const from_momentum = momentum.data();
-  const double* const from_energy = energy_density.data();
-  const double* const from_burnt = burnt_density.data();
-  double* const to_u = u.data();
-  double* const to_Y = Y.data();
-  double* const to_T = T.data();
-  double* const to_p = p.data();
-  double* const to_inverse_rho = inverse_rho.data();
-  double* const to_gamma_less_1 = gamma_less_1.data();
-  double fastest = 0;
-  bool bad = false;
+  const Pointers at = pointers();
+  WaveSpeedCheck check;
   for_each_cell(
       0, n_, [&]<class Real>(std::size_t i) __attribute__((always_inline)) {
-        const Real density = load<Real>(from_rho + i);
-        const CellState<Real> w =
-            cell_state(gas, density, load<Real>(from_momentum + i), load<Real>(from_energy + i),
-                       load<Real>(from_burnt + i));
-        store(to_u + i, w.u);
-        store(to_Y + i, w.Y);
-        store(to_T + i, w.T);
-        store(to_p + i, w.p);
-        store(to_inverse_rho + i, w.inverse_rho);
-        store(to_gamma_less_1 + i, w.gamma_less_1);
-        const Real speed = abs(w.u) + w.c;
-        // written so that a NaN counts as bad
-        bad = bad || any(!(density > 0.0)) || any(!(w.T > 0.0)) || any(!(speed < 1e5));
-        fastest = std::max(fastest, largest(speed));
+        check.add(put_primitives(at, gas, load<Real>(at.rho + i), load<Real>(at.momentum + i),
+                                 load<Real>(at.energy_density + i),
+                                 load<Real>(at.burnt_density + i), i));
       });
-  if (bad) {
-    for (std::size_t i = 0; i < n_; ++i) {
-      const auto k = static_cast<std::ptrdiff_t>(i);
-      if (!(rho[k] > 0)) throw Fault(name_, "density in kg/m3", rho[k], centre(i));
-      if (!(T[k] > 0)) throw Fault(name_, "temperature in K", T[k], centre(i));
-      if (!(std::abs(u[k]) < 1e5)) throw Fault(name_, "velocity in m/s", u[k], centre(i));
-      const double speed = std::abs(u[k]) + gas.sound_speed(T[k], Y[k]);
-      if (!(speed < 1e5)) throw Fault(name_, "wave speed in m/s", speed, centre(i));
-    }
-    throw Fault(name_, "wave speed in m/s", fastest, -1);
+  return checked(check, gas);
+}
+
+double Duct::checked(const WaveSpeedCheck& check, const Gas& gas) const {
+  if (!check.bad) return check.fastest;
+  for (std::size_t i = 0; i < n_; ++i) {
+    const auto k = static_cast<std::ptrdiff_t>(i);
+    if (!(rho[k] > 0)) throw Fault(name_, "density in kg/m3", rho[k], centre(i));
+    if (!(T[k] > 0)) throw Fault(name_, "temperature in K", T[k], centre(i));
+    if (!(std::abs(u[k]) < 1e5)) throw Fault(name_, "velocity in m/s", u[k], centre(i));
+    const double speed = std::abs(u[k]) + gas.sound_speed(T[k], Y[k]);
+    if (!(speed < 1e5)) throw Fault(name_, "wave speed in m/s", speed, centre(i));
   }
-  return fastest;
+  throw Fault(name_, "wave speed in m/s", check.fastest, -1);
 }
 
 Primitive<double> Duct::state(std::size_t i) const {

@@ -63,21 +63,98 @@ class Duct {
   }
 
   // Recomputes the primitive arrays from the conserved ones; returns the greatest |u| + c, m/s.
+  // Throws Fault for a state that is none.
   double refresh(const Gas& gas);
 
   // Plain pointers to the arrays, for the kernels: vector stores may alias anything that is reached
   // through the object, so the compiler would fetch each array's address anew for every cell.
   struct Pointers {
     const double *face_area, *inverse_volume, *area_rise;
-    const double *rho, *momentum, *energy_density, *burnt_density, *u, *p, *T, *Y;
-    const double *inverse_rho, *gamma_less_1;
+    const double *rho, *momentum, *energy_density, *burnt_density;
+    double *u, *p, *T, *Y, *inverse_rho, *gamma_less_1;
     const double *laminar, *turbulent, *exchange, *T_wall, *heat_sum;
     double *l_rho, *l_u, *l_p, *l_Y, *r_rho, *r_u, *r_p, *r_Y, *h_p, *h_force, *h_heat;
     double *f_mass, *f_momentum, *f_energy, *f_burnt;
     double *next_rho, *next_momentum, *next_energy, *next_burnt, *next_heat_sum;
     double dx;
   };
-  Pointers pointers();
+  Pointers pointers() {
+    return {face_area.data(),
+            inverse_volume.data(),
+            area_rise.data(),
+            rho.data(),
+            momentum.data(),
+            energy_density.data(),
+            burnt_density.data(),
+            u.data(),
+            p.data(),
+            T.data(),
+            Y.data(),
+            inverse_rho.data(),
+            gamma_less_1.data(),
+            laminar.data(),
+            turbulent.data(),
+            exchange.data(),
+            T_wall.data(),
+            heat_sum.data(),
+            l_rho.data(),
+            l_u.data(),
+            l_p.data(),
+            l_Y.data(),
+            r_rho.data(),
+            r_u.data(),
+            r_p.data(),
+            r_Y.data(),
+            h_p.data(),
+            h_force.data(),
+            h_heat.data(),
+            f_mass.data(),
+            f_momentum.data(),
+            f_energy.data(),
+            f_burnt.data(),
+            next_rho.data(),
+            next_momentum.data(),
+            next_energy.data(),
+            next_burnt.data(),
+            next_heat_sum.data(),
+            dx_};
+  }
+
+  // Stores the primitive state of the cells i .. i + lanes<Real> - 1, from the conserved densities
+  // per m3 (kg, kg/(m2 s), J, kg).
+  template <class Real>
+  struct StoredState {
+    Real speed;  // m/s, |u| + c
+    Real rho, T;
+  };
+  template <class Real>
+  PULSEWRIGHT_INLINE static StoredState<Real> put_primitives(const Pointers& at, const Gas& gas,
+                                                             const Real& rho, const Real& momentum,
+                                                             const Real& energy_density,
+                                                             const Real& burnt_density,
+                                                             std::size_t i) {
+    const CellState<Real> w = cell_state(gas, rho, momentum, energy_density, burnt_density);
+    store(at.u + i, w.u);
+    store(at.Y + i, w.Y);
+    store(at.T + i, w.T);
+    store(at.p + i, w.p);
+    store(at.inverse_rho + i, w.inverse_rho);
+    store(at.gamma_less_1 + i, w.gamma_less_1);
+    return {abs(w.u) + w.c, rho, w.T};
+  }
+  // Greatest |u| + c of the states added, and whether one of them is none.
+  struct WaveSpeedCheck {
+    double fastest = 0;
+    bool bad = false;
+    template <class Real>
+    PULSEWRIGHT_INLINE void add(const StoredState<Real>& w) {
+      // written so that a NaN counts as bad
+      bad = bad || any(!(w.rho > 0.0) || !(w.T > 0.0) || !(w.speed < 1e5));
+      fastest = std::max(fastest, largest(w.speed));
+    }
+  };
+  // Returns the greatest speed; throws Fault, with the place, when a state is none.
+  double checked(const WaveSpeedCheck& check, const Gas& gas) const;
 
   // ---- arrays, public for the kernels (DuctUpdate) and for the models of walls
   std::vector<double> face_area;  // m2, n + 1

@@ -75,10 +75,12 @@ class DuctUpdate {
 
   // Takes the step; returns the greatest |u| + c after it, m/s. Throws Fault.
   static double apply(Duct& d, const Gas& gas, double dt) {
+    const Gas local_gas = gas;
     const Duct::Pointers at = d.pointers();
+    Duct::WaveSpeedCheck check;
     for_each_cell(
         0, d.cells(), [&]<class Real>(std::size_t i) __attribute__((always_inline)) {
-          apply_cell<Real>(at, dt, i);
+          check.add(apply_cell<Real>(at, local_gas, dt, i));
         });
     d.heat_sum.swap(d.next_heat_sum);
     d.exchange_time += dt;
@@ -86,7 +88,7 @@ class DuctUpdate {
     d.momentum.swap(d.next_momentum);
     d.energy_density.swap(d.next_energy);
     d.burnt_density.swap(d.next_burnt);
-    return d.refresh(gas);
+    return d.checked(check, gas);
   }
 
   // The arithmetic of the cells i .. i + lanes<Real> - 1, which the loops above run over the pipe.
@@ -147,7 +149,9 @@ class DuctUpdate {
   }
 
   template <class Real>
-  PULSEWRIGHT_INLINE static void apply_cell(const Duct::Pointers& d, double dt, std::size_t i) {
+  PULSEWRIGHT_INLINE static Duct::StoredState<Real> apply_cell(const Duct::Pointers& d,
+                                                               const Gas& gas, double dt,
+                                                               std::size_t i) {
     const Real area_l = load<Real>(d.face_area + i);
     const Real area_r = load<Real>(d.face_area + i + 1);
     const Real rate = dt * load<Real>(d.inverse_volume + i);
@@ -158,13 +162,16 @@ class DuctUpdate {
     const Real push = area_l * (load<Real>(d.f_momentum + i) - p) -
                       area_r * (load<Real>(d.f_momentum + i + 1) - p);
     const Real heat = dt * load<Real>(d.h_heat + i);
-    store(d.next_rho + i, Real(load<Real>(d.rho + i) + rate * gain(d.f_mass)));
-    store(d.next_momentum + i,
-          Real(load<Real>(d.momentum + i) + rate * push + dt * load<Real>(d.h_force + i)));
-    store(d.next_energy + i,
-          Real(load<Real>(d.energy_density + i) + rate * gain(d.f_energy) + heat));
+    const Real rho = load<Real>(d.rho + i) + rate * gain(d.f_mass);
+    const Real momentum = load<Real>(d.momentum + i) + rate * push + dt * load<Real>(d.h_force + i);
+    const Real energy = load<Real>(d.energy_density + i) + rate * gain(d.f_energy) + heat;
+    const Real burnt = load<Real>(d.burnt_density + i) + rate * gain(d.f_burnt);
+    store(d.next_rho + i, rho);
+    store(d.next_momentum + i, momentum);
+    store(d.next_energy + i, energy);
+    store(d.next_burnt + i, burnt);
     store(d.next_heat_sum + i, Real(load<Real>(d.heat_sum + i) + heat));
-    store(d.next_burnt + i, Real(load<Real>(d.burnt_density + i) + rate * gain(d.f_burnt)));
+    return Duct::put_primitives(d, gas, rho, momentum, energy, burnt, i);
   }
 
  private:

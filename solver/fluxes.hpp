@@ -6,37 +6,52 @@
 
 namespace pulsewright::solver {
 
-// Square of the sound speed and internal energy of the states on both sides of a face. The four
-// divisions are taken as two: 1/a = b (1/(a b)).
+// What a flux needs of the two states at a face. share: weight of a state in the averages of Roe,
+// sqrt(rho) over the sum of both. All divisions are taken as one, 1/a = b (1/(a b)): the divider is
+// what limits a face.
 template <class Real>
-struct Thermal {
+struct FaceSide {
   Real c2;        // m2/s2
   Real internal;  // J/kg
+  Real share;
 };
 template <class Real>
-struct ThermalPair {
-  Thermal<Real> left, right;
+struct FaceSides {
+  FaceSide<Real> left, right;
 };
 
 template <class Real>
-PULSEWRIGHT_INLINE ThermalPair<Real> thermal_of(const Gas& gas, const Primitive<Real>& l,
-                                                const Primitive<Real>& r) {
+PULSEWRIGHT_INLINE FaceSides<Real> sides_of(const Gas& gas, const Primitive<Real>& l,
+                                            const Primitive<Real>& r) {
   const Real R_l = gas.gas_constant(l.Y);
   const Real R_r = gas.gas_constant(r.Y);
-  const Real heat_l = l.rho * R_l;
-  const Real heat_r = r.rho * R_r;
-  const Real by_heat = 1.0 / (heat_l * heat_r);
-  const Real T_l = l.p * (heat_r * by_heat);
-  const Real T_r = r.p * (heat_l * by_heat);
   const Real a_l = gas.cv_0(l.Y);
   const Real a_r = gas.cv_0(r.Y);
-  const Real b_l = gas.cv_T(l.Y) * T_l;
-  const Real b_r = gas.cv_T(r.Y) * T_r;
-  const Real cv_l = a_l + b_l;
-  const Real cv_r = a_r + b_r;
-  const Real by_cv = 1.0 / (cv_l * cv_r);
-  return {{R_l * T_l * (1.0 + R_l * (cv_r * by_cv)), T_l * (a_l + 0.5 * b_l)},
-          {R_r * T_r * (1.0 + R_r * (cv_l * by_cv)), T_r * (a_r + 0.5 * b_r)}};
+  const Real b_l = gas.cv_T(l.Y);
+  const Real b_r = gas.cv_T(r.Y);
+  // T = p / H, cv = K / H
+  const Real H_l = l.rho * R_l;
+  const Real H_r = r.rho * R_r;
+  const Real K_l = a_l * H_l + b_l * l.p;
+  const Real K_r = a_r * H_r + b_r * r.p;
+  // sqrt(rho_l) / (sqrt(rho_l) + sqrt(rho_r)) = rho_l / (rho_l + mean)
+  const Real mean = sqrt(l.rho * r.rho);
+  const Real sum_l = l.rho + mean;
+  const Real sum_r = r.rho + mean;
+  const Real H = H_l * H_r;
+  const Real K = K_l * K_r;
+  const Real sums = sum_l * sum_r;
+  const Real HK = H * K;
+  const Real inverse = 1.0 / (HK * sums);
+  const Real by_H = K * sums * inverse;
+  const Real by_K = H * sums * inverse;
+  const Real by_sums = HK * inverse;
+  const Real T_l = l.p * (H_r * by_H);
+  const Real T_r = r.p * (H_l * by_H);
+  return {{R_l * T_l * (1.0 + R_l * (H_l * (K_r * by_K))), T_l * (a_l + 0.5 * b_l * T_l),
+           l.rho * (sum_r * by_sums)},
+          {R_r * T_r * (1.0 + R_r * (H_r * (K_l * by_K))), T_r * (a_r + 0.5 * b_r * T_r),
+           r.rho * (sum_l * by_sums)}};
 }
 
 // Bounds of the wave speeds of Einfeldt, SIAM J. Numer. Anal. 25 (1988) 294, which keep density
@@ -50,18 +65,15 @@ struct WaveSpeeds {
 };
 
 template <class Real>
-PULSEWRIGHT_INLINE WaveSpeeds<Real> wave_speeds_einfeldt(const Primitive<Real>& l, const Real& c2_l,
+PULSEWRIGHT_INLINE WaveSpeeds<Real> wave_speeds_einfeldt(const Primitive<Real>& l,
+                                                         const FaceSide<Real>& at_l,
                                                          const Primitive<Real>& r,
-                                                         const Real& c2_r) {
-  const Real root_l = sqrt(l.rho);
-  const Real root_r = sqrt(r.rho);
-  const Real inverse = 1.0 / (root_l + root_r);
-  const Real share_l = root_l * inverse;
-  const Real share_r = root_r * inverse;
-  const Real u = share_l * l.u + share_r * r.u;
+                                                         const FaceSide<Real>& at_r) {
+  const Real u = at_l.share * l.u + at_r.share * r.u;
   const Real du = r.u - l.u;
-  const Real c = sqrt(share_l * c2_l + share_r * c2_r + 0.5 * share_l * share_r * du * du);
-  return {min(l.u - sqrt(c2_l), u - c), max(r.u + sqrt(c2_r), u + c)};
+  const Real c =
+      sqrt(at_l.share * at_l.c2 + at_r.share * at_r.c2 + 0.5 * at_l.share * at_r.share * du * du);
+  return {min(l.u - sqrt(at_l.c2), u - c), max(r.u + sqrt(at_r.c2), u + c)};
 }
 
 // HLLC: Toro, Spruce & Speares, Shock Waves 4 (1994) 25; Toro (2009), section 10.4. The flux is
@@ -71,12 +83,14 @@ struct FluxHllc {
   template <class Real>
   PULSEWRIGHT_INLINE static Flux<Real> between(const Gas& gas, const Primitive<Real>& l,
                                                const Primitive<Real>& r) {
-    const auto [t_l, t_r] = thermal_of(gas, l, r);
-    const WaveSpeeds<Real> s = wave_speeds_einfeldt(l, t_l.c2, r, t_r.c2);
+    const auto [t_l, t_r] = sides_of(gas, l, r);
+    const WaveSpeeds<Real> s = wave_speeds_einfeldt(l, t_l, r, t_r);
     const Real m_l = l.rho * (s.left - l.u);
     const Real m_r = r.rho * (s.right - r.u);
-    const Real s_star = ((r.p - l.p) + (m_l * l.u - m_r * r.u)) / (m_l - m_r);
-    const auto from_left = s_star >= 0.0;
+    // Speed of the contact: s_star = push / mass_sum, mass_sum < 0.
+    const Real push = (r.p - l.p) + (m_l * l.u - m_r * r.u);
+    const Real mass_sum = m_l - m_r;
+    const auto from_left = push <= 0.0;
     const Real rho = select(from_left, l.rho, r.rho);
     const Real u = select(from_left, l.u, r.u);
     const Real p = select(from_left, l.p, r.p);
@@ -86,8 +100,14 @@ struct FluxHllc {
     const Real s_k = select(from_left, s.left, s.right);
     // Outside the fan the state of that side flows through unchanged.
     const auto in_fan = select(from_left, -s.left, s.right) > 0.0;
-    const Real gap = s_k - s_star;
-    const Real inverse = 1.0 / (m * gap);
+    // gap = s_k - s_star = gap_push / mass_sum; again one division for 1/mass_sum and 1/(m gap).
+    const Real gap_push = s_k * mass_sum - push;
+    const Real m_gap = m * gap_push;
+    const Real by_both = 1.0 / (mass_sum * m_gap);
+    const Real by_mass = m_gap * by_both;
+    const Real s_star = push * by_mass;
+    const Real gap = gap_push * by_mass;
+    const Real inverse = mass_sum * (mass_sum * by_both);
     const Real star_rho = m * (m * inverse);
     const Real star_p = p + m * (s_star - u);
     const Real star_total = e + 0.5 * u * u + (s_star - u) * (s_star + p * (gap * inverse));
@@ -106,8 +126,8 @@ struct FluxHll {
   template <class Real>
   PULSEWRIGHT_INLINE static Flux<Real> between(const Gas& gas, const Primitive<Real>& l,
                                                const Primitive<Real>& r) {
-    const auto [t_l, t_r] = thermal_of(gas, l, r);
-    const WaveSpeeds<Real> s = wave_speeds_einfeldt(l, t_l.c2, r, t_r.c2);
+    const auto [t_l, t_r] = sides_of(gas, l, r);
+    const WaveSpeeds<Real> s = wave_speeds_einfeldt(l, t_l, r, t_r);
     const Real s_l = min(s.left, Real(0.0));
     const Real s_r = max(s.right, Real(0.0));
     const Flux<Real> f_l = physical_flux(gas, l);

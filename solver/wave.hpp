@@ -35,10 +35,7 @@ struct EndWave {
   Behind behind(const Real& p_star) const {
     const Real ratio = p_star / p;
     const auto shock = p_star > p;
-    // X^2 is the temperature ratio of the rarefaction.
-    const Real X = choose(
-        shock, [] { return Real(1.0); },
-        [&] { return Real(pow(ratio, Real(0.5 * (gamma - 1.0) / gamma))); });
+    const Real X = rarefaction_ratio(p_star, shock);
     const Real g = (gamma - 1.0) / (gamma + 1.0);
     return {v + choose(
                     shock, [&] { return Real((p_star - p) * sqrt(A / (p_star + B))); },
@@ -46,6 +43,19 @@ struct EndWave {
             rho * select(shock, Real((ratio + g) / (g * ratio + 1.0)), Real(ratio / (X * X)))};
   }
   Real velocity(const Real& p_star) const { return behind(p_star).v; }
+  struct Velocity {
+    Real v;      // m/s into the pipe
+    Real slope;  // m/(s Pa), by the pressure at the end
+  };
+  Velocity velocity_and_slope(const Real& p_star) const {
+    const auto shock = p_star > p;
+    const Real X = rarefaction_ratio(p_star, shock);
+    const Real root = sqrt(A / (p_star + B));
+    const Real gap = p_star - p;
+    return {v + select(shock, Real(gap * root), Real(2.0 * c / (gamma - 1.0) * (X - 1.0))),
+            select(shock, Real(root * (1.0 - 0.5 * gap / (p_star + B))),
+                   Real(c * X / (gamma * p_star)))};
+  }
   Real density(const Real& p_star) const { return behind(p_star).rho; }
 
   // Pressure at the end, Pa, that goes with the velocity v_star there; 0 where the gas cannot
@@ -73,6 +83,15 @@ struct EndWave {
     const Real mach = min(-v / c, Real(1.0));
     const Real base = max(Real(0.0), (2.0 + (gamma - 1.0) * mach) / (gamma + 1.0));
     return p * pow(base, 2.0 * gamma / (gamma - 1.0));
+  }
+
+ private:
+  // Square root of the temperature ratio across a rarefaction to p_star; 1 for a shock.
+  template <class Mask>
+  Real rarefaction_ratio(const Real& p_star, const Mask& shock) const {
+    return choose(
+        shock, [] { return Real(1.0); },
+        [&] { return Real(pow(Real(p_star / p), Real(0.5 * (gamma - 1.0) / gamma))); });
   }
 };
 

@@ -155,7 +155,7 @@ TEST_CASE("one step of a pipe in packs equals the same step cell by cell") {
       }
       EndsWall{gas}(packs);
       EndsWall{gas}(cells);
-      for (std::size_t i = 0; i < n; ++i) Update::apply_cell<double>(cells.pointers(), dt, i);
+      for (std::size_t i = 0; i < n; ++i) Update::apply_cell<double>(cells.pointers(), gas, dt, i);
       cells.rho.swap(cells.next_rho);
       cells.momentum.swap(cells.next_momentum);
       cells.energy_density.swap(cells.next_energy);

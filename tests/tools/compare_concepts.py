@@ -93,7 +93,7 @@ class Compare(CommandLineCase):
                 for group in self.groups(file).values():
                     self.assertEqual(set(group["variants"]), variants)
                     self.assertEqual(group["variants/coarse"].attrs["wanted_cell_size"],
-                                     2 * group.attrs["wanted_cell_size"])
+                                     3 * group.attrs["wanted_cell_size"])
                 names = list(file.attrs["concept_groups"])
                 self.assertEqual(len(names), 2 * (1 + len(variants)))
                 settings = json.loads(file.attrs["settings"])

@@ -14,7 +14,7 @@ namespace pulsewright::tools {
 
 namespace {
 
-constexpr double coarse_factor = 2.0;
+constexpr double coarse_factor = 3.0;
 
 // Names become groups of the results file: letters, digits, '.', '_' and '-' only.
 std::string group_name(const std::string& name, std::size_t number) {

@@ -2,7 +2,7 @@
 // variants that tell how far its numbers can be trusted.
 //
 //   variant           what it tells
-//   coarse            cells twice as long: error of the grid
+//   coarse            cells three times as long: error of the grid
 //   law-<name>        coarse grid, another law at the merges: spread between the junction models
 //   longer            coarse grid, every primary longer by the build tolerance: cost of the build
 //
