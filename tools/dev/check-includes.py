@@ -32,6 +32,7 @@ LIBRARIES = {
     "CLI/": "tools",
     "hdf5": "tools",
     "H5": "tools",
+    "zlib.h": "tools",
     "benchmark/": "tools",
     "doctest/": "tests",
 }

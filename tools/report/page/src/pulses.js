@@ -1,0 +1,192 @@
+// Which pulse reaches the merge when: a crank-angle circle per merge, arrivals over speed, and a map
+// of the evenness of all headers.
+import { make, foreign, table } from './dom.js';
+import { Chart, axisX, axisY } from './chart.js';
+import { choice, choose, onChange } from './choice.js';
+import { diverging, ink, inkOn, lineColour, lineDash } from './colours.js';
+import { closerText } from './closer.js';
+import { concepts, hasNumbers, rpm, speeds } from './study.js';
+import { speedRange } from './over_speed.js';
+import { lengthStep, plain, shown, unit } from './units.js';
+
+const centre = 110;
+const radius = 76;
+
+function onCircle(angle, r) {
+  const turn = (angle / 720) * 2 * Math.PI - Math.PI / 2;
+  return [centre + r * Math.cos(turn), centre + r * Math.sin(turn)];
+}
+
+function circle(name, merge) {
+  const words = merge.cylinders.map((c, i) => `cylinder ${c} at ${plain(merge.arrival[i], 0)} deg`).join(', ');
+  const marks = [];
+  for (const angle of [0, 180, 360, 540]) {
+    const [x, y] = onCircle(angle, radius - 20);
+    const [x1, y1] = onCircle(angle, radius - 6);
+    const [x2, y2] = onCircle(angle, radius + 6);
+    marks.push(make('line', { x1, y1, x2, y2, class: 'tick' }));
+    marks.push(make('text', { x, y: y + 4, class: 'faint', 'text-anchor': 'middle' }, String(angle)));
+  }
+  const gaps = merge.arrival.map((start, i) => {
+    const [x, y] = onCircle(start + merge.gap[i] / 2, radius + 17);
+    return make('text', { x, y: y + 4, class: 'gap', 'text-anchor': 'middle' }, plain(merge.gap[i], 0));
+  });
+  const pulses = merge.arrival.map((angle, i) => {
+    const [cx, cy] = onCircle(angle, radius);
+    return make('g', {}, make('circle', { cx, cy, r: 12, class: 'pulse' }),
+      make('text', { x: cx, y: cy + 4.5, class: 'pulse-name', 'text-anchor': 'middle' }, String(merge.cylinders[i])));
+  });
+  return make(
+    'svg',
+    { viewBox: '0 0 220 220', class: 'circle', role: 'img', 'aria-label': `Arrivals at ${name} round the cycle: ${words}.` },
+    make('circle', { cx: centre, cy: centre, r: radius, class: 'ring' }),
+    marks,
+    gaps,
+    pulses
+  );
+}
+
+function mergeCard(name, merge) {
+  if (merge.cylinders.length < 2) {
+    return make('div', { class: 'card' }, make('h4', {}, foreign(name)), make('p', { class: 'quiet' }, 'No two pulses were followed to this merge.'));
+  }
+  const u = unit('length');
+  const step = lengthStep();
+  const row = (term, value) => [make('dt', {}, term), make('dd', {}, value)];
+  return make(
+    'div',
+    { class: 'card', 'data-merge': name },
+    make('h4', {}, foreign(name)),
+    circle(name, merge),
+    make(
+      'dl',
+      {},
+      row('Order', merge.cylinders.join(' – ')),
+      row('Gaps', `${merge.gap.map((gap) => plain(gap, 0)).join(' / ')} deg`),
+      row('Evenness', plain(merge.evenness, 2)),
+      row(`${step.name} of tube`, `${plain(merge.degrees_per_metre * step.metres, 2)} deg`),
+      row('Equal gaps need', `${shown(merge.length_to_even, 'length')} ${u.name} between shortest and longest`),
+      row(
+        'Longer by',
+        merge.cylinders.map((c, i) => `${c}: ${shown(merge.added_length[i], 'length')}`).join(', ') + ` ${u.name}`
+      )
+    )
+  );
+}
+
+// Arrivals of one merge over speed, a line per cylinder that breaks where it passes 720.
+function describeArrivals(m) {
+  const concept = concepts[choice.concept];
+  const at = (s) => (hasNumbers(concept.points[s]) ? concept.points[s].merges[m] : null);
+  const members = [...new Set(speeds.flatMap((_, s) => at(s)?.cylinders ?? []))].sort((a, b) => a - b);
+  const xs = [];
+  const columns = members.map(() => []);
+  speeds.forEach((speed, s) => {
+    const here = members.map((c) => at(s)?.arrival[at(s).cylinders.indexOf(c)] ?? null);
+    const jumps = xs.length > 0 && here.some((angle, i) => {
+      const before = columns[i][columns[i].length - 1];
+      return angle !== null && before !== null && Math.abs(angle - before) > 360;
+    });
+    if (jumps) {
+      xs.push((xs[xs.length - 1] + speed) / 2);
+      members.forEach((_, i) => {
+        const before = columns[i][columns[i].length - 1];
+        const wraps = here[i] !== null && before !== null && Math.abs(here[i] - before) > 360;
+        columns[i].push(wraps || here[i] === null || before === null ? null : (before + here[i]) / 2);
+      });
+    }
+    xs.push(speed);
+    members.forEach((_, i) => columns[i].push(here[i]));
+  });
+  return {
+    data: [xs, ...columns],
+    series: [{}, ...members.map((_, i) => ({ stroke: lineColour(i), dash: lineDash(i), width: 2, spanGaps: false, points: { show: true, size: 5, fill: lineColour(i) } }))],
+    scales: { x: { time: false, range: speedRange() }, y: { range: [0, 720] } },
+    axes: [axisX('rpm'), axisY('deg', { incrs: [90, 180] })],
+    reading: (k) => [
+      `${Math.round(xs[k])} rpm`,
+      members.map((c, i) => ({ colour: lineColour(i), text: `cylinder ${c} at ${plain(columns[i][k], 0)} deg` })),
+    ],
+  };
+}
+
+// Evenness of every merge of every header by speed.
+function evennessMap() {
+  const rows = concepts.flatMap((concept, c) =>
+    concept.merges.map((name, m) => [
+      make('span', {}, foreign(concept.name), ' · ', foreign(name)),
+      ...speeds.map((_, s) => {
+        const merge = concept.points[s].merges?.[m];
+        if (!merge || merge.cylinders.length < 2) return '–';
+        const rgb = diverging(1 - 2 * merge.evenness);
+        return make(
+          'button',
+          {
+            type: 'button',
+            class: 'map-cell',
+            style: `background:rgb(${rgb.join(' ')});color:${inkOn(rgb)}`,
+            'aria-label': `${concept.name}, ${name}, ${rpm(s)}: evenness ${plain(merge.evenness, 2)}; look closer`,
+            onclick: () => choose({ concept: c, speed: s }),
+          },
+          plain(merge.evenness, 2)
+        );
+      }),
+    ])
+  );
+  return table('Evenness of the pulses at each merge by speed', ['Merge', ...speeds.map((speed) => String(Math.round(speed)))], rows, {
+    class: 'map',
+    id: 'evenness-map',
+  });
+}
+
+export function pulsesSection() {
+  const heading = make('h3', {});
+  const cards = make('div', { class: 'cards', id: 'merge-cards' });
+  const plots = make('div', { class: 'grid' });
+  const map = make('div');
+  let charts = [];
+  const refresh = () => {
+    heading.replaceChildren('Pulses at the merge, ', ...closerText());
+    const concept = concepts[choice.concept];
+    const point = concept.points[choice.speed];
+    cards.replaceChildren(
+      ...(hasNumbers(point) && concept.merges.length > 0
+        ? concept.merges.map((name, m) => mergeCard(name, point.merges[m]))
+        : [make('p', { class: 'quiet' }, 'No pulses meet here.')])
+    );
+  };
+  const rebuild = () => {
+    for (const chart of charts) chart.close();
+    const concept = concepts[choice.concept];
+    charts = concept.merges.map(
+      (name, m) =>
+        new Chart({
+          name: `arrivals-${m}`,
+          title: () => `Arrivals over speed, ${name}, deg of the engine's crank`,
+          label: () => `Crank angle at which each pulse reaches ${name}, over engine speed.`,
+          height: 230,
+          sync: 'speed-arrivals',
+          share: () => 0.48,
+          describe: () => describeArrivals(m),
+        })
+    );
+    plots.replaceChildren(...charts.map((chart) => chart.element));
+  };
+  const drawMap = () => map.replaceChildren(evennessMap());
+  refresh();
+  rebuild();
+  drawMap();
+  onChange(['concept'], rebuild);
+  onChange(['concept', 'speed', 'units'], refresh);
+  onChange(['theme'], drawMap);
+  return make(
+    'section',
+    { id: 'pulses', 'aria-label': 'Pulses at the merge' },
+    heading,
+    make('p', { class: 'quiet small' }, 'Round the circle: one cycle, 720 deg of the crank, clockwise, 0 = firing top centre of cylinder 1. Numbers in circles: cylinders whose pulse arrives; between them the gap in deg. Evenness: 1 = all gaps equal, 0 = all at once.'),
+    cards,
+    plots,
+    make('h4', {}, 'Evenness of all headers over speed'),
+    map
+  );
+}
