@@ -121,8 +121,8 @@ std::string ComparisonWords::main_doubt() const {
   std::array<std::pair<double, std::string_view>, 4> parts{
       {{0, "the grid"},
        {0, "the scatter from cycle to cycle"},
-       {0, "what the build tolerance makes of the lengths"},
-       {0, "how the merge is modelled"}}};
+       {0, "the build tolerance"},
+       {0, "the model of the merge"}}};
   for (const auto& contest : comparison_.contests) {
     const Resolution& r = contest.torque.resolution;
     parts[0].first += r.grid;
@@ -183,15 +183,11 @@ std::vector<std::string> ComparisonWords::answer() const {
                     "merge.",
                     enumeration(turning)));
   }
-  sentences.push_back(fmt::format("Most of the doubt is {}.", main_doubt()));
+  sentences.push_back(fmt::format("Most of the doubt comes from {}.", main_doubt()));
   if (c.quick) {
     sentences.push_back(
         "Computed with --quick: differences were not held against the merge model and the build, "
         "so the true doubt is larger.");
-  }
-  for (const Contest* contest : ranked) {
-    sentences.push_back(
-        fmt::format("{} {}.", name(contest->concept_number), single_speeds(*contest)));
   }
   return sentences;
 }

@@ -5,6 +5,11 @@ import { concepts, study } from './study.js';
 import { plain, shown, signed, unit, withUnit } from './units.js';
 import { swatch } from './swatch.js';
 
+// A number and its unit stay on one line.
+function bound(text) {
+  return text.replace(/([\d.]) (N m|lb ft|kPa|psi|rpm|mm|in)\b/g, (_, digit, name) => `${digit}\u00a0${name.replace(' ', '\u00a0')}`);
+}
+
 const symbols = { ahead: '▲', behind: '▼', 'too close to call': '≈' };
 
 export function verdictMark(verdict) {
@@ -53,8 +58,7 @@ function conceptTable() {
           head('Peak power', `${unit('power').name} at rpm`),
           head('Vol. efficiency', '% (spread)'),
           head('Residual', '%'),
-          head('Overlap', `${unit('pressure').name} gauge`),
-          head('Spread', unit('pressure').name),
+          head('Overlap', `${unit('pressure').name} gauge (spread)`),
           head('Depression', `${unit('pressure').name} at deg`)
         )
       ),
@@ -76,8 +80,11 @@ function conceptTable() {
               `${shown(f(concept).volumetric_efficiency, 'percent', 1)} (${shown(f(concept).efficiency_spread, 'percent', 1)})`
             ),
             make('td', {}, shown(f(concept).residual_fraction, 'percent')),
-            make('td', {}, signed(f(concept).overlap_pressure, 'pressure')),
-            make('td', {}, shown(f(concept).overlap_spread, 'pressure')),
+            make(
+              'td',
+              {},
+              `${signed(f(concept).overlap_pressure, 'pressure')} (${shown(f(concept).overlap_spread, 'pressure')})`
+            ),
             make(
               'td',
               {},
@@ -87,6 +94,17 @@ function conceptTable() {
         )
       )
     )
+  );
+}
+
+// What can be said of each rival at single speeds, where the mean hides it.
+function singleSpeeds() {
+  const rivals = concepts.filter((concept) => concept.contest);
+  if (rivals.length === 0) return null;
+  return make(
+    'ul',
+    { class: 'single quiet' },
+    rivals.map((concept, i) => make('li', {}, foreign(concept.name), `: ${bound(study.words[choice.units].contests[i].single_speeds)}`))
   );
 }
 
@@ -132,7 +150,9 @@ export function answerSection() {
     const [first, ...others] = study.words[choice.units].answer;
     body.replaceChildren(
       ...[
-        make('p', { class: 'lead', id: 'answer' }, foreign(first), ' ', foreign(others.join(' '), { class: 'rest' })),
+        make('p', { class: 'lead', id: 'answer' }, foreign(bound(first))),
+        others.length > 0 ? make('p', { class: 'rest' }, foreign(bound(others.join(' ')))) : null,
+        singleSpeeds(),
         warnings(),
         conceptTable(),
         make(

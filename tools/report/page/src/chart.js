@@ -30,6 +30,7 @@ function axis(label, more = {}) {
     labelSize: 18,
     labelGap: 0,
     size: 46,
+    values: (_, splits) => splits.map((v) => (v === null ? '' : String(Number(v.toPrecision(6))))),
     ...more,
   };
 }
@@ -100,7 +101,7 @@ export class Chart {
         width,
         height: this.height,
         legend: { show: false },
-        padding: [8, 10, 0, 0],
+        padding: [8, 22, 0, 0],
         cursor: {
           y: false,
           drag: { x: false, y: false },

@@ -35,7 +35,7 @@ function pipeShape(pipe, drawing) {
     make(
       'text',
       { x: textX, y: pipe.y * scale + 8, class: 'measure' },
-      `${lengthOf(pipe, port)}, ${first ? `⌀ ${shown(diameterAt(pipe, pipe.length), 'length', unit('length').name === 'mm' ? 1 : 2)}` : diametersOf(pipe)}`
+      `${first ? '' : `${pipe.name}, `}${lengthOf(pipe, port)}, ${first ? `⌀ ${shown(diameterAt(pipe, pipe.length), 'length', unit('length').name === 'mm' ? 1 : 2)}` : diametersOf(pipe)}`
     ),
     first ? make('text', { x: pipe.x * scale - 14, y: pipe.y * scale + 9, class: 'number', 'text-anchor': 'end' }, `cyl. ${pipe.cylinder}`) : null,
   ];
@@ -100,7 +100,7 @@ function faceView(group, drawing) {
     return [
       make('circle', { cx, cy, r: 0.5 * last(cylinder), class: 'tube' }),
       make('text', { x: cx, y: cy + 2, class: 'face-number', 'text-anchor': 'middle' }, String(cylinder)),
-      make('text', { x: cx, y: cy + 15, class: 'face-order', 'text-anchor': 'middle' }, `fires ${['1st', '2nd', '3rd'][i] ?? `${i + 1}th`}`),
+      make('text', { x: cx, y: cy + 15, class: 'face-order', 'text-anchor': 'middle' }, ['1st', '2nd', '3rd'][i] ?? `${i + 1}th`),
     ];
   });
   const box = outer + 10;
@@ -119,7 +119,7 @@ function faceView(group, drawing) {
 }
 
 export function drawingSection() {
-  const heading = make('h2', { id: 'drawing-title' });
+  const heading = make('h3', { id: 'drawing-title' });
   const body = make('div');
   const refresh = () => {
     const concept = concepts[choice.concept];
@@ -144,7 +144,7 @@ export function drawingSection() {
           ? make('div', { class: 'faces' }, drawing.groups.map((group) => faceView(group, drawing)))
           : null,
         drawing.groups.length > 0
-          ? make('p', { class: 'quiet small' }, 'Collectors as seen from the flange, with the gas. Places by common practice, firing goes round; the model does not know the order of the tubes.')
+          ? make('p', { class: 'quiet small' }, 'Collectors as seen from the flange, with the gas; 1st, 2nd, … tell the firing order. Places by common practice, firing goes round; the model does not know the order of the tubes.')
           : null,
       ].filter(Boolean)
     );

@@ -78,9 +78,9 @@ function build() {
         atSpeedSection(),
         pulsesSection(),
         waveSection(),
-        interferenceSection()
+        interferenceSection(),
+        drawingSection()
       ),
-      drawingSection(),
       detailsSection()
     ),
     make('footer', {}, make('p', { class: 'quiet small' }, `Made by pulsewright ${study.program_version} from a simulation. A prediction, not a guarantee.`)),

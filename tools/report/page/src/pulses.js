@@ -21,7 +21,7 @@ function circle(name, merge) {
   const words = merge.cylinders.map((c, i) => `cylinder ${c} at ${plain(merge.arrival[i], 0)} deg`).join(', ');
   const marks = [];
   for (const angle of [0, 180, 360, 540]) {
-    const [x, y] = onCircle(angle, radius - 20);
+    const [x, y] = onCircle(angle, radius - 27);
     const [x1, y1] = onCircle(angle, radius - 6);
     const [x2, y2] = onCircle(angle, radius + 6);
     marks.push(make('line', { x1, y1, x2, y2, class: 'tick' }));
@@ -81,6 +81,7 @@ function describeArrivals(m) {
   const members = [...new Set(speeds.flatMap((_, s) => at(s)?.cylinders ?? []))].sort((a, b) => a - b);
   const xs = [];
   const columns = members.map(() => []);
+  const between = new Set(); // places that only lead a line on while another one breaks
   speeds.forEach((speed, s) => {
     const here = members.map((c) => at(s)?.arrival[at(s).cylinders.indexOf(c)] ?? null);
     const jumps = xs.length > 0 && here.some((angle, i) => {
@@ -88,6 +89,7 @@ function describeArrivals(m) {
       return angle !== null && before !== null && Math.abs(angle - before) > 360;
     });
     if (jumps) {
+      between.add(xs.length);
       xs.push((xs[xs.length - 1] + speed) / 2);
       members.forEach((_, i) => {
         const before = columns[i][columns[i].length - 1];
@@ -100,14 +102,30 @@ function describeArrivals(m) {
   });
   return {
     data: [xs, ...columns],
-    series: [{}, ...members.map((_, i) => ({ stroke: lineColour(i), dash: lineDash(i), width: 2, spanGaps: false, points: { show: true, size: 5, fill: lineColour(i) } }))],
+    series: [{}, ...members.map((_, i) => ({ stroke: lineColour(i), dash: lineDash(i), width: 2, spanGaps: false, points: { show: true, size: 5, fill: lineColour(i), filter: () => xs.map((_, k) => k).filter((k) => !between.has(k)) } }))],
     scales: { x: { time: false, range: speedRange() }, y: { range: [0, 720] } },
     axes: [axisX('rpm'), axisY('deg', { incrs: [90, 180] })],
+    hooks: { draw: [(plot) => nameLines(plot, members, columns)] },
     reading: (k) => [
       `${Math.round(xs[k])} rpm`,
       members.map((c, i) => ({ colour: lineColour(i), text: `cylinder ${c} at ${plain(columns[i][k], 0)} deg` })),
     ],
   };
+}
+
+// The number of each cylinder at the end of its line.
+function nameLines(plot, members, columns) {
+  const { ctx: context, bbox } = plot;
+  context.save();
+  context.font = `${12 * devicePixelRatio}px system-ui, sans-serif`;
+  context.fillStyle = ink('ink');
+  context.textAlign = 'left';
+  members.forEach((number, i) => {
+    const last = columns[i][columns[i].length - 1];
+    if (last === null || last === undefined) return;
+    context.fillText(String(number), bbox.left + bbox.width + 6 * devicePixelRatio, plot.valToPos(last, 'y', true) + 4 * devicePixelRatio);
+  });
+  context.restore();
 }
 
 // Evenness of every merge of every header by speed.

@@ -29,7 +29,9 @@ export function withUnit(value, kind, places) {
 }
 
 export function plain(value, places) {
-  return Number.isFinite(value) && value !== null ? value.toFixed(places) : '–';
+  if (!Number.isFinite(value) || value === null) return '–';
+  const text = value.toFixed(places);
+  return Number(text) === 0 ? text.replace('-', '') : text;
 }
 
 // A handy step of tube length: 10 mm or 1 in.

@@ -161,8 +161,8 @@ export function waveSection() {
       cursor: { x: true, y: true, drag: { x: false, y: false }, points: { show: false } },
       scales: { x: { time: false, range: () => [view.from, view.from + view.span] }, y: { range: () => [0, longest()] } },
       axes: [
-        axisX('deg of crank, 0 = firing top centre', { incrs: [15, 30, 45, 90, 180], space: 44, values: (_, splits) => splits.map((v) => String(Math.round(wrapped(v)))) }),
-        axisY('', { label: null, size: 50 }),
+        axisX('deg of crank, 0 = firing top centre', { incrs: [15, 30, 45, 90, 180], space: 44, grid: { show: false }, values: (_, splits) => splits.map((v) => String(Math.round(wrapped(v)))) }),
+        axisY('', { label: null, size: 50, grid: { show: false } }),
       ],
       hooks: { drawClear: [(plot) => draw(plot, diagram, painted)] },
       reading: (k) => {
