@@ -118,11 +118,10 @@ std::string ComparisonWords::listed(const Contest& contest) const {
 
 // Where most of the resolution comes from, over all contests.
 std::string ComparisonWords::main_doubt() const {
-  std::array<std::pair<double, std::string_view>, 4> parts{
-      {{0, "the grid"},
-       {0, "the scatter from cycle to cycle"},
-       {0, "the build tolerance"},
-       {0, "the model of the merge"}}};
+  std::array<std::pair<double, std::string_view>, 4> parts{{{0, "the grid"},
+                                                            {0, "the scatter from cycle to cycle"},
+                                                            {0, "the build tolerance"},
+                                                            {0, "the model of the merge"}}};
   for (const auto& contest : comparison_.contests) {
     const Resolution& r = contest.torque.resolution;
     parts[0].first += r.grid;

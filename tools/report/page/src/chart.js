@@ -138,20 +138,27 @@ export class Chart {
   }
 
   onKey(event) {
-    const count = this.plot?.data[0].length ?? 0;
-    const at = this.plot?.cursor.idx ?? -1;
-    const stride = count > 200 ? 10 : 1;
-    const wanted = { ArrowRight: at + stride, ArrowLeft: at < 0 ? count - 1 : at - stride, Home: 0, End: count - 1 }[
-      event.key
-    ];
+    if (!this.plot) return;
+    const xs = this.plot.data[0];
+    const { min, max } = this.plot.scales.x;
+    const first = xs.findIndex((x) => x >= min);
+    const last = xs.findLastIndex((x) => x <= max);
+    const at = this.plot.cursor.left >= 0 ? (this.plot.cursor.idx ?? null) : null;
+    const stride = last - first > 200 ? 10 : 1;
+    const wanted = {
+      ArrowRight: at === null ? first : at + stride,
+      ArrowLeft: at === null ? last : at - stride,
+      Home: first,
+      End: last,
+    }[event.key];
     if (event.key === 'Escape') {
-      this.plot?.setCursor({ left: -10, top: -10 });
+      this.plot.setCursor({ left: -10, top: -10 });
       return;
     }
-    if (wanted === undefined || count === 0) return;
+    if (wanted === undefined || first < 0 || last < first) return;
     event.preventDefault();
-    const index = Math.min(count - 1, Math.max(0, wanted));
-    const left = this.plot.valToPos(this.plot.data[0][index], 'x');
+    const index = Math.min(last, Math.max(first, wanted));
+    const left = this.plot.valToPos(xs[index], 'x');
     this.plot.setCursor({ left, top: this.plot.over.clientHeight / 2 });
     const [title, lines] = this.read(index);
     reading.textContent = `${title}: ${lines.map(({ text }) => text).join(', ')}`;

@@ -33,7 +33,10 @@ function lines(concept, figure, byCylinder) {
   const edge = (sign) =>
     speeds.map((_, s) => {
       if (middle[s] === null) return null;
-      if (choice.band === 'uncertainty' && !single) return middle[s] + sign * (resolution[s] ?? 0);
+      if (choice.band === 'uncertainty' && !single) {
+        const at = middle[s] + sign * (resolution[s] ?? 0);
+        return figure === 'residual_fraction' ? Math.max(0, at) : at; // no share is below nothing
+      }
       const all = byCylinder ? cylinderValues(concept, figure, s) : null;
       if (choice.band === 'cylinders' && all) return sign < 0 ? Math.min(...all) : Math.max(...all);
       return middle[s];

@@ -74,54 +74,52 @@ function mergeCard(name, merge) {
   );
 }
 
-// Arrivals of one merge over speed, a line per cylinder that breaks where it passes 720.
+// Arrivals of one merge over speed, a line per cylinder. An angle that runs past 720 comes in again
+// at 0: its line is drawn once more a whole cycle lower or higher, and the frame cuts both.
 function describeArrivals(m) {
   const concept = concepts[choice.concept];
   const at = (s) => (hasNumbers(concept.points[s]) ? concept.points[s].merges[m] : null);
   const members = [...new Set(speeds.flatMap((_, s) => at(s)?.cylinders ?? []))].sort((a, b) => a - b);
-  const xs = [];
-  const columns = members.map(() => []);
-  const between = new Set(); // places that only lead a line on while another one breaks
-  speeds.forEach((speed, s) => {
-    const here = members.map((c) => at(s)?.arrival[at(s).cylinders.indexOf(c)] ?? null);
-    const jumps = xs.length > 0 && here.some((angle, i) => {
-      const before = columns[i][columns[i].length - 1];
-      return angle !== null && before !== null && Math.abs(angle - before) > 360;
-    });
-    if (jumps) {
-      between.add(xs.length);
-      xs.push((xs[xs.length - 1] + speed) / 2);
-      members.forEach((_, i) => {
-        const before = columns[i][columns[i].length - 1];
-        const wraps = here[i] !== null && before !== null && Math.abs(here[i] - before) > 360;
-        columns[i].push(wraps || here[i] === null || before === null ? null : (before + here[i]) / 2);
-      });
-    }
-    xs.push(speed);
-    members.forEach((_, i) => columns[i].push(here[i]));
+  const told = members.map((c) => speeds.map((_, s) => at(s)?.arrival[at(s).cylinders.indexOf(c)] ?? null));
+  const lines = told.flatMap((angles, i) => {
+    const unbroken = withoutJumps(angles);
+    return [-720, 0, 720]
+      .map((turn) => ({ i, values: unbroken.map((angle) => (angle === null ? null : angle + turn)) }))
+      .filter(({ values }) => values.some((angle) => angle !== null && angle >= 0 && angle <= 720));
   });
+  const look = (i) => ({ stroke: lineColour(i), dash: lineDash(i), width: 2, points: { show: true, size: 5, fill: lineColour(i) } });
   return {
-    data: [xs, ...columns],
-    series: [{}, ...members.map((_, i) => ({ stroke: lineColour(i), dash: lineDash(i), width: 2, spanGaps: false, points: { show: true, size: 5, fill: lineColour(i), filter: () => xs.map((_, k) => k).filter((k) => !between.has(k)) } }))],
+    data: [speeds, ...lines.map(({ values }) => values)],
+    series: [{}, ...lines.map(({ i }) => look(i))],
     scales: { x: { time: false, range: speedRange() }, y: { range: [0, 720] } },
     axes: [axisX('rpm'), axisY('deg', { incrs: [90, 180] })],
-    hooks: { draw: [(plot) => nameLines(plot, members, columns)] },
-    reading: (k) => [
-      `${Math.round(xs[k])} rpm`,
-      members.map((c, i) => ({ colour: lineColour(i), text: `cylinder ${c} at ${plain(columns[i][k], 0)} deg` })),
+    hooks: { draw: [(plot) => nameLines(plot, members, told)] },
+    reading: (s) => [
+      rpm(s),
+      members.map((c, i) => ({ colour: lineColour(i), text: `cylinder ${c} at ${plain(told[i][s], 0)} deg` })),
     ],
   };
 }
 
+function withoutJumps(angles) {
+  let last = null;
+  return angles.map((angle) => {
+    if (angle === null) return null;
+    const turns = last === null ? 0 : Math.round((last - angle) / 720);
+    last = angle + 720 * turns;
+    return last;
+  });
+}
+
 // The number of each cylinder at the end of its line.
-function nameLines(plot, members, columns) {
+function nameLines(plot, members, told) {
   const { ctx: context, bbox } = plot;
   context.save();
   context.font = `${12 * devicePixelRatio}px system-ui, sans-serif`;
   context.fillStyle = ink('ink');
   context.textAlign = 'left';
   members.forEach((number, i) => {
-    const last = columns[i][columns[i].length - 1];
+    const last = told[i][told[i].length - 1];
     if (last === null || last === undefined) return;
     context.fillText(String(number), bbox.left + bbox.width + 6 * devicePixelRatio, plot.valToPos(last, 'y', true) + 4 * devicePixelRatio);
   });

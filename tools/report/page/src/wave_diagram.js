@@ -252,7 +252,7 @@ export function waveSection() {
     button('Later', '▶', () => pan(view.span / 6)),
     button('Closer', '+', () => zoom(1 / 1.5)),
     button('Farther', '−', () => zoom(1.5)),
-    button('Whole cycle', '720°', () => {
+    button('Whole cycle', 'Whole cycle', () => {
       Object.assign(view, { from: 0, span: 720 });
       show();
     })
