@@ -1,9 +1,10 @@
 // The engine without the pulse of one cylinder at its merge: what is changed, and that it acts on
 // no one whom the pulse cannot reach.
+#include "models/absorbed_pulse.hpp"
+
 #include <cmath>
 #include <doctest/doctest.h>
 
-#include "models/absorbed_pulse.hpp"
 #include "models/engine_run.hpp"
 #include "tests/models/sample_engines.hpp"
 #include "tests/near.hpp"
@@ -90,8 +91,8 @@ TEST_CASE("the absorbed pulse acts on its own bank, and nothing comes back to it
     INFO("cylinder ", number, ": ", change(number), " Pa");
     CHECK(std::abs(change(number)) < 101.325);
   }
-  // On the own bank the pulse is felt: more than ten times that (the greatest of three is asked for,
-  // because one may by chance be met at a zero of its wave).
+  // On the own bank the pulse is felt: more than ten times that (the greatest of three is asked
+  // for, because one may by chance be met at a zero of its wave).
   double greatest = 0;
   for (const int number : {3, 5, 7}) greatest = std::max(greatest, std::abs(change(number)));
   INFO("greatest change on the own bank ", greatest, " Pa");

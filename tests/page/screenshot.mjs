@@ -1,11 +1,9 @@
 // The picture of the README, from a page:  node screenshot.mjs PAGE PICTURE
 import { writeFileSync } from 'node:fs';
-import { open, settle, start, stop } from './browser.mjs';
+import { open, start, stop } from './browser.mjs';
 
 await start();
-const { page, close } = await open(process.argv[2], { width: 1100, height: 1180 });
-await page.evaluate(() => document.querySelector('#the-answer').scrollIntoView({ behavior: 'instant' }));
-await settle(page);
+const { page, close } = await open(process.argv[2], { width: 1100, height: 1400 });
 writeFileSync(process.argv[3], await page.screenshot());
 await close();
 await stop();

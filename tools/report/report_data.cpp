@@ -1,6 +1,7 @@
 #include "tools/report/report_data.hpp"
 
 #include <cmath>
+#include <filesystem>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 #include <string>
@@ -162,6 +163,17 @@ json figures_of(const ConceptFigures& f) {
           {"remarks", ComparisonWords::remarks(f)}};
 }
 
+// What the coarse runs of a concept took, s: a measure for runs that are yet to be made.
+double coarse_seconds(const ResultsReader& results, const ConceptPlan& concept_plan) {
+  double sum = 0;
+  const auto coarse = results.find(concept_plan.group + "/variants/coarse");
+  for (std::size_t s = 0; coarse && s < results.plan().speeds.size(); ++s) {
+    const double seconds = results.seconds(*coarse, s);
+    if (std::isfinite(seconds)) sum += seconds;
+  }
+  return sum;
+}
+
 json interference_of(const Interference& one) {
   json points = json::array();
   for (const auto& point : one.points) {
@@ -186,7 +198,7 @@ json report_data(const ResultsReader& results) {
       {"date", results.date()},
       {"program_version", plan.program_version},
       {"commit", plan.commit},
-      {"case_file", plan.case_file},
+      {"case_file", std::filesystem::path(plan.case_file).filename().string()},
       {"case_text", plan.case_text},
       {"settings", json::parse(plan.settings_json, nullptr, false)},
       {"ambient_pressure", plan.ambient_pressure},
@@ -224,6 +236,7 @@ json report_data(const ResultsReader& results) {
              {"merges", own.merges},
              {"figures", all_rounded(figures_of(comparison.concepts[number]))},
              {"step_length", rounded(comparison.step_length[number])},
+             {"coarse_seconds", rounded(coarse_seconds(results, own))},
              {"diagram",
               {{"distance", rounded(own.wave_distance)},
                {"pipe_start", rounded(own.wave_pipe_start)},

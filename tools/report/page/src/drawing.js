@@ -6,6 +6,7 @@ import { concepts } from './study.js';
 import { shown, unit } from './units.js';
 
 const scale = 1000; // drawn in mm
+const letterWidth = 12.5; // of the measures, roughly
 const margin = { left: 130, right: 30, top: 20, bottom: 70 };
 
 function lengthOf(pipe, port) {
@@ -13,8 +14,9 @@ function lengthOf(pipe, port) {
   return `${shown(tube, 'length')} ${unit('length').name}`;
 }
 
-function diametersOf(pipe) {
-  const ends = [diameterAt(pipe, 0), diameterAt(pipe, pipe.length)];
+// Inside diameters from x to the end.
+function diametersOf(pipe, x) {
+  const ends = [diameterAt(pipe, x), diameterAt(pipe, pipe.length)];
   const places = unit('length').name === 'mm' ? 1 : 2;
   const [a, b] = ends.map((d) => shown(d, 'length', places));
   return a === b ? `⌀ ${a}` : `⌀ ${a}–${b}`;
@@ -26,7 +28,14 @@ function pipeShape(pipe, drawing) {
   const flange = (pipe.x + port) * scale;
   const half = 0.5 * diameterAt(pipe, port) * scale + 8;
   const first = pipe.cylinder !== null;
-  const textX = (pipe.x + (first ? port : 0) + 0.015) * scale;
+  const measures = first
+    ? `${lengthOf(pipe, port)}, ${diametersOf(pipe, pipe.length)}`
+    : `${pipe.name}, ${lengthOf(pipe, port)}, ${diametersOf(pipe, 0)}`;
+  const start = first ? port : 0;
+  // Within the pipe where there is room, else above it.
+  const fits = measures.length * letterWidth < (pipe.length - start) * scale - 30;
+  const textX = (pipe.x + start) * scale + (fits ? 15 : 0);
+  const textY = pipe.y * scale + (fits ? 8 : -0.5 * diameterAt(pipe, 0) * scale - 8);
   return [
     make('polygon', { points, class: first ? 'tube' : 'tube shared' }),
     first && port > 0
@@ -34,8 +43,8 @@ function pipeShape(pipe, drawing) {
       : null,
     make(
       'text',
-      { x: textX, y: pipe.y * scale + 8, class: 'measure' },
-      `${first ? '' : `${pipe.name}, `}${lengthOf(pipe, port)}, ${first ? `⌀ ${shown(diameterAt(pipe, pipe.length), 'length', unit('length').name === 'mm' ? 1 : 2)}` : diametersOf(pipe)}`
+      { x: textX, y: textY, class: 'measure' },
+      measures
     ),
     first ? make('text', { x: pipe.x * scale - 14, y: pipe.y * scale + 9, class: 'number', 'text-anchor': 'end' }, `cyl. ${pipe.cylinder}`) : null,
   ];

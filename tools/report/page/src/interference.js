@@ -78,16 +78,14 @@ export function interferenceSection() {
     heading.replaceChildren('Whose pulse hurts whom, ', ...closerText());
     const concept = concepts[choice.concept];
     if (!concept.interference) {
-      const others = concepts.flatMap((one) => one.points.map((point) => point.seconds ?? 0));
-      const spent = others.reduce((sum, s) => sum + s, 0);
+      const expected = concepts.reduce((sum, one) => sum + one.coarse_seconds * one.cylinders.length, 0);
       body.replaceChildren(
         make(
           'p',
           {},
           'Not computed for this file. ',
           make('code', {}, 'pulsewright compare --interference'),
-          ` runs every point once more per cylinder, with that cylinder’s pulse absorbed at its merge, on the coarse grid. As a rough guide: the points shown here took ${seconds(spent)} of computing; `+
-            `one run on the coarse grid takes about a quarter of that, so ${concept.cylinders.length} cylinders take about ${plain(concept.cylinders.length / 4, 1)} times as long again.`
+          ` runs every point once more per cylinder, with that cylinder’s pulse absorbed at its merge, on the coarse grid. From what the coarse runs of this file took: about ${seconds(expected)} of computing, shared among the cores.`
         )
       );
       return;

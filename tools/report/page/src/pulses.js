@@ -1,6 +1,6 @@
 // Which pulse reaches the merge when: a crank-angle circle per merge, arrivals over speed, and a map
 // of the evenness of all headers.
-import { make, foreign, table } from './dom.js';
+import { make, foreign, oneOf, table } from './dom.js';
 import { Chart, axisX, axisY } from './chart.js';
 import { choice, choose, onChange } from './choice.js';
 import { diverging, ink, inkOn, lineColour, lineDash } from './colours.js';
@@ -126,32 +126,59 @@ function nameLines(plot, members, told) {
   context.restore();
 }
 
-// Evenness of every merge of every header by speed.
-function evennessMap() {
+// What a step of lengths does, where there is one; null where the tubes are alike.
+function stepInWords(concept, point) {
+  const merge = point.merges?.find((one) => one.cylinders.length > 1);
+  if (!merge || !(concept.step_length > 1e-4)) return null;
+  return (
+    `From the shortest to the longest tube is ${shown(concept.step_length, 'length')} ${unit('length').name}: that moves a pulse by ` +
+    `${plain(concept.step_length * merge.degrees_per_metre, 1)} deg at this speed.`
+  );
+}
+
+// Evenness of every merge of every header by speed, or the length that would even the gaps.
+let mapped = 'evenness';
+
+function mergeMap() {
+  const everything = concepts.flatMap((concept) => concept.points.flatMap((point) => point.merges ?? []));
+  const longest = Math.max(1e-9, ...everything.map((merge) => merge.length_to_even));
+  const inMap = (merge) =>
+    mapped === 'evenness'
+      ? { text: plain(merge.evenness, 2), warmth: 1 - 2 * merge.evenness, words: `evenness ${plain(merge.evenness, 2)}` }
+      : {
+          text: shown(merge.length_to_even, 'length'),
+          warmth: (2 * merge.length_to_even) / longest - 1,
+          words: `${shown(merge.length_to_even, 'length')} ${unit('length').name} to even`,
+        };
   const rows = concepts.flatMap((concept, c) =>
     concept.merges.map((name, m) => [
       make('span', {}, foreign(concept.name), ' · ', foreign(name)),
       ...speeds.map((_, s) => {
         const merge = concept.points[s].merges?.[m];
         if (!merge || merge.cylinders.length < 2) return '–';
-        const rgb = diverging(1 - 2 * merge.evenness);
+        const { text, warmth, words } = inMap(merge);
+        const rgb = diverging(warmth);
         return make(
           'button',
           {
             type: 'button',
             class: 'map-cell',
             style: `background:rgb(${rgb.join(' ')});color:${inkOn(rgb)}`,
-            'aria-label': `${concept.name}, ${name}, ${rpm(s)}: evenness ${plain(merge.evenness, 2)}; look closer`,
+            'aria-label': `${text}: ${concept.name}, ${name}, ${rpm(s)}, ${words}; look closer`,
             onclick: () => choose({ concept: c, speed: s }),
           },
-          plain(merge.evenness, 2)
+          text
         );
       }),
     ])
   );
-  return table('Evenness of the pulses at each merge by speed', ['Merge', ...speeds.map((speed) => String(Math.round(speed)))], rows, {
+  const label =
+    mapped === 'evenness'
+      ? 'Evenness of the pulses at each merge by speed'
+      : `Length that would make the gaps equal at each merge by speed, ${unit('length').name}`;
+  return table(label, ['Merge', ...speeds.map((speed) => String(Math.round(speed)))], rows, {
     class: 'map',
-    id: 'evenness-map',
+    id: 'merge-map',
   });
 }
 
@@ -160,6 +187,7 @@ export function pulsesSection() {
   const cards = make('div', { class: 'cards', id: 'merge-cards' });
   const plots = make('div', { class: 'grid' });
   const map = make('div');
+  const step = make('p', {});
   let charts = [];
   const refresh = () => {
     heading.replaceChildren('Pulses at the merge, ', ...closerText());
@@ -170,6 +198,7 @@ export function pulsesSection() {
         ? concept.merges.map((name, m) => mergeCard(name, point.merges[m]))
         : [make('p', { class: 'quiet' }, 'No pulses meet here.')])
     );
+    step.textContent = stepInWords(concept, point) ?? '';
   };
   const rebuild = () => {
     for (const chart of charts) chart.close();
@@ -188,21 +217,33 @@ export function pulsesSection() {
     );
     plots.replaceChildren(...charts.map((chart) => chart.element));
   };
-  const drawMap = () => map.replaceChildren(evennessMap());
+  const drawMap = () => map.replaceChildren(mergeMap());
+  const mapChoice = oneOf(
+    'Map of all headers',
+    [['evenness', 'Evenness'], ['length', 'Length to even']],
+    () => mapped,
+    (value) => {
+      mapped = value;
+      mapChoice.refresh();
+      drawMap();
+    }
+  );
   refresh();
   rebuild();
   drawMap();
   onChange(['concept'], rebuild);
   onChange(['concept', 'speed', 'units'], refresh);
-  onChange(['theme'], drawMap);
+  onChange(['theme', 'units'], drawMap);
   return make(
     'section',
     { id: 'pulses', 'aria-label': 'Pulses at the merge' },
     heading,
     make('p', { class: 'quiet small' }, 'Round the circle: one cycle, 720 deg of the crank, clockwise, 0 = firing top centre of cylinder 1. Numbers in circles: cylinders whose pulse arrives; between them the gap in deg. Evenness: 1 = all gaps equal, 0 = all at once.'),
     cards,
+    step,
     plots,
-    make('h4', {}, 'Evenness of all headers over speed'),
+    make('h4', {}, 'All headers over speed'),
+    make('div', { class: 'controls' }, mapChoice),
     map
   );
 }

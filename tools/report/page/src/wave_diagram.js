@@ -283,7 +283,7 @@ export function waveSection() {
     );
     note.textContent =
       (diagram.speed === choice.speed ? '' : `Diagrams are stored at some speeds only; shown is the nearest to ${rpm(choice.speed)}. `) +
-      `From the exhaust valve of cylinder ${diagram.cylinder} (bottom) to the open end of the tail (top). Stripes that lean right run out, those that lean left come back; blue lies below ambient pressure, red above. Drag to pan.`;
+      `From the exhaust valve of cylinder ${diagram.cylinder} (bottom) to the open end of the tail (top). Stripes that lean right run out, those that lean left come back; blue lies below ambient pressure, red above. Drag to pan. The key wave_cylinder of the case names the cylinder whose way is stored.`;
     chart.refresh();
   };
   refresh();
