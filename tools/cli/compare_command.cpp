@@ -113,7 +113,7 @@ void compare(const CompareOptions& options, int& exit_code) {
                                          : comparison_text(comparison, options.common.units));
   if (!options.common.quiet) fmt::print(stderr, "Results are in {}\n", options.output);
   if (options.report) {
-    write_report(results, *options.report);
+    write_report(results, *options.report, options.common.units);
     if (!options.common.quiet) fmt::print(stderr, "The report is in {}\n", *options.report);
   }
   for (const auto& f : comparison.concepts) {
@@ -144,8 +144,10 @@ void add_compare_command(CLI::App& app, int& exit_code) {
   add_law_option(*verb, options->law);
   verb->add_flag("--quick", options->quick,
                  "Estimate only the grid error, not what merge model and build make of it");
-  verb->add_flag("--interference", options->interference,
-                 "Also whose pulse acts on whom: one more coarse run per cylinder and point");
+  verb->add_flag(
+      "--interference", options->interference,
+      "Also whose pulse acts on whom, for the report: one coarse run more per cylinder and "
+      "point");
   verb->add_option("--jobs,-j", options->jobs, "Threads (default: all cores)")
       ->check(CLI::Range(1, 1024));
   auto* resume =

@@ -11,7 +11,7 @@ namespace pulsewright::tools {
 namespace {
 
 struct ReportOptions {
-  bool quiet = false, json = false;
+  CommonOptions common;
   std::string results;
   std::string output = "report.html";
 };
@@ -23,10 +23,10 @@ void report(const ReportOptions& options) {
                                  options.results));
   }
   const ResultsReader results(options.results);
-  const std::size_t bytes = write_report(results, options.output);
-  if (options.json) {
+  const std::size_t bytes = write_report(results, options.output, options.common.units);
+  if (options.common.json) {
     fmt::print("{}\n", nlohmann::json{{"report", options.output}, {"bytes", bytes}}.dump(2));
-  } else if (!options.quiet) {
+  } else if (!options.common.quiet) {
     fmt::print("{}: {:.1f} MB, opens in any browser\n", options.output,
                1e-6 * static_cast<double>(bytes));
   }
@@ -44,8 +44,7 @@ void add_report_command(CLI::App& app, int&) {
   verb->add_option("-o,--output", options->output, "Page to write")
       ->capture_default_str()
       ->type_name("FILE");
-  verb->add_flag("--quiet,-q", options->quiet, "Say nothing when all went well");
-  verb->add_flag("--json", options->json, "Print JSON instead of text");
+  add_common_options(*verb, options->common);
   verb->footer("Example: pulsewright report results.h5 -o report.html");
   verb->callback([options] { report(*options); });
 }

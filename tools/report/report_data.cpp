@@ -186,7 +186,7 @@ json interference_of(const Interference& one) {
 
 }  // namespace
 
-json report_data(const ResultsReader& results) {
+json report_data(const ResultsReader& results, UnitSystem units) {
   const StudyPlan& plan = results.plan();
   const Comparison comparison = compare_concepts(results);
   const auto curves = figure_curves(results);
@@ -217,6 +217,7 @@ json report_data(const ResultsReader& results) {
        {{"metric", words_of(comparison, UnitSystem::metric)},
         {"inch", words_of(comparison, UnitSystem::inch)},
         {"cautions", ComparisonWords::cautions()}}},
+      {"first_units", units == UnitSystem::metric ? "metric" : "inch"},
       {"units", {{"metric", units_of(UnitSystem::metric)}, {"inch", units_of(UnitSystem::inch)}}},
       {"valves", a_case && a_case->has_engine() ? valve_events(*a_case) : json(nullptr)},
       {"concepts", json::array()}};

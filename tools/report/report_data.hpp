@@ -7,6 +7,7 @@
 #include <nlohmann/json_fwd.hpp>
 
 #include "tools/results/results_reader.hpp"
+#include "tools/study/display_units.hpp"
 
 namespace pulsewright::tools {
 
@@ -16,6 +17,7 @@ inline constexpr double cylinder_pressure_step = 1000;
 inline constexpr double diagram_pressure_step = 100;
 
 // Throws StoreError when the file cannot be read.
-nlohmann::json report_data(const ResultsReader& results);
+// `units` are those that the page begins with.
+nlohmann::json report_data(const ResultsReader& results, UnitSystem units);
 
 }  // namespace pulsewright::tools

@@ -70,10 +70,9 @@ std::string script_text(const nlohmann::json& data) {
 
 }  // namespace
 
-std::string report_page(const ResultsReader& results) {
+std::string report_page(const ResultsReader& results, UnitSystem units) {
   const std::string title = html_text(results.plan().title);
-  const std::string table =
-      html_text(comparison_text(compare_concepts(results), UnitSystem::metric));
+  const std::string table = html_text(comparison_text(compare_concepts(results), units));
   std::string page(opening);
   page += policy;
   page += fmt::format("<title>{}</title>\n<style>", title);
@@ -82,7 +81,7 @@ std::string report_page(const ResultsReader& results) {
       "</style>\n</head>\n<body>\n<noscript><h1>{}</h1><p>Without scripts this page can show its "
       "table only.</p><pre>{}</pre></noscript>\n<script type=\"application/json\" id=\"results\">",
       title, table);
-  page += script_text(report_data(results));
+  page += script_text(report_data(results, units));
   page += "</script>\n<script>";
   page += page_script();
   page += "</script>\n</body>\n</html>\n";
@@ -111,9 +110,9 @@ void require_report_place(const std::string& path) {
   }
 }
 
-std::size_t write_report(const ResultsReader& results, const std::string& path) {
+std::size_t write_report(const ResultsReader& results, const std::string& path, UnitSystem units) {
   require_report_place(path);
-  const std::string page = report_page(results);
+  const std::string page = report_page(results, units);
   const std::string temporary = fmt::format("{}.new-{}", path, ::getpid());
   std::error_code ignored;
   try {

@@ -5,16 +5,18 @@
 #include <string>
 
 #include "tools/results/results_reader.hpp"
+#include "tools/study/display_units.hpp"
 
 namespace pulsewright::tools {
 
 // The page of a results file. Texts from the case stand in it as data only, never as HTML.
-std::string report_page(const ResultsReader& results);
+// `units` are those that it begins with; the reader may switch.
+std::string report_page(const ResultsReader& results, UnitSystem units);
 
 // Writes the page beside `path` and renames it into place; returns its size in bytes. An existing
 // file is replaced only if it is such a page. Throws std::invalid_argument if it is something else,
 // std::runtime_error if it cannot be written.
-std::size_t write_report(const ResultsReader& results, const std::string& path);
+std::size_t write_report(const ResultsReader& results, const std::string& path, UnitSystem units);
 
 // Refuses what write_report would refuse, for callers that have long work to do before it.
 void require_report_place(const std::string& path);

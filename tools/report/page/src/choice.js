@@ -8,7 +8,7 @@ const middleSpeed = speeds.reduce(
 );
 
 export const choice = {
-  units: 'metric',
+  units: study.first_units,
   theme: 'auto',
   shown: concepts.map(() => true), // concepts over speed
   band: 'uncertainty', // or 'cylinders', 'none'
