@@ -164,7 +164,7 @@ on('a run that did not settle says so, with one speed and no merges', 'hostile.h
   assert.match(await page.textContent('#at-speed .warning'), /did not settle/);
   assert.match(await page.textContent('#troubles'), /did not settle/);
   assert.match(await page.textContent('#merge-cards'), /No pulses meet here/);
-  assert.match(await page.textContent('#interference'), /pulsewright compare --interference.*about [\d.]+ s of computing/);
+  assert.match(await page.textContent('#interference'), /pulsewright compare --interference.*at most about [\d.]+ s of computing/);
   const drawn = await charts(page);
   for (const name of ['torque', 'port', 'cylinder']) assert.ok(drawn[name].ink > 1000, name);
 });

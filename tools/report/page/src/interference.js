@@ -85,7 +85,7 @@ export function interferenceSection() {
           {},
           'Not computed for this file. ',
           make('code', {}, 'pulsewright compare --interference'),
-          ` runs every point once more per cylinder, with that cylinder’s pulse absorbed at its merge, on the coarse grid. From what the coarse runs of this file took: about ${seconds(expected)} of computing, shared among the cores.`
+          ` runs every point once more per cylinder, with that cylinder’s pulse absorbed at its merge, on the coarse grid. From what the coarse runs of this file took, at most about ${seconds(expected)} of computing, shared among the cores.`
         )
       );
       return;
