@@ -25,6 +25,8 @@ int part_at(const EngineSpecification& engine, const ExhaustPath& path, std::siz
   return -1;
 }
 
+}  // namespace
+
 std::vector<std::size_t> merges_of(const EngineSpecification& engine) {
   std::vector<std::size_t> found;
   for (std::size_t j = 0; j < engine.junctions.size(); ++j) {
@@ -37,8 +39,6 @@ std::vector<std::size_t> merges_of(const EngineSpecification& engine) {
   }
   return found;
 }
-
-}  // namespace
 
 double evenness_of(const std::vector<double>& gaps) {
   const auto n = static_cast<double>(gaps.size());

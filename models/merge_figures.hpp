@@ -22,6 +22,9 @@ std::vector<MergeFigures> merge_figures(const EngineSpecification& engine,
                                         const std::vector<solver::Duct>& ducts,
                                         const std::vector<double>& pulse_angle, double speed);
 
+// Their indices into engine.junctions, in the order of merge_figures.
+std::vector<std::size_t> merges_of(const EngineSpecification& engine);
+
 // Names of the merges in the order of merge_figures, without running.
 std::vector<std::string> merge_names(const EngineSpecification& engine);
 

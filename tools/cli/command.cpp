@@ -117,6 +117,7 @@ int run_program(int argc, const char* const* argv) {
     add_check_command(app, exit_code);
     add_run_command(app, exit_code);
     add_compare_command(app, exit_code);
+    add_report_command(app, exit_code);
     add_validate_command(app, exit_code);
     std::vector<std::string> verbs;
     for (const CLI::App* verb : app.get_subcommands([](const CLI::App*) { return true; })) {

@@ -46,6 +46,7 @@ void watch_interrupts();
 void add_check_command(CLI::App& app, int& exit_code);
 void add_run_command(CLI::App& app, int& exit_code);
 void add_compare_command(CLI::App& app, int& exit_code);
+void add_report_command(CLI::App& app, int& exit_code);
 void add_validate_command(CLI::App& app, int& exit_code);
 
 // The whole program. Catches everything and turns it into a message and an exit code.

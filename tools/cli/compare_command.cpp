@@ -7,6 +7,7 @@
 #include "cases/case_reader.hpp"
 #include "tools/cli/command.hpp"
 #include "tools/cli/progress.hpp"
+#include "tools/report/report_page.hpp"
 #include "tools/results/results_store.hpp"
 #include "tools/study/comparison_text.hpp"
 #include "tools/study/work_queue.hpp"
@@ -21,9 +22,10 @@ struct CompareOptions {
   std::string output = "results.h5";
   std::vector<std::string> concepts, speeds;
   std::optional<std::string> cell_size;
+  std::optional<std::string> report;
   std::optional<models::JunctionLaw> law;
   unsigned jobs = all_cores();
-  bool quick = false, resume = false, overwrite = false;
+  bool quick = false, interference = false, resume = false, overwrite = false;
 };
 
 // --overwrite replaces results, nothing else that happens to have the name.
@@ -69,7 +71,9 @@ void compare(const CompareOptions& options, int& exit_code) {
   if (options.cell_size) study_options.cell_size = cells_option(*options.cell_size);
   study_options.law = options.law;
   study_options.quick = options.quick;
+  study_options.interference = options.interference;
   const Study study(a_case, study_options);
+  if (options.report) require_report_place(*options.report);
   const auto store = open_store(options, study.plan());
 
   const auto wanted = [&](std::size_t header, std::size_t speed) {
@@ -125,6 +129,10 @@ void compare(const CompareOptions& options, int& exit_code) {
   fmt::print("{}\n", options.common.json ? comparison_json(comparison).dump(2)
                                          : comparison_text(comparison, options.common.units));
   if (!options.common.quiet) fmt::print(stderr, "Results are in {}\n", options.output);
+  if (options.report) {
+    write_report(results, *options.report, options.common.units);
+    if (!options.common.quiet) fmt::print(stderr, "The report is in {}\n", *options.report);
+  }
   for (const auto& f : comparison.concepts) {
     if (f.failed > 0 || f.unconverged > 0 || f.clipped > 0) exit_code = exit_run_failed;
   }
@@ -140,6 +148,7 @@ void add_compare_command(CLI::App& app, int& exit_code) {
   verb->add_option("-o,--output", options->output, "Results file (HDF5)")
       ->capture_default_str()
       ->type_name("FILE");
+  verb->add_option("--report", options->report, "Also write the report (HTML)")->type_name("FILE");
   verb->add_option("--concepts", options->concepts,
                    "Only these concepts, the first is the reference")
       ->delimiter(',')
@@ -152,6 +161,10 @@ void add_compare_command(CLI::App& app, int& exit_code) {
   add_law_option(*verb, options->law);
   verb->add_flag("--quick", options->quick,
                  "Estimate only the grid error, not what merge model and build make of it");
+  verb->add_flag(
+      "--interference", options->interference,
+      "Also whose pulse acts on whom, for the report: one coarse run more per cylinder and "
+      "point");
   verb->add_option("--jobs,-j", options->jobs, "Threads (default: all cores)")
       ->check(CLI::Range(1, 1024));
   auto* resume =

@@ -34,6 +34,7 @@ LIBRARIES = {
     "CLI/": "tools",
     "hdf5": "tools",
     "H5": "tools",
+    "zlib.h": "tools",
     "benchmark/": "tools",
     "doctest/": "tests",
 }

@@ -10,4 +10,5 @@ if command -v ccache >/dev/null; then
 fi
 cmake --preset release
 cmake --build --preset release --target pulsewright
-exec build/release/pulsewright compare cases/hillclimb-v8.toml -o demo.h5 --overwrite "$@"
+exec build/release/pulsewright compare cases/hillclimb-v8.toml -o demo.h5 --report demo.html \
+  --overwrite "$@"

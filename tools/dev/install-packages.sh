@@ -5,9 +5,17 @@ set -eu
 packages="
   git ninja-build cmake g++ clang-14 clang-format-14 clang-tidy-14 libclang-rt-14-dev
   libeigen3-dev libboost-dev libhdf5-dev libcli11-dev libtomlplusplus-dev nlohmann-json3-dev
-  libfmt-dev doctest-dev libbenchmark-dev gnuplot-nox
+  libfmt-dev doctest-dev libbenchmark-dev zlib1g-dev gnuplot-nox
   python3 python3-h5py python3-xarray python3-h5netcdf python3-netcdf4
 "
+# Programs that may have come from elsewhere than Debian: a package is wanted only where its program
+# is not there. (Node from its makers brings npm along, Debian's does not.)
+programs="node:nodejs npm:npm chromium:chromium"
+for pair in $programs; do
+  if ! command -v "${pair%%:*}" >/dev/null; then
+    packages="$packages ${pair##*:}"
+  fi
+done
 
 if ! command -v apt-get >/dev/null || ! command -v dpkg-query >/dev/null; then
   echo "install-packages.sh: this is for Debian 12; install the like of these yourself:" >&2

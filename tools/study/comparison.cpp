@@ -6,6 +6,7 @@
 #include <limits>
 #include <map>
 #include <nlohmann/json.hpp>
+#include <numbers>
 
 namespace pulsewright::tools {
 
@@ -89,18 +90,23 @@ Peak peak_of(const std::vector<std::optional<PointResult>>& points, double Point
   return {(*points[best]).*field, points[best]->speed};
 }
 
-using Figure = double PointResult::*;
+using Points = std::vector<std::optional<PointResult>>;
+using Figure = std::function<double(const PointResult&)>;
+
+Figure field(double PointResult::*member) {
+  return [member](const PointResult& p) { return p.*member; };
+}
 
 // Difference of a figure between two concepts, averaged over the speeds at which both have it.
-Difference difference_of(const Runs& a, const Runs& b, const std::vector<std::size_t>& chosen,
-                         Figure figure, Figure noise) {
-  const auto averaged = [&](const std::vector<std::optional<PointResult>>& x,
-                            const std::vector<std::optional<PointResult>>& y) {
+// Without the second one: the figure itself.
+Difference difference_of(const Runs& a, const Runs* b, const std::vector<std::size_t>& chosen,
+                         const Figure& figure, const Figure& noise) {
+  const auto averaged = [&](const Points& x, const Points* y) {
     double sum = 0;
     std::size_t n = 0;
     for (const std::size_t s : chosen) {
-      if (!x[s] || !y[s]) continue;
-      sum += (*x[s]).*figure - (*y[s]).*figure;
+      if (!x[s] || (y != nullptr && !(*y)[s])) continue;
+      sum += figure(*x[s]) - (y != nullptr ? figure(*(*y)[s]) : 0.0);
       ++n;
     }
     return n > 0 ? sum / static_cast<double>(n) : nan;
@@ -110,29 +116,28 @@ Difference difference_of(const Runs& a, const Runs& b, const std::vector<std::si
     return found == r.variants.end() ? nullptr : &found->second;
   };
   Difference d;
-  d.value = averaged(a.main, b.main);
+  d.value = averaged(a.main, b != nullptr ? &b->main : nullptr);
   const auto* coarse_a = variant(a, "coarse");
-  const auto* coarse_b = variant(b, "coarse");
-  if (coarse_a == nullptr || coarse_b == nullptr) return d;
-  const double coarse = averaged(*coarse_a, *coarse_b);
+  const auto* coarse_b = b != nullptr ? variant(*b, "coarse") : nullptr;
+  if (coarse_a == nullptr || (b != nullptr && coarse_b == nullptr)) return d;
+  const double coarse = averaged(*coarse_a, coarse_b);
   const auto known = [](double x) { return std::isfinite(x) ? std::abs(x) : 0.0; };
   d.resolution.grid = known(d.value - coarse);
-  d.resolution.cycle = known(mean(a.main, chosen, [&](const PointResult& p) { return p.*noise; })) +
-                       known(mean(b.main, chosen, [&](const PointResult& p) { return p.*noise; }));
   double build = 0;
-  for (const Runs* r : {&a, &b}) {
+  for (const Runs* r : {&a, b}) {
+    if (r == nullptr) continue;
+    d.resolution.cycle += known(mean(r->main, chosen, noise));
     const auto* longer = variant(*r, "longer");
     const auto* own = variant(*r, "coarse");
     if (longer == nullptr) continue;
-    const auto value = [&](const PointResult& p) { return p.*figure; };
-    const double change = known(mean(*longer, chosen, value) - mean(*own, chosen, value));
+    const double change = known(mean(*longer, chosen, figure) - mean(*own, chosen, figure));
     build += change * change;
   }
   d.resolution.build = std::sqrt(build);
   for (const auto& [name, points] : a.variants) {
-    const auto* other = variant(b, name);
-    if (!name.starts_with("law-") || other == nullptr) continue;
-    const double under_law = averaged(points, *other);
+    const auto* other = b != nullptr ? variant(*b, name) : nullptr;
+    if (!name.starts_with("law-") || (b != nullptr && other == nullptr)) continue;
+    const double under_law = averaged(points, other);
     if (!std::isfinite(under_law)) continue;
     d.resolution.merge = std::max(d.resolution.merge, known(under_law - coarse));
     // What the wanted grid says, moved by what the law changes.
@@ -244,20 +249,54 @@ Comparison compare_concepts(const ResultsReader& results) {
   for (std::size_t i = 1; i < runs.size(); ++i) {
     Contest contest;
     contest.concept_number = i;
-    contest.torque = difference_of(runs[i], runs[0], band, &PointResult::torque,
-                                   &PointResult::cycle_noise_torque);
+    contest.torque = difference_of(runs[i], &runs[0], band, field(&PointResult::torque),
+                                   field(&PointResult::cycle_noise_torque));
     contest.overlap_pressure =
-        difference_of(runs[i], runs[0], band, &PointResult::overlap_exhaust_pressure,
-                      &PointResult::cycle_noise_overlap);
+        difference_of(runs[i], &runs[0], band, field(&PointResult::overlap_exhaust_pressure),
+                      field(&PointResult::cycle_noise_overlap));
     for (std::size_t s = 0; s < plan.speeds.size(); ++s) {
       if (!runs[i].main[s] || !runs[0].main[s]) continue;
       contest.speeds.push_back(
-          {plan.speeds[s], difference_of(runs[i], runs[0], {s}, &PointResult::torque,
-                                         &PointResult::cycle_noise_torque)});
+          {plan.speeds[s], difference_of(runs[i], &runs[0], {s}, field(&PointResult::torque),
+                                         field(&PointResult::cycle_noise_torque))});
     }
     c.contests.push_back(std::move(contest));
   }
   return c;
+}
+
+std::vector<std::vector<FigureCurve>> figure_curves(const ResultsReader& results) {
+  struct Named {
+    const char* name;
+    Figure figure, noise;
+  };
+  const Figure no_noise = [](const PointResult&) { return 0.0; };
+  const std::vector<Named> figures{
+      {"torque", field(&PointResult::torque), field(&PointResult::cycle_noise_torque)},
+      {"power", field(&PointResult::power),
+       [](const PointResult& p) {
+         return 2.0 * std::numbers::pi * p.speed * p.cycle_noise_torque;
+       }},
+      {"volumetric_efficiency", field(&PointResult::volumetric_efficiency), no_noise},
+      {"overlap_exhaust_pressure", field(&PointResult::overlap_exhaust_pressure),
+       field(&PointResult::cycle_noise_overlap)},
+      {"residual_fraction", field(&PointResult::residual_fraction), no_noise},
+      {"pmep", field(&PointResult::pmep), no_noise}};
+  std::vector<std::vector<FigureCurve>> curves;
+  for (const Runs& run : read_runs(results)) {
+    std::vector<FigureCurve> own;
+    for (const auto& [name, figure, noise] : figures) {
+      FigureCurve curve{name, {}, {}};
+      for (std::size_t s = 0; s < run.main.size(); ++s) {
+        const Difference d = difference_of(run, nullptr, {s}, figure, noise);
+        curve.value.push_back(d.value);
+        curve.resolution.push_back(run.main[s] ? d.resolution.total() : nan);
+      }
+      own.push_back(std::move(curve));
+    }
+    curves.push_back(std::move(own));
+  }
+  return curves;
 }
 
 }  // namespace pulsewright::tools

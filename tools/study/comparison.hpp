@@ -97,4 +97,17 @@ struct Comparison {
 // Throws StoreError when the file cannot be read.
 Comparison compare_concepts(const ResultsReader& results);
 
+// A figure of one concept over the speeds, with what is known of its own error: the same parts as
+// that of a difference. Of the figures that have no noise from cycle to cycle in the file that part
+// is left out. NaN where a point is missing.
+struct FigureCurve {
+  std::string name;                // of the variable in the results file
+  std::vector<double> value;       // SI, by speed
+  std::vector<double> resolution;  // SI, by speed
+};
+
+// By concept: torque, power, volumetric efficiency, pressure over overlap, residual fraction and
+// pumping work. Throws StoreError when the file cannot be read.
+std::vector<std::vector<FigureCurve>> figure_curves(const ResultsReader& results);
+
 }  // namespace pulsewright::tools

@@ -3,7 +3,9 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
+#include <sstream>
 
+#include "tools/study/comparison_words.hpp"
 #include "tools/study/text_table.hpp"
 
 namespace pulsewright::tools {
@@ -13,7 +15,10 @@ namespace {
 class Writer {
  public:
   Writer(const Comparison& comparison, UnitSystem system)
-      : c_(comparison), units_(system), metric_(system == UnitSystem::metric) {}
+      : c_(comparison),
+        words_(comparison, system),
+        units_(words_.units()),
+        metric_(system == UnitSystem::metric) {}
 
   std::string write() {
     heading();
@@ -32,17 +37,15 @@ class Writer {
     out_ += fmt::format(format, std::forward<Args>(args)...) + "\n";
   }
   std::string number(double si, const DisplayUnit& unit, int digits) const {
-    const double value = si * unit.factor;
-    return std::isfinite(value) ? fmt::format("{:.{}f}", value, digits) : "-";
+    return words_.number(si, unit, digits);
   }
   std::string signed_number(double si, const DisplayUnit& unit, int digits) const {
-    const double value = si * unit.factor;
-    return std::isfinite(value) ? fmt::format("{:+.{}f}", value, digits) : "-";
+    return words_.signed_number(si, unit, digits);
   }
-  static std::string rpm(double speed) { return fmt::format("{:.0f}", 60.0 * speed); }
-  const std::string& name(std::size_t i) const { return c_.concepts[i].name; }
-  int pressure_digits() const { return metric_ ? 1 : 2; }
-  int torque_digits() const { return 1; }
+  static std::string rpm(double speed) { return ComparisonWords::rpm(speed); }
+  const std::string& name(std::size_t i) const { return words_.name(i); }
+  int pressure_digits() const { return words_.pressure_digits(); }
+  int torque_digits() const { return words_.torque_digits(); }
 
   void heading() {
     line("{}", c_.title);
@@ -80,22 +83,10 @@ class Writer {
         "between best and worst cylinder; depression: lowest pressure there, 360 deg = top centre");
     line("");
     for (const auto& f : c_.concepts) {
-      if (f.failed > 0)
-        line("! {}: {} points failed; see their text in the file", f.name, f.failed);
-      if (f.missing > 0) line("! {}: {} points are missing", f.name, f.missing);
-      if (f.unconverged > 0) {
-        line("! {}: {} points did not settle; their figures are not to be trusted", f.name,
-             f.unconverged);
-      }
-      if (f.clipped > 0) line("! {}: values were clipped {} times", f.name, f.clipped);
-      if (f.repeating > 0) {
-        line("  {}: {} points repeat every two or three cycles; shown is their mean", f.name,
-             f.repeating);
-      }
-      if (f.worst_imbalance > 1e-9) {
-        line("! {}: the ledger of mass and energy is off by {:.1e}", f.name, f.worst_imbalance);
-      }
+      for (const auto& fault : ComparisonWords::faults(f)) line("! {}", fault);
+      for (const auto& remark : ComparisonWords::remarks(f)) line("  {}", remark);
     }
+    line("");
   }
 
   void torque_by_speed() {
@@ -125,28 +116,16 @@ class Writer {
     line("");
   }
 
-  std::string sources(const Resolution& r, const DisplayUnit& unit, int digits) const {
-    std::string text = fmt::format("grid {}, cycles {}", number(r.grid, unit, digits),
-                                   number(r.cycle, unit, digits));
-    if (!c_.quick) {
-      text += fmt::format(", build {}, merge model {}", number(r.build, unit, digits),
-                          number(r.merge, unit, digits));
-    }
-    return text;
-  }
-
   void verdicts() {
     if (c_.contests.empty()) return;
     line("Over the band, against {}:", name(0));
     for (const auto& contest : c_.contests) {
       const Difference& d = contest.torque;
-      std::string verdict = "too close to call";
-      if (d.verdict() == Verdict::ahead) verdict = "ahead";
-      if (d.verdict() == Verdict::behind) verdict = "behind";
       line("  {}: {} {} of torque, resolution {}: {}", name(contest.concept_number),
            signed_number(d.value, units_.torque, torque_digits()), units_.torque.name,
-           number(d.resolution.total(), units_.torque, torque_digits()), verdict);
-      line("    ({})", sources(d.resolution, units_.torque, torque_digits()));
+           number(d.resolution.total(), units_.torque, torque_digits()),
+           ComparisonWords::verdict(d.verdict()));
+      line("    ({})", words_.sources(d.resolution, units_.torque, torque_digits()));
       if (d.depends_on_merge) {
         line("    The sign of this difference depends on the model of the merge.");
       }
@@ -155,39 +134,12 @@ class Writer {
            signed_number(p.value, units_.pressure, pressure_digits()), units_.pressure.name,
            number(p.resolution.total(), units_.pressure, pressure_digits()),
            p.verdict() == Verdict::too_close ? ": too close to call" : "");
-      extremes(contest);
+      line("    {}", words_.single_speeds(contest));
     }
     if (c_.quick) {
       line("  Run without --quick to hold differences against the merge model and the build, too.");
     }
     line("");
-  }
-
-  void extremes(const Contest& contest) {
-    const SpeedDifference* best = nullptr;
-    const SpeedDifference* worst = nullptr;
-    for (const auto& d : contest.speeds) {
-      if (d.torque.verdict() == Verdict::ahead &&
-          (best == nullptr || d.torque.value > best->torque.value)) {
-        best = &d;
-      }
-      if (d.torque.verdict() == Verdict::behind &&
-          (worst == nullptr || d.torque.value < worst->torque.value)) {
-        worst = &d;
-      }
-    }
-    const auto part = [&](const SpeedDifference& d) {
-      return fmt::format("{} {} at {} rpm",
-                         signed_number(d.torque.value, units_.torque, torque_digits()),
-                         units_.torque.name, rpm(d.speed));
-    };
-    if (best != nullptr && worst != nullptr) {
-      line("    at single speeds from {} to {}", part(*best), part(*worst));
-    } else if (best != nullptr || worst != nullptr) {
-      line("    at single speeds up to {}", part(best != nullptr ? *best : *worst));
-    } else {
-      line("    at no single speed more than model and build resolve");
-    }
   }
 
   void spacing() {
@@ -249,24 +201,31 @@ class Writer {
   }
 
   void cautions() {
-    line(
-        "Torque decides; pressure at the valve explains. A prediction, not a guarantee: the model");
-    line(
-        "does not know the order of the tubes round a collector. Hot exhaust, carbon monoxide and");
-    line("welding fumes harm; noise and emission law differ by place, ask before fitting; speed");
-    line("limits are the engine builder's to set.");
+    constexpr std::size_t width = 90;
+    std::string row;
+    for (const auto& sentence : ComparisonWords::cautions()) {
+      std::istringstream words(sentence);
+      for (std::string word; words >> word;) {
+        if (!row.empty() && row.size() + 1 + word.size() > width) {
+          line("{}", row);
+          row.clear();
+        }
+        row += (row.empty() ? "" : " ") + word;
+      }
+    }
+    line("{}", row);
   }
 
   const Comparison& c_;
+  ComparisonWords words_;
   DisplayUnits units_;
   bool metric_;
   std::string out_;
 };
 
+}  // namespace
+
 nlohmann::json difference_json(const Difference& d) {
-  const char* verdict = d.verdict() == Verdict::ahead    ? "ahead"
-                        : d.verdict() == Verdict::behind ? "behind"
-                                                         : "too close to call";
   return {{"value", d.value},
           {"resolution", d.resolution.total()},
           {"grid", d.resolution.grid},
@@ -274,10 +233,8 @@ nlohmann::json difference_json(const Difference& d) {
           {"build", d.resolution.build},
           {"merge_model", d.resolution.merge},
           {"depends_on_merge_model", d.depends_on_merge},
-          {"verdict", verdict}};
+          {"verdict", ComparisonWords::verdict(d.verdict())}};
 }
-
-}  // namespace
 
 std::string comparison_text(const Comparison& comparison, UnitSystem system) {
   return Writer(comparison, system).write();

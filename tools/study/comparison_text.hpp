@@ -12,6 +12,8 @@ namespace pulsewright::tools {
 std::string comparison_text(const Comparison& comparison, UnitSystem system);
 
 // SI units, speeds in rpm; see the names of the fields in comparison.hpp.
+// One difference with its resolution and verdict, as in comparison_json.
+nlohmann::json difference_json(const Difference& difference);
 nlohmann::json comparison_json(const Comparison& comparison);
 
 }  // namespace pulsewright::tools

@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 #include <stdexcept>
 
+#include "models/absorbed_pulse.hpp"
 #include "models/engine_run.hpp"
 #include "tools/version.hpp"
 
@@ -68,20 +69,22 @@ Study::Study(const cases::Case& a_case, StudyOptions options)
   if (options_.cell_size <= 0) options_.cell_size = case_.run.cell_size;
   if (!options_.law) options_.law = case_.exhaust.law;
 
-  variants_.push_back({"", 1.0, std::nullopt, 0.0});
-  variants_.push_back({"coarse", coarse_factor, std::nullopt, 0.0});
+  variants_.push_back({"", 1.0, std::nullopt, 0.0, std::nullopt});
+  variants_.push_back({"coarse", coarse_factor, std::nullopt, 0.0, std::nullopt});
   if (!options_.quick) {
     for (const auto law : {models::JunctionLaw::momentum, models::JunctionLaw::constant_pressure,
                            models::JunctionLaw::plenum}) {
       if (law == *options_.law) continue;
       std::string suffix = "law-" + std::string(cases::law_name(law));
       std::replace(suffix.begin(), suffix.end(), '_', '-');
-      variants_.push_back({suffix, coarse_factor, law, 0.0});
+      variants_.push_back({suffix, coarse_factor, law, 0.0, std::nullopt});
     }
     if (case_.build_tolerance > 0) {
-      variants_.push_back({"longer", coarse_factor, std::nullopt, case_.build_tolerance});
+      variants_.push_back(
+          {"longer", coarse_factor, std::nullopt, case_.build_tolerance, std::nullopt});
     }
   }
+  if (options_.interference) add_absorbed_pulses();
 
   const auto& settings = case_.run.settings;
   plan_.title = case_.title;
@@ -119,7 +122,26 @@ models::EngineSpecification Study::engine(std::size_t header, std::size_t varian
   build.law = v.law ? v.law : options_.law;
   models::EngineSpecification engine = cases::build_engine(case_, *headers_[header], build);
   if (v.added_length != 0) lengthen_primaries(engine, v.added_length);
-  return engine;
+  return v.absorbed ? models::with_pulse_absorbed(engine, *v.absorbed) : engine;
+}
+
+// One variant per cylinder.
+void Study::add_absorbed_pulses() {
+  const std::size_t whole = 0;  // number of the variant without changes
+  for (std::size_t h = 0; h < headers_.size(); ++h) {
+    const auto spec = engine(h, whole);
+    for (std::size_t i = 0; i < spec.cylinders.size(); ++i) {
+      if (!models::has_merge_entry(spec, i)) {
+        throw std::invalid_argument(
+            fmt::format("interference: in concept '{}' the exhaust of cylinder {} meets no other "
+                        "one at a merge; leave the concept out or do without",
+                        headers_[h]->name, spec.cylinders[i].number));
+      }
+      if (h > 0) continue;
+      variants_.push_back({fmt::format("absorbed-{}", spec.cylinders[i].number), coarse_factor,
+                           std::nullopt, 0.0, i});
+    }
+  }
 }
 
 ConceptPlan Study::plan_concept(std::size_t header, std::size_t variant) const {

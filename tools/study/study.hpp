@@ -5,6 +5,8 @@
 //   coarse            cells three times as long: error of the grid
 //   law-<name>        coarse grid, another law at the merges: spread between the junction models
 //   longer            coarse grid, every primary longer by the build tolerance: cost of the build
+//   absorbed-<n>      coarse grid, the pulse of cylinder n absorbed at its merge: whom it acts on
+//                     (models/absorbed_pulse.hpp; only if asked for)
 //
 // The variants of one point start from its coarse run, and so does the run on the wanted grid,
 // which leaves fewer cycles to go. All runs of one point are computed by one thread in a fixed
@@ -28,6 +30,7 @@ struct StudyOptions {
   double cell_size = 0;                    // m; 0 = that of the case
   std::optional<models::JunctionLaw> law;  // none = that of the case
   bool quick = false;                      // only the coarse variant
+  bool interference = false;               // the variants with absorbed pulses too
 };
 
 // One of the runs that belong to a concept.
@@ -36,6 +39,7 @@ struct StudyVariant {
   double cell_factor = 1;                  // on the wanted cell size
   std::optional<models::JunctionLaw> law;  // none = that of the study
   double added_length = 0;                 // m, of every primary
+  std::optional<std::size_t> absorbed;     // index of the cylinder whose pulse is absorbed
 };
 
 // What run_point hands over for each run of a point.
@@ -50,7 +54,7 @@ struct PointOutcome {
 class Study {
  public:
   // Throws CaseError for a concept name that does not exist, std::invalid_argument for a case
-  // without an engine.
+  // without an engine, and for interference in a header whose cylinders do not all meet at merges.
   Study(const cases::Case& a_case, StudyOptions options);
 
   const StudyPlan& plan() const { return plan_; }
@@ -71,6 +75,7 @@ class Study {
                  const std::function<bool()>& keep_going) const;
 
  private:
+  void add_absorbed_pulses();
   ConceptPlan plan_concept(std::size_t header, std::size_t variant) const;
   models::RunSettings settings_at(std::size_t speed, bool wanted_grid) const;
 

@@ -1,0 +1,273 @@
+// What the page shows, and what its switches do: charts by their pixels, numbers against those that
+// h5py reads from the results file.
+import assert from 'node:assert/strict';
+import { after, before } from 'node:test';
+import { blue, cells, charts, choose, engine, fixed, mean, on, orange, pixelsOf, press, settle, signed, start, stop } from './browser.mjs';
+
+const allCharts = ['torque', 'power', 'volumetric_efficiency', 'overlap_exhaust_pressure', 'residual_fraction',
+  'pmep', 'port', 'cylinder', 'arrivals-0', 'arrivals-1', 'wave'];
+
+before(start);
+after(stop);
+
+on('every chart is drawn', 'engine.html', {}, async (page) => {
+  const drawn = await charts(page);
+  assert.deepEqual(Object.keys(drawn).sort(), [...allCharts].sort());
+  for (const [name, chart] of Object.entries(drawn)) {
+    // Axis labels alone are less ink and fewer colours.
+    assert.ok(chart && chart.ink > 1500 && chart.colours > 20, `${name}: ${JSON.stringify(chart)}`);
+  }
+  assert.ok(drawn.wave.ink > 0.7 * 400 * drawn.wave.width, 'the wave diagram fills its frame');
+  for (const name of allCharts.slice(0, 6)) {
+    assert.ok((await pixelsOf(page, name, blue)) > 100, `${name} has the line of the first concept`);
+    assert.ok((await pixelsOf(page, name, orange)) > 50, `${name} has the line of the second concept`);
+  }
+  assert.equal(await page.locator('.circle .pulse').count(), 8, 'eight pulses on two circles');
+  assert.equal(await page.locator('.header-drawing .tube').count(), 10, 'eight primaries, two collectors');
+  assert.equal(await page.locator('.face .tube').count(), 8);
+});
+
+on('the table of concepts shows the numbers of the results file', 'engine.html', {}, async (page) => {
+  for (const [units, torque, power, pressure, digits] of [['Metric', 1, 1e-3, 1e-3, 1], ['Inch', 1 / 1.3558179483, 1 / 745.69987158, 1 / 6894.757293, 2]]) {
+    await press(page, 'Units', units);
+    const rows = await cells(page, '#concept-table');
+    assert.equal(rows.length, engine.concepts.length);
+    engine.concepts.forEach((concept, c) => {
+      const { figures } = concept;
+      const peak = (values) => engine.speeds[values.indexOf(Math.max(...values))];
+      const row = rows[c];
+      assert.equal(row[0], concept.name);
+      assert.equal(row[1], fixed(torque * mean(figures.torque), 1));
+      assert.equal(row[3], `${fixed(torque * Math.max(...figures.torque), 1)} at ${peak(figures.torque)}`);
+      assert.equal(row[4], `${fixed(power * Math.max(...figures.power), 1)} at ${peak(figures.power)}`);
+      assert.ok(row[5].startsWith(`${fixed(100 * mean(figures.volumetric_efficiency), 1)} (`), row[5]);
+      assert.equal(row[6], fixed(100 * mean(figures.residual_fraction), 2));
+      assert.ok(row[7].startsWith(`${signed(pressure * mean(figures.overlap_exhaust_pressure), digits)} (`), row[7]);
+      assert.equal(row[8], `${signed(pressure * mean(concept.depression), digits)} at ${fixed(mean(concept.depression_angle), 0)}`);
+      if (c > 0) {
+        const difference = torque * (mean(figures.torque) - mean(engine.concepts[0].figures.torque));
+        assert.ok(row[2].startsWith(`${signed(difference, 1)} ± `), row[2]);
+        assert.match(row[2], /(ahead|behind|too close to call)$/);
+      } else {
+        assert.equal(row[2], 'reference');
+      }
+    });
+  }
+});
+
+on('the answer names every rival', 'engine.html', {}, async (page) => {
+  const text = await page.$eval('#answer', (p) => p.parentElement.innerText);
+  for (const { name } of engine.concepts) assert.ok(text.includes(name), name);
+  assert.match(text, /Over 4500 to 7000.rpm/);
+  assert.match(text, /model of the merge|merge model/i);
+});
+
+on('numbers over speed are those of the results file', 'engine.html', {}, async (page) => {
+  const units = { torque: [1, 1], power: [1e-3, 1], pmep: [1e-3, 1], overlap_exhaust_pressure: [1e-3, 1] };
+  for (const summary of await page.$$('#over-speed details > summary')) await summary.click();
+  for (const [figure, values] of Object.entries(engine.concepts[0].figures)) {
+    const [factor, digits] = units[figure] ?? [100, 2];
+    const rows = await cells(page, `[data-numbers="${figure}"]`);
+    assert.equal(rows.length, values.length);
+    rows.forEach((row, s) => {
+      assert.equal(row[0], String(engine.speeds[s]));
+      engine.concepts.forEach((concept, c) => {
+        assert.ok(row[c + 1].startsWith(`${fixed(factor * concept.figures[figure][s], digits)} ± `), `${figure}: ${row}`);
+        // Without noise from cycle to cycle the band is the error of the grid.
+        if (figure === 'pmep') {
+          const grid = Math.abs(concept.figures[figure][s] - concept.coarse[figure][s]);
+          assert.ok(row[c + 1].endsWith(`± ${fixed(factor * grid, digits)}`), `${figure}: ${row}`);
+        }
+      });
+    });
+  }
+  await choose(page, 'Lines of', '2');
+  const rows = await cells(page, '[data-numbers="volumetric_efficiency"]');
+  rows.forEach((row, s) => assert.equal(row[2], fixed(100 * engine.concepts[1].by_cylinder.volumetric_efficiency[s][2], 2)));
+});
+
+on('the slider and the choice of header change everything that looks closer', 'engine.html', {}, async (page) => {
+  const state = async () => ({
+    charts: await charts(page),
+    reading: await page.$eval('#at-speed .reading', (p) => p.textContent),
+    merges: await page.$eval('#merge-cards', (box) => box.textContent),
+    matrix: await page.$eval('#interference-matrix', (box) => box.textContent),
+    ledger: await page.$eval('#ledger-table', (box) => box.textContent),
+  });
+  const s = Number(await page.$eval('#speed-slider', (slider) => slider.value));
+  assert.equal(s, 1, 'it starts at the speed nearest to the middle of the band');
+  const first = await state();
+  await page.focus('#speed-slider');
+  await page.keyboard.press('ArrowLeft');
+  await settle(page);
+  assert.equal(await page.$eval('#speed-shown', (output) => output.textContent), '4500 rpm');
+  assert.equal(await page.getAttribute('#speed-slider', 'aria-valuetext'), '4500 rpm');
+  const second = await state();
+  await choose(page, 'Header', '1');
+  const third = await state();
+  for (const [a, b] of [[first, second], [second, third]]) {
+    for (const part of ['reading', 'merges', 'matrix', 'ledger']) assert.notEqual(a[part], b[part], part);
+    for (const chart of ['port', 'cylinder', 'wave']) assert.notEqual(a.charts[chart].print, b.charts[chart].print, chart);
+    assert.equal(a.charts.torque.print, b.charts.torque.print, 'the charts over speed stay');
+  }
+  const { by_cylinder: by } = engine.concepts[1];
+  assert.equal(third.reading,
+    `Cylinder 1: overlap ${fixed(by.overlap_exhaust_pressure[0][0] / 1000, 1)} kPa gauge, ` +
+    `volumetric efficiency ${fixed(100 * by.volumetric_efficiency[0][0], 1)} %, ` +
+    `residual gas ${fixed(100 * by.residual_fraction[0][0], 2)} %, indicated mean pressure ${fixed(by.imep[0][0] / 1e5, 2)} bar.`);
+});
+
+on('switches change what is shown', 'engine.html', {}, async (page) => {
+  const before = await charts(page);
+  const box = page.locator('.chip input').first();
+  await box.uncheck();
+  await settle(page);
+  assert.equal(await pixelsOf(page, 'torque', blue), 0, 'a header that is switched off is gone');
+  await box.check();
+  await settle(page);
+  assert.ok((await pixelsOf(page, 'torque', blue)) > 100);
+  for (const band of ['Cylinders', 'No band']) {
+    const last = await charts(page);
+    await press(page, 'Band round each line', band);
+    assert.notEqual((await charts(page)).overlap_exhaust_pressure.print, last.overlap_exhaust_pressure.print, band);
+  }
+  await choose(page, 'Cylinder', '3');
+  assert.notEqual((await charts(page)).port.print, before.port.print, 'another cylinder');
+  await choose(page, 'Beside', '1');
+  assert.match(await page.textContent('#at-speed .legend'), /exhaust port, crossed/);
+  await press(page, 'Cylinders shown', 'All cylinders');
+  const small = Object.entries(await charts(page)).filter(([name]) => /^port-\d$/.test(name));
+  assert.equal(small.length, 8);
+  for (const [name, chart] of small) assert.ok(chart.ink > 1000 && chart.colours > 10, name);
+  // The banks of an even V8 are alike, half a cycle apart; the four cylinders of a bank are not.
+  assert.ok(new Set(small.map(([, chart]) => chart.print)).size >= 4, 'cylinders have traces of their own');
+  assert.match(await page.textContent('#drawing'), /813 mm/); // 32 in, of the case
+  await press(page, 'Units', 'Inch');
+  assert.match(await page.textContent('#concept-table'), /lb ft/);
+  assert.match(await page.textContent('#drawing'), /32\.0 in/);
+  await press(page, 'Look', 'Dark');
+  assert.equal(await page.evaluate(() => document.documentElement.dataset.theme), 'dark');
+});
+
+on('pulses at the merge are those of the results file', 'engine.html', {}, async (page) => {
+  for (const [c, concept] of engine.concepts.entries()) {
+    await choose(page, 'Header', String(c));
+    const s = 1;
+    const cards = await page.$$eval('#merge-cards .card', (all) =>
+      all.map((card) => ({ name: card.dataset.merge, values: [...card.querySelectorAll('dd')].map((dd) => dd.textContent) }))
+    );
+    assert.deepEqual(cards.map((card) => card.name), concept.merge_names);
+    cards.forEach(({ values }, m) => {
+      const merge = Object.fromEntries(Object.entries(concept.merges).map(([name, all]) => [name, all[s][m]]));
+      const n = merge.cylinder.filter((number) => number > 0).length;
+      assert.equal(values[0], merge.cylinder.slice(0, n).join(' – '));
+      assert.equal(values[1], `${merge.gap.slice(0, n).map((gap) => fixed(gap, 0)).join(' / ')} deg`);
+      assert.equal(values[2], fixed(merge.evenness, 2));
+      assert.equal(values[3], `${fixed(merge.degrees_per_metre / 100, 2)} deg`);
+      assert.ok(values[4].startsWith(`${fixed(1000 * merge.length_to_even, 0)} mm`), values[4]);
+    });
+  }
+  const map = await cells(page, '#merge-map');
+  assert.equal(map.length, engine.concepts.reduce((sum, concept) => sum + concept.merge_names.length, 0));
+  assert.deepEqual(map[2].slice(1), ['1.00', '1.00'], 'the crossed header of an even V8 is even');
+  await press(page, 'Map of all headers', 'Length to even');
+  const lengths = await cells(page, '#merge-map');
+  assert.deepEqual(lengths[0].slice(1), engine.speeds.map((_, s) => fixed(1000 * engine.concepts[0].merges.length_to_even[s][0], 0)));
+  await page.locator('#merge-map .map-cell').first().click();
+  await settle(page);
+  assert.match(await page.textContent('#pulses h3'), /equal at 4500 rpm/);
+});
+
+on('the interference matrix is that of the results file', 'engine.html', {}, async (page) => {
+  for (const [c, concept] of engine.concepts.entries()) {
+    await choose(page, 'Header', String(c));
+    const rows = await cells(page, '#interference-matrix');
+    concept.interference[1].forEach((row, j) => {
+      assert.equal(rows[j][0], String(concept.cylinders[j]));
+      assert.deepEqual(rows[j].slice(1), row.map((pascal) => signed(pascal / 1000, 1)));
+    });
+  }
+  assert.match(await page.textContent('#interference'), /Time: [\d.]+ s for this point/);
+});
+
+on('values under the cursor are those of the results file', 'engine.html', {}, async (page) => {
+  const [concept] = engine.concepts;
+  const s = 1;
+  const read = async (chart, keys) => {
+    await page.focus(`[data-chart="${chart}"]`);
+    for (const key of keys) await page.keyboard.press(key);
+    await settle(page);
+    const tip = await page.$eval(`[data-chart="${chart}"] .tip`, (box) => [...box.children].map((line) => line.textContent));
+    const spoken = await page.textContent('#reading');
+    for (const line of tip) assert.ok(spoken.includes(line), `${line} is read out: ${spoken}`);
+    return tip;
+  };
+  assert.deepEqual(await read('torque', ['Home', 'ArrowRight']), [
+    '6000 rpm',
+    ...engine.concepts.map(({ name, figures }) => `${name} ${fixed(figures.torque[s], 1)} N m`),
+  ]);
+  // Ten degrees to a key, thirty to a value that is known.
+  for (let k = 0; k < 24; k += 5) {
+    const at = (name) => concept.traces[name][s][0][k];
+    const tip = await read('port', ['Home', ...Array(3 * k).fill('ArrowRight')]);
+    const wanted = {
+      'exhaust port': at('exhaust_pressure') - engine.ambient,
+      'intake port': at('intake_pressure') - engine.ambient,
+      'outgoing wave': at('exhaust_outgoing'),
+      'returning wave': at('exhaust_returning'),
+    };
+    assert.equal(tip[0], `${30 * k} deg`);
+    Object.entries(wanted).forEach(([name, pascal], i) => {
+      const [, value] = tip[i + 1].match(new RegExp(`^${name} (-?[\\d.]+) kPa$`));
+      // Shown to 0.1 kPa, of values rounded to 10 Pa.
+      assert.ok(Math.abs(Number(value) - pascal / 1000) <= 0.0551, `${tip[i + 1]}: ${pascal}`);
+    });
+    const [, line] = await read('cylinder', ['Home', ...Array(3 * k).fill('ArrowRight')]);
+    const [, bar] = line.match(/^cylinder ([\d.]+) bar$/);
+    assert.ok(Math.abs(Number(bar) - at('cylinder_pressure') / 1e5) <= 0.0101, `${line}: ${at('cylinder_pressure')}`);
+  }
+});
+
+on('the wave diagram can be read, moved and zoomed, smoothly', 'engine.html', {}, async (page) => {
+  await page.focus('[data-chart="wave"]');
+  const first = (await charts(page)).wave.print;
+  await page.keyboard.press('ArrowRight');
+  const tip = () => page.$eval('[data-chart="wave"] .tip', (box) => [...box.children].map((line) => line.textContent));
+  const [place, value] = await tip();
+  const [, angle, millimetres] = place.match(/^(\d+) deg, (\d+) mm$/);
+  const { distance, pressure, speed } = engine.concepts[0].diagram;
+  assert.ok(Number(millimetres) > 0 && Number(millimetres) < 1000 * distance[distance.length - 1]);
+  assert.match(value, /^-?[\d.]+ kPa gauge$/);
+  assert.equal(Number(angle) % 1, 0);
+  assert.ok(speed.includes(6000) && pressure.length === speed.length);
+  await page.keyboard.press('ArrowUp');
+  assert.notEqual((await tip())[0], place, 'up is another distance');
+  for (const key of ['+', 'Shift+ArrowRight', '-']) {
+    const last = (await charts(page)).wave.print;
+    await page.keyboard.press(key);
+    await settle(page);
+    assert.notEqual((await charts(page)).wave.print, last, key);
+  }
+  await page.getByRole('button', { name: 'Whole cycle' }).click();
+  await settle(page);
+  const frame = await page.locator('[data-chart="wave"]').boundingBox();
+  await page.mouse.move(frame.x + 300, frame.y + 100);
+  await page.mouse.down();
+  await page.mouse.move(frame.x + 200, frame.y + 100, { steps: 5 });
+  await page.mouse.up();
+  await page.mouse.move(5, 5);
+  await settle(page);
+  assert.notEqual((await charts(page)).wave.print, first, 'dragging pans');
+  // Far below what the eye takes for smooth even on a slow machine: 15 pictures a second.
+  const perStep = await page.evaluate(async () => {
+    const target = document.querySelector('[data-chart="wave"]');
+    const begin = performance.now();
+    for (let i = 0; i < 40; i += 1) {
+      target.dispatchEvent(new KeyboardEvent('keydown', { key: 'ArrowRight', shiftKey: true, bubbles: true }));
+      await Promise.resolve();
+      window.copyOf(target.querySelector('canvas')); // waits for the drawing
+    }
+    return (performance.now() - begin) / 40;
+  });
+  assert.ok(perStep < 66, `${perStep} ms to draw the diagram anew`);
+});

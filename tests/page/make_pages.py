@@ -1,0 +1,149 @@
+"""Makes the pages that the browser looks at, and the numbers they must show.
+
+    make_pages.py FOLDER
+
+FOLDER gets `engine.html`, three headers of the shipped V8 on a very coarse grid, with interference;
+`hostile.html`, whose texts try to be markup; `bare.html`, a file without diagrams in which a point
+is missing; and `expected.json`: what h5py reads from the results files.
+"""
+
+import json
+import math
+import os
+import pathlib
+import re
+import signal
+import subprocess
+import sys
+import time
+
+import h5py
+
+sys.path.append(str(pathlib.Path(__file__).resolve().parents[1] / "tools"))
+from rig.program import CASES, PROGRAM, SINGLE  # noqa: E402
+from rig.results import Watch  # noqa: E402
+
+FIGURES = ("torque", "power", "volumetric_efficiency", "overlap_exhaust_pressure",
+           "residual_fraction", "pmep")
+TRACES = ("exhaust_pressure", "exhaust_outgoing", "exhaust_returning", "intake_pressure",
+          "cylinder_pressure")
+MERGES = ("cylinder", "arrival", "gap", "evenness", "degrees_per_metre", "length_to_even",
+          "added_length")
+
+# Markup, an entity, quotes, Hebrew, a sign that turns the writing direction, and no place to break.
+HOSTILE = ('</script><script>window.hit = 1</script><img src=x onerror="window.hit = 2"> &lt;b&gt; '
+           '\u05e9\u05dc\u05d5\u05dd \u202e evil ' + 80 * "long" + " ${window.hit = 3} \u2028 end")
+
+
+def run(*arguments, codes=(0,)):
+    outcome = subprocess.run([PROGRAM, *map(str, arguments)], stdin=subprocess.DEVNULL,
+                             stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, check=False)
+    if outcome.returncode not in codes:
+        sys.exit(f"{arguments}: exit code {outcome.returncode}\n{outcome.stderr}")
+    return outcome
+
+
+def numbers(group, speeds):
+    """One concept: figures by speed, and by speed and cylinder, merges, traces, interference."""
+    concept = {"name": group.attrs["name"], "cylinders": group["cylinder"][()].tolist(),
+               "figures": {name: group[name][()].tolist() for name in FIGURES},
+               "coarse": {name: group["variants/coarse/" + name][()].tolist() for name in FIGURES},
+               "by_cylinder": {name: group["cylinder_" + name][()].tolist()
+                               for name in FIGURES[2:] + ("imep",)},
+               "depression": group["depression"][()].tolist(),
+               "depression_angle": group["depression_angle"][()].tolist(),
+               "merge_names": list(group["merge"].asstr()) if "merge" in group else []}
+    if concept["merge_names"]:
+        concept["merges"] = {name: group["merge_" + name][()].tolist() for name in MERGES}
+    # Every 30 deg of cylinder's crank is enough to look for.
+    concept["traces"] = {name: group["trace_" + name][:, :, ::30].tolist() for name in TRACES}
+    if f"variants/absorbed-{concept['cylinders'][0]}" in group:
+        whole = group["variants/coarse/cylinder_overlap_exhaust_pressure"][()]
+        without = [group[f"variants/absorbed-{n}/cylinder_overlap_exhaust_pressure"][()]
+                   for n in concept["cylinders"]]
+        concept["interference"] = [[[float(whole[s][j] - without[i][s][j])
+                                     for i in range(len(without))] for j in range(len(without))]
+                                   for s in range(len(speeds))]
+    if "diagram_pressure" in group:
+        concept["diagram"] = {"speed": group["diagram_speed"][()].tolist(),
+                              "distance": group["distance"][()].tolist(),
+                              "pressure": group["diagram_pressure"][:, ::30, ::5].tolist()}
+    return concept
+
+
+def expected(path):
+    with h5py.File(path) as file:
+        speeds = file["speed"][()].tolist()
+        names = [n for n in file.attrs["concept_groups"] if "/variants/" not in n]
+        return {"title": file.attrs["title"], "speeds": speeds,
+                "ambient": file.attrs["ambient_pressure"],
+                "settings": json.loads(file.attrs["settings"]),
+                "concepts": [numbers(file["concepts/" + name], speeds) for name in names]}
+
+
+def engine_page(folder):
+    results = folder / "engine.h5"
+    run("compare", CASES / "hillclimb-v8.toml", "--quick", "--interference", "--concepts",
+        "equal,crossed,paired", "--speeds", "4500,6000", "--cells", "40 mm", "--overwrite",
+        "-o", results, "--report", folder / "engine.html")
+    return expected(results)
+
+
+def hostile_page(folder):
+    """One speed, and too few cycles for it to settle."""
+    text = SINGLE.read_text(encoding="utf-8")
+    title = re.search(r'(?m)^title = (".*")$', text)[1]
+    text = text.replace(title, json.dumps(HOSTILE), 1)
+    text = text.replace("[run]\n", "[run]\nleast_cycles = 2\nmost_cycles = 2\n", 1)
+    case = folder / "hostile.toml"
+    case.write_text(text, encoding="utf-8")
+    results = folder / "hostile.h5"
+    run("compare", case, "--quick", "--speeds", "7000", "--cells", "25 mm", "--overwrite", "-o",
+        results, codes=(1,))
+    with h5py.File(results, "r+") as file:  # the program itself refuses such names
+        file["concepts/" + file.attrs["concept_groups"][0]].attrs["name"] = "<i>" + HOSTILE
+    run("report", results, "-o", folder / "hostile.html")
+    return expected(results)
+
+
+def bare_page(folder):
+    """A run that was stopped after its first points."""
+    results = folder / "bare.h5"
+    results.unlink(missing_ok=True)
+    process = subprocess.Popen([PROGRAM, "compare", SINGLE, "--quick", "--cells", "10 mm",
+                                "--jobs", "1", "-o", results], stdin=subprocess.DEVNULL,
+                               stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    watch = Watch(results)
+    while watch.finished() < 3 and process.poll() is None:
+        time.sleep(0.01)
+    process.send_signal(signal.SIGINT)
+    if process.wait() != 1:
+        sys.exit("the run to be stopped came to its end")
+    run("report", results, "-o", folder / "bare.html")
+    with h5py.File(results) as file:
+        status = [file["concepts/" + name]["status"][()].tolist()
+                  for name in file.attrs["concept_groups"] if "/variants/" not in name]
+    return {"missing": sum(one.count(0) for one in status)}
+
+
+def without_nan(value):
+    """JSON has no NaN: null stands in its place."""
+    if isinstance(value, dict):
+        return {key: without_nan(one) for key, one in value.items()}
+    if isinstance(value, list):
+        return [without_nan(one) for one in value]
+    return None if isinstance(value, float) and math.isnan(value) else value
+
+
+def main():
+    folder = pathlib.Path(sys.argv[1])
+    folder.mkdir(parents=True, exist_ok=True)
+    if not os.access(PROGRAM, os.X_OK):
+        sys.exit("PULSEWRIGHT does not name the program")
+    everything = {"engine": engine_page(folder), "hostile": hostile_page(folder),
+                  "bare": bare_page(folder), "hostile_title": HOSTILE}
+    (folder / "expected.json").write_text(json.dumps(without_nan(everything)), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,190 @@
+// The page where it is read: by keyboard and screen reader, in light and dark, on a phone, on paper;
+// and with texts and results that are not as one would wish.
+import assert from 'node:assert/strict';
+import { after, before } from 'node:test';
+import { inflateSync } from 'node:zlib';
+import { blue, charts, choose, expected, on, pixelsOf, press, settle, start, stop, violations } from './browser.mjs';
+
+const phone = { width: 360, height: 740, scale: 2 };
+
+before(start);
+after(stop);
+
+function ground(page) {
+  return page.evaluate(() => getComputedStyle(document.body).backgroundColor.match(/\d+/g).map(Number));
+}
+
+// Parts that stick out of the window to the right, but for those that scroll in a frame of their own.
+function tooWide(page) {
+  return page.evaluate(() => {
+    const inFrame = (element) => element.closest('.scroll, pre, nav ul, .tip, .hidden, [aria-live]');
+    return [...document.body.querySelectorAll('*')]
+      .filter((e) => e.getBoundingClientRect().right > innerWidth + 1 && !inFrame(e))
+      .map((e) => `${e.tagName}.${e.className.baseVal ?? e.className}`)
+      .slice(0, 5);
+  });
+}
+
+// What a PDF file draws: its compressed streams, unpacked.
+function drawing(pdf) {
+  const text = pdf.toString('latin1');
+  const parts = [];
+  for (const { 0: mark, index } of text.matchAll(/stream\r?\n/g)) {
+    const begin = index + mark.length;
+    try {
+      parts.push(inflateSync(pdf.subarray(begin, text.indexOf('endstream', begin))).toString('latin1'));
+    } catch {
+      // not compressed this way: a font or an index
+    }
+  }
+  return parts.join('\n');
+}
+
+for (const [name, options] of [
+  ['light', {}],
+  ['dark', { colorScheme: 'dark' }],
+  ['phone', phone],
+]) {
+  on(`axe-core finds nothing serious, ${name}`, 'engine.html', options, async (page) => {
+    for (const details of await page.$$('details')) await details.evaluate((box) => (box.open = true));
+    await settle(page);
+    assert.deepEqual(await violations(page), []);
+    await press(page, 'Cylinders shown', 'All cylinders');
+    assert.deepEqual(await violations(page), []);
+  });
+}
+
+on('everything can be reached and worked by keyboard', 'engine.html', {}, async (page) => {
+  const reached = new Set();
+  for (let i = 0; i < 400; i += 1) {
+    await page.keyboard.press('Tab');
+    const where = await page.evaluate(() => {
+      const e = document.activeElement;
+      if (e === document.body) return null;
+      e.dataset.reached = '';
+      const shown = getComputedStyle(e);
+      return { seen: shown.outlineStyle !== 'none' && parseFloat(shown.outlineWidth) >= 1, text: `${e.tagName} ${e.textContent.slice(0, 20)}` };
+    });
+    if (!where) break;
+    assert.ok(where.seen, `the focus can be seen on ${where.text}`);
+    reached.add(where.text);
+  }
+  const left = await page.evaluate(() =>
+    [...document.querySelectorAll('a[href], button, input, select, summary, [tabindex="0"]')]
+      .filter((e) => !('reached' in e.dataset) && e.checkVisibility())
+      .map((e) => e.outerHTML.slice(0, 80))
+  );
+  assert.deepEqual(left, []);
+  assert.ok(reached.size > 40);
+  await page.getByRole('button', { name: 'Inch', exact: true }).focus();
+  await page.keyboard.press('Enter');
+  assert.match(await page.textContent('#concept-table'), /lb ft/);
+  await page.locator('.chip input').first().focus();
+  await page.keyboard.press('Space');
+  await settle(page);
+  assert.equal(await pixelsOf(page, 'torque', blue), 0);
+});
+
+on('light and dark follow the system and the reader', 'engine.html', {}, async (page) => {
+  assert.ok(Math.min(...(await ground(page))) > 230, 'light');
+  const light = await charts(page);
+  await page.emulateMedia({ colorScheme: 'dark' });
+  await settle(page);
+  assert.ok(Math.max(...(await ground(page))) < 40, 'dark');
+  const dark = await charts(page);
+  for (const name of Object.keys(light)) assert.notEqual(dark[name].print, light[name].print, `${name} is drawn for the dark`);
+  assert.equal(await pixelsOf(page, 'torque', blue), 0);
+  await press(page, 'Look', 'Light');
+  assert.ok(Math.min(...(await ground(page))) > 230, 'light because the reader wants it');
+  assert.ok((await pixelsOf(page, 'torque', blue)) > 100);
+});
+
+on('360 px are enough', 'engine.html', phone, async (page) => {
+  assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), 360);
+  assert.deepEqual(await tooWide(page), []);
+  for (const [name, chart] of Object.entries(await charts(page))) {
+    assert.ok(chart.width > 250 && chart.width < 350 && chart.ink > 1000, `${name}: ${JSON.stringify(chart)}`);
+  }
+  const small = await page.$$eval('button, select, .chip, input[type=range]', (all) =>
+    all.filter((e) => e.offsetParent !== null && e.getBoundingClientRect().height < 24).map((e) => e.outerHTML.slice(0, 80))
+  );
+  assert.deepEqual(small, [], 'fingers hit what is 24 px high (WCAG 2.2, 2.5.8)');
+});
+
+on('prints on A4', 'engine.html', { colorScheme: 'dark' }, async (page) => {
+  await page.evaluate(() => {
+    addEventListener('beforeprint', () => {
+      const widths = [...document.querySelectorAll('canvas')].map((canvas) => canvas.clientWidth);
+      window.onPaper = { theme: document.documentElement.dataset.theme, widest: Math.max(...widths), charts: widths.length };
+    });
+  });
+  const pdf = await page.pdf({ preferCSSPageSize: true, printBackground: true });
+  const text = pdf.toString('latin1');
+  assert.ok(text.startsWith('%PDF-'));
+  const boxes = [...text.matchAll(/\/MediaBox\s*\[\s*0 0 ([\d.]+) ([\d.]+)\s*\]/g)];
+  assert.ok(boxes.length >= 4 && boxes.length <= 12, `${boxes.length} pages`);
+  for (const [, width, height] of boxes) {
+    assert.ok(Math.abs(width - 595.3) < 1 && Math.abs(height - 841.9) < 1, `${width} by ${height} points`); // ISO 216
+  }
+  const onPaper = await page.evaluate(() => window.onPaper);
+  assert.equal(onPaper.theme, 'light', 'paper is light');
+  assert.equal(onPaper.charts, 11);
+  assert.ok(onPaper.widest <= 690, `${onPaper.widest} px`);
+  // Charts are printed as lines, not as pixels: the first concept's colour strokes six charts at
+  // least, and the pictures of the wave diagram's two pipes are there.
+  assert.ok((drawing(pdf).match(/\b0 \.447\d* \.69\d* RG/g) ?? []).length >= 6, 'the lines of the charts');
+  assert.ok((text.match(/\/Subtype\s*\/Image/g) ?? []).length >= 2, 'the wave diagram');
+  await settle(page);
+  assert.equal(await page.evaluate(() => document.documentElement.dataset.theme), 'dark', 'the screen is as before');
+});
+
+on('texts that try to be markup are shown as texts', 'hostile.html', phone, async (page) => {
+  const title = expected.hostile_title;
+  assert.equal(await page.textContent('h1'), title);
+  // Browsers fold white space in the title, and U+2028 is none.
+  assert.equal(await page.title(), title.replace(/[ \n]+/g, ' ').trim());
+  assert.equal(await page.evaluate(() => window.hit), undefined);
+  const stray = await page.evaluate(() => [
+    document.querySelectorAll('img, i, b, iframe, object').length,
+    document.querySelectorAll('script').length,
+  ]);
+  assert.deepEqual(stray, [0, 2], 'no element but our own');
+  const names = await page.$$eval('#concept-table tbody th', (all) => all.map((th) => th.textContent));
+  assert.equal(names[0], `<i>${title}`);
+  assert.ok((await page.textContent('.case pre')).includes('onerror='));
+  assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), 360);
+  assert.deepEqual(await tooWide(page), []);
+  // What follows the sign that turns the writing direction is not turned.
+  assert.equal(await page.evaluate(() => getComputedStyle(document.querySelector('header .quiet')).direction), 'ltr');
+  assert.deepEqual(await violations(page), []);
+});
+
+on('a run that did not settle says so, with one speed and no merges', 'hostile.html', {}, async (page) => {
+  assert.match(await page.textContent('#the-answer .warning'), /did not settle/);
+  assert.match(await page.textContent('#at-speed .warning'), /did not settle/);
+  assert.match(await page.textContent('#troubles'), /did not settle/);
+  assert.match(await page.textContent('#merge-cards'), /No pulses meet here/);
+  assert.match(await page.textContent('#interference'), /pulsewright compare --interference.*at most about [\d.]+ s of computing/);
+  const drawn = await charts(page);
+  for (const name of ['torque', 'port', 'cylinder']) assert.ok(drawn[name].ink > 1000, name);
+});
+
+on('points that are missing are named and left out', 'bare.html', {}, async (page) => {
+  const { missing } = expected.bare;
+  assert.ok(missing > 0);
+  const told = await page.$$eval('#troubles li', (all) => all.filter((li) => /not computed/.test(li.textContent)).length);
+  assert.equal(told, missing);
+  assert.match(await page.textContent('#the-answer .warning'), /missing/);
+  const count = await page.$eval('#speed-slider', (slider) => Number(slider.max) + 1);
+  for (let c = 0; c < 3; c += 1) {
+    await choose(page, 'Header', String(c));
+    for (let s = 0; s < count; s += 1) {
+      await page.$eval('#speed-slider', (slider, value) => {
+        slider.value = value;
+        slider.dispatchEvent(new Event('input'));
+      }, s);
+      await settle(page);
+    }
+  }
+  assert.match(await page.textContent('#at-speed'), /has not been computed/);
+});

@@ -1,0 +1,119 @@
+// The answer in words follows from verdicts alone, and names every rival once.
+#include "tools/study/comparison_words.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <doctest/doctest.h>
+#include <limits>
+
+#include "tools/report/packed_series.hpp"
+
+namespace pulsewright::tests {
+
+using namespace tools;
+
+namespace {
+
+Comparison with_rivals(const std::vector<Difference>& differences) {
+  Comparison c;
+  c.title = "invented";
+  c.band_from = 75;
+  c.band_to = 100;
+  c.speeds = {75, 100};
+  const char* names[] = {"first", "second", "third", "fourth"};
+  for (std::size_t i = 0; i <= differences.size(); ++i) {
+    ConceptFigures f;
+    f.name = names[i];
+    f.band_torque = 500;
+    f.torque = {540, 90};
+    c.concepts.push_back(f);
+  }
+  for (std::size_t i = 0; i < differences.size(); ++i) {
+    c.contests.push_back({i + 1, differences[i], {}, {{75, differences[i]}}});
+  }
+  return c;
+}
+
+Difference difference(double value, double grid, double merge, bool turns = false) {
+  return {value, {grid, 0, 0, merge}, turns};
+}
+
+std::string all_of(const std::vector<std::string>& sentences) {
+  std::string text;
+  for (const auto& sentence : sentences) text += sentence + "\n";
+  return text;
+}
+
+bool says(const std::string& text, const std::string& part) {
+  return text.find(part) != std::string::npos;
+}
+
+}  // namespace
+
+TEST_CASE("the answer in words: ahead, behind and too close") {
+  const auto c = with_rivals({difference(8, 1, 2), difference(-6, 1, 2), difference(1.5, 1, 2)});
+  const ComparisonWords words(c, UnitSystem::metric);
+  const auto answer = words.answer();
+  // root of 1 + 4 = 2.2
+  CHECK(answer.at(0) ==
+        "Over 4500 to 6000 rpm, ahead of first in mean torque: second (+8.0 N m, resolution 2.2).");
+  CHECK(answer.at(1) == "Behind: third (-6.0 N m, resolution 2.2).");
+  CHECK(answer.at(2) == "Too close to call: fourth (+1.5 N m, resolution 2.2).");
+  CHECK(answer.at(3) == "Most of the doubt comes from the model of the merge.");
+  CHECK(answer.size() == 4);
+  CHECK(words.single_speeds(c.contests[0]) == "at single speeds up to +8.0 N m at 4500 rpm");
+  CHECK(words.single_speeds(c.contests[2]) ==
+        "at no single speed more than model and build resolve");
+  const ComparisonWords inch(c, UnitSystem::inch);
+  // 8 N m are 5.9 lb ft: NIST Special Publication 811 (2008), appendix B.
+  CHECK(says(inch.answer().at(0), "second (+5.9 lb ft, resolution 1.6)"));
+}
+
+TEST_CASE("the answer in words: nobody ahead, a sign that turns, a quick run") {
+  auto c = with_rivals({difference(8, 3, 2, true), difference(2, 5, 1)});
+  c.quick = true;
+  const auto text = all_of(ComparisonWords(c, UnitSystem::metric).answer());
+  CHECK(says(text, "no header is ahead of first"));
+  CHECK(says(text, "Too close to call: second (+8.0 N m, resolution 3.6) and third"));
+  CHECK(says(text, "The sign of the difference of second depends on the model of the merge."));
+  CHECK(says(text, "Most of the doubt comes from the grid."));
+  CHECK(says(text, "the true doubt is larger"));
+}
+
+TEST_CASE("the answer in words: one header has no rival") {
+  const auto text = all_of(ComparisonWords(with_rivals({}), UnitSystem::metric).answer());
+  CHECK(says(text, "One header only, first"));
+  CHECK(says(text, "500.0 N m on average, at most 540.0 N m at 5400 rpm"));
+}
+
+TEST_CASE("what is wrong with points is told, and nothing else") {
+  ConceptFigures f;
+  f.name = "first";
+  CHECK(ComparisonWords::faults(f).empty());
+  CHECK(ComparisonWords::remarks(f).empty());
+  f.failed = 1;
+  f.missing = 2;
+  f.unconverged = 3;
+  f.clipped = 4;
+  f.worst_imbalance = 1e-3;
+  f.repeating = 5;
+  const auto faults = ComparisonWords::faults(f);
+  CHECK(faults.size() == 5);
+  CHECK(std::all_of(faults.begin(), faults.end(),
+                    [](const std::string& text) { return text.starts_with("first: "); }));
+  CHECK(ComparisonWords::remarks(f).size() == 1);
+}
+
+TEST_CASE("packed series refuse what they cannot hold") {
+  const std::vector<float> values{1.0F, 2.0F};
+  CHECK_THROWS_AS(pack_series(values, 0), std::invalid_argument);
+  CHECK_THROWS_AS(pack_series(values, std::nan("")), std::invalid_argument);
+  const std::vector<float> broken{1.0F, std::numeric_limits<float>::quiet_NaN()};
+  CHECK_THROWS_AS(pack_series(broken, 1), std::invalid_argument);
+  const std::vector<float> endless{std::numeric_limits<float>::infinity()};
+  CHECK_THROWS_AS(pack_series(endless, 1), std::invalid_argument);
+  // zlib's stream begins with 0x78 0xDA at its strongest (RFC 1950): "eN" and more in base64.
+  CHECK(pack_series(values, 1).starts_with("eN"));
+}
+
+}  // namespace pulsewright::tests

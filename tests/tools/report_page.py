@@ -1,0 +1,253 @@
+"""The verb report: what stands in the page is what stands in the results file, texts stay texts, and
+no other file is lost; and compare --interference, whose runs the page shows."""
+
+import base64
+import html
+import json
+import re
+import signal
+import unittest
+import zlib
+
+from rig.program import CASES, DONE, FAILED, SINGLE, WRONG_INPUT, CommandLineCase, main
+from rig.results import Watch, h5py, np
+
+FOUR = CASES / "inline-four.toml"
+SMALL = (FOUR, "--quick", "--cells", "30 mm", "--speeds", "4000,6000")
+FLOAT = 2.0 ** -24  # half a unit in the last place of single precision, relative
+HOSTILE = '</script><script>alert(1)</script><!-- <img src=x onerror=alert(2)> &amp; "quoted" \u202e'
+
+
+def data_of(page):
+    """The JSON block of a page, and the page without it."""
+    text = page.read_text(encoding="utf-8")
+    start = text.index('<script type="application/json" id="results">')
+    start = text.index(">", start) + 1
+    end = text.index("</script>", start)
+    return json.loads(text[start:end]), text[start:end], text[:start] + text[end:]
+
+
+def unpacked(text, step):
+    """What page/src/series.js does, written again from the words of packed_series.hpp."""
+    values, number, shift, last = [], 0, 0, 0
+    for byte in zlib.decompress(base64.b64decode(text, validate=True)):
+        number |= (byte & 0x7F) << shift
+        shift += 7
+        if byte < 0x80:
+            last += (number >> 1) ^ -(number & 1)
+            values.append(last)
+            number, shift = 0, 0
+    return np.array(values) * step
+
+
+class Report(CommandLineCase):
+    def assert_same(self, shown, stored, what):
+        """Equal to single precision; null for NaN."""
+        shown = np.array([np.nan if v is None else v for v in np.ravel(np.array(shown, object))],
+                         float)
+        stored = np.ravel(np.asarray(stored, float))
+        self.assertEqual(shown.shape, stored.shape, what)
+        self.assertEqual(list(np.isnan(shown)), list(np.isnan(stored)), what)
+        worst = np.nan_to_num(np.abs(shown - stored) - FLOAT * np.abs(stored))
+        self.assertLessEqual(float(np.max(worst, initial=0)), 0, what)
+
+    def assert_within_step(self, text, step, stored, what):
+        """Half a step, and what single precision adds to it."""
+        shown = unpacked(text, step)
+        stored = np.ravel(np.asarray(stored, float))
+        self.assertEqual(shown.shape, stored.shape, what)
+        allowed = 0.5 * step * (1 + 1e-9) + FLOAT * np.abs(stored)
+        self.assertTrue(np.all(np.abs(shown - stored) <= allowed), what)
+
+    def compared(self, *options):
+        outcome = self.pulsewright("compare", *SMALL, *options, "-o", "some.h5", "--report",
+                                   "page.html")
+        self.assertEqual(outcome.returncode, DONE, outcome.stderr)
+        self.assertIn("The report is in page.html", outcome.stderr)
+        return data_of(self.folder / "page.html")[0]
+
+    def test_page_holds_the_numbers_of_the_file(self):
+        data = self.compared("--interference")
+        self.assertEqual(data["speeds"], [4000, 6000])
+        with h5py.File(self.folder / "some.h5") as file:
+            names = [n for n in file.attrs["concept_groups"] if "/variants/" not in n]
+            self.assertEqual([c["group"] for c in data["concepts"]], names)
+            self.assertEqual(data["case_text"], file.attrs["case_text"])
+            self.assertEqual(data["date"], file.attrs["date"])
+            diagrams = 0
+            for concept in data["concepts"]:
+                group = file["concepts/" + concept["group"]]
+                with self.subTest(concept=concept["name"]):
+                    self.check_figures(concept, group)
+                    diagrams += self.check_traces(concept, group, data)
+                    self.check_interference(concept, group)
+            self.assertGreater(diagrams, 0)
+
+    def check_figures(self, concept, group):
+        for name, curve in concept["curves"].items():
+            self.assert_same(curve["value"], group[name][()], name)
+            # With --quick: grid and cycles, the latter where the file knows them.
+            grid = group[name][()] - group["variants/coarse/" + name][()]
+            noise = {"torque": group["cycle_noise_torque"][()],
+                     "power": 2 * np.pi * group["rotation_rate"][()]
+                     * group["cycle_noise_torque"][()],
+                     "overlap_exhaust_pressure": group["cycle_noise_overlap"][()]}.get(name, 0)
+            self.assertTrue(np.allclose(curve["resolution"], np.hypot(grid, noise), rtol=1e-7), name)
+        for s, point in enumerate(concept["points"]):
+            self.assertEqual(point["status"], "converged")
+            for name, values in point["cylinders"].items():
+                self.assert_same(values, group["cylinder_" + name][s], name)
+            for line, columns in point["ledger"].items():
+                for column, value in columns.items():
+                    self.assert_same(value, group[f"ledger_{line}_{column}"][s], line + column)
+            for m, merge in enumerate(point["merges"]):
+                pulses = len(merge["cylinders"])
+                self.assertEqual(merge["cylinders"],
+                                 group["merge_cylinder"][s, m, :pulses].tolist())
+                for name in ("arrival", "gap", "added_length"):
+                    self.assert_same(merge[name], group["merge_" + name][s, m, :pulses], name)
+                for name in ("evenness", "degrees_per_metre", "length_to_even"):
+                    self.assert_same(merge[name], group["merge_" + name][s, m], name)
+
+    def check_traces(self, concept, group, data):
+        """Returns the number of wave diagrams."""
+        kinds = {"exhaust": "exhaust_pressure", "outgoing": "exhaust_outgoing",
+                 "returning": "exhaust_returning", "intake": "intake_pressure",
+                 "cylinder": "cylinder_pressure"}
+        self.assertLessEqual(data["step"]["port"], 10)
+        self.assertLessEqual(data["step"]["cylinder"], 1000)
+        self.assertLessEqual(data["step"]["diagram"], 100)
+        for s, point in enumerate(concept["points"]):
+            for kind, name in kinds.items():
+                step = data["step"]["cylinder" if kind == "cylinder" else "port"]
+                self.assert_within_step(point["traces"][kind], step, group["trace_" + name][s],
+                                        name)
+        stored = [s for s, point in enumerate(concept["points"]) if "wave" in point]
+        if "diagram_speed" not in group:
+            self.assertEqual(stored, [])
+            return 0
+        self.assertEqual([data["speeds"][s] for s in stored], group["diagram_speed"][()].tolist())
+        for d, s in enumerate(stored):
+            self.assert_within_step(concept["points"][s]["wave"]["pressure"],
+                                    data["step"]["diagram"], group["diagram_pressure"][d], "wave")
+        self.assert_same(concept["diagram"]["distance"], group["distance"][()], "distance")
+        return len(stored)
+
+    def check_interference(self, concept, group):
+        whole = group["variants/coarse/cylinder_overlap_exhaust_pressure"][()]
+        numbers = group["cylinder"][()]
+        self.assertEqual(set(group["variants"]), {"coarse"} | {f"absorbed-{n}" for n in numbers})
+        for i, number in enumerate(numbers):
+            without = group[f"variants/absorbed-{number}"]
+            self.assertTrue(np.all(without["status"][()] == 1))
+            self.assertLess(np.abs(without["ledger_mass_imbalance"][()]).max(), 1e-10)
+            change = whole - without["cylinder_overlap_exhaust_pressure"][()]
+            for s, point in enumerate(concept["interference"]):
+                self.assert_same([row[i] for row in point["change"]], change[s], "change")
+        for s, point in enumerate(concept["interference"]):
+            seconds = sum(group[f"variants/absorbed-{n}/wall_seconds"][s] for n in numbers)
+            self.assertLessEqual(abs(point["seconds"] - seconds), 1e-6 * seconds)
+        # Pulses act on their neighbours, by more than a cycle scatters.
+        own = np.eye(len(numbers), dtype=bool)
+        change = np.array([point["change"] for point in concept["interference"]])
+        self.assertGreater(np.abs(change[:, ~own]).max(), 1000)
+
+    def test_verdicts_are_those_of_the_table(self):
+        data = self.compared()
+        answer = self.answer("compare", *SMALL, "--resume", "-o", "some.h5")
+        self.assertGreater(len(answer["contests"]), 0)
+        told = [c["contest"] for c in data["concepts"] if "contest" in c]
+        for contest, wanted in zip(told, answer["contests"], strict=True):
+            self.assertEqual(contest["torque"]["verdict"], wanted["torque"]["verdict"])
+            self.assertEqual(contest["overlap"]["verdict"],
+                             wanted["overlap_exhaust_pressure"]["verdict"])
+            for key in ("value", "resolution", "grid", "cycle"):
+                self.assert_same(contest["torque"][key], wanted["torque"][key], key)
+        words = " ".join(data["words"]["metric"]["answer"])
+        for contest in answer["contests"]:
+            self.assertIn(f"{contest['concept']} ({contest['torque']['value']:+.1f} N m, "
+                          f"resolution {contest['torque']['resolution']:.1f})", words)
+        self.assertIn("lb ft", " ".join(data["words"]["inch"]["answer"]))
+        self.assertNotIn("interference", data["concepts"][0])
+
+    def test_hostile_texts_stay_texts(self):
+        case = self.case_file("bad.toml",
+                              ('title = "Single cylinder, 0.5 litre (invented)"',
+                               "title = " + json.dumps(HOSTILE)))
+        outcome = self.pulsewright("compare", case, "--quick", "--cells", "30 mm", "--speeds",
+                                   "7000", "--concepts", "0.8 m", "--report", "page.html")
+        self.assertEqual(outcome.returncode, DONE, outcome.stderr)
+        data, block, rest = data_of(self.folder / "page.html")
+        self.assertEqual(data["title"], HOSTILE)
+        self.assertNotIn("<", block)
+        self.assertNotIn("<img", rest)
+        self.assertEqual(len(re.findall("<script", rest)), 2)
+        self.assertEqual(html.unescape(re.search(r"<title>(.*?)</title>", rest, re.DOTALL)[1]),
+                         HOSTILE)
+        policy = re.search(r'Content-Security-Policy" content="([^"]*)"', rest)[1]
+        self.assertIn("default-src 'none'", policy)
+        self.assertNotRegex(policy, "https?:|\\*")
+
+    def test_report_is_made_again_but_replaces_nothing_else(self):
+        self.compared()
+        page = self.folder / "page.html"
+        first = page.read_bytes()
+        outcome = self.pulsewright("report", "some.h5", "-o", "page.html")
+        self.assertEqual((outcome.returncode, outcome.stderr), (DONE, ""))
+        self.assertIn("page.html", outcome.stdout)
+        self.assertEqual(page.read_bytes(), first)
+        self.pulsewright("report", "some.h5", "-o", "inch.html", "--units", "inch")
+        metric, inch = (data_of(self.folder / name)[0] for name in ("page.html", "inch.html"))
+        self.assertEqual((metric.pop("first_units"), inch.pop("first_units")), ("metric", "inch"))
+        self.assertEqual(metric, inch)
+        told = self.answer("report", "some.h5", "-o", "page.html")
+        self.assertEqual(told, {"report": "page.html", "bytes": len(first)})
+        results = (self.folder / "some.h5").read_bytes()
+        letter = self.folder / "letter.html"
+        letter.write_text("<!doctype html>\n<html lang=\"en\">\n<p>Dear customer", encoding="utf-8")
+        kept = letter.read_bytes()
+        for verb in (("report", "some.h5", "-o"),
+                     ("compare", *SMALL, "--overwrite", "-o", "other.h5", "--report")):
+            for name in ("letter.html", "some.h5", "."):
+                self.assert_refused(self.pulsewright(*verb, name), name, "is no report")
+            self.assert_refused(self.pulsewright(*verb, "missing/page.html"), "there is no folder")
+        self.assertEqual(letter.read_bytes(), kept)
+        self.assertEqual((self.folder / "some.h5").read_bytes(), results)
+        self.assertFalse((self.folder / "other.h5").exists())
+        self.assertEqual([p.name for p in self.folder.glob("*.new-*")], [])
+
+    def test_what_is_no_results_file_is_refused(self):
+        self.assert_refused(self.pulsewright("report", "none.h5"), "none.h5", "pulsewright compare")
+        (self.folder / "text.h5").write_text("no results\n", encoding="utf-8")
+        self.assert_refused(self.pulsewright("report", "text.h5"), "text.h5", code=FAILED)
+        self.assert_refused(self.pulsewright("report", SINGLE), code=FAILED)
+        outcome = self.pulsewright("report")
+        self.assertEqual(outcome.returncode, WRONG_INPUT)
+        self.assertEqual(list(self.folder.glob("*.html")), [])
+
+    def test_results_without_all_points_make_a_page(self):
+        run = self.start("compare", SINGLE, "--quick", "--cells", "10 mm", "--jobs", "1", "-o",
+                         "part.h5")
+        watch = Watch(self.folder / "part.h5")
+        while watch.finished() < 2:
+            self.assertIsNone(run.poll())
+        run.send_signal(signal.SIGINT)
+        run.communicate(timeout=60)
+        self.assertEqual(self.pulsewright("report", "part.h5").returncode, DONE)
+        data, _, _ = data_of(self.folder / "report.html")
+        with h5py.File(self.folder / "part.h5") as file:
+            for concept in data["concepts"]:
+                states = file["concepts/" + concept["group"]]["status"][()]
+                self.assertEqual([p["status"] for p in concept["points"]],
+                                 [("missing", "converged")[state] for state in states])
+                for name, curve in concept["curves"].items():
+                    self.assertEqual([v is None for v in curve["value"]], list(states == 0), name)
+
+    def test_interference_needs_a_merge(self):
+        outcome = self.pulsewright("compare", SINGLE, "--interference", "--quick", "-o", "no.h5")
+        self.assert_refused(outcome, "interference", "0.8 m", "cylinder 1")
+        self.assertFalse((self.folder / "no.h5").exists())
+
+
+if __name__ == "__main__":
+    main()

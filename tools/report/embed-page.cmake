@@ -1,0 +1,37 @@
+# Writes a C++ source that holds the bundled page.
+#   cmake -D SCRIPT=<js> -D STYLE=<css> -D SOURCE=<cpp> -P embed-page.cmake
+function(bytes_of file variable)
+  file(READ "${file}" hex HEX)
+  string(REGEX REPLACE "([0-9a-f][0-9a-f])" "0x\\1," bytes "${hex}")
+  string(REGEX REPLACE "(................................................................................)"
+         "\\1\n" bytes "${bytes}")
+  set(${variable} "${bytes}" PARENT_SCOPE)
+endfunction()
+
+bytes_of("${SCRIPT}" script)
+bytes_of("${STYLE}" style)
+file(WRITE "${SOURCE}.new" "// Generated from tools/report/page.
+#include \"tools/report/page_parts.hpp\"
+
+namespace pulsewright::tools {
+
+namespace {
+
+constexpr unsigned char script_bytes[] = {
+${script}};
+constexpr unsigned char style_bytes[] = {
+${style}};
+
+template <unsigned long size>
+std::string_view as_text(const unsigned char (&bytes)[size]) {
+  return {reinterpret_cast<const char*>(bytes), size};
+}
+
+}  // namespace
+
+std::string_view page_script() { return as_text(script_bytes); }
+std::string_view page_style() { return as_text(style_bytes); }
+
+}  // namespace pulsewright::tools
+")
+file(RENAME "${SOURCE}.new" "${SOURCE}")

@@ -1,0 +1,70 @@
+#include "tools/report/packed_series.hpp"
+
+#include <cmath>
+#include <cstdint>
+#include <stdexcept>
+#include <vector>
+#include <zlib.h>
+
+namespace pulsewright::tools {
+
+namespace {
+
+std::vector<unsigned char> differences(std::span<const float> values, double step) {
+  std::vector<unsigned char> bytes;
+  bytes.reserve(2 * values.size());
+  std::int64_t last = 0;
+  for (const float value : values) {
+    const double multiple = static_cast<double>(value) / step;
+    if (!std::isfinite(multiple)) throw std::invalid_argument("a series holds no number");
+    const std::int64_t now = std::llround(multiple);
+    const std::int64_t difference = now - last;
+    last = now;
+    auto left = (static_cast<std::uint64_t>(difference) << 1U) ^
+                static_cast<std::uint64_t>(difference >> 63U);
+    while (left >= 0x80U) {
+      bytes.push_back(static_cast<unsigned char>(left | 0x80U));
+      left >>= 7U;
+    }
+    bytes.push_back(static_cast<unsigned char>(left));
+  }
+  return bytes;
+}
+
+std::vector<unsigned char> compressed(const std::vector<unsigned char>& bytes) {
+  uLongf size = compressBound(static_cast<uLong>(bytes.size()));
+  std::vector<unsigned char> result(size);
+  if (compress2(result.data(), &size, bytes.data(), static_cast<uLong>(bytes.size()),
+                Z_BEST_COMPRESSION) != Z_OK) {
+    throw std::runtime_error("a series could not be compressed");
+  }
+  result.resize(size);
+  return result;
+}
+
+// RFC 4648, section 4.
+std::string base64(const std::vector<unsigned char>& bytes) {
+  constexpr char letters[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+  std::string text;
+  text.reserve(4 * (bytes.size() + 2) / 3);
+  for (std::size_t i = 0; i < bytes.size(); i += 3) {
+    const auto byte = [&](std::size_t k) {
+      return k < bytes.size() ? static_cast<unsigned>(bytes[k]) : 0U;
+    };
+    const unsigned three = byte(i) << 16U | byte(i + 1) << 8U | byte(i + 2);
+    text += letters[three >> 18U & 63U];
+    text += letters[three >> 12U & 63U];
+    text += i + 1 < bytes.size() ? letters[three >> 6U & 63U] : '=';
+    text += i + 2 < bytes.size() ? letters[three & 63U] : '=';
+  }
+  return text;
+}
+
+}  // namespace
+
+std::string pack_series(std::span<const float> values, double step) {
+  if (!(step > 0)) throw std::invalid_argument("the step of a series must be positive");
+  return base64(compressed(differences(values, step)));
+}
+
+}  // namespace pulsewright::tools

@@ -1,0 +1,221 @@
+// Pressures against crank angle at one speed: the ports with their two waves, and the cylinder.
+import { make, oneOf, select } from './dom.js';
+import { Chart, axisX, axisY } from './chart.js';
+import { choice, choose, onChange } from './choice.js';
+import { ink, lineColour } from './colours.js';
+import { closerText, missingNote } from './closer.js';
+import { drawValves, valveList } from './valve_events.js';
+import { concepts, study, trace } from './study.js';
+import { plain, shown, unit } from './units.js';
+
+const angles = Array.from({ length: study.trace_points }, (_, k) => (720 * k) / study.trace_points);
+const tick = { incrs: [45, 90, 180] };
+
+export function angleAxis(label) {
+  return axisX(label, { ...tick, space: 44 });
+}
+
+function gauge(values, factor) {
+  return Array.from(values, (p) => (p - study.ambient_pressure) * factor);
+}
+
+// Lines of the port chart: name, colour, dash, width, values in Pa gauge.
+function portLines(cylinder) {
+  const { concept, speed } = choice;
+  const exhaust = trace(concept, speed, cylinder, 'exhaust');
+  if (!exhaust) return [];
+  const factor = unit('pressure').factor;
+  const scaled = (kind) => Array.from(trace(concept, speed, cylinder, kind), (p) => p * factor);
+  const lines = [
+    ['exhaust port', lineColour(1), [], 2.5, gauge(exhaust, factor)],
+    ['intake port', lineColour(0), [6, 3], 1.5, gauge(trace(concept, speed, cylinder, 'intake'), factor)],
+    ['outgoing wave', lineColour(2), [10, 3, 2, 3], 1.5, scaled('outgoing')],
+    ['returning wave', lineColour(3), [2, 3], 2, scaled('returning')],
+  ];
+  const beside = choice.beside === 'none' ? null : trace(Number(choice.beside), speed, cylinder, 'exhaust');
+  if (beside) lines.push([`exhaust port, ${concepts[Number(choice.beside)].name}`, ink('muted'), [], 1.5, gauge(beside, factor)]);
+  return lines;
+}
+
+function describeLines(lines, yLabel, digits, more = {}) {
+  return {
+    data: [angles, ...lines.map((line) => line[4])],
+    series: [{}, ...lines.map(([, stroke, dash, width]) => ({ stroke, dash, width, points: { show: false } }))],
+    scales: { x: { time: false, range: [0, 720] }, ...more.scales },
+    axes: [angleAxis('deg of crank, 0 = firing top centre'), axisY(yLabel, more.axisY)],
+    hooks: { drawClear: [(plot) => drawValves(plot, more.names !== false)] },
+    reading: (k) => [
+      `${plain(angles[k], 0)} deg`,
+      lines.map(([name, colour, , , values]) => ({ colour, text: `${name} ${plain(values[k], digits)} ${yLabel}` })),
+    ],
+  };
+}
+
+function describePort(cylinder, names = true) {
+  const u = unit('pressure');
+  return describeLines(portLines(cylinder), u.name, u.digits, { names });
+}
+
+// Small multiples share one range, so that cylinders can be compared.
+function describeSmall(cylinder, range) {
+  const u = unit('pressure');
+  const lines = portLines(cylinder).filter(([name]) => name === 'exhaust port' || name === 'returning wave');
+  const described = describeLines(lines, u.name, u.digits, { names: false, scales: { y: { range } } });
+  described.axes[0].label = null;
+  return described;
+}
+
+function describeCylinder(cylinder) {
+  const u = unit('high_pressure');
+  const values = trace(choice.concept, choice.speed, cylinder, 'cylinder');
+  const lines = values ? [['cylinder', lineColour(4), [], 2, Array.from(values, (p) => p * u.factor)]] : [];
+  return describeLines(lines, u.name, u.digits, {
+    names: false,
+    scales: { y: { distr: 3 } },
+    axisY: { filter: (plot, splits) => splits.map((v) => (/^[125]0*$|^0\.[125]$/.test(String(v)) ? v : null)) },
+  });
+}
+
+function commonRange(count) {
+  let low = Infinity;
+  let high = -Infinity;
+  for (let cylinder = 0; cylinder < count; cylinder += 1) {
+    for (const [name, , , , values] of portLines(cylinder)) {
+      if (name !== 'exhaust port' && name !== 'returning wave') continue;
+      low = Math.min(low, ...values);
+      high = Math.max(high, ...values);
+    }
+  }
+  const margin = 0.05 * (high - low);
+  return [low - margin, high + margin];
+}
+
+function legend() {
+  const box = make('div', { class: 'legend', 'aria-hidden': 'true' });
+  box.refresh = () => {
+    const lines = portLines(choice.cylinder);
+    const wanted = choice.view === 'one' ? lines : lines.filter(([name]) => /^(exhaust port|returning wave)$/.test(name));
+    box.replaceChildren(
+      ...wanted.map(([name, colour, dash]) =>
+        make(
+          'span',
+          {},
+          make(
+            'svg',
+            { width: 30, height: 10, viewBox: '0 0 30 10', class: 'swatch' },
+            make('line', { x1: 0, x2: 30, y1: 5, y2: 5, stroke: colour, 'stroke-width': 3, 'stroke-dasharray': dash.join(' ') || null })
+          ),
+          name
+        )
+      )
+    );
+  };
+  return box;
+}
+
+function figuresOfPoint() {
+  const concept = concepts[choice.concept];
+  const cylinders = concept.points[choice.speed].cylinders;
+  if (!cylinders) return '';
+  const i = choice.cylinder;
+  const u = unit('pressure').name;
+  return (
+    `Cylinder ${concept.cylinders[i]}: overlap ${shown(cylinders.overlap_exhaust_pressure[i], 'pressure')} ${u} gauge, ` +
+    `volumetric efficiency ${shown(cylinders.volumetric_efficiency[i], 'percent', 1)} %, ` +
+    `residual gas ${shown(cylinders.residual_fraction[i], 'percent')} %, ` +
+    `indicated mean pressure ${shown(cylinders.imep[i], 'high_pressure')} ${unit('high_pressure').name}.`
+  );
+}
+
+function sayChart(what) {
+  return () => {
+    const concept = concepts[choice.concept];
+    return `${what} against crank angle, ${concept.name}, cylinder ${concept.cylinders[choice.cylinder]}.`;
+  };
+}
+
+export function atSpeedSection() {
+  const heading = make('h3', {});
+  const stage = make('div');
+  const note = make('div');
+  const figures = make('p', { class: 'reading', 'aria-live': 'polite' });
+  const key = legend();
+  const viewChoice = oneOf(
+    'Cylinders shown',
+    [['one', 'One cylinder'], ['all', 'All cylinders']],
+    () => choice.view,
+    (view) => choose({ view })
+  );
+  const besideChoice = select(
+    'Beside',
+    () => [['none', 'nothing'], ...concepts.map((concept, i) => [String(i), concept.name])],
+    () => choice.beside,
+    (beside) => choose({ beside })
+  );
+  let charts = [];
+  const build = () => {
+    for (const chart of charts) chart.close();
+    if (choice.view === 'one') {
+      charts = [
+        new Chart({
+          name: 'port',
+          title: () => `Pressure at the ports, ${unit('pressure').name} gauge`,
+          label: sayChart('Exhaust-port and intake-port pressure, outgoing and returning wave'),
+          height: 330,
+          sync: 'angle',
+          describe: () => describePort(choice.cylinder),
+        }),
+        new Chart({
+          name: 'cylinder',
+          title: () => `Pressure in the cylinder, ${unit('high_pressure').name} absolute, logarithmic`,
+          label: sayChart('Cylinder pressure'),
+          height: 200,
+          sync: 'angle',
+          describe: () => describeCylinder(choice.cylinder),
+        }),
+      ];
+      stage.replaceChildren(...charts.map((chart) => chart.element));
+      return;
+    }
+    const numbers = concepts[choice.concept].cylinders;
+    charts = numbers.map(
+      (number, i) =>
+        new Chart({
+          name: `port-${number}`,
+          title: () => `Cylinder ${number}`,
+          label: () => `Exhaust-port pressure and returning wave against crank angle, cylinder ${number}.`,
+          height: 150,
+          sync: 'angle',
+          share: () => 0.48,
+          describe: () => describeSmall(i, commonRange(numbers.length)),
+        })
+    );
+    stage.replaceChildren(make('div', { class: 'grid' }, charts.map((chart) => chart.element)));
+  };
+  const refresh = () => {
+    heading.replaceChildren('Pressure against crank angle, ', ...closerText());
+    note.replaceChildren(...[missingNote()].filter(Boolean));
+    figures.textContent = figuresOfPoint();
+    key.refresh();
+    for (const chart of charts) chart.refresh();
+  };
+  build();
+  refresh();
+  onChange(['view'], () => {
+    viewChoice.refresh();
+    build();
+    refresh();
+  });
+  onChange(['concept', 'speed', 'cylinder', 'units', 'theme', 'beside'], refresh);
+  return make(
+    'section',
+    { id: 'at-speed', 'aria-label': 'Pressure against crank angle' },
+    heading,
+    note,
+    make('div', { class: 'controls' }, viewChoice, besideChoice),
+    figures,
+    key,
+    stage,
+    make('p', { class: 'quiet small' }, valveList(), ' Tint: valve open; darker: overlap. The pressure at the port is what outgoing and returning wave make together.')
+  );
+}

@@ -1,0 +1,36 @@
+// What the reader has chosen, and who wants to know when it changes.
+import { concepts, speeds, study } from './study.js';
+
+const middle = 0.5 * (study.band_rpm[0] + study.band_rpm[1]);
+const middleSpeed = speeds.reduce(
+  (best, rpm, s) => (Math.abs(rpm - middle) < Math.abs(speeds[best] - middle) ? s : best),
+  0
+);
+
+export const choice = {
+  units: study.first_units,
+  theme: 'auto',
+  shown: concepts.map(() => true), // concepts over speed
+  band: 'uncertainty', // or 'cylinders', 'none'
+  figureOf: 'mean', // or the index of a cylinder
+  concept: 0, // looked at more closely
+  beside: 'none', // or the index of a second concept
+  speed: middleSpeed,
+  cylinder: 0,
+  view: 'one', // cylinder, or 'all'
+};
+
+const listeners = [];
+
+export function onChange(names, listener) {
+  listeners.push({ names, listener });
+}
+
+export function choose(changes) {
+  const changed = Object.keys(changes).filter((name) => choice[name] !== changes[name]);
+  Object.assign(choice, changes);
+  if (choice.cylinder >= concepts[choice.concept].cylinders.length) choice.cylinder = 0;
+  for (const { names, listener } of listeners) {
+    if (names.some((name) => changed.includes(name))) listener();
+  }
+}

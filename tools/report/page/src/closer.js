@@ -1,0 +1,65 @@
+// The bar that chooses header, speed and cylinder for all sections that look closer.
+import { make, foreign, select } from './dom.js';
+import { choice, choose, onChange } from './choice.js';
+import { concepts, rpm, speeds } from './study.js';
+
+export function closerBar() {
+  const header = select(
+    'Header',
+    () => concepts.map((concept, i) => [String(i), concept.name]),
+    () => choice.concept,
+    (value) => choose({ concept: Number(value) })
+  );
+  const cylinder = select(
+    'Cylinder',
+    () => concepts[choice.concept].cylinders.map((number, i) => [String(i), String(number)]),
+    () => choice.cylinder,
+    (value) => choose({ cylinder: Number(value) })
+  );
+  const slider = make('input', {
+    type: 'range',
+    id: 'speed-slider',
+    min: 0,
+    max: speeds.length - 1,
+    step: 1,
+    value: choice.speed,
+    oninput: (event) => choose({ speed: Number(event.target.value) }),
+  });
+  const shownSpeed = make('output', { for: 'speed-slider', id: 'speed-shown' });
+  const show = () => {
+    slider.value = choice.speed;
+    slider.setAttribute('aria-valuetext', rpm(choice.speed));
+    shownSpeed.textContent = rpm(choice.speed);
+  };
+  show();
+  onChange(['speed'], show);
+  onChange(['concept', 'cylinder'], () => {
+    header.refresh();
+    cylinder.refresh();
+  });
+  return make(
+    'div',
+    { class: 'closer controls', role: 'group', 'aria-label': 'What is looked at closely' },
+    header,
+    make('span', { class: 'field wide' }, make('label', { for: 'speed-slider' }, 'Speed'), slider, shownSpeed),
+    cylinder
+  );
+}
+
+// The chosen header and speed in words, for headings and paper.
+export function closerText() {
+  return [foreign(concepts[choice.concept].name), ` at ${rpm(choice.speed)}`];
+}
+
+// Says what stands in the way of showing a point; null if nothing does.
+export function missingNote() {
+  const point = concepts[choice.concept].points[choice.speed];
+  if (point.status === 'failed') {
+    return make('p', { class: 'warning' }, 'This point failed: ', foreign(point.failure));
+  }
+  if (point.status === 'missing') return make('p', { class: 'warning' }, 'This point has not been computed.');
+  if (point.status === 'not converged') {
+    return make('p', { class: 'warning' }, 'This point did not settle: its figures are not to be trusted.');
+  }
+  return null;
+}

@@ -1,0 +1,120 @@
+// How it was computed, what did not come out well, the case itself, and the cautions.
+import { make, foreign, table } from './dom.js';
+import { choice, onChange } from './choice.js';
+import { concepts, hasNumbers, rpm, speeds, study } from './study.js';
+import { plain, shown, unit } from './units.js';
+
+function range(values, places) {
+  const known = values.filter((v) => v !== null && v !== undefined);
+  if (known.length === 0) return '–';
+  const low = Math.min(...known);
+  const high = Math.max(...known);
+  return low === high ? plain(low, places) : `${plain(low, places)}–${plain(high, places)}`;
+}
+
+function runsTable() {
+  const head = ['Header', 'Merge model', `Cells, ${unit('length').name}`, 'Cells', 'Cycles', 'Settled', 'Not settled', 'Failed', 'Missing', 'Clipped', 'Ledger off by', 'Time, s'];
+  const rows = concepts.map((concept) => {
+    const points = concept.points.filter(hasNumbers);
+    const f = concept.figures;
+    const times = concept.points.map((point) => point.seconds ?? 0);
+    return [
+      foreign(concept.name),
+      concept.junction_law.replaceAll('_', ' '),
+      shown(concept.cell_size, 'length', choice.units === 'metric' ? 1 : 2),
+      range(points.map((point) => point.cells), 0),
+      range(points.map((point) => point.cycles), 0),
+      String(points.filter((point) => point.status === 'converged').length),
+      String(f.unconverged),
+      String(f.failed),
+      String(f.missing),
+      String(f.clipped),
+      f.worst_imbalance.toExponential(0),
+      plain(times.reduce((sum, s) => sum + s, 0), 1),
+    ];
+  });
+  return table('How each header was computed', head, rows, { id: 'runs-table' });
+}
+
+function ledgerTable() {
+  const point = concepts[choice.concept].points[choice.speed];
+  if (!hasNumbers(point)) return make('p', {}, 'No ledger: this point has no numbers.');
+  const rows = [
+    ['Mass, g', point.ledger.mass, 1000, 3],
+    ['Burnt gas, g', point.ledger.burnt, 1000, 3],
+    ['Energy, J', point.ledger.energy, 1, 1],
+  ].map(([name, line, factor, places]) => [
+    name,
+    ...['in', 'source', 'out', 'lost', 'stored'].map((key) => plain(line[key] * factor, places)),
+    line.imbalance.toExponential(1),
+  ]);
+  return table('Ledger over one cycle', ['Over one cycle', 'In', 'Made or supplied', 'Out', 'Lost', 'Stored', 'Off by'], rows, { id: 'ledger-table' });
+}
+
+function troubles() {
+  const lines = concepts.flatMap((concept) =>
+    concept.points.flatMap((point, s) => {
+      const at = [foreign(concept.name), ` at ${rpm(s)}: `];
+      if (point.status === 'failed') return [make('li', {}, ...at, 'failed: ', foreign(point.failure ?? ''))];
+      if (point.status === 'missing') return [make('li', {}, ...at, 'not computed')];
+      if (point.status === 'not converged') return [make('li', {}, ...at, 'did not settle')];
+      const found = [];
+      if (point.clipped > 0) found.push(make('li', {}, ...at, `values were clipped ${point.clipped} times`));
+      if (point.period > 1) found.push(make('li', {}, ...at, `repeats every ${point.period} cycles; shown is the mean`));
+      return found;
+    })
+  );
+  return lines.length === 0
+    ? make('p', {}, 'Every point settled into one cycle, and no value was clipped.')
+    : make('ul', { id: 'troubles' }, lines);
+}
+
+function facts() {
+  const settings = Object.entries(study.settings ?? {}).map(([name, value]) => `${name.replaceAll('_', ' ')} ${value}`);
+  const pair = (term, ...value) => [make('dt', {}, term), make('dd', {}, ...value)];
+  return make(
+    'dl',
+    { class: 'facts' },
+    pair('Program', `pulsewright ${study.program_version} (${study.commit})`),
+    pair('Computed', study.date),
+    pair('Case', foreign(study.case_file)),
+    pair('Ambient', `${plain(study.ambient_pressure / 100, 2)} mbar, ${plain(study.ambient_temperature - 273.15, 1)} degC`),
+    pair('Speeds', `${speeds.length}, from ${rpm(0)} to ${rpm(speeds.length - 1)}`),
+    pair('Settings', settings.join('; ')),
+    pair(
+      'Rounding',
+      `figures as in the results file to nine digits; traces at the ports to ${study.step.port} Pa, in the cylinder to ${study.step.cylinder} Pa, wave diagrams to ${study.step.diagram} Pa`
+    )
+  );
+}
+
+export function detailsSection() {
+  const runs = make('div');
+  const ledger = make('div');
+  const ledgerHeading = make('h3', {});
+  const refresh = () => {
+    runs.replaceChildren(runsTable());
+    ledgerHeading.replaceChildren('Ledger, ', foreign(concepts[choice.concept].name), ` at ${rpm(choice.speed)}`);
+    ledger.replaceChildren(ledgerTable());
+  };
+  refresh();
+  onChange(['units', 'concept', 'speed'], refresh);
+  return make(
+    'section',
+    { id: 'details', 'aria-labelledby': 'details-title' },
+    make('h2', { id: 'details-title' }, 'How it was computed'),
+    runs,
+    troubles(),
+    ledgerHeading,
+    ledger,
+    facts(),
+    make(
+      'details',
+      { class: 'numbers case' },
+      make('summary', {}, 'The case file'),
+      make('pre', { tabindex: '0', dir: 'auto', 'aria-label': 'Text of the case file' }, study.case_text)
+    ),
+    make('h3', {}, 'Cautions'),
+    make('ul', { id: 'cautions' }, study.words.cautions.map((sentence) => make('li', {}, sentence)))
+  );
+}

@@ -1,0 +1,112 @@
+// Whose pulse hurts whom: a matrix for the header and speed looked at.
+import { make, foreign, scrollFrame } from './dom.js';
+import { choice, onChange } from './choice.js';
+import { diverging, inkOn } from './colours.js';
+import { closerText } from './closer.js';
+import { concepts } from './study.js';
+import { plain, shown, signed, unit } from './units.js';
+
+function seconds(value) {
+  return value >= 100 ? `${plain(value / 60, 1)} min` : `${plain(value, 1)} s`;
+}
+
+function matrix(concept, change) {
+  const sizes = change.flat().filter((v) => v !== null).map(Math.abs);
+  const largest = Math.max(1, ...sizes);
+  const cell = (value, j, i) => {
+    if (value === null) return make('td', {}, '–');
+    const rgb = diverging(value / largest);
+    const effect = value < 0 ? 'helps' : 'hurts';
+    return make(
+      'td',
+      {
+        class: i === j ? 'own' : null,
+        style: `background:rgb(${rgb.join(' ')});color:${inkOn(rgb)}`,
+        title: i === j
+          ? `Cylinder ${concept.cylinders[j]}: all that its own pulse does through the header`
+          : `The pulse of cylinder ${concept.cylinders[i]} ${effect} cylinder ${concept.cylinders[j]}`,
+      },
+      signed(value, 'pressure')
+    );
+  };
+  return scrollFrame(
+    'Whose pulse acts on whom',
+    make(
+      'table',
+      { class: 'matrix', id: 'interference-matrix' },
+      make('caption', {}, `Change of the pressure over overlap, ${unit('pressure').name}; below zero helps, above zero hurts`),
+      make(
+        'thead',
+        {},
+        make('tr', {}, make('td', {}, 'at cylinder'), concept.cylinders.map((n) => make('th', { scope: 'col' }, `pulse of ${n}`)))
+      ),
+      make(
+        'tbody',
+        {},
+        change.map((row, j) =>
+          make('tr', {}, make('th', { scope: 'row' }, String(concept.cylinders[j])), row.map((value, i) => cell(value, j, i)))
+        )
+      )
+    )
+  );
+}
+
+// The strongest effect on another cylinder, either way.
+function inWords(concept, change) {
+  let worst = null;
+  let best = null;
+  change.forEach((row, j) =>
+    row.forEach((value, i) => {
+      if (value === null || i === j) return;
+      if (!worst || value > worst.value) worst = { value, i, j };
+      if (!best || value < best.value) best = { value, i, j };
+    })
+  );
+  if (!worst) return '';
+  const say = ({ value, i, j }) =>
+    `cylinder ${concept.cylinders[i]} on cylinder ${concept.cylinders[j]} (${signed(value, 'pressure')} ${unit('pressure').name})`;
+  return [
+    worst.value > 0 ? `Hurts most: ${say(worst)}.` : 'No pulse hurts another cylinder.',
+    best.value < 0 ? `Helps most: ${say(best)}.` : 'No pulse helps another cylinder.',
+  ].join(' ');
+}
+
+export function interferenceSection() {
+  const heading = make('h3', {});
+  const body = make('div');
+  const refresh = () => {
+    heading.replaceChildren('Whose pulse hurts whom, ', ...closerText());
+    const concept = concepts[choice.concept];
+    if (!concept.interference) {
+      const expected = concepts.reduce((sum, one) => sum + one.coarse_seconds * one.cylinders.length, 0);
+      body.replaceChildren(
+        make(
+          'p',
+          {},
+          'Not computed for this file. ',
+          make('code', {}, 'pulsewright compare --interference'),
+          ` runs every point once more per cylinder, with that cylinder’s pulse absorbed at its merge, on the coarse grid. From what the coarse runs of this file took, at most about ${seconds(expected)} of computing, shared among the cores.`
+        )
+      );
+      return;
+    }
+    const { change, seconds: here } = concept.interference[choice.speed];
+    const all = concepts
+      .flatMap((one) => one.interference ?? [])
+      .reduce((sum, point) => sum + (point.seconds ?? 0), 0);
+    body.replaceChildren(
+      make('p', { class: 'reading', 'aria-live': 'polite' }, inWords(concept, change)),
+      matrix(concept, change),
+      make(
+        'p',
+        { class: 'quiet small' },
+        'Computed, not guessed: each column is a run in which that cylinder’s pulse left without reflection where its tube meets the merge, and its seat there was closed; shown is the pressure with all pulses less that without. ' +
+          'Its tube, as a branch for the waves of others, and its gas are missing then as well. On the diagonal: all that the header sends back to the cylinder itself. All runs on the coarse grid. ' +
+          `Time: ${seconds(here)} for this point, ${seconds(all)} for all headers and speeds.`
+      )
+    );
+  };
+  refresh();
+  onChange(['concept', 'speed', 'units', 'theme'], refresh);
+  return make('section', { id: 'interference', 'aria-label': 'Whose pulse hurts whom' }, heading, body);
+}

@@ -1,0 +1,192 @@
+// Figures over speed: one small chart each, a line per concept.
+import { make, foreign, numbersOnDemand, oneOf, select, table } from './dom.js';
+import { Chart, axisX, axisY } from './chart.js';
+import { choice, choose, onChange } from './choice.js';
+import { faded, lineColour, lineDash } from './colours.js';
+import { concepts, hasNumbers, rpm, speeds, study } from './study.js';
+import { plain, shown, unit } from './units.js';
+import { swatch } from './swatch.js';
+
+// Variable of the results file, heading, unit, and whether it is known by cylinder.
+const figures = [
+  ['torque', 'Torque', 'torque', false],
+  ['power', 'Power', 'power', false],
+  ['volumetric_efficiency', 'Volumetric efficiency', 'percent', true],
+  ['overlap_exhaust_pressure', 'Pressure over overlap, gauge', 'pressure', true],
+  ['residual_fraction', 'Residual gas', 'percent', true],
+  ['pmep', 'Pumping work (PMEP)', 'pressure', true],
+];
+
+function cylinderValues(concept, figure, s) {
+  const point = concept.points[s];
+  return hasNumbers(point) ? point.cylinders[figure] : null;
+}
+
+// Value, lower and upper edge of the band of one concept.
+function lines(concept, figure, byCylinder) {
+  const { value, resolution } = concept.curves[figure];
+  const of = choice.figureOf;
+  const single = byCylinder && of !== 'mean';
+  const middle = single
+    ? speeds.map((_, s) => cylinderValues(concept, figure, s)?.[Number(of)] ?? null)
+    : value;
+  const edge = (sign) =>
+    speeds.map((_, s) => {
+      if (middle[s] === null) return null;
+      if (choice.band === 'uncertainty' && !single) {
+        const at = middle[s] + sign * (resolution[s] ?? 0);
+        return figure === 'residual_fraction' ? Math.max(0, at) : at; // no share is below nothing
+      }
+      const all = byCylinder ? cylinderValues(concept, figure, s) : null;
+      if (choice.band === 'cylinders' && all) return sign < 0 ? Math.min(...all) : Math.max(...all);
+      return middle[s];
+    });
+  return { middle, low: edge(-1), high: edge(1) };
+}
+
+function describe(figure, kind, byCylinder) {
+  const u = unit(kind);
+  const scaled = (values) => values.map((v) => (v === null ? null : v * u.factor));
+  const data = [speeds];
+  const series = [{}];
+  const bands = [];
+  const visible = concepts.map((_, i) => i).filter((i) => choice.shown[i]);
+  for (const i of visible) {
+    const { middle, low, high } = lines(concepts[i], figure, byCylinder);
+    const colour = lineColour(i);
+    data.push(scaled(middle), scaled(high), scaled(low));
+    const edge = { stroke: 'transparent', width: 0, points: { show: false } };
+    series.push({ stroke: colour, width: 2, dash: lineDash(i), points: { show: speeds.length < 3, size: 7 } }, edge, edge);
+    const first = series.length - 2;
+    if (choice.band !== 'none') bands.push({ series: [first, first + 1], fill: faded(colour, 0.16) });
+  }
+  return {
+    data,
+    series,
+    bands,
+    scales: { x: { time: false, range: speedRange() } },
+    axes: [axisX('rpm'), axisY(u.name)],
+    hooks: { drawClear: [drawBand] },
+    reading: (s) => [
+      rpm(s),
+      visible.map((i, k) => ({
+        colour: lineColour(i),
+        text: `${concepts[i].name} ${plain(data[1 + 3 * k][s], kind === 'percent' ? 2 : u.digits)} ${u.name}`,
+      })),
+    ],
+  };
+}
+
+export function speedRange() {
+  const first = speeds[0];
+  const last = speeds[speeds.length - 1];
+  return first === last ? [first - 250, last + 250] : [first, last];
+}
+
+// A line below the plot marks the band in which the concepts are judged.
+function drawBand(plot) {
+  const [from, to] = study.band_rpm.map((x) => plot.valToPos(x, 'x', true));
+  const { left, top, width, height } = plot.bbox;
+  const start = Math.max(left, from);
+  const end = Math.min(left + width, to);
+  if (end <= start) return;
+  const context = plot.ctx;
+  context.save();
+  context.fillStyle = getComputedStyle(document.documentElement).getPropertyValue('--band');
+  context.fillRect(start, top, end - start, height);
+  context.restore();
+}
+
+function numbers(figure, kind, byCylinder) {
+  const head = ['rpm', ...concepts.map((concept) => foreign(concept.name))];
+  const rows = speeds.map((_, s) => [
+    String(Math.round(speeds[s])),
+    ...concepts.map((concept) => {
+      const { middle } = lines(concept, figure, byCylinder);
+      const own = byCylinder && choice.figureOf !== 'mean';
+      const doubt = own ? '' : ` ± ${shown(concept.curves[figure].resolution[s], kind)}`;
+      return middle[s] === null ? '–' : `${shown(middle[s], kind)}${doubt}`;
+    }),
+  ]);
+  return table(`${figure.replaceAll('_', ' ')} by speed`, head, rows, { 'data-numbers': figure });
+}
+
+function conceptChips() {
+  const chips = make('div', { class: 'chips', role: 'group', 'aria-label': 'Headers shown' });
+  const build = () =>
+    chips.replaceChildren(
+      ...concepts.map((concept, i) =>
+        make(
+          'label',
+          { class: 'chip' },
+          make('input', {
+            type: 'checkbox',
+            checked: choice.shown[i],
+            'data-concept': concept.name,
+            onchange: (event) =>
+              choose({ shown: choice.shown.map((on, k) => (k === i ? event.target.checked : on)) }),
+          }),
+          swatch(i),
+          foreign(concept.name)
+        )
+      )
+    );
+  build();
+  onChange(['theme'], build);
+  return chips;
+}
+
+export function overSpeedSection() {
+  const bandChoice = oneOf(
+    'Band round each line',
+    [['uncertainty', 'Uncertainty'], ['cylinders', 'Cylinders'], ['none', 'No band']],
+    () => choice.band,
+    (band) => choose({ band })
+  );
+  const cylinderChoice = select(
+    'Lines of',
+    () => [['mean', 'all cylinders, mean'], ...concepts[0].cylinders.map((number, i) => [String(i), `cylinder ${number}`])],
+    () => choice.figureOf,
+    (figureOf) => choose({ figureOf })
+  );
+  const note = make('p', { class: 'quiet small', 'aria-live': 'polite' });
+  const explain = () => {
+    const texts = {
+      uncertainty: 'Bands: what grid, cycles, build and merge model leave open of each line by itself. Much of it is common to all headers, so differences are known better than the lines.',
+      cylinders: 'Bands: from the lowest to the highest cylinder. Torque and power are those of the whole engine.',
+      none: 'Lines without bands.',
+    };
+    note.textContent = `${texts[choice.band]} Tinted ground: the speeds over which the headers are judged.`;
+  };
+  explain();
+  const tables = [];
+  const cells = figures.map(([figure, heading, kind, byCylinder]) => {
+    const chart = new Chart({
+      name: figure,
+      title: () =>
+        `${heading}${byCylinder && choice.figureOf !== 'mean' ? `, cylinder ${concepts[0].cylinders[Number(choice.figureOf)]}` : ''}`,
+      label: () => `${heading} over engine speed for ${concepts.filter((_, i) => choice.shown[i]).map((c) => c.name).join(', ')}.`,
+      height: 210,
+      sync: 'speed',
+      share: () => 0.48,
+      describe: () => describe(figure, kind, byCylinder),
+    });
+    const own = numbersOnDemand(`${heading} in numbers`, () => numbers(figure, kind, byCylinder));
+    tables.push(own);
+    onChange(['units', 'shown', 'band', 'figureOf'], () => chart.refresh());
+    return make('div', { class: 'cell' }, chart.element, own);
+  });
+  onChange(['units', 'figureOf'], () => tables.forEach((one) => one.refresh()));
+  onChange(['band'], () => {
+    bandChoice.refresh();
+    explain();
+  });
+  return make(
+    'section',
+    { id: 'over-speed', 'aria-labelledby': 'over-speed-title' },
+    make('h2', { id: 'over-speed-title' }, 'Over speed'),
+    make('div', { class: 'controls' }, conceptChips(), bandChoice, cylinderChoice),
+    make('div', { class: 'grid' }, cells),
+    note
+  );
+}

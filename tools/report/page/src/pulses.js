@@ -1,0 +1,249 @@
+// Which pulse reaches the merge when: a crank-angle circle per merge, arrivals over speed, and a map
+// of the evenness of all headers.
+import { make, foreign, oneOf, table } from './dom.js';
+import { Chart, axisX, axisY } from './chart.js';
+import { choice, choose, onChange } from './choice.js';
+import { diverging, ink, inkOn, lineColour, lineDash } from './colours.js';
+import { closerText } from './closer.js';
+import { concepts, hasNumbers, rpm, speeds } from './study.js';
+import { speedRange } from './over_speed.js';
+import { lengthStep, plain, shown, unit } from './units.js';
+
+const centre = 110;
+const radius = 76;
+
+function onCircle(angle, r) {
+  const turn = (angle / 720) * 2 * Math.PI - Math.PI / 2;
+  return [centre + r * Math.cos(turn), centre + r * Math.sin(turn)];
+}
+
+function circle(name, merge) {
+  const words = merge.cylinders.map((c, i) => `cylinder ${c} at ${plain(merge.arrival[i], 0)} deg`).join(', ');
+  const marks = [];
+  for (const angle of [0, 180, 360, 540]) {
+    const [x, y] = onCircle(angle, radius - 27);
+    const [x1, y1] = onCircle(angle, radius - 6);
+    const [x2, y2] = onCircle(angle, radius + 6);
+    marks.push(make('line', { x1, y1, x2, y2, class: 'tick' }));
+    marks.push(make('text', { x, y: y + 4, class: 'faint', 'text-anchor': 'middle' }, String(angle)));
+  }
+  const gaps = merge.arrival.map((start, i) => {
+    const [x, y] = onCircle(start + merge.gap[i] / 2, radius + 17);
+    return make('text', { x, y: y + 4, class: 'gap', 'text-anchor': 'middle' }, plain(merge.gap[i], 0));
+  });
+  const pulses = merge.arrival.map((angle, i) => {
+    const [cx, cy] = onCircle(angle, radius);
+    return make('g', {}, make('circle', { cx, cy, r: 12, class: 'pulse' }),
+      make('text', { x: cx, y: cy + 4.5, class: 'pulse-name', 'text-anchor': 'middle' }, String(merge.cylinders[i])));
+  });
+  return make(
+    'svg',
+    { viewBox: '0 0 220 220', class: 'circle', role: 'img', 'aria-label': `Arrivals at ${name} round the cycle: ${words}.` },
+    make('circle', { cx: centre, cy: centre, r: radius, class: 'ring' }),
+    marks,
+    gaps,
+    pulses
+  );
+}
+
+function mergeCard(name, merge) {
+  if (merge.cylinders.length < 2) {
+    return make('div', { class: 'card' }, make('h4', {}, foreign(name)), make('p', { class: 'quiet' }, 'No two pulses were followed to this merge.'));
+  }
+  const u = unit('length');
+  const step = lengthStep();
+  const row = (term, value) => [make('dt', {}, term), make('dd', {}, value)];
+  return make(
+    'div',
+    { class: 'card', 'data-merge': name },
+    make('h4', {}, foreign(name)),
+    circle(name, merge),
+    make(
+      'dl',
+      {},
+      row('Order', merge.cylinders.join(' – ')),
+      row('Gaps', `${merge.gap.map((gap) => plain(gap, 0)).join(' / ')} deg`),
+      row('Evenness', plain(merge.evenness, 2)),
+      row(`${step.name} of tube`, `${plain(merge.degrees_per_metre * step.metres, 2)} deg`),
+      row('Equal gaps need', `${shown(merge.length_to_even, 'length')} ${u.name} between shortest and longest`),
+      row(
+        'Longer by',
+        merge.cylinders.map((c, i) => `${c}: ${shown(merge.added_length[i], 'length')}`).join(', ') + ` ${u.name}`
+      )
+    )
+  );
+}
+
+// Arrivals of one merge over speed, a line per cylinder. An angle that runs past 720 comes in again
+// at 0: its line is drawn once more a whole cycle lower or higher, and the frame cuts both.
+function describeArrivals(m) {
+  const concept = concepts[choice.concept];
+  const at = (s) => (hasNumbers(concept.points[s]) ? concept.points[s].merges[m] : null);
+  const members = [...new Set(speeds.flatMap((_, s) => at(s)?.cylinders ?? []))].sort((a, b) => a - b);
+  const told = members.map((c) => speeds.map((_, s) => at(s)?.arrival[at(s).cylinders.indexOf(c)] ?? null));
+  const lines = told.flatMap((angles, i) => {
+    const unbroken = withoutJumps(angles);
+    return [-720, 0, 720]
+      .map((turn) => ({ i, values: unbroken.map((angle) => (angle === null ? null : angle + turn)) }))
+      .filter(({ values }) => values.some((angle) => angle !== null && angle >= 0 && angle <= 720));
+  });
+  const look = (i) => ({ stroke: lineColour(i), dash: lineDash(i), width: 2, points: { show: true, size: 5, fill: lineColour(i) } });
+  return {
+    data: [speeds, ...lines.map(({ values }) => values)],
+    series: [{}, ...lines.map(({ i }) => look(i))],
+    scales: { x: { time: false, range: speedRange() }, y: { range: [0, 720] } },
+    axes: [axisX('rpm'), axisY('deg', { incrs: [90, 180] })],
+    hooks: { draw: [(plot) => nameLines(plot, members, told)] },
+    reading: (s) => [
+      rpm(s),
+      members.map((c, i) => ({ colour: lineColour(i), text: `cylinder ${c} at ${plain(told[i][s], 0)} deg` })),
+    ],
+  };
+}
+
+function withoutJumps(angles) {
+  let last = null;
+  return angles.map((angle) => {
+    if (angle === null) return null;
+    const turns = last === null ? 0 : Math.round((last - angle) / 720);
+    last = angle + 720 * turns;
+    return last;
+  });
+}
+
+// The number of each cylinder at the end of its line.
+function nameLines(plot, members, told) {
+  const { ctx: context, bbox } = plot;
+  context.save();
+  context.font = `${12 * devicePixelRatio}px system-ui, sans-serif`;
+  context.fillStyle = ink('ink');
+  context.textAlign = 'left';
+  members.forEach((number, i) => {
+    const last = told[i][told[i].length - 1];
+    if (last === null || last === undefined) return;
+    context.fillText(String(number), bbox.left + bbox.width + 6 * devicePixelRatio, plot.valToPos(last, 'y', true) + 4 * devicePixelRatio);
+  });
+  context.restore();
+}
+
+// What a step of lengths does, where there is one; null where the tubes are alike.
+function stepInWords(concept, point) {
+  const merge = point.merges?.find((one) => one.cylinders.length > 1);
+  if (!merge || !(concept.step_length > 1e-4)) return null;
+  return (
+    `From the shortest to the longest tube is ${shown(concept.step_length, 'length')} ${unit('length').name}: that moves a pulse by ` +
+    `${plain(concept.step_length * merge.degrees_per_metre, 1)} deg at this speed.`
+  );
+}
+
+// Evenness of every merge of every header by speed, or the length that would even the gaps.
+let mapped = 'evenness';
+
+function mergeMap() {
+  const everything = concepts.flatMap((concept) => concept.points.flatMap((point) => point.merges ?? []));
+  const longest = Math.max(1e-9, ...everything.map((merge) => merge.length_to_even));
+  const inMap = (merge) =>
+    mapped === 'evenness'
+      ? { text: plain(merge.evenness, 2), warmth: 1 - 2 * merge.evenness, words: `evenness ${plain(merge.evenness, 2)}` }
+      : {
+          text: shown(merge.length_to_even, 'length'),
+          warmth: (2 * merge.length_to_even) / longest - 1,
+          words: `${shown(merge.length_to_even, 'length')} ${unit('length').name} to even`,
+        };
+  const rows = concepts.flatMap((concept, c) =>
+    concept.merges.map((name, m) => [
+      make('span', {}, foreign(concept.name), ' · ', foreign(name)),
+      ...speeds.map((_, s) => {
+        const merge = concept.points[s].merges?.[m];
+        if (!merge || merge.cylinders.length < 2) return '–';
+        const { text, warmth, words } = inMap(merge);
+        const rgb = diverging(warmth);
+        return make(
+          'button',
+          {
+            type: 'button',
+            class: 'map-cell',
+            style: `background:rgb(${rgb.join(' ')});color:${inkOn(rgb)}`,
+            'aria-label': `${text}: ${concept.name}, ${name}, ${rpm(s)}, ${words}; look closer`,
+            onclick: () => choose({ concept: c, speed: s }),
+          },
+          text
+        );
+      }),
+    ])
+  );
+  const label =
+    mapped === 'evenness'
+      ? 'Evenness of the pulses at each merge by speed'
+      : `Length that would make the gaps equal at each merge by speed, ${unit('length').name}`;
+  return table(label, ['Merge', ...speeds.map((speed) => String(Math.round(speed)))], rows, {
+    class: 'map',
+    id: 'merge-map',
+  });
+}
+
+export function pulsesSection() {
+  const heading = make('h3', {});
+  const cards = make('div', { class: 'cards', id: 'merge-cards' });
+  const plots = make('div', { class: 'grid' });
+  const map = make('div');
+  const step = make('p', {});
+  let charts = [];
+  const refresh = () => {
+    heading.replaceChildren('Pulses at the merge, ', ...closerText());
+    const concept = concepts[choice.concept];
+    const point = concept.points[choice.speed];
+    cards.replaceChildren(
+      ...(hasNumbers(point) && concept.merges.length > 0
+        ? concept.merges.map((name, m) => mergeCard(name, point.merges[m]))
+        : [make('p', { class: 'quiet' }, 'No pulses meet here.')])
+    );
+    step.textContent = stepInWords(concept, point) ?? '';
+  };
+  const rebuild = () => {
+    for (const chart of charts) chart.close();
+    const concept = concepts[choice.concept];
+    charts = concept.merges.map(
+      (name, m) =>
+        new Chart({
+          name: `arrivals-${m}`,
+          title: () => `Arrivals over speed, ${name}, deg of the engine's crank`,
+          label: () => `Crank angle at which each pulse reaches ${name}, over engine speed.`,
+          height: 230,
+          sync: 'speed-arrivals',
+          share: () => 0.48,
+          describe: () => describeArrivals(m),
+        })
+    );
+    plots.replaceChildren(...charts.map((chart) => chart.element));
+  };
+  const drawMap = () => map.replaceChildren(mergeMap());
+  const mapChoice = oneOf(
+    'Map of all headers',
+    [['evenness', 'Evenness'], ['length', 'Length to even']],
+    () => mapped,
+    (value) => {
+      mapped = value;
+      mapChoice.refresh();
+      drawMap();
+    }
+  );
+  refresh();
+  rebuild();
+  drawMap();
+  onChange(['concept'], rebuild);
+  onChange(['concept', 'speed', 'units'], refresh);
+  onChange(['theme', 'units'], drawMap);
+  return make(
+    'section',
+    { id: 'pulses', 'aria-label': 'Pulses at the merge' },
+    heading,
+    make('p', { class: 'quiet small' }, 'Round the circle: one cycle, 720 deg of the crank, clockwise, 0 = firing top centre of cylinder 1. Numbers in circles: cylinders whose pulse arrives; between them the gap in deg. Evenness: 1 = all gaps equal, 0 = all at once.'),
+    cards,
+    step,
+    plots,
+    make('h4', {}, 'All headers over speed'),
+    make('div', { class: 'controls' }, mapChoice),
+    map
+  );
+}

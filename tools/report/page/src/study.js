@@ -1,0 +1,53 @@
+// The data of the page: what tools/report/report_data.cpp put into it, and questions to it.
+import { unpackSeries } from './series.js';
+
+export const study = JSON.parse(document.getElementById('results').textContent);
+export const concepts = study.concepts;
+export const speeds = study.speeds;
+
+export function hasNumbers(point) {
+  return point.status === 'converged' || point.status === 'not converged';
+}
+
+// Pressures of one cylinder over its crank angle at one speed, Pa: absolute at the ports and in the
+// cylinder, gauge for the two waves. Null if they are not stored.
+const unpacked = new Map();
+export function trace(concept, speed, cylinder, kind) {
+  const packed = concepts[concept].points[speed].traces?.[kind];
+  if (!packed) return null;
+  const key = `${concept}/${speed}/${kind}`;
+  if (!unpacked.has(key)) {
+    if (unpacked.size > 60) unpacked.clear();
+    unpacked.set(key, unpackSeries(packed, kind === 'cylinder' ? study.step.cylinder : study.step.port));
+  }
+  const n = study.trace_points;
+  return unpacked.get(key).subarray(cylinder * n, (cylinder + 1) * n);
+}
+
+// Pressure along the path of the wave diagram, Pa absolute, row by row of crank angle.
+const diagrams = new Map();
+export function wavePressure(concept, speed) {
+  const wave = concepts[concept].points[speed].wave;
+  if (!wave) return null;
+  const key = `${concept}/${speed}`;
+  if (!diagrams.has(key)) {
+    if (diagrams.size > 4) diagrams.clear();
+    diagrams.set(key, unpackSeries(wave.pressure, study.step.diagram));
+  }
+  return diagrams.get(key);
+}
+
+export function diagramSpeeds(concept) {
+  return speeds.map((_, s) => s).filter((s) => concepts[concept].points[s].wave);
+}
+
+export function nearest(list, wanted) {
+  return list.reduce(
+    (best, s) => (Math.abs(speeds[s] - speeds[wanted]) < Math.abs(speeds[best] - speeds[wanted]) ? s : best),
+    list[0]
+  );
+}
+
+export function rpm(s) {
+  return `${Math.round(speeds[s])} rpm`;
+}

@@ -1,0 +1,11 @@
+// Script and style of the page, bundled from page/ when the program is built.
+#pragma once
+
+#include <string_view>
+
+namespace pulsewright::tools {
+
+std::string_view page_script();
+std::string_view page_style();
+
+}  // namespace pulsewright::tools

@@ -1,0 +1,272 @@
+#include "tools/report/report_data.hpp"
+
+#include <cmath>
+#include <filesystem>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+#include <string>
+#include <vector>
+
+#include "tools/report/header_drawing.hpp"
+#include "tools/report/packed_series.hpp"
+#include "tools/study/comparison.hpp"
+#include "tools/study/comparison_text.hpp"
+#include "tools/study/comparison_words.hpp"
+#include "tools/study/interference.hpp"
+
+namespace pulsewright::tools {
+
+namespace {
+
+using models::PointResult;
+using nlohmann::json;
+
+json rounded(double value) {
+  return std::isfinite(value) ? json(std::stod(fmt::format("{:.9g}", value))) : json(nullptr);
+}
+
+json rounded(const std::vector<double>& values) {
+  json list = json::array();
+  for (const double value : values) list.push_back(rounded(value));
+  return list;
+}
+
+// Every number below is rounded.
+json all_rounded(json data) {
+  if (data.is_number_float()) return rounded(data.get<double>());
+  if (data.is_structured()) {
+    for (auto& part : data) part = all_rounded(std::move(part));
+  }
+  return data;
+}
+
+json words_of(const Comparison& comparison, UnitSystem system) {
+  const ComparisonWords words(comparison, system);
+  json contests = json::array();
+  for (const auto& contest : comparison.contests) {
+    contests.push_back({{"single_speeds", words.single_speeds(contest)},
+                        {"sources", words.sources(contest.torque.resolution, words.units().torque,
+                                                  words.torque_digits())}});
+  }
+  return {{"answer", words.answer()}, {"contests", contests}};
+}
+
+json units_of(UnitSystem system) {
+  const DisplayUnits u(system);
+  const auto unit = [](const DisplayUnit& one) {
+    return json{{"factor", one.factor}, {"name", one.name}};
+  };
+  return {{"torque", unit(u.torque)},
+          {"power", unit(u.power)},
+          {"pressure", unit(u.pressure)},
+          {"high_pressure", unit(u.high_pressure)},
+          {"length", unit(u.length)},
+          {"length_step", {{"metres", u.small_length_step}, {"name", u.small_length_name}}}};
+}
+
+// Pressures of all cylinders at one speed, one after the other, cylinder by cylinder.
+json traces_of(const PointResult& point) {
+  if (point.traces.empty()) return nullptr;
+  const auto pack = [&](std::vector<float> models::CylinderTraces::*member, double step) {
+    std::vector<float> all;
+    for (const auto& trace : point.traces) {
+      all.insert(all.end(), (trace.*member).begin(), (trace.*member).end());
+    }
+    return pack_series(all, step);
+  };
+  using T = models::CylinderTraces;
+  return {{"exhaust", pack(&T::exhaust_pressure, port_pressure_step)},
+          {"outgoing", pack(&T::exhaust_outgoing, port_pressure_step)},
+          {"returning", pack(&T::exhaust_returning, port_pressure_step)},
+          {"intake", pack(&T::intake_pressure, port_pressure_step)},
+          {"cylinder", pack(&T::cylinder_pressure, cylinder_pressure_step)}};
+}
+
+json merges_of(const PointResult& point) {
+  json merges = json::array();
+  for (const auto& m : point.merges) {
+    merges.push_back({{"cylinders", m.cylinders},
+                      {"arrival", m.arrival},
+                      {"gap", m.gap},
+                      {"evenness", m.evenness},
+                      {"degrees_per_metre", m.degrees_per_metre},
+                      {"length_to_even", m.length_to_even},
+                      {"added_length", m.added_length}});
+  }
+  return merges;
+}
+
+json cylinders_of(const PointResult& point) {
+  json by_figure = json::object();
+  using C = models::CylinderFigures;
+  for (const auto& [name, member] :
+       {std::pair{"volumetric_efficiency", &C::volumetric_efficiency},
+        std::pair{"overlap_exhaust_pressure", &C::overlap_exhaust_pressure},
+        std::pair{"residual_fraction", &C::residual_fraction}, std::pair{"pmep", &C::pmep},
+        std::pair{"imep", &C::imep}}) {
+    for (const auto& cylinder : point.cylinders) by_figure[name].push_back(cylinder.*member);
+  }
+  return by_figure;
+}
+
+json ledger_of(const models::LedgerLine& l) {
+  return {{"in", l.in},     {"source", l.source}, {"out", l.out},
+          {"lost", l.lost}, {"stored", l.stored}, {"imbalance", l.imbalance}};
+}
+
+json point_of(const ResultsReader& results, std::size_t concept_index, std::size_t speed) {
+  static constexpr const char* names[] = {"missing", "converged", "not converged", "failed"};
+  const PointStatus status = results.status(concept_index, speed);
+  json j{{"status", names[static_cast<int>(status)]},
+         {"seconds", rounded(results.seconds(concept_index, speed))}};
+  if (status == PointStatus::failed) j["failure"] = results.failure(concept_index, speed);
+  if (status != PointStatus::converged && status != PointStatus::not_converged) return j;
+  const PointResult p = results.point(concept_index, speed);
+  j["cycles"] = p.cycles;
+  j["period"] = p.period;
+  j["cells"] = p.cells;
+  j["cell_size"] = p.cell_size;
+  j["clipped"] = p.clipped;
+  j["cylinders"] = cylinders_of(p);
+  j["merges"] = merges_of(p);
+  j["ledger"] = {{"mass", ledger_of(p.ledger.mass)},
+                 {"burnt", ledger_of(p.ledger.burnt)},
+                 {"energy", ledger_of(p.ledger.energy)}};
+  j["traces"] = traces_of(p);
+  if (!p.wave.pressure.empty()) {
+    j["wave"] = {{"cylinder", p.wave.cylinder},
+                 {"pressure", pack_series(p.wave.pressure, diagram_pressure_step)}};
+  }
+  return all_rounded(std::move(j));
+}
+
+json figures_of(const ConceptFigures& f) {
+  return {{"peak_torque", f.torque.value},
+          {"peak_torque_rpm", 60 * f.torque.speed},
+          {"peak_power", f.power.value},
+          {"peak_power_rpm", 60 * f.power.speed},
+          {"band_torque", f.band_torque},
+          {"volumetric_efficiency", f.volumetric_efficiency},
+          {"efficiency_spread", f.efficiency_spread},
+          {"residual_fraction", f.residual_fraction},
+          {"overlap_pressure", f.overlap_pressure},
+          {"overlap_spread", f.overlap_spread},
+          {"depression", f.depression},
+          {"depression_angle", f.depression_angle},
+          {"missing", f.missing},
+          {"failed", f.failed},
+          {"unconverged", f.unconverged},
+          {"repeating", f.repeating},
+          {"clipped", f.clipped},
+          {"worst_imbalance", f.worst_imbalance},
+          {"faults", ComparisonWords::faults(f)},
+          {"remarks", ComparisonWords::remarks(f)}};
+}
+
+// What the coarse runs of a concept took, s: a measure for runs that are yet to be made.
+double coarse_seconds(const ResultsReader& results, const ConceptPlan& concept_plan) {
+  double sum = 0;
+  const auto coarse = results.find(concept_plan.group + "/variants/coarse");
+  for (std::size_t s = 0; coarse && s < results.plan().speeds.size(); ++s) {
+    const double seconds = results.seconds(*coarse, s);
+    if (std::isfinite(seconds)) sum += seconds;
+  }
+  return sum;
+}
+
+json interference_of(const Interference& one) {
+  json points = json::array();
+  for (const auto& point : one.points) {
+    json rows = json::array();
+    for (const auto& row : point.change) rows.push_back(rounded(row));
+    points.push_back({{"change", rows}, {"seconds", rounded(point.seconds)}});
+  }
+  return points;
+}
+
+}  // namespace
+
+json report_data(const ResultsReader& results, UnitSystem units) {
+  const StudyPlan& plan = results.plan();
+  const Comparison comparison = compare_concepts(results);
+  const auto curves = figure_curves(results);
+  const auto interferences = read_interference(results);
+  const auto a_case = case_of(plan);
+
+  json j{
+      {"title", plan.title},
+      {"date", results.date()},
+      {"program_version", plan.program_version},
+      {"commit", plan.commit},
+      {"case_file", std::filesystem::path(plan.case_file).filename().string()},
+      {"case_text", plan.case_text},
+      {"settings", json::parse(plan.settings_json, nullptr, false)},
+      {"ambient_pressure", plan.ambient_pressure},
+      {"ambient_temperature", plan.ambient_temperature},
+      {"trace_points", plan.trace_points},
+      {"diagram_angles", plan.wave_angles},
+      {"band_rpm", rounded({60 * comparison.band_from, 60 * comparison.band_to})},
+      {"build_tolerance", comparison.build_tolerance},
+      {"quick", comparison.quick},
+      {"invented", a_case && a_case->invented},
+      {"step",
+       {{"port", port_pressure_step},
+        {"cylinder", cylinder_pressure_step},
+        {"diagram", diagram_pressure_step}}},
+      {"words",
+       {{"metric", words_of(comparison, UnitSystem::metric)},
+        {"inch", words_of(comparison, UnitSystem::inch)},
+        {"cautions", ComparisonWords::cautions()}}},
+      {"first_units", units == UnitSystem::metric ? "metric" : "inch"},
+      {"units", {{"metric", units_of(UnitSystem::metric)}, {"inch", units_of(UnitSystem::inch)}}},
+      {"valves", a_case && a_case->has_engine() ? valve_events(*a_case) : json(nullptr)},
+      {"concepts", json::array()}};
+  if (j["settings"].is_discarded()) j["settings"] = nullptr;
+  for (const double speed : plan.speeds) j["speeds"].push_back(rounded(60 * speed));
+
+  std::size_t number = 0;
+  for (std::size_t c = 0; c < plan.concepts.size(); ++c) {
+    const ConceptPlan& own = plan.concepts[c];
+    if (own.group.find("/variants/") != std::string::npos) continue;
+    json one{{"name", own.name},
+             {"kind", own.kind},
+             {"group", own.group},
+             {"junction_law", own.junction_law},
+             {"cell_size", rounded(own.cell_size)},
+             {"cylinders", own.cylinder_numbers},
+             {"merges", own.merges},
+             {"figures", all_rounded(figures_of(comparison.concepts[number]))},
+             {"step_length", rounded(comparison.step_length[number])},
+             {"coarse_seconds", rounded(coarse_seconds(results, own))},
+             {"diagram",
+              {{"distance", rounded(own.wave_distance)},
+               {"pipe_start", rounded(own.wave_pipe_start)},
+               {"pipe_name", own.wave_pipe_names}}}};
+    if (number > 0) {
+      const Contest& contest = comparison.contests[number - 1];
+      json by_speed = json::array();
+      for (const auto& d : contest.speeds) {
+        by_speed.push_back({{"rpm", 60 * d.speed}, {"torque", difference_json(d.torque)}});
+      }
+      one["contest"] = all_rounded({{"torque", difference_json(contest.torque)},
+                                    {"overlap", difference_json(contest.overlap_pressure)},
+                                    {"speeds", by_speed}});
+    }
+    for (const auto& curve : curves[number]) {
+      one["curves"][curve.name] = {{"value", rounded(curve.value)},
+                                   {"resolution", rounded(curve.resolution)}};
+    }
+    for (std::size_t s = 0; s < plan.speeds.size(); ++s) {
+      one["points"].push_back(point_of(results, c, s));
+    }
+    for (const auto& interference : interferences) {
+      if (interference.concept_index == c) one["interference"] = interference_of(interference);
+    }
+    one["drawing"] = a_case ? all_rounded(header_drawing(*a_case, own)) : json(nullptr);
+    j["concepts"].push_back(std::move(one));
+    ++number;
+  }
+  return j;
+}
+
+}  // namespace pulsewright::tools

@@ -1,0 +1,23 @@
+// Everything the page shows, as JSON: SI units, speeds in rpm, crank angles in deg.
+//
+// Figures are rounded to nine significant digits, closer than single precision. Traces and wave
+// diagrams are packed (packed_series.hpp) in steps that stand beside them under `step`.
+#pragma once
+
+#include <nlohmann/json_fwd.hpp>
+
+#include "tools/results/results_reader.hpp"
+#include "tools/study/display_units.hpp"
+
+namespace pulsewright::tools {
+
+// Steps of the packed series, Pa: a tenth of what the page prints or less.
+inline constexpr double port_pressure_step = 10;
+inline constexpr double cylinder_pressure_step = 1000;
+inline constexpr double diagram_pressure_step = 100;
+
+// Throws StoreError when the file cannot be read.
+// `units` are those that the page begins with.
+nlohmann::json report_data(const ResultsReader& results, UnitSystem units);
+
+}  // namespace pulsewright::tools

@@ -1,0 +1,134 @@
+#include "tools/report/report_page.hpp"
+
+#include <cerrno>
+#include <cstring>
+#include <filesystem>
+#include <fmt/format.h>
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <stdexcept>
+#include <unistd.h>
+
+#include "tools/report/page_parts.hpp"
+#include "tools/report/report_data.hpp"
+#include "tools/study/comparison.hpp"
+#include "tools/study/comparison_text.hpp"
+
+namespace pulsewright::tools {
+
+namespace {
+
+// The first bytes of every page; by them an existing file is known as one.
+constexpr std::string_view opening =
+    "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+    "<meta name=\"generator\" content=\"pulsewright\">\n";
+
+// The browser itself refuses whatever would leave the file.
+constexpr std::string_view policy =
+    "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
+    "'unsafe-inline'; script-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action "
+    "'none'\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
+    "<meta name=\"color-scheme\" content=\"light dark\">\n";
+
+std::string html_text(std::string_view text) {
+  std::string safe;
+  for (const char c : text) {
+    switch (c) {
+      case '<':
+        safe += "&lt;";
+        break;
+      case '>':
+        safe += "&gt;";
+        break;
+      case '&':
+        safe += "&amp;";
+        break;
+      case '"':
+        safe += "&quot;";
+        break;
+      default:
+        safe += c;
+    }
+  }
+  return safe;
+}
+
+// Within a script element nothing but '<' can end the data.
+std::string script_text(const nlohmann::json& data) {
+  const std::string text = data.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace);
+  std::string safe;
+  safe.reserve(text.size() + text.size() / 64);
+  for (const char c : text) {
+    if (c == '<') {
+      safe += "\\u003c";
+    } else {
+      safe += c;
+    }
+  }
+  return safe;
+}
+
+}  // namespace
+
+std::string report_page(const ResultsReader& results, UnitSystem units) {
+  const std::string title = html_text(results.plan().title);
+  const std::string table = html_text(comparison_text(compare_concepts(results), units));
+  std::string page(opening);
+  page += policy;
+  page += fmt::format("<title>{}</title>\n<style>", title);
+  page += page_style();
+  page += fmt::format(
+      "</style>\n</head>\n<body>\n<noscript><h1>{}</h1><p>Without scripts this page can show its "
+      "table only.</p><pre>{}</pre></noscript>\n<script type=\"application/json\" id=\"results\">",
+      title, table);
+  page += script_text(report_data(results, units));
+  page += "</script>\n<script>";
+  page += page_script();
+  page += "</script>\n</body>\n</html>\n";
+  return page;
+}
+
+void require_report_place(const std::string& path) {
+  namespace fs = std::filesystem;
+  std::error_code error;
+  const auto status = fs::status(path, error);
+  if (!fs::exists(status)) {
+    const fs::path folder = fs::path(path).parent_path();
+    if (!folder.empty() && !fs::is_directory(folder, error)) {
+      throw std::invalid_argument(
+          fmt::format("'{}': there is no folder '{}'", path, folder.string()));
+    }
+    return;
+  }
+  std::string start(opening.size(), '\0');
+  if (fs::is_regular_file(status)) {
+    std::ifstream(path, std::ios::binary).read(start.data(), std::ssize(start));
+  }
+  if (start != opening) {
+    throw std::invalid_argument(fmt::format(
+        "'{}' exists and is no report of this program; choose another file for the report", path));
+  }
+}
+
+std::size_t write_report(const ResultsReader& results, const std::string& path, UnitSystem units) {
+  require_report_place(path);
+  const std::string page = report_page(results, units);
+  const std::string temporary = fmt::format("{}.new-{}", path, ::getpid());
+  std::error_code ignored;
+  try {
+    std::ofstream file(temporary, std::ios::binary);
+    file.write(page.data(), std::ssize(page));
+    file.close();
+    if (!file) {
+      throw std::runtime_error(
+          fmt::format("{}: cannot be written: {}", path, std::strerror(errno)));
+    }
+    std::filesystem::rename(temporary, path);
+  } catch (...) {
+    std::filesystem::remove(temporary, ignored);
+    throw;
+  }
+  return page.size();
+}
+
+}  // namespace pulsewright::tools
