@@ -5,13 +5,13 @@
 #   tools/dev/check-tidy.sh [BUILD] --changed   only those that differ from main, or are new
 #   tools/dev/check-tidy.sh [BUILD] FILE...     these files
 #
-# BUILD is a built preset with compile_commands.json (default: build/clang, else build/release).
+# BUILD is a built preset with compile_commands.json (default: build/sanitize, else build/release).
 # Headers of the project are looked at through the files that include them.
 set -euo pipefail
 cd "$(dirname "$0")/../.."
 
 build=build/release
-[ -f build/clang/compile_commands.json ] && build=build/clang
+[ -f build/sanitize/compile_commands.json ] && build=build/sanitize
 if [ $# -gt 0 ] && [ -d "$1" ]; then
   build=$1
   shift
