@@ -3,9 +3,9 @@
 // Three grids (or time steps), each finer by the ratio r than the one before:
 //   p = ln((f3 - f2)/(f2 - f1)) / ln r,  f0 = f1 + (f1 - f2)/(r^p - 1)
 //   GCI of f1 = Fs |f1 - f2| / (r^p - 1),  Fs = 1.25
-// Roache, J. Fluids Eng. 116 (1994) 405; Roache (1998). When the differences change sign, or grow,
-// no order is observed: Fs = 3 on the difference of the two finest, his factor for two grids, with
-// the order 1.
+// Roache, J. Fluids Eng. 116 (1994) 405; Roache (1998). When the differences change sign,
+// grow, or shrink with an order below 1/2, no order is observed: Fs = 3 on the difference of the
+// two finest, his factor for two grids, with the order 1.
 #pragma once
 
 #include <cmath>
@@ -28,7 +28,7 @@ inline GridConvergence grid_convergence(double f1, double f2, double f3, double 
   GridConvergence g;
   const double fine = f2 - f1;
   const double coarse = f3 - f2;
-  g.monotone = fine * coarse > 0 && std::abs(coarse) > std::abs(fine);
+  g.monotone = fine * coarse > 0 && std::abs(coarse) > std::sqrt(ratio) * std::abs(fine);
   if (!g.monotone) {
     g.extrapolated = f1;
     g.uncertainty = 3 * std::abs(fine) / (ratio - 1);
