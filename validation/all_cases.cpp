@@ -1,7 +1,9 @@
 // The list of all validation cases and of the broken variants that must fail.
 #include "validation/acoustics/acoustics.hpp"
 #include "validation/case.hpp"
+#include "validation/convergence/convergence.hpp"
 #include "validation/steady/steady.hpp"
+#include "validation/trends/trends.hpp"
 #include "validation/waves/waves.hpp"
 
 namespace pulsewright::validation {
@@ -51,6 +53,20 @@ const std::vector<CaseEntry>& all_cases() {
       {"acoustics", "open-end", unflanged_end},
       {"acoustics", "mean-flow", mean_flow},
       {"acoustics", "header", header_four_poles},
+
+      {"trends", "tuned-length", tuned_length, true},
+      {"trends", "opening-period", opening_period, true},
+      {"trends", "overlap", overlap_needed},
+      {"trends", "longer-primary", longer_primary},
+      {"trends", "wider-primary", wider_primary, true},
+      {"trends", "even-collectors", even_collectors, true},
+
+      {"convergence", "worked-example", grid_convergence_example},
+      {"convergence", "single-cylinder", single_cylinder_grids},
+      {"convergence", "demo-4500", demo_grids_4500, true},
+      {"convergence", "demo-6000", demo_grids_6000, true},
+      {"convergence", "time-step", demo_time_steps, true},
+      {"convergence", "cycles", demo_cycles, true},
   };
   return cases;
 }
@@ -74,6 +90,12 @@ const std::vector<BrokenVariant>& broken_variants() {
       {"acoustics", "open-end", Broken::end_reflection},
       {"acoustics", "mean-flow", Broken::end_reflection},
       {"acoustics", "header", Broken::end_reflection},
+
+      {"trends", "overlap", Broken::tuning},
+      {"trends", "longer-primary", Broken::tuning},
+
+      {"convergence", "worked-example", Broken::first_order},
+      {"convergence", "single-cylinder", Broken::coarse_grid},
   };
   return variants;
 }

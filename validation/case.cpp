@@ -50,6 +50,8 @@ const char* name_of(Broken broken) {
       return "valve choking";
     case Broken::characteristics:
       return "characteristics";
+    case Broken::coarse_grid:
+      return "coarse grid";
     case Broken::tuning:
       return "tuning";
   }

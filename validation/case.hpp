@@ -81,6 +81,7 @@ enum class Broken {
   junction_momentum,  // a merge that forgets the direction of the jets
   valve_choking,      // a valve that never chokes
   characteristics,    // a slip in the method of characteristics
+  coarse_grid,        // finest grids that are not fine
   tuning              // pipes that send nothing back to the cylinder
 };
 const char* name_of(Broken broken);

@@ -8,12 +8,13 @@
 #include "models/cylinder_heat.hpp"
 #include "models/engine_friction.hpp"
 #include "models/poppet_valve.hpp"
-#include "tests/models/sample_engines.hpp"
 #include "tests/near.hpp"
+#include "validation/rig/sample_engines.hpp"
 
 namespace pulsewright::tests {
 
 using namespace models;
+using namespace validation;
 
 TEST_CASE("slider-crank volumes") {
   // Heywood (1988), eqs (2.4) to (2.6), worked from the formula.

@@ -1,13 +1,14 @@
-// The whole engine, cases that take their time: V8 at full load, grids, symmetry, tuning.
+// The whole engine, cases that take their time: V8 at full load, grids, symmetry.
 #include <doctest/doctest.h>
 
 #include "models/engine_run.hpp"
-#include "tests/models/sample_engines.hpp"
 #include "tests/near.hpp"
+#include "validation/rig/sample_engines.hpp"
 
 namespace pulsewright::tests {
 
 using namespace models;
+using namespace validation;
 
 namespace {
 
@@ -39,15 +40,6 @@ double difference(const CylinderFigures& a, const CylinderFigures& b) {
     worst = std::max(worst, std::abs(a.*field - b.*field) / 101325);
   }
   return std::max(worst, std::abs(a.residual_fraction - b.residual_fraction));
-}
-
-// Turning point of the parabola through the greatest of the values and its neighbours.
-double peak_of(const std::vector<double>& x, const std::vector<double>& y) {
-  const auto i = static_cast<std::size_t>(std::max_element(y.begin(), y.end()) - y.begin());
-  if (i == 0 || i + 1 == y.size()) throw std::out_of_range("the peak lies outside the sweep");
-  const double below = y[i] - y[i - 1];
-  const double above = y[i + 1] - y[i];
-  return x[i] + 0.5 * (x[i + 1] - x[i]) * (below + above) / (below - above);
 }
 
 }  // namespace
@@ -150,73 +142,6 @@ TEST_CASE("V8: the choice of limiter and of junction law") {
     CHECK(r.clipped == 0);
     CHECK(std::abs(r.ledger.mass.imbalance) < 1e-10);
     CHECK(std::abs(r.ledger.energy.imbalance) < 1e-10);
-  }
-}
-
-namespace {
-
-// Single cylinder whose intake is too short to be tuned; the exhaust pipe ends in the open, or
-// without reflection for comparison.
-EngineSpecification tuned_by_exhaust(double length, bool reflecting) {
-  EngineSpecification e = single_cylinder(length, 0.02);
-  e.pipes[0].length = 0.06;
-  e.pipes[0].cell_size = 0.01;
-  if (!reflecting) {
-    e.open_ends.erase(e.open_ends.begin() + 1);
-    e.anechoic_ends.push_back({{1, Side::right}});
-  }
-  return e;
-}
-
-// Volumetric efficiency gained by the reflection.
-double tuning_gain(double length, double rpm, double intake_opens) {
-  double ve[2];
-  for (const bool reflecting : {false, true}) {
-    EngineSpecification e = tuned_by_exhaust(length, reflecting);
-    e.intake_valve.opens_deg = intake_opens;
-    e.intake_valve.lift = sine_lobe(intake_opens, e.intake_valve.closes_deg, 0.014);
-    ve[reflecting ? 1 : 0] = run_engine(e, rpm).volumetric_efficiency;
-  }
-  return ve[1] - ve[0];
-}
-
-}  // namespace
-
-TEST_CASE("the speed of the tuning peak falls as the primary grows") {
-  // Acoustic limit: (length + end correction) x speed is constant; Levine & Schwinger (1948) for
-  // the end. Second peak of the gain, where the blowdown is short against the wave's way; within
-  // 10 % of their mean, since the gas cools and the angle of the pulse changes with speed.
-  struct Sweep {
-    double length, from, to;
-  };
-  std::vector<double> product;
-  double before = 1e9;
-  for (const Sweep s : {Sweep{0.5, 3500, 5000}, Sweep{0.7, 2500, 4000}, Sweep{1.0, 1750, 3000}}) {
-    std::vector<double> rpm;
-    std::vector<double> gain;
-    for (double n = s.from; n <= s.to; n += 125) {
-      rpm.push_back(n);
-      gain.push_back(tuning_gain(s.length, n, 324));
-    }
-    const double peak = peak_of(rpm, gain);
-    product.push_back(peak * (s.length + 0.6133 * 0.0443 / 2));
-    MESSAGE("primary of ", s.length, " m: peak at ", peak, " rpm, product ", product.back());
-    CHECK(peak < before);
-    before = peak;
-  }
-  const double mean = (product[0] + product[1] + product[2]) / 3;
-  for (const double p : product) CHECK(near(p, mean, 0.1));
-}
-
-TEST_CASE("without overlap there is little to gain from the exhaust's tuning") {
-  // Trend: a gain from a tuned exhaust appears with valve overlap; common practice, no source.
-  for (const double rpm : {5500.0, 6000.0}) {
-    const double with = tuning_gain(1.0, rpm, 324);
-    const double without = tuning_gain(1.0, rpm, 394);
-    MESSAGE("gain of volumetric efficiency at ", rpm, " rpm: ", with, " with overlap, ", without,
-            " without");
-    CHECK(with > 0.04);
-    CHECK(std::abs(without) < 0.3 * with);
   }
 }
 

@@ -5,9 +5,9 @@
 #include "models/cycle_record.hpp"
 #include "models/merge_figures.hpp"
 #include "models/pulse_tracer.hpp"
-#include "tests/models/sample_engines.hpp"
 #include "tests/near.hpp"
 #include "validation/rig/pipe_rig.hpp"
+#include "validation/rig/sample_engines.hpp"
 
 namespace pulsewright::tests {
 

@@ -2,9 +2,9 @@
 #include <doctest/doctest.h>
 
 #include "models/cycle_record.hpp"
-#include "tests/models/sample_engines.hpp"
 #include "tests/near.hpp"
 #include "validation/rig/pipe_rig.hpp"
+#include "validation/rig/sample_engines.hpp"
 
 namespace pulsewright::tests {
 

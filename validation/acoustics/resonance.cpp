@@ -142,7 +142,7 @@ CaseReport helmholtz(Broken broken) {
                             0.01,
                             true,
                             "1 %: the neck is 3.6 % of the wavelength",
-                            {"Beranek & Ver (1992), Helmholtz resonator; end corrections 0.8216 a "
+                            {"Beranek (1992), Helmholtz resonator; end corrections 0.8216 a "
                              "(flanged) and 0.6133 a",
                              Standing::computed}});
   const double L = neck + 0.6133 * a;

@@ -60,7 +60,7 @@ CaseReport expansion_chamber(Broken broken) {
       "its spectrum. TL = 10 log10(1 + (m - 1/m)^2 sin^2(k L)/4). The volume of each joint is a "
       "thousandth of the chamber's.";
   const Source source{
-      "Beranek & Ver (1992), figure 10.12; Munjal (1987), chapter 2: formula of a "
+      "Beranek (1992), figure 10.12; Munjal (1987), chapter 2: formula of a "
       "simple expansion chamber, seen in a public tool",
       Standing::computed};
   constexpr double D = 0.05;

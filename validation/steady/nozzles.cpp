@@ -306,7 +306,9 @@ CaseReport area_change(Broken broken) {
   CaseReport report;
   report.title = "Cones without friction: pressure recovered and spent";
   report.text =
-      "Straight pipe, cone of 0.6 m and straight pipe, Mach number 0.2 before the cone; 400 cells.";
+      "Straight pipe, cone of 0.6 m and straight pipe, Mach number 0.2 before the cone; 150 cells, "
+      "400 for "
+      "the widest, whose flow hangs on a fortieth of the pressure.";
   const Gas gas = gas_of_constant_gamma(g, R);
   struct Row {
     double ratio, M2, p2_p1;
@@ -316,7 +318,7 @@ CaseReport area_change(Broken broken) {
         Row{2.0, 0.0982040, 1.021369}, Row{4.0, 0.0488890, 1.026563}}) {
     constexpr double D = 0.04;
     const double D2 = D * std::sqrt(row.ratio);
-    Duct d("cone", 1.5, 400,
+    Duct d("cone", 1.5, row.ratio > 2 ? 400 : 150,
            [=](double x) { return D + (D2 - D) * std::clamp((x - 0.45) / 0.6, 0.0, 1.0); },
            {0.0, 0.45, 1.05, 1.5});
     const double p1 = pressure_ratio(0.2, g) * p0;
@@ -326,8 +328,7 @@ CaseReport area_change(Broken broken) {
     const Primitive<double> out = d.right_end();
     const auto add = [&](const char* quantity, double expected, double ours, double tolerance) {
       report.figures.push_back({fmt::format("A2/A1 {}: {}", row.ratio, quantity), "", expected,
-                                ours, tolerance, true, "0.5 % of M, 0.03 % of p on 400 cells",
-                                tables});
+                                ours, tolerance, true, "0.5 % of M, 0.03 % of p", tables});
     };
     add("Mach number before the cone", 0.2, mach(in, g), 5e-3);
     add("Mach number behind the cone", row.M2, mach(out, g), 5e-3);

@@ -1,4 +1,4 @@
-// Invented engines for tests, built by hand so that the models are tested without the case reader.
+// Invented engines, built by hand so that the models are tested without the case reader.
 #pragma once
 
 #include <cmath>
@@ -7,7 +7,7 @@
 
 #include "models/specification.hpp"
 
-namespace pulsewright::tests {
+namespace pulsewright::validation {
 
 // sin^2 lobe between two crank angles (deg), lift in m.
 inline models::LiftCurve sine_lobe(double opens, double closes, double lift) {
@@ -148,4 +148,4 @@ inline models::EngineSpecification cross_plane_v8(
   return e;
 }
 
-}  // namespace pulsewright::tests
+}  // namespace pulsewright::validation

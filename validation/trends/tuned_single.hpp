@@ -1,0 +1,45 @@
+// One invented cylinder of 0.625 litres whose intake is too short to be tuned, with one exhaust
+// pipe.
+#pragma once
+
+#include <vector>
+
+#include "models/engine_run.hpp"
+#include "validation/case.hpp"
+
+namespace pulsewright::validation {
+
+struct TunedSingle {
+  double length = 0.8;         // m, of the exhaust pipe from the valve
+  double diameter = 0.0443;    // m
+  double exhaust_opens = 102;  // deg
+  double intake_opens = 324;   // deg
+  bool reflecting = true;      // false: the pipe has no end
+
+  static constexpr double exhaust_closes = 394;  // deg
+  // Runs a speed, rpm. Throws std::runtime_error when the cycle does not settle.
+  models::PointResult run(double rpm) const;
+};
+
+// Volumetric efficiency gained by the reflection at the pipe's end.
+double tuning_gain(TunedSingle engine, double rpm, Broken broken);
+
+// A figure over speed (rpm) and its peak.
+struct Sweep {
+  std::vector<double> rpm, value;
+};
+template <class Function>
+Sweep sweep_of(double from, double to, double step, const Function& function) {
+  Sweep sweep;
+  for (double n = from; n <= to + 1e-6; n += step) {
+    sweep.rpm.push_back(n);
+    sweep.value.push_back(function(n));
+  }
+  return sweep;
+}
+// Turning point of the parabola through the greatest value and its neighbours. Throws
+// std::runtime_error when the greatest value stands at an end of the sweep.
+double peak_of(const Sweep& sweep);
+Curve curve_of(const std::string& name, const Sweep& sweep);
+
+}  // namespace pulsewright::validation
