@@ -1,6 +1,7 @@
 // The list of all validation cases and of the broken variants that must fail.
 #include "validation/acoustics/acoustics.hpp"
 #include "validation/case.hpp"
+#include "validation/characteristics/characteristics.hpp"
 #include "validation/steady/steady.hpp"
 #include "validation/waves/waves.hpp"
 
@@ -51,6 +52,15 @@ const std::vector<CaseEntry>& all_cases() {
       {"acoustics", "open-end", unflanged_end},
       {"acoustics", "mean-flow", mean_flow},
       {"acoustics", "header", header_four_poles},
+
+      {"characteristics", "simple-wave", line_simple_wave},
+      {"characteristics", "ends", line_ends},
+      {"characteristics", "contact", line_contact},
+      {"characteristics", "taper", line_taper},
+      {"characteristics", "fanno", line_friction},
+      {"characteristics", "rayleigh", line_heat},
+      {"characteristics", "blowdown", blowdown_two_methods},
+      {"characteristics", "engine", engine_two_methods, true},
   };
   return cases;
 }
@@ -74,6 +84,13 @@ const std::vector<BrokenVariant>& broken_variants() {
       {"acoustics", "open-end", Broken::end_reflection},
       {"acoustics", "mean-flow", Broken::end_reflection},
       {"acoustics", "header", Broken::end_reflection},
+
+      {"characteristics", "simple-wave", Broken::characteristics},
+      {"characteristics", "ends", Broken::end_reflection},
+      {"characteristics", "contact", Broken::characteristics},
+      {"characteristics", "taper", Broken::area_term},
+      {"characteristics", "fanno", Broken::friction},
+      {"characteristics", "blowdown", Broken::end_reflection},
   };
   return variants;
 }
