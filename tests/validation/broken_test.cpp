@@ -59,6 +59,9 @@ TEST_CASE("every group of cases has a broken variant, names are unique") {
 TEST_CASE("broken variants miss: waves") { check_broken_variants("waves"); }
 TEST_CASE("broken variants miss: steady") { check_broken_variants("steady"); }
 TEST_CASE("broken variants miss: acoustics") { check_broken_variants("acoustics"); }
+TEST_CASE("broken variants miss: junctions") { check_broken_variants("junctions"); }
+TEST_CASE("broken variants miss: cylinder") { check_broken_variants("cylinder"); }
+TEST_CASE("broken variants miss: characteristics") { check_broken_variants("characteristics"); }
 
 TEST_CASE("a figure passes inside its tolerance only, and never without a number") {
   Figure f{"p", "Pa", 100, 101, 0.01, true, "", {}};

@@ -24,8 +24,7 @@ Stream stream_of(double p, double v, double rho, double gamma) {
 
 }  // namespace
 
-Steady steady_merge(JunctionLaw law, const std::vector<Arm>& arms, double out_area,
-                    double gamma) {
+Steady steady_merge(JunctionLaw law, const std::vector<Arm>& arms, double out_area, double gamma) {
   const auto gas = constant_gamma_gas(gamma);
   JunctionSpecification spec;
   spec.name = "merge";
