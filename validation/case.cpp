@@ -27,31 +27,31 @@ const char* name_of(Broken broken) {
     case Broken::nothing:
       return "nothing";
     case Broken::first_order:
-      return "first order";
+      return "first-order";
     case Broken::smeared_contact:
-      return "smeared contact";
+      return "smeared-contact";
     case Broken::area_term:
-      return "area term";
+      return "area-term";
     case Broken::predictor_area:
-      return "area term of the predictor";
+      return "area-term-of-the-predictor";
     case Broken::friction:
       return "friction";
     case Broken::wall_heat:
-      return "wall heat";
+      return "wall-heat";
     case Broken::enlargement:
       return "enlargement";
     case Broken::end_reflection:
-      return "end reflection";
+      return "end-reflection";
     case Broken::end_correction:
-      return "end correction";
+      return "end-correction";
     case Broken::junction_momentum:
-      return "junction momentum";
+      return "junction-momentum";
     case Broken::valve_choking:
-      return "valve choking";
+      return "valve-choking";
     case Broken::characteristics:
       return "characteristics";
     case Broken::coarse_grid:
-      return "coarse grid";
+      return "coarse-grid";
     case Broken::tuning:
       return "tuning";
   }

@@ -10,11 +10,11 @@ namespace pulsewright::validation {
 
 namespace {
 
-CaseOutcome run_case(const CaseEntry& entry) {
+CaseOutcome run_case(const CaseEntry& entry, Broken broken) {
   CaseOutcome outcome{&entry, {}, {}, 0, true};
   const auto start = std::chrono::steady_clock::now();
   try {
-    outcome.report = entry.run(Broken::nothing);
+    outcome.report = entry.run(broken);
   } catch (const std::exception& error) {
     outcome.fault = error.what();
   }
@@ -25,7 +25,7 @@ CaseOutcome run_case(const CaseEntry& entry) {
 }  // namespace
 
 std::vector<CaseOutcome> run_cases(const std::vector<const CaseEntry*>& cases, unsigned jobs,
-                                   const std::atomic<bool>& stop,
+                                   const std::atomic<bool>& stop, Broken broken,
                                    const std::function<void(const CaseOutcome&)>& done) {
   std::vector<std::size_t> order(cases.size());
   for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
@@ -39,7 +39,7 @@ std::vector<CaseOutcome> run_cases(const std::vector<const CaseEntry*>& cases, u
     while (!stop) {
       const std::size_t i = next++;
       if (i >= order.size()) return;
-      CaseOutcome outcome = run_case(*cases[order[i]]);
+      CaseOutcome outcome = run_case(*cases[order[i]], broken);
       const std::scoped_lock lock(mutex);
       outcomes[order[i]] = std::move(outcome);
       done(outcomes[order[i]]);

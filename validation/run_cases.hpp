@@ -21,10 +21,11 @@ struct CaseOutcome {
 };
 
 // Computes the cases, long ones first, on `jobs` threads, and returns the outcomes in the order of
-// the cases. `done` is called by one thread at a time after each. Cases that have not begun when
-// `stop` is set are left out. The entries must outlive the outcomes.
+// the cases, with the given part of the program broken. `done` is called by one thread at a time
+// after each. Cases that have not begun when `stop` is set are left out. The entries must outlive
+// the outcomes.
 std::vector<CaseOutcome> run_cases(const std::vector<const CaseEntry*>& cases, unsigned jobs,
-                                   const std::atomic<bool>& stop,
+                                   const std::atomic<bool>& stop, Broken broken,
                                    const std::function<void(const CaseOutcome&)>& done);
 
 }  // namespace pulsewright::validation

@@ -24,7 +24,7 @@ using validation::Figure;
 
 struct ValidateOptions {
   bool quiet = false, json = false, also_long = false, list = false;
-  std::string group, name, folder;
+  std::string group, name, folder, broken;
   unsigned jobs = all_cores();
 };
 
@@ -50,6 +50,16 @@ std::vector<const validation::CaseEntry*> chosen(const ValidateOptions& options)
         fmt::format("--case = '{}': allowed are {}", options.name, fmt::join(names, ", ")));
   }
   return cases;
+}
+
+validation::Broken broken_part(const std::string& name) {
+  if (name.empty()) return validation::Broken::nothing;
+  std::set<std::string> names;
+  for (const auto& variant : validation::broken_variants()) {
+    if (name == validation::name_of(variant.broken)) return variant.broken;
+    names.insert(validation::name_of(variant.broken));
+  }
+  throw UsageError(fmt::format("--broken = '{}': allowed are {}", name, fmt::join(names, ", ")));
 }
 
 void print_table(const std::vector<CaseOutcome>& outcomes) {
@@ -101,7 +111,6 @@ nlohmann::json as_json(const std::vector<CaseOutcome>& outcomes) {
 
 void write_report(const std::string& folder, const std::vector<CaseOutcome>& outcomes, bool quiet) {
   const std::filesystem::path path(folder);
-  std::filesystem::create_directories(path);
   const auto plots = validation::draw_plots(outcomes, path);
   const auto drawn = std::any_of(plots.begin(), plots.end(), [](const auto& of_case) {
     return std::any_of(of_case.begin(), of_case.end(), [](const auto& p) { return !p.empty(); });
@@ -121,6 +130,16 @@ void write_report(const std::string& folder, const std::vector<CaseOutcome>& out
   if (!quiet) fmt::print(stderr, "report: {}\n", file.string());
 }
 
+// Before minutes of work, not after them.
+void make_folder(const std::string& folder) {
+  std::error_code error;
+  std::filesystem::create_directories(folder, error);
+  if (error) {
+    throw UsageError(
+        fmt::format("--output = '{}': cannot be made a folder: {}", folder, error.message()));
+  }
+}
+
 void list_cases(const std::vector<const validation::CaseEntry*>& cases) {
   for (const auto* entry : cases) {
     fmt::print("{}/{}{}\n", entry->group, entry->name, entry->is_long ? " long" : "");
@@ -130,9 +149,11 @@ void list_cases(const std::vector<const validation::CaseEntry*>& cases) {
 void validate(const ValidateOptions& options, int& exit_code) {
   const auto cases = chosen(options);
   if (options.list) return list_cases(cases);
+  const validation::Broken broken = broken_part(options.broken);
+  if (!options.folder.empty()) make_folder(options.folder);
   std::size_t done = 0;
   const auto outcomes =
-      validation::run_cases(cases, options.jobs, interrupted(), [&](const CaseOutcome& o) {
+      validation::run_cases(cases, options.jobs, interrupted(), broken, [&](const CaseOutcome& o) {
         ++done;
         if (options.quiet || options.json) return;
         fmt::print(stderr, "{}/{} {}/{}: {}, {:.1f} s\n", done, cases.size(), o.entry->group,
@@ -160,6 +181,9 @@ void add_validate_command(CLI::App& app, int& exit_code) {
   verb->add_option("--case", options->name, "Only this case, e.g. sod or waves/sod")
       ->type_name("NAME");
   verb->add_flag("--long", options->also_long, "Also the cases that take minutes");
+  verb->add_option("--broken", options->broken,
+                   "Break a part on purpose and see its cases miss, e.g. end-reflection")
+      ->type_name("PART");
   verb->add_flag("--list", options->list, "Print the names of the cases and run none");
   verb->add_option("-o,--output", options->folder, "Write report.html into this folder")
       ->type_name("FOLDER");
