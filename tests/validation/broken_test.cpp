@@ -23,7 +23,8 @@ bool misses(const CaseEntry& entry, Broken broken) {
   }
 }
 
-// The broken variants of one group fail, and the same cases pass when nothing is broken.
+// The broken variants of one group fail. (That the same cases pass when nothing is broken is tested
+// through the program.)
 void check_broken_variants(const std::string& group) {
   int looked_at = 0;
   for (const auto& variant : broken_variants()) {
@@ -34,7 +35,6 @@ void check_broken_variants(const std::string& group) {
     CAPTURE(broken);
     const CaseEntry& entry = find_case(variant.group, variant.name);
     CHECK(misses(entry, variant.broken));
-    CHECK_FALSE(misses(entry, Broken::nothing));
   }
   CHECK(looked_at > 0);
 }
