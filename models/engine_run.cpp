@@ -50,7 +50,7 @@ EngineRun::EngineRun(const EngineSpecification& engine, double speed, const RunS
       speed_(speed),
       settings_(settings),
       gas_(solver::air_and_products(engine.combustion.hydrogen_to_carbon)),
-      network_(engine, gas_, settings.limiter),
+      network_(engine, gas_, settings.limiter, settings.method),
       exhaust_valve_(engine.exhaust_valve),
       intake_valve_(engine.intake_valve) {
   if (!(speed > 0)) throw std::invalid_argument("speed must be positive");

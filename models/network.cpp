@@ -69,7 +69,8 @@ double inward(Side side) { return side == Side::left ? 1.0 : -1.0; }
 
 }  // namespace
 
-Network::Network(const EngineSpecification& engine, const solver::Gas& gas, LimiterChoice limiter)
+Network::Network(const EngineSpecification& engine, const solver::Gas& gas, LimiterChoice limiter,
+                 Method method)
     : gas_(gas),
       ambient_(engine.ambient),
       outside_(gas, {engine.ambient.pressure, gas.enthalpy(engine.ambient.temperature, 0.0), 0.0}),
@@ -91,6 +92,7 @@ Network::Network(const EngineSpecification& engine, const solver::Gas& gas, Limi
     ducts_.push_back(make_duct(engine.pipes[i], growth[i], ambient_, gas_));
     walls_.emplace_back(engine.pipes[i], ducts_.back());
     fastest_.push_back(ducts_.back().refresh(gas_));
+    if (method == Method::characteristics) lines_.emplace_back(ducts_.back(), gas_);
   }
   for (const auto& spec : engine.junctions) {
     std::vector<double> areas;
@@ -161,6 +163,7 @@ void Network::start_from(const Network& other) {
       to.T_wall[static_cast<std::ptrdiff_t>(c)] = sample(from.T_wall, to.centre(c));
     }
     fastest_[i] = to.refresh(gas_);
+    if (!lines_.empty()) lines_[i] = solver::CharacteristicPipe(to, gas_);
   }
   for (std::size_t j = 0; j < junctions_.size(); ++j) {
     junctions_[j].set_content(other.junctions_[j].content());
@@ -178,6 +181,10 @@ void Network::predict(double dt) {
     for (std::size_t i = 0; i < ducts_.size(); ++i) walls_[i].renew(gas_, ducts_[i]);
   }
   ++steps_since_renewal_;
+  if (!lines_.empty()) {
+    for (std::size_t i = 0; i < lines_.size(); ++i) lines_[i].predict_ends(gas_, ducts_[i], dt);
+    return;
+  }
   std::visit(
       [&]<class Scheme>(const Scheme&) {
         for (auto& duct : ducts_) Scheme::predict_ends(duct, gas_, dt);
@@ -186,8 +193,11 @@ void Network::predict(double dt) {
 }
 
 solver::EndWave<double> Network::wave(const PipeEnd& end) const {
-  const solver::Duct& duct = ducts_[static_cast<std::size_t>(end.pipe)];
-  return {gas_, end.side == Side::left ? duct.left_end() : duct.right_end(), inward(end.side)};
+  const auto i = static_cast<std::size_t>(end.pipe);
+  const auto of = [&](const auto& pipe) {
+    return end.side == Side::left ? pipe.left_end() : pipe.right_end();
+  };
+  return {gas_, lines_.empty() ? of(ducts_[i]) : of(lines_[i]), inward(end.side)};
 }
 
 double Network::end_area(const PipeEnd& end) const {
@@ -196,7 +206,13 @@ double Network::end_area(const PipeEnd& end) const {
 }
 
 void Network::set_flux(const PipeEnd& end, const EndFlux<double>& flux) {
-  solver::Duct& duct = ducts_[static_cast<std::size_t>(end.pipe)];
+  const auto i = static_cast<std::size_t>(end.pipe);
+  if (!lines_.empty()) {
+    const auto state = state_at_end(gas_, flux, inward(end.side));
+    end.side == Side::left ? lines_[i].set_left(state) : lines_[i].set_right(state);
+    return;
+  }
+  solver::Duct& duct = ducts_[i];
   const solver::Flux<double> f = as_duct_flux(flux, inward(end.side));
   end.side == Side::left ? duct.set_flux_left(f) : duct.set_flux_right(f);
 }
@@ -237,6 +253,13 @@ void Network::close_ends(double dt) {
 }
 
 void Network::advance(double dt) {
+  if (!lines_.empty()) {
+    for (std::size_t i = 0; i < lines_.size(); ++i) {
+      fastest_[i] = lines_[i].advance(gas_, dt);
+      lines_[i].write(gas_, ducts_[i], dt);
+    }
+    return;
+  }
   std::visit(
       [&]<class Scheme>(const Scheme&) {
         // Pipe by pipe, so that its arrays stay in the nearest cache.

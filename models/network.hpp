@@ -2,7 +2,10 @@
 //
 // One step: predict() the ends of every pipe; they answer with fluxes, computed from the predicted
 // end states (close_ends() for junctions, open, closed and anechoic ends; set_flux() for valves);
-// advance(). The time step is one for all pipes, from the Courant number.
+// advance(). The time step is one for all pipes, from the Courant number. Both methods answer to
+// the same ends through the wave that arrives there; the method of characteristics takes pressure
+// and velocity from the answer, and temperature and burnt fraction of what enters, and keeps mass
+// and energy to its order only.
 #pragma once
 
 #include <optional>
@@ -34,7 +37,9 @@ class Network {
  public:
   // Throws std::invalid_argument for a specification that makes no network: a pipe end that is
   // used twice, or not at all (cylinders' ends count as used).
-  Network(const EngineSpecification& engine, const solver::Gas& gas, LimiterChoice limiter);
+  // The limiter is that of the finite volumes.
+  Network(const EngineSpecification& engine, const solver::Gas& gas, LimiterChoice limiter,
+          Method method = Method::finite_volume);
 
   // Takes over the gas and the wall temperatures of the same network on another grid or with
   // somewhat other lengths. Throws std::invalid_argument when the parts do not match in number.
@@ -80,6 +85,8 @@ class Network {
   Supply<double> outside_;
   LimiterChoice limiter_;
   std::vector<solver::Duct> ducts_;
+  // With the method of characteristics: one per duct, which then only holds what others read.
+  std::vector<solver::CharacteristicPipe> lines_;
   std::vector<PipeWall> walls_;
   std::vector<Junction> junctions_;
   std::vector<std::vector<PipeEnd>> junction_ends_;

@@ -19,6 +19,7 @@
 // Valid for any subsonic or sonic opening, 0 <= phi <= 1.
 #pragma once
 
+#include "solver/characteristics.hpp"
 #include "solver/rising_root.hpp"
 #include "solver/wave.hpp"
 
@@ -48,6 +49,17 @@ struct EndFlux {
 // As the pipe counts it: inward = +1 at a left end, -1 at a right end.
 inline solver::Flux<double> as_duct_flux(const EndFlux<double>& f, double inward) {
   return {inward * f.mass, f.momentum, inward * f.energy, inward * f.burnt};
+}
+
+// What the method of characteristics takes from it. inward as above.
+inline solver::CharacteristicPipe::End state_at_end(const solver::Gas& gas,
+                                                    const EndFlux<double>& f, double inward) {
+  solver::CharacteristicPipe::End end{f.p, inward * f.v, f.mass > 0 && f.v > 0, 0, 0};
+  if (end.enters) {
+    end.Y = f.burnt / f.mass;
+    end.T = gas.temperature_from_enthalpy(f.energy / f.mass - 0.5 * f.v * f.v, end.Y);
+  }
+  return end;
 }
 
 // Critical pressure ratio of a nozzle.

@@ -33,7 +33,7 @@ PipeRunResult run_pipes(const EngineSpecification& engine, double duration,
   }
   if (!(duration > 0)) throw std::invalid_argument("run_pipes: the duration must be positive");
   const solver::Gas gas = solver::air_and_products(engine.combustion.hydrogen_to_carbon);
-  Network network(engine, gas, settings.limiter);
+  Network network(engine, gas, settings.limiter, settings.method);
   PipeRunResult result;
   const Content start = network.content();
   try {

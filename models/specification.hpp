@@ -215,7 +215,12 @@ struct EngineSpecification {
 
 enum class LimiterChoice { monotonized_central, van_leer, minmod };
 
+// How the gas in the pipes is computed: finite volumes for everything, the method of
+// characteristics as a second opinion where no strong shock runs (see solver/characteristics.hpp).
+enum class Method { finite_volume, characteristics };
+
 struct RunSettings {
+  Method method = Method::finite_volume;
   LimiterChoice limiter = LimiterChoice::monotonized_central;
   double courant = 0.9;  // of the one-dimensional limit
   int least_cycles = 3;

@@ -67,10 +67,10 @@ class PipeRig {
 
   // The ends named in `driven` belong to the caller; all others must be used in the specification.
   PipeRig(const models::EngineSpecification& spec, const solver::Gas& gas,
-          std::vector<DrivenEnd> driven = {})
+          std::vector<DrivenEnd> driven = {}, models::Method method = models::Method::finite_volume)
       : driven_(std::move(driven)),
-        network_(with_driven_ends(spec, driven_), gas, models::LimiterChoice::monotonized_central) {
-  }
+        network_(with_driven_ends(spec, driven_), gas, models::LimiterChoice::monotonized_central,
+                 method) {}
 
   void step(double dt) {
     network_.predict(dt);

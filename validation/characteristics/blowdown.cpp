@@ -1,0 +1,221 @@
+// The two methods against each other: a blowdown pulse in one pipe, and a whole cycle of an engine
+// of one cylinder. What they share is the gas, the walls and the answer of valve and open end.
+#include <array>
+#include <cmath>
+#include <fmt/format.h>
+#include <numbers>
+
+#include "models/cylinder.hpp"
+#include "models/engine_run.hpp"
+#include "solver/thermodynamics.hpp"
+#include "validation/characteristics/characteristics.hpp"
+#include "validation/rig/pipe_rig.hpp"
+
+namespace pulsewright::validation {
+
+namespace {
+
+using models::Method;
+using models::Side;
+
+constexpr double speed = 100;        // rev/s
+constexpr double opening = 110;      // deg
+constexpr double open_for = 250;     // deg
+constexpr double watched_for = 200;  // deg
+
+struct Watch {
+  std::vector<double> angle, valve, middle;  // deg after opening, Pa at the valve and at 0.45 m
+};
+
+// An invented cylinder whose exhaust valve opens into a pipe of 0.9 m with an open end.
+models::EngineSpecification blowdown_rig(double cell_size, bool silent_end) {
+  models::EngineSpecification e;
+  e.geometry = {0.086, 0.086, 0.143, 0.0, 10.5};
+  e.cylinder_heat.multiplier = 0;
+  e.exhaust_valve.opens_deg = opening;
+  e.exhaust_valve.closes_deg = opening + open_for;
+  e.intake_valve.opens_deg = opening + open_for;
+  e.intake_valve.closes_deg = 600;
+  models::PipeSpecification pipe;
+  pipe.name = "primary";
+  pipe.length = 0.9;
+  pipe.profile = {{0.0, 0.040}};
+  pipe.roughness = 30e-6;
+  pipe.cell_size = cell_size;
+  pipe.wall.temperature = 600;
+  pipe.initial_temperature = 800;
+  pipe.initial_burnt = 1;
+  e.pipes.push_back(pipe);
+  if (silent_end) {
+    e.anechoic_ends.push_back({{0, Side::right}});
+  } else {
+    models::OpenEndSpecification open;
+    open.end = {0, Side::right};
+    open.entry_loss = 0.5;
+    e.open_ends.push_back(open);
+  }
+  return e;
+}
+
+double mean_pressure(const solver::Duct& duct, double x) {
+  const double place = x / duct.dx() - 0.5;
+  const auto k = static_cast<std::ptrdiff_t>(place);
+  const double t = place - static_cast<double>(k);
+  return (1 - t) * duct.p[k] + t * duct.p[k + 1];
+}
+
+Watch blow_down(Method method, double cell_size, bool silent_end) {
+  const auto gas = solver::air_and_products(1.87);
+  auto spec = blowdown_rig(cell_size, silent_end);
+  models::EngineSpecification engine = spec;
+  engine.cylinders.resize(1);
+  models::Cylinder cylinder(engine, 0, speed);
+  cylinder.fill(gas, 3.5e5, 1250, 1.0, opening);
+  double angle = opening;
+  double dt = 0;
+  double at_valve = 0;
+  const double widest = 0.5 * 0.25 * std::numbers::pi * 0.04 * 0.04;
+  PipeRig rig(spec, gas,
+              {{{0, Side::left},
+                [&](const solver::EndWave<double>& wave, double) {
+                  const double d_angle = 360 * speed * dt;
+                  const double s = std::sin(std::numbers::pi *
+                                            (angle + 0.5 * d_angle - opening) / open_for);
+                  const double area = widest * s * s;
+                  const double pipe_area = 0.25 * std::numbers::pi * 0.04 * 0.04;
+                  const auto flux =
+                      models::flow_through_opening(gas, wave, cylinder.reservoir(gas),
+                                                   area / pipe_area, area / pipe_area);
+                  cylinder.step(gas, angle, d_angle, dt,
+                                {-pipe_area * flux.mass, -pipe_area * flux.energy,
+                                 -pipe_area * flux.burnt},
+                                {});
+                  angle += d_angle;
+                  at_valve = flux.p;
+                  return flux;
+                }}},
+              method);
+  Watch watch;
+  while (angle < opening + watched_for) {
+    dt = std::min(rig.network().stable_step(0.9), 0.25 / (360 * speed));
+    rig.step(dt);
+    watch.angle.push_back(angle - opening);
+    watch.valve.push_back(at_valve);
+    watch.middle.push_back(mean_pressure(rig.duct(0), 0.45));
+  }
+  return watch;
+}
+
+struct Features {
+  double height;   // Pa over the surroundings, of the pulse at 0.45 m
+  double arrival;  // deg after opening at which it has risen to half of that
+  double low;      // Pa under the surroundings, at the valve
+  double return_angle;  // deg: the pressure at the valve falls through that of the surroundings
+};
+
+double crossing(const std::vector<double>& x, const std::vector<double>& y, double level,
+                bool rising, std::size_t from) {
+  for (std::size_t i = from + 1; i < x.size(); ++i) {
+    const double a = (y[i - 1] - level) * (rising ? 1 : -1);
+    const double b = (y[i] - level) * (rising ? 1 : -1);
+    if (a < 0 && b >= 0) return x[i - 1] + (x[i] - x[i - 1]) * a / (a - b);
+  }
+  return std::nan("");
+}
+
+Features features_of(const Watch& w) {
+  constexpr double p_out = 101325;
+  const auto top = std::max_element(w.middle.begin(), w.middle.end());
+  const auto peak = std::max_element(w.valve.begin(), w.valve.end());
+  Features f{};
+  f.height = *top - p_out;
+  f.arrival = crossing(w.angle, w.middle, p_out + 0.5 * f.height, true, 0);
+  f.low = p_out - *std::min_element(peak, w.valve.end());
+  f.return_angle = crossing(w.angle, w.valve, p_out, false,
+                            static_cast<std::size_t>(peak - w.valve.begin()));
+  return f;
+}
+
+// Greatest difference of the pressures at the valve at equal angles, Pa.
+double greatest_difference(const Watch& a, const Watch& b) {
+  double most = 0;
+  std::size_t k = 0;
+  for (std::size_t i = 0; i < a.angle.size(); ++i) {
+    while (k + 1 < b.angle.size() && b.angle[k + 1] < a.angle[i]) ++k;
+    if (a.angle[i] < b.angle[k] || k + 1 >= b.angle.size()) continue;
+    const double t = (a.angle[i] - b.angle[k]) / (b.angle[k + 1] - b.angle[k]);
+    most = std::max(most, std::abs(a.valve[i] - (b.valve[k] + t * (b.valve[k + 1] - b.valve[k]))));
+  }
+  return most;
+}
+
+}  // namespace
+
+CaseReport blowdown_two_methods(Broken broken) {
+  CaseReport report;
+  report.title = "Blowdown pulse in 0.9 m of pipe: finite volumes and characteristics";
+  report.text =
+      "An invented cylinder of half a litre at 3.5 bar and 1250 K blows down at 6000 rpm into a "
+      "pipe of 40 mm and 0.9 m with friction, wall heat, gas of 800 K and an open end. Both methods "
+      "on cells of 20, 10, 5 and 2.5 mm; expected are the finite volumes, ours the method of "
+      "characteristics, on 2.5 mm unless said otherwise.";
+  const Source source{"the finite volumes of this program, a method of another kind",
+                      Standing::computed};
+  constexpr std::array<double, 4> cell_sizes{0.020, 0.010, 0.005, 0.0025};
+  std::array<Features, 4> volumes{};
+  std::array<Features, 4> lines{};
+  std::array<double, 4> difference{};
+  Plot valve{"pressure at the valve", "deg after opening", "p, kPa", {}};
+  Plot middle{"pressure at 0.45 m", "deg after opening", "p, kPa", {}};
+  for (std::size_t k = 0; k < cell_sizes.size(); ++k) {
+    const Watch a = blow_down(Method::finite_volume, cell_sizes[k], false);
+    const Watch b = blow_down(Method::characteristics, cell_sizes[k],
+                              broken == Broken::end_reflection);
+    volumes[k] = features_of(a);
+    lines[k] = features_of(b);
+    difference[k] = greatest_difference(a, b);
+    if (k != 0 && k + 1 != cell_sizes.size()) continue;
+    const auto add = [&](const char* method, const Watch& w) {
+      Curve at_valve{fmt::format("{}, {} mm", method, 1e3 * cell_sizes[k]), w.angle, {}};
+      Curve at_middle = at_valve;
+      for (const double p : w.valve) at_valve.y.push_back(1e-3 * p);
+      for (const double p : w.middle) at_middle.y.push_back(1e-3 * p);
+      valve.curves.push_back(at_valve);
+      middle.curves.push_back(at_middle);
+    };
+    add("finite volumes", a);
+    add("characteristics", b);
+  }
+  const double height = volumes[3].height;
+  const std::string percent = "1 % of the height of the pulse: what two methods can be asked for";
+  const std::string degree = "1 degree of crank";
+  report.figures = {
+      {"height of the pulse at 0.45 m", "Pa", height, lines[3].height, 0.01 * height, false,
+       percent, source},
+      {"arrival of the pulse at 0.45 m", "deg", volumes[3].arrival, lines[3].arrival, 1, false,
+       degree, source},
+      {"depression at the valve", "Pa", volumes[3].low, lines[3].low, 0.01 * height, false, percent,
+       source},
+      {"pressure at the valve falls below the surroundings", "deg", volumes[3].return_angle,
+       lines[3].return_angle, 1, false, degree, source},
+      {"greatest difference of the pressures at the valve", "Pa", 0, difference[3], 0.01 * height,
+       false, percent, source},
+      {"the same difference, 20 mm over 2.5 mm", "", 6, difference[0] / difference[3], 0, false,
+       "both converge to one answer, at first order at least where the valve begins to open", source,
+       Sense::at_least}};
+  Curve gap{"greatest difference at the valve", {}, {}, true};
+  for (std::size_t k = 0; k < cell_sizes.size(); ++k) {
+    report.figures.push_back({fmt::format("height at 0.45 m, cells of {} mm", 1e3 * cell_sizes[k]),
+                              "Pa", volumes[k].height, lines[k].height, 0.01 * height, false,
+                              percent, source});
+    report.figures.push_back({fmt::format("arrival at 0.45 m, cells of {} mm", 1e3 * cell_sizes[k]),
+                              "deg", volumes[k].arrival, lines[k].arrival, 1, false, degree,
+                              source});
+    gap.x.push_back(1e3 * cell_sizes[k]);
+    gap.y.push_back(difference[k]);
+  }
+  report.plots = {valve, middle, {"refinement", "cell size, mm", "Pa", {gap}, true, true}};
+  return report;
+}
+
+}  // namespace pulsewright::validation
