@@ -83,6 +83,11 @@ class PipeRig {
       taken_.energy += dt * area * flux.energy;
       network_.set_flux(end, flux);
     }
+    if (driven_.size() % 2 == 1) {
+      const models::PipeEnd spare{static_cast<int>(network_.ducts().size()) - 1,
+                                  models::Side::left};
+      network_.set_flux(spare, models::flow_at_wall(network_.wave(spare)));
+    }
     network_.close_ends(dt);
     network_.advance(dt);
     time_ += dt;
@@ -103,7 +108,7 @@ class PipeRig {
 
  private:
   // Ends of cylinders count as used and are left to the caller by the network. They come in pairs:
-  // an odd one gets a short closed pipe as its partner, which nothing ever drives.
+  // an odd one gets a short closed pipe as its partner, in which nothing moves.
   static models::EngineSpecification with_driven_ends(models::EngineSpecification spec,
                                                       const std::vector<DrivenEnd>& driven) {
     std::vector<models::PipeEnd> ends;
