@@ -15,9 +15,9 @@
 // Nodes 0 .. n are the faces of the duct. The feet of the three characteristics that meet at a node
 // after the time step are found with the mean of the speeds at foot and node, the equations are
 // taken with the mean of their coefficients, twice over. At the feet p, u, s, Y come from the
-// parabola through the nodes, its bend limited so that no new extremum arises and a front moves with
-// the speed of its gas (van Leer, J. Comput. Phys. 23 (1977) 276): second order where the flow is
-// smooth, where the linear interpolation of the sources is first order.
+// parabola through the nodes, its bend limited so that no new extremum arises and a front moves
+// with the speed of its gas (van Leer, J. Comput. Phys. 23 (1977) 276): second order where the flow
+// is smooth, where the linear interpolation of the sources is first order.
 //
 // Valid for flow without strong shocks: mass and energy are kept to the order of the scheme and not
 // to round-off, and a shock moves with the mean of the characteristic speeds beside it, which is

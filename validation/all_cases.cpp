@@ -2,6 +2,7 @@
 #include "validation/acoustics/acoustics.hpp"
 #include "validation/case.hpp"
 #include "validation/convergence/convergence.hpp"
+#include "validation/characteristics/characteristics.hpp"
 #include "validation/steady/steady.hpp"
 #include "validation/trends/trends.hpp"
 #include "validation/waves/waves.hpp"
@@ -67,6 +68,15 @@ const std::vector<CaseEntry>& all_cases() {
       {"convergence", "demo-6000", demo_grids_6000, true},
       {"convergence", "time-step", demo_time_steps, true},
       {"convergence", "cycles", demo_cycles, true},
+
+      {"characteristics", "simple-wave", line_simple_wave},
+      {"characteristics", "ends", line_ends},
+      {"characteristics", "contact", line_contact},
+      {"characteristics", "taper", line_taper},
+      {"characteristics", "fanno", line_friction},
+      {"characteristics", "rayleigh", line_heat},
+      {"characteristics", "blowdown", blowdown_two_methods},
+      {"characteristics", "engine", engine_two_methods, true},
   };
   return cases;
 }
@@ -96,6 +106,13 @@ const std::vector<BrokenVariant>& broken_variants() {
 
       {"convergence", "worked-example", Broken::first_order},
       {"convergence", "single-cylinder", Broken::coarse_grid},
+
+      {"characteristics", "simple-wave", Broken::characteristics},
+      {"characteristics", "ends", Broken::end_reflection},
+      {"characteristics", "contact", Broken::characteristics},
+      {"characteristics", "taper", Broken::area_term},
+      {"characteristics", "fanno", Broken::friction},
+      {"characteristics", "blowdown", Broken::end_reflection},
   };
   return variants;
 }

@@ -45,14 +45,11 @@ struct WavePoint {
   double x, rho, u, p;
 };
 // t = 0.5 of u(x, 0) = 0.1 sin(2 pi x) on c0 = 1, rho0 = 1, p0 = 1 / 1.4.
-constexpr WavePoint wave_points[] = {{0.0625, 0.94416238, -0.05712824, 0.65907879},
-                                     {0.1875, 0.90393224, -0.09998759, 0.62010066},
-                                     {0.3125, 0.92490324, -0.07745987, 0.64033433},
-                                     {0.4375, 0.97208121, -0.02823590, 0.68652370},
-                                     {0.5625, 1.02855661, 0.02823590, 0.74300450},
-                                     {0.6875, 1.07989736, 0.07745987, 0.79544001},
-                                     {0.8125, 1.10406737, 0.09998759, 0.82047579},
-                                     {0.9375, 1.05844870, 0.05712824, 0.77340985}};
+constexpr WavePoint wave_points[] = {
+    {0.0625, 0.94416238, -0.05712824, 0.65907879}, {0.1875, 0.90393224, -0.09998759, 0.62010066},
+    {0.3125, 0.92490324, -0.07745987, 0.64033433}, {0.4375, 0.97208121, -0.02823590, 0.68652370},
+    {0.5625, 1.02855661, 0.02823590, 0.74300450},  {0.6875, 1.07989736, 0.07745987, 0.79544001},
+    {0.8125, 1.10406737, 0.09998759, 0.82047579},  {0.9375, 1.05844870, 0.05712824, 0.77340985}};
 
 // Three wave lengths of the periodic wave, of which what the ends do has not reached the middle
 // one. `cells` per wave length.
@@ -98,8 +95,8 @@ CaseReport line_simple_wave(Broken broken) {
     const std::size_t n = std::size_t{50} << k;
     const auto pipe = run_wave(n, wrong);
     for (std::size_t i = n; i < 2 * n; ++i) {
-      error[k] += std::abs(pipe.state(i).u - exact_velocity(pipe.place(i), 0.5)) /
-                  static_cast<double>(n);
+      error[k] +=
+          std::abs(pipe.state(i).u - exact_velocity(pipe.place(i), 0.5)) / static_cast<double>(n);
     }
     errors.x.push_back(static_cast<double>(n));
     errors.y.push_back(error[k]);
@@ -208,7 +205,8 @@ CaseReport line_contact(Broken broken) {
   report.title = "Method of characteristics: burnt gas carried at constant pressure";
   report.text =
       "Burnt gas at 1000 K pushes air at 300 K at 100 m/s and uniform pressure, gamma 1.3 | 1.4, "
-      "for 5 ms on 200 nodes. Pressure and velocity obey their own equations here and stay uniform; "
+      "for 5 ms on 200 nodes. Pressure and velocity obey their own equations here and stay "
+      "uniform; "
       "a conservative scheme makes ripples (see the solver's page).";
   const Source source{"Abgrall (1996): uniform pressure and velocity must stay so",
                       Standing::from_memory};

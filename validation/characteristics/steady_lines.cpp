@@ -19,9 +19,7 @@ constexpr double R = 287.05;
 constexpr double p_exit = 1e5;  // Pa
 
 // p0/p of the isentropic table.
-double stagnation_ratio(double M) {
-  return std::pow(1 + 0.5 * (g - 1) * M * M, g / (g - 1));
-}
+double stagnation_ratio(double M) { return std::pow(1 + 0.5 * (g - 1) * M * M, g / (g - 1)); }
 // A/A* of the isentropic table.
 double area_ratio(double M) {
   return std::pow(2 / (g + 1) * (1 + 0.5 * (g - 1) * M * M), 0.5 * (g + 1) / (g - 1)) / M;
@@ -48,7 +46,8 @@ Steady settle(std::size_t cells, double p0, double T0,
       return models::flow_through_opening(gas, wave, reservoir, 1.0, 1.0);
     };
   };
-  Line line(gas, duct, [&](double) { return rest; }, end(p0), end(p_exit));
+  Line line(
+      gas, duct, [&](double) { return rest; }, end(p0), end(p_exit));
   if (treat) treat(line.duct());
   line.run_until(0.25);
   const auto& pipe = line.pipe();
@@ -123,8 +122,7 @@ CaseReport line_taper(Broken broken) {
 CaseReport line_friction(Broken broken) {
   CaseReport report;
   report.title = "Method of characteristics: steady flow with friction (Fanno)";
-  report.text =
-      "Pipe of 38.1 mm and 0.9 m, Darcy factor 0.03, inlet Mach number 0.3, on 90 nodes.";
+  report.text = "Pipe of 38.1 mm and 0.9 m, Darcy factor 0.03, inlet Mach number 0.3, on 90 nodes.";
   const Source source{"Shapiro (1953), chapter 6, Fanno line, worked from the equations",
                       Standing::computed};
   const double p0 = p_exit / 0.947474 * stagnation_ratio(0.3);
