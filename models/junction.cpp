@@ -22,6 +22,7 @@ Junction::Junction(const JunctionSpecification& spec, std::vector<double> areas,
     directions_.push_back({n.x(), n.y(), n.z()});
   }
   mean_.resize(areas_.size());
+  flux_.resize(areas_.size());
 }
 
 void Junction::fill(const solver::Gas& gas, double p, double T, double Y) {
@@ -48,8 +49,23 @@ const std::vector<EndFlux<double>>& Junction::step(
     if (!(s.T > 0)) throw solver::Fault(spec_.name, "temperature in K", s.T, -1);
     JunctionContent<double> rate{};
     for (std::size_t k = 0; k < waves.size(); ++k) {
-      const EndFlux<double> f = flow_at_branch(gas, spec_.law, s, directions_[k], waves[k]);
-      add_branch(rate, spec_.law, s, directions_[k], areas_[k], f);
+      flux_[k] = flow_at_branch(gas, spec_.law, s, directions_[k], waves[k]);
+    }
+    const bool directed = spec_.law == JunctionLaw::momentum;
+    const Outflow<double> out = directed ? outflow(flux_) : Outflow<double>{};
+    for (std::size_t k = 0; k < waves.size(); ++k) {
+      double lower = 0;
+      if (directed) {
+        lower = suction(flux_[k], k, out);
+        flux_[k] = flow_at_branch(gas, spec_.law, s, directions_[k], waves[k], &out, lower);
+        if (lower > 0) {  // once more with the velocity that goes with it
+          lower = suction(flux_[k], k, out);
+          flux_[k] = flow_at_branch(gas, spec_.law, s, directions_[k], waves[k], &out, lower);
+        }
+      }
+      const EndFlux<double>& f = flux_[k];
+      add_branch(rate, spec_.law, s, directions_[k], areas_[k], f, directed ? &out : nullptr,
+                 lower);
       EndFlux<double>& m = mean_[k];
       m.mass += share * f.mass;
       m.momentum += share * f.momentum;
@@ -67,6 +83,40 @@ const std::vector<EndFlux<double>>& Junction::step(
     if (!(content_.mass > 0)) throw solver::Fault(spec_.name, "mass in kg", content_.mass, -1);
   }
   return mean_;
+}
+
+Outflow<double> Junction::outflow(const std::vector<EndFlux<double>>& flux) const {
+  Outflow<double> out;
+  double mass = 0;
+  for (std::size_t k = 0; k < flux.size(); ++k) {
+    const double m = areas_[k] * std::max(0.0, flux[k].mass);
+    mass += m;
+    out.v += m * flux[k].v;
+    for (std::size_t i = 0; i < 3; ++i) out.d[i] += m * directions_[k][i];
+  }
+  if (!(mass > 0)) return {};
+  out.v /= mass;
+  for (double& d : out.d) d /= mass;
+  double fed = 0;
+  double all = 0;
+  for (std::size_t k = 0; k < flux.size(); ++k) {
+    all += areas_[k];
+    fed += areas_[k] * std::max(0.0, dot(out.d, directions_[k]));
+  }
+  // Without a common direction of the outflow there is no side.
+  const double feeding = fed > 0 ? all / fed - 1.0 : 0.0;  // area that feeds over area that is fed
+  out.crowding = std::clamp((feeding - 1.35) / 0.15, 0.0, 1.0);
+  out.turning = std::clamp((feeding - 1.0) / 0.3, 0.0, 1.0);
+  return out;
+}
+
+double Junction::suction(const EndFlux<double>& flux, std::size_t k,
+                         const Outflow<double>& out) const {
+  if (flux.mass >= 0 || out.crowding == 0) return 0;
+  const double cosine = -dot(out.d, directions_[k]);
+  const double square = out.d[0] * out.d[0] + out.d[1] * out.d[1] + out.d[2] * out.d[2];
+  const double sine = std::sqrt(std::max(0.0, square - cosine * cosine));
+  return out.crowding * lateral_suction * sine * 0.5 * flux.mass * flux.v;
 }
 
 void Junction::add_opening(const solver::Gas& gas, const JunctionState<double>& s,

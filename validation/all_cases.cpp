@@ -3,6 +3,8 @@
 #include "validation/case.hpp"
 #include "validation/convergence/convergence.hpp"
 #include "validation/characteristics/characteristics.hpp"
+#include "validation/cylinder/cylinder.hpp"
+#include "validation/junctions/junctions.hpp"
 #include "validation/steady/steady.hpp"
 #include "validation/trends/trends.hpp"
 #include "validation/waves/waves.hpp"
@@ -69,6 +71,24 @@ const std::vector<CaseEntry>& all_cases() {
       {"convergence", "time-step", demo_time_steps, true},
       {"convergence", "cycles", demo_cycles, true},
 
+      {"junctions", "wyes", wye_losses},
+      {"junctions", "united-wyes", united_wye_losses},
+      {"junctions", "mixing", parallel_mixing},
+      {"junctions", "jet", jet_suction},
+      {"junctions", "dividing", dividing_flow},
+      {"junctions", "small-pulses", small_pulses},
+      {"junctions", "finite-pulses", finite_pulses},
+
+      {"cylinder", "blowdown", blowdown_closed_form},
+      {"cylinder", "filling", vessel_filling},
+      {"cylinder", "otto", otto_cycle},
+      {"cylinder", "dual", dual_cycle},
+      {"cylinder", "motored", motored_with_heat},
+      {"cylinder", "heat-release", simple_heat_release},
+      {"cylinder", "heat-coefficients", heat_coefficients},
+      {"cylinder", "wiebe", wiebe_function},
+      {"cylinder", "flow-bench", flow_bench_conversion},
+
       {"characteristics", "simple-wave", line_simple_wave},
       {"characteristics", "ends", line_ends},
       {"characteristics", "contact", line_contact},
@@ -106,6 +126,15 @@ const std::vector<BrokenVariant>& broken_variants() {
 
       {"convergence", "worked-example", Broken::first_order},
       {"convergence", "single-cylinder", Broken::coarse_grid},
+
+      {"junctions", "wyes", Broken::junction_momentum},
+      {"junctions", "mixing", Broken::junction_momentum},
+      {"junctions", "jet", Broken::junction_momentum},
+      {"junctions", "small-pulses", Broken::junction_momentum},
+      {"junctions", "finite-pulses", Broken::junction_momentum},
+
+      {"cylinder", "blowdown", Broken::valve_choking},
+      {"cylinder", "motored", Broken::wall_heat},
 
       {"characteristics", "simple-wave", Broken::characteristics},
       {"characteristics", "ends", Broken::end_reflection},

@@ -5,7 +5,6 @@
 
 #include "models/combustion.hpp"
 #include "models/crank.hpp"
-#include "models/cylinder_heat.hpp"
 #include "models/engine_friction.hpp"
 #include "models/poppet_valve.hpp"
 #include "tests/near.hpp"
@@ -71,22 +70,13 @@ TEST_CASE("slider-crank with an offset pin") {
   }
 }
 
-TEST_CASE("Wiebe function") {
-  // x = 1 - exp(-5 z^3): Heywood (1988), eq. (9.33), from memory, worked from the formula. Ours is
-  // scaled to burn fully at z = 1.
+TEST_CASE("burning begins and ends") {
   CombustionSpecification c;
   c.duration_deg = 40;
   c.reference_speed = 100;
   c.half_burnt_deg = 9;
   const WiebeBurn burn(c, 100);
   CHECK(near(burn.duration(), 40, 1e-14));
-  const double z[] = {0.1, 0.25, 0.5, 0.75, 0.9, 1.0};
-  const double x[] = {0.004988, 0.075151, 0.464739, 0.878686, 0.973879, 0.993262};
-  for (int i = 0; i < 6; ++i) {
-    const double share = burn.share(burn.start() + 40 * z[i]);
-    CHECK(near(share * (1.0 - std::exp(-5.0)), x[i], 0, 6e-7));
-  }
-  CHECK(near(burn.share(9), 0.5, 1e-12));
   CHECK(burn.share(burn.start() - 1) == 0);
   CHECK(near(burn.share(burn.end()), 1, 1e-14));
   CHECK(near(burn.share(burn.end() + 100), 1, 1e-14));
@@ -119,29 +109,6 @@ TEST_CASE("heat of combustion") {
   c.air_fuel_ratio = 2 * c.stoichiometric_air_fuel;
   CHECK(near(heat_per_air(c), 0.5 * stoichiometric, 1e-14));
   CHECK(near(fuel_per_air(c), 0.5 / c.stoichiometric_air_fuel, 1e-14));
-}
-
-TEST_CASE("Woschni's coefficient") {
-  // Woschni (1967); Heywood (1988), eqs (12.38), (12.39), from memory; worked from the formula.
-  CHECK(near(heat_coefficient_woschni(0.086, 110e3, 900, 53.148), 130.3131, 1e-6));
-  CHECK(near(heat_coefficient_woschni(0.086, 1000e3, 600, 19.608), 428.8262, 1e-6));
-  CHECK(near(heat_coefficient_woschni(0.086, 5000e3, 2200, 41.595341), 1388.0247, 1e-6));
-}
-
-TEST_CASE("Annand's coefficient") {
-  // Annand (1963), from memory: a k / B Re^0.7 at rho 3, S_p 8.6, B 0.086, mu 4.15e-5, k 0.06,
-  // worked from the formula. Viscosity and conductivity follow from T and cp here.
-  double low = 900;
-  double high = 1100;
-  for (int i = 0; i < 60; ++i) {
-    const double T = 0.5 * (low + high);
-    (solver::viscosity_sutherland(T) < 4.15e-5 ? low : high) = T;
-  }
-  const double cp = 0.06 * solver::prandtl_number / 4.15e-5;
-  CHECK(near(heat_coefficient_annand(0.086, 3, 8.6, low, cp, 0.35), 498.1612, 1e-6));
-  CHECK(near(heat_coefficient_annand(0.086, 3, 8.6, low, cp, 0.49), 697.4257, 1e-6));
-  CHECK(near(heat_coefficient_annand(0.086, 3, 8.6, low, cp, 0.80), 1138.6541, 1e-6));
-  CHECK(near(heat_coefficient_annand(0.086, 3, 8.6, low, cp), 697.4257, 1e-6));
 }
 
 TEST_CASE("friction pressure") {

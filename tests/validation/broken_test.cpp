@@ -61,6 +61,9 @@ TEST_CASE("broken variants miss: steady") { check_broken_variants("steady"); }
 TEST_CASE("broken variants miss: acoustics") { check_broken_variants("acoustics"); }
 TEST_CASE("broken variants miss: trends") { check_broken_variants("trends"); }
 TEST_CASE("broken variants miss: convergence") { check_broken_variants("convergence"); }
+TEST_CASE("broken variants miss: junctions") { check_broken_variants("junctions"); }
+TEST_CASE("broken variants miss: cylinder") { check_broken_variants("cylinder"); }
+TEST_CASE("broken variants miss: characteristics") { check_broken_variants("characteristics"); }
 
 TEST_CASE("a figure passes inside its tolerance only, and never without a number") {
   Figure f{"p", "Pa", 100, 101, 0.01, true, "", {}};

@@ -1,0 +1,30 @@
+// Cylinder and valve: closed cycles and blowdown with an exact answer, heat, burning, flow bench.
+#pragma once
+
+#include "models/cylinder.hpp"
+#include "validation/case.hpp"
+
+namespace pulsewright::validation {
+
+// exchange.cpp
+CaseReport blowdown_closed_form(Broken broken);
+CaseReport vessel_filling(Broken broken);
+CaseReport flow_bench_conversion(Broken broken);
+
+// cycles.cpp
+CaseReport otto_cycle(Broken broken);
+CaseReport dual_cycle(Broken broken);
+CaseReport motored_with_heat(Broken broken);
+CaseReport simple_heat_release(Broken broken);
+
+// formulas.cpp
+CaseReport heat_coefficients(Broken broken);
+CaseReport wiebe_function(Broken broken);
+
+inline constexpr double cylinder_speed = 100;  // rev/s
+
+// An engine of 86 x 86 mm, rod 143 mm, without heat to the walls; heat_per_kg J released per kg of
+// charge, with next to no fuel mass.
+models::EngineSpecification adiabatic_engine(double compression_ratio, double heat_per_kg);
+
+}  // namespace pulsewright::validation

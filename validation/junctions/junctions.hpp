@@ -1,0 +1,19 @@
+// Merges: steady losses of wyes, mixing, dividing flow, and pulses through a merge.
+#pragma once
+
+#include "validation/case.hpp"
+
+namespace pulsewright::validation {
+
+// losses.cpp
+CaseReport wye_losses(Broken broken);
+CaseReport united_wye_losses(Broken broken);
+CaseReport parallel_mixing(Broken broken);
+CaseReport jet_suction(Broken broken);
+CaseReport dividing_flow(Broken broken);
+
+// pulses.cpp
+CaseReport small_pulses(Broken broken);
+CaseReport finite_pulses(Broken broken);
+
+}  // namespace pulsewright::validation
