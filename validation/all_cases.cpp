@@ -1,8 +1,8 @@
 // The list of all validation cases and of the broken variants that must fail.
 #include "validation/acoustics/acoustics.hpp"
 #include "validation/case.hpp"
-#include "validation/convergence/convergence.hpp"
 #include "validation/characteristics/characteristics.hpp"
+#include "validation/convergence/convergence.hpp"
 #include "validation/cylinder/cylinder.hpp"
 #include "validation/junctions/junctions.hpp"
 #include "validation/steady/steady.hpp"
