@@ -57,7 +57,7 @@ struct Plot {
 
 struct CaseReport {
   std::string title;
-  std::string text;  // what is computed, how, and what to know about the result
+  std::string text;  // what is computed, how, and what to know about the result; \n parts lines
   std::vector<Figure> figures;
   std::vector<Plot> plots;
 

@@ -25,6 +25,9 @@ std::string escaped(const std::string& text) {
       case '"':
         out += "&quot;";
         break;
+      case '\n':
+        out += "<br>";
+        break;
       default:
         out += c;
     }
@@ -86,16 +89,20 @@ void add_figures(std::string& page, const CaseReport& report) {
   page +=
       "<table><tr><th>Quantity</th><th class=n>From outside</th><th class=n>Ours</th>"
       "<th class=n>Error</th><th class=n>Tolerance</th><th>Verdict</th><th>Source</th></tr>\n";
+  std::string before;
   for (const auto& f : report.figures) {
     const std::string unit = f.unit.empty() ? "" : " " + f.unit;
+    // A run of figures from one source says so once.
+    const std::string from = fmt::format("{} ({})<br>Tolerance: {}", escaped(f.source.text),
+                                         name_of(f.source.standing), escaped(f.why));
     page += fmt::format(
         "<tr><td>{}</td><td class=n>{}</td><td class=n>{}</td><td class=n>{}</td>"
-        "<td class=n>{}</td><td class=\"{}\">{}</td><td class=small>{} ({})<br>Tolerance: {}"
-        "</td></tr>\n",
+        "<td class=n>{}</td><td class=\"{}\">{}</td><td class=small>{}</td></tr>\n",
         escaped(f.quantity), escaped(figure_number(f.expected) + unit),
         escaped(figure_number(f.ours) + unit), escaped(error_text(f)), escaped(tolerance_text(f)),
-        f.passed() ? "pass" : "fail", f.passed() ? "pass" : "fail", escaped(f.source.text),
-        name_of(f.source.standing), escaped(f.why));
+        f.passed() ? "pass" : "fail", f.passed() ? "pass" : "fail",
+        from == before ? "as above" : from);
+    before = from;
   }
   page += "</table>\n";
 }

@@ -6,12 +6,13 @@
 #include <doctest/doctest.h>
 
 #include "models/engine_run.hpp"
-#include "tests/models/sample_engines.hpp"
 #include "tests/near.hpp"
+#include "validation/rig/sample_engines.hpp"
 
 namespace pulsewright::tests {
 
 using namespace models;
+using namespace validation;
 
 namespace {
 

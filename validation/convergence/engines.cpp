@@ -84,9 +84,9 @@ std::string row_text(const Quantity& q, const std::vector<double>& values,
                      const GridConvergence& g) {
   std::string text = fmt::format("{} ({}):", q.name, q.unit);
   for (const double v : values) text += fmt::format(" {:.5g}", v);
-  text += g.monotone ? fmt::format("; order {:.2f}, extrapolated {:.5g}, uncertainty {:.2g}. ",
+  text += g.monotone ? fmt::format("; order {:.2f}, extrapolated {:.5g}, uncertainty {:.2g}",
                                    g.order, g.extrapolated, g.uncertainty)
-                     : fmt::format("; no order observed, uncertainty {:.2g}. ", g.uncertainty);
+                     : fmt::format("; no order observed, uncertainty {:.2g}", g.uncertainty);
   return text;
 }
 
@@ -100,7 +100,7 @@ void add_row(CaseReport& report, const Quantity& q, const std::string& label,
              bool counts) {
   const std::size_t n = values.size();
   const GridConvergence g = grid_convergence(values[n - 1], values[n - 2], values[n - 3], 2);
-  report.text += label + row_text(q, values, g);
+  report.text += "\n" + label + row_text(q, values, g);
   if (counts) {
     report.figures.push_back(
         {fmt::format("{}{}: error of {:g} and uncertainty of the extrapolation", label, q.name,
@@ -142,8 +142,7 @@ CaseReport grids(const Bench& bench, const std::vector<std::string>& headers, do
       d.push_back(value(q, results[1][k]) - value(q, results[0][k]));
     }
     const GridConvergence g = grid_convergence(d[3], d[2], d[1], 2);
-    report.text +=
-        fmt::format("Difference {} less {}, ", headers[1], headers[0]) + row_text(q, d, g);
+    report.text += fmt::format("\n{} less {}, ", headers[1], headers[0]) + row_text(q, d, g);
     // What `compare` calls the share of the grid is the change from 20 to 10 mm, times 1.
     if (q.field != &PointResult::torque && q.field != &PointResult::overlap_exhaust_pressure) {
       continue;
@@ -173,7 +172,7 @@ CaseReport demo_grids_4500(Broken broken) {
   CaseReport report = grids(bench, {"equal", "crossed"}, 4500, without_angle, broken);
   report.title = "Cell size: demo engine, 4500 rpm";
   report.text +=
-      "The angle of the deepest depression is in the table only: with the equal header two "
+      "\nThe angle of the deepest depression is in the table only: with the equal header two "
       "depressions of nearly the same depth compete at this speed, and the deeper one changes with "
       "the grid.";
   return report;
@@ -224,8 +223,8 @@ CaseReport demo_cycles(Broken) {
     bench.settings().tolerance = tolerance;
     results.push_back(bench.run("equal", 6000, 0.010));
     const PointResult& r = results.back();
-    report.text += fmt::format("{:g}: {} cycles, {:.3f} N m, {:.3f} kPa. ", tolerance, r.cycles,
-                               r.torque, 1e-3 * r.overlap_exhaust_pressure);
+    report.text += fmt::format("\ntolerance {:g}: {} cycles, {:.3f} N m, {:.3f} kPa", tolerance,
+                               r.cycles, r.torque, 1e-3 * r.overlap_exhaust_pressure);
     plot.curves[0].x.push_back(r.cycles);
     plot.curves[0].y.push_back(r.torque);
   }
