@@ -416,6 +416,11 @@ constexpr Parameter entries[] = {
      "Length of a grid cell."},
     {"run", "courant", number, D::none, may, "0.9", "0.05", "0.95", "0.9",
      "Courant number of the time step."},
+    {"run", "method", choice, D::none, may, "finite_volumes", "", "", R"("characteristics")",
+     "How the gas in the pipes is computed. The method of characteristics is a second opinion "
+     "where "
+     "no strong shock runs; it does not keep mass and energy exactly, see the ledger.",
+     "finite_volumes characteristics"},
     {"run", "tolerance", number, D::none, may, "0.001", "0.0000000001", "0.1", "0.001",
      "Relative change from cycle to cycle below which a point has settled."},
     {"run", "least_cycles", integer, D::none, may, "4", "2", "1000", "4",

@@ -128,6 +128,8 @@ Run read_run(Section s, Problems& problems, const Case& a_case, bool engine) {
   Run run;
   run.cell_size = s.quantity("cell_size");
   run.settings.courant = s.number("courant");
+  run.settings.method = s.choice("method") == "characteristics" ? models::Method::characteristics
+                                                                : models::Method::finite_volume;
   run.settings.tolerance = s.number("tolerance");
   run.settings.least_cycles = s.integer("least_cycles");
   run.settings.most_cycles = s.integer("most_cycles");
