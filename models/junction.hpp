@@ -15,15 +15,18 @@
 // neighbours see. The momentum that the walls of the merge take sideways leaves with the gas.
 // Where an outlet asks for more than the momentum that the gas brings along (sum over the arms of
 // (Q_k/Q_c)^2 (A_c/A_k) cos(alpha_k) < 1/2: a strong contraction), the content moves against the
-// outflow and lowers what the outlet sees, which is the loss of a sharp entrance.
+// outflow and lowers what the outlet sees, which is the loss of a sharp entrance: (1 - m)^2 heads
+// for the area ratio m, where handbooks have 0.5 (1 - m) (up to 0.3 less for m below a third).
 // Handbooks find less loss for a jet from the side than that balance, see lateral_suction and
 // lateral_push; with them Idelchik's losses of wyes of 15 to 90 degrees are met within a fifth.
 // Constant-pressure law: one static pressure at every end (Benson (1982), chapter 6).
 // Plenum law: the kinetic energy of the inflow is dissipated, the ends are fed from rest.
 //
 // Valid for a volume short against the waves (its transit time is that of about half a diameter).
-// What it does not know: the order of the tubes round the collector, as long as they come in at
-// one angle; the mixing length of the jets.
+// Where flow divides, branch and straight run are fed with one momentum: with most of the gas in
+// the branch its loss is off by 0.35 heads at 45 degrees, by 0.26 at 90. What it does not know: the
+// order of the tubes round the collector, as long as they come in at one angle; the mixing length
+// of the jets.
 #pragma once
 
 #include <array>

@@ -88,4 +88,13 @@ TEST_CASE("the defaults of the case file are those of the models") {
   CHECK(a_case.run.settings.courant == models::RunSettings().courant);
   CHECK(a_case.run.settings.most_cycles == models::RunSettings().most_cycles);
   CHECK(a_case.run.settings.tolerance == models::RunSettings().tolerance);
+  CHECK(a_case.run.settings.method == models::RunSettings().method);
+}
+
+TEST_CASE("a case chooses the method of the pipes") {
+  std::string text = tests::sample_text();
+  const auto run = text.find("[run]\n");
+  REQUIRE(run != std::string::npos);
+  text.insert(run + 6, "method = \"characteristics\"\n");
+  CHECK(read_case_text(text, "sample.toml").run.settings.method == models::Method::characteristics);
 }
