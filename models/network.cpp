@@ -192,6 +192,14 @@ void Network::predict(double dt) {
       scheme_of(limiter_));
 }
 
+solver::EndWave<double> Network::end_cell(const PipeEnd& end) const {
+  if (!lines_.empty()) return wave(end);  // lines of characteristics keep their entropy
+  const solver::Duct& duct = ducts_[static_cast<std::size_t>(end.pipe)];
+  const auto k = end.side == Side::left ? 0 : static_cast<std::ptrdiff_t>(duct.cells()) - 1;
+  return {gas_, solver::Primitive<double>{duct.rho[k], duct.u[k], duct.p[k], duct.Y[k]},
+          inward(end.side)};
+}
+
 solver::EndWave<double> Network::wave(const PipeEnd& end) const {
   const auto i = static_cast<std::size_t>(end.pipe);
   const auto of = [&](const auto& pipe) {
@@ -246,7 +254,8 @@ void Network::close_ends(double dt) {
   for (const auto& closed : closed_ends_) set_flux(closed.end, flow_at_wall(wave(closed.end)));
   for (std::size_t i = 0; i < anechoic_ends_.size(); ++i) {
     const auto& end = anechoic_ends_[i].end;
-    const EndFlux<double> flux = flow_without_reflection(gas_, wave(end), ambient_.pressure);
+    const EndFlux<double> flux =
+        flow_without_reflection(gas_, wave(end), ambient_.pressure, end_cell(end));
     set_flux(end, flux);
     count_outlet(open_ends_.size() + i, end, flux, dt);
   }

@@ -78,6 +78,8 @@ class Network {
 
  private:
   void check_ends(const EngineSpecification& engine) const;
+  // As wave(), of the mean of the cell at the end.
+  solver::EndWave<double> end_cell(const PipeEnd& end) const;
   void count_outlet(std::size_t i, const PipeEnd& end, const EndFlux<double>& flux, double dt);
 
   solver::Gas gas_;

@@ -351,20 +351,40 @@ inline EndFlux<Real> flow_at_static_pressure(const solver::Gas& gas,
 // No reflection: gas at rest at p_ref lies beyond the end, joined by isentropic simple waves.
 // With X = (p*/p)^((gamma-1)/(2 gamma)) both Riemann invariants are linear in X; e.g. Whitham,
 // Linear and Nonlinear Waves (1974), chapter 6. Exact for isentropic waves on gas of one entropy.
+// Gas leaves at Mach 1 at most, at the sonic point of the fan; what the pipe itself brings at Mach
+// 1 or more leaves as it is, because no wave runs up against it.
+//
+// Gas that comes in has the entropy and the composition of `beyond`, which only these are taken
+// from: the mean of the pipe's last cell, as if more of the same lay outside. (The state at the
+// very end is continued from the slope of the last cells; to let gas in with its entropy would let
+// a gradient of temperature feed itself.)
 template <class Real>
 inline EndFlux<Real> flow_without_reflection(const solver::Gas& gas,
-                                             const solver::EndWave<Real>& wave, const Real& p_ref) {
+                                             const solver::EndWave<Real>& wave, const Real& p_ref,
+                                             const solver::EndWave<Real>& beyond) {
   using solver::pow;
   const Real g = wave.gamma;
   const Real X_ref = pow(Real(p_ref / wave.p), Real(0.5 * (g - 1.0) / g));
-  const Real X = 0.5 * (1.0 + X_ref - 0.5 * (g - 1.0) * wave.v / wave.c);
+  const Real met = 0.5 * (1.0 + X_ref - 0.5 * (g - 1.0) * wave.v / wave.c);
+  const Real mach = -wave.v / wave.c;  // outwards
+  const Real sonic = (2.0 + (g - 1.0) * mach) / (g + 1.0);
+  const Real X = solver::select(mach >= 1.0, Real(1.0), Real(solver::max(met, sonic)));
   const Real p = wave.p * pow(X, Real(2.0 * g / (g - 1.0)));
   const Real v = wave.v + 2.0 * wave.c / (g - 1.0) * (X - 1.0);
-  const Real rho = wave.rho * pow(X, Real(2.0 / (g - 1.0)));
-  const Real T = p / (rho * gas.gas_constant(wave.Y));
+  const auto inwards = v > 0.0;
+  const Real rho =
+      solver::select(inwards, Real(beyond.rho * pow(Real(p / beyond.p), Real(1.0 / beyond.gamma))),
+                     Real(wave.rho * pow(X, Real(2.0 / (g - 1.0)))));
+  const Real Y = solver::select(inwards, beyond.Y, wave.Y);
+  const Real T = p / (rho * gas.gas_constant(Y));
   const Real mass = rho * v;
-  return {mass, mass * v + p, mass * (gas.enthalpy(T, wave.Y) + 0.5 * v * v), mass * wave.Y, p,
-          v,    Real(0.0)};
+  return {mass, mass * v + p, mass * (gas.enthalpy(T, Y) + 0.5 * v * v), mass * Y, p, v, Real(0.0)};
+}
+
+template <class Real>
+inline EndFlux<Real> flow_without_reflection(const solver::Gas& gas,
+                                             const solver::EndWave<Real>& wave, const Real& p_ref) {
+  return flow_without_reflection(gas, wave, p_ref, wave);
 }
 
 }  // namespace pulsewright::models

@@ -341,6 +341,58 @@ TEST_CASE("constant-pressure end: the static pressure holds in both directions")
   CHECK(near(mach(gas, f, 0.3), 1, 1e-12));
 }
 
+TEST_CASE("end without reflection: nothing leaves faster than sound but what the pipe brings so") {
+  // Toro (2009), section 4.4: the sonic point of a fan; no characteristic runs against a supersonic
+  // stream, so its flux is that of the pipe's own state.
+  const auto gas = constant_gamma_gas(1.33, 290);
+  const double c = std::sqrt(1.33 * 290 * 1000);
+  const auto wave_at = [&](double outward_mach, double p) {
+    return EndWave<double>(gas, Primitive<double>{p / (290 * 1000.0), -outward_mach * c, p, 0.3},
+                           1.0);
+  };
+  for (const double outward : {1.0, 1.3, 2.0}) {
+    for (const double p : {0.5e5, 2e5, 6e5}) {
+      const auto wave = wave_at(outward, p);
+      const auto f = flow_without_reflection(gas, wave, p_atm);
+      CHECK(near(f.p, p, 1e-12));
+      CHECK(near(f.v, -outward * c, 1e-12));
+      CHECK(near(f.mass, wave.rho * f.v, 1e-12));
+      CHECK(near(f.momentum, wave.rho * f.v * f.v + p, 1e-12));
+    }
+  }
+  for (const double outward : {0.0, 0.4, 0.8}) {
+    const auto f = flow_without_reflection(gas, wave_at(outward, 2e6), 1e3);
+    CHECK(near(mach(gas, f, 0.3), 1, 1e-12));
+    CHECK(near(f.p, wave_at(outward, 2e6).sonic_outflow_pressure(), 1e-12));
+  }
+  // Below the speed of sound the end is as before: gas at rest at the pressure beyond stays at
+  // rest.
+  const auto still = flow_without_reflection(gas, wave_at(0, p_atm), p_atm);
+  CHECK(near(still.p, p_atm, 1e-12));
+  CHECK(near(still.mass, 0, 0, 1e-9));
+}
+
+TEST_CASE("end without reflection: gas comes in as the gas beyond, and leaves as the pipe's own") {
+  const auto gas = constant_gamma_gas(1.33, 290);
+  const auto state = [&](double T, double u) {
+    return EndWave<double>(gas, Primitive<double>{1.1e5 / (290 * T), u, 1.1e5, T / 4000}, 1.0);
+  };
+  // Entropy from p / rho^gamma of either; velocity and pressure are the wave's alone.
+  const auto entropy = [&](double p, double rho) { return p / std::pow(rho, 1.33); };
+  for (const double u : {60.0, -60.0}) {
+    const auto wave = state(1200, u);
+    const auto beyond = state(900, u);
+    const auto f = flow_without_reflection(gas, wave, 1.1e5, beyond);
+    const auto alone = flow_without_reflection(gas, wave, 1.1e5);
+    CHECK(near(f.p, alone.p, 1e-13));
+    CHECK(near(f.v, alone.v, 1e-13));
+    REQUIRE(f.v * u > 0);
+    const auto& source = u > 0 ? beyond : wave;
+    CHECK(near(entropy(f.p, f.mass / f.v), entropy(source.p, source.rho), 1e-12));
+    CHECK(near(f.burnt / f.mass, source.Y, 1e-12));
+  }
+}
+
 TEST_CASE("a pack gives the scalar answers lane by lane") {
   using solver::Pack;
   constexpr std::size_t width = solver::lanes<Pack>;
