@@ -87,7 +87,7 @@ class Report(CommandLineCase):
         for name, curve in concept["curves"].items():
             self.assert_same(curve["value"], group[name][()], name)
             # With --quick: grid and cycles, the latter where the file knows them.
-            grid = group[name][()] - group["variants/coarse/" + name][()]
+            grid = 1.5 * (group[name][()] - group["variants/coarse/" + name][()])
             noise = {"torque": group["cycle_noise_torque"][()],
                      "power": 2 * np.pi * group["rotation_rate"][()]
                      * group["cycle_noise_torque"][()],

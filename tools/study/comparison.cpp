@@ -21,6 +21,7 @@ struct Runs {
   std::size_t plan_index = 0;
   std::vector<std::optional<PointResult>> main;
   std::map<std::string, std::vector<std::optional<PointResult>>> variants;
+  double refinement = 2;  // coarse cell over wanted cell
 };
 
 std::vector<std::optional<PointResult>> read_points(const ResultsReader& results,
@@ -46,7 +47,9 @@ std::vector<Runs> read_runs(const ResultsReader& results) {
     const std::string prefix = concepts[i].group + "/variants/";
     for (std::size_t v = 0; v < concepts.size(); ++v) {
       if (concepts[v].group.starts_with(prefix)) {
-        run.variants[concepts[v].group.substr(prefix.size())] = read_points(results, v);
+        const std::string suffix = concepts[v].group.substr(prefix.size());
+        run.variants[suffix] = read_points(results, v);
+        if (suffix == "coarse") run.refinement = concepts[v].cell_size / concepts[i].cell_size;
       }
     }
     runs.push_back(std::move(run));
@@ -122,7 +125,8 @@ Difference difference_of(const Runs& a, const Runs* b, const std::vector<std::si
   if (coarse_a == nullptr || (b != nullptr && coarse_b == nullptr)) return d;
   const double coarse = averaged(*coarse_a, coarse_b);
   const auto known = [](double x) { return std::isfinite(x) ? std::abs(x) : 0.0; };
-  d.resolution.grid = known(d.value - coarse);
+  // Roache's index for two grids: his factor 3, the order 1.
+  d.resolution.grid = 3.0 / (a.refinement - 1.0) * known(d.value - coarse);
   double build = 0;
   for (const Runs* r : {&a, b}) {
     if (r == nullptr) continue;

@@ -143,7 +143,7 @@ CaseReport grids(const Bench& bench, const std::vector<std::string>& headers, do
     }
     const GridConvergence g = grid_convergence(d[3], d[2], d[1], 2);
     report.text += fmt::format("\n{} less {}, ", headers[1], headers[0]) + row_text(q, d, g);
-    // What `compare` calls the share of the grid is the change from 20 to 10 mm, times 1.
+    // `compare` takes the same index between the wanted grid and one three times as coarse.
     if (q.field != &PointResult::torque && q.field != &PointResult::overlap_exhaust_pressure) {
       continue;
     }
@@ -152,7 +152,7 @@ CaseReport grids(const Bench& bench, const std::vector<std::string>& headers, do
              "{}, {} less {}: error at 10 mm against three times the change from 20 to 10 mm",
              q.name, headers[1], headers[0]),
          q.unit, 3 * std::abs(d[1] - d[0]), std::abs(d[1] - g.extrapolated), 0, false,
-         "his factor of 3 for two grids, with the order 1; `compare` takes 1", roache,
+         "his factor of 3 for two grids, with the order 1, as `compare` takes it", roache,
          Sense::at_most});
   }
   return report;
