@@ -189,8 +189,8 @@ CaseReport flow_bench_conversion(Broken) {
       Standing::computed};
   cases::BenchState bench;
   bench.depression = 28 * 249.08891;
-  cases::BenchState cold = bench;
-  cold.temperature = (60 - 32) / 1.8 + 273.15;
+  cases::BenchState at_60_F = bench;
+  at_60_F.temperature = (60 - 32) / 1.8 + 273.15;
   const double diameter = 1.6 * inch;
   const auto add = [&](const std::string& quantity, const char* unit, double expected, double ours,
                        double tolerance = 2e-5) {
@@ -202,9 +202,9 @@ CaseReport flow_bench_conversion(Broken) {
   add("ideal volume flux, 20 deg C", "cfm/in2", 141.6041,
       cases::ideal_volume_flux(bench) * inch * inch / cfm);
   add("ideal volume flux, 60 deg F", "cfm/in2", 140.5267,
-      cases::ideal_volume_flux(cold) * inch * inch / cfm);
+      cases::ideal_volume_flux(at_60_F) * inch * inch / cfm);
   add("100 cfm at 20 deg C", "kg/s", 0.056828, cases::bench_mass_flow(bench, 100 * cfm));
-  add("100 cfm at 60 deg F", "kg/s", 0.057703, cases::bench_mass_flow(cold, 100 * cfm));
+  add("100 cfm at 60 deg F", "kg/s", 0.057703, cases::bench_mass_flow(at_60_F, 100 * cfm));
   const double low = cases::effective_area(bench, 75 * cfm);
   const double high = cases::effective_area(bench, 180 * cfm);
   add("75 cfm: effective area", "mm2", 341.7062, 1e6 * low);
