@@ -103,7 +103,7 @@ void Cylinder::step(const solver::Gas& gas, double angle, double d_angle, double
   const std::array<CrankSlider::Place, 3> places{crank_.at(angle), crank_.at(angle + 0.5 * d_angle),
                                                  crank_.at(angle + d_angle)};
   const auto rates = [&](const Sums& y, Sums& rate, double t) {
-    const CrankSlider::Place& place = places[static_cast<std::size_t>(2.0 * t / dt + 0.5)];
+    const CrankSlider::Place& place = places[static_cast<std::size_t>(std::lround(2.0 * t / dt))];
     const double mass = mass_ + mass_rate * t;
     const double Y = (burnt_ + burnt_rate * t) / mass;
     const double T = gas.temperature(y[0] / mass, Y);
