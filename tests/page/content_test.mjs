@@ -73,9 +73,10 @@ on('numbers over speed are those of the results file', 'engine.html', {}, async 
       assert.equal(row[0], String(engine.speeds[s]));
       engine.concepts.forEach((concept, c) => {
         assert.ok(row[c + 1].startsWith(`${fixed(factor * concept.figures[figure][s], digits)} ± `), `${figure}: ${row}`);
-        // Without noise from cycle to cycle the band is the error of the grid.
+        // Without noise from cycle to cycle the band is the error of the grid: Roache's index for two
+        // grids of ratio 3 and the order 1, 3 / (3 - 1) of the change between them.
         if (figure === 'pmep') {
-          const grid = Math.abs(concept.figures[figure][s] - concept.coarse[figure][s]);
+          const grid = 1.5 * Math.abs(concept.figures[figure][s] - concept.coarse[figure][s]);
           assert.ok(row[c + 1].endsWith(`± ${fixed(factor * grid, digits)}`), `${figure}: ${row}`);
         }
       });
