@@ -39,16 +39,16 @@ void Cylinder::fill(const solver::Gas& gas, double p, double T, double Y, double
   mass_ = p * V / (gas.gas_constant(Y) * T);
   burnt_ = mass_ * Y;
   U_ = mass_ * gas.internal(T, Y);
-  refresh(gas, angle);
+  refresh(gas, V);
   p_ref_ = p;
   T_ref_ = T;
   V_ref_ = crank_.volume(intake_closes_);
 }
 
-void Cylinder::refresh(const solver::Gas& gas, double angle) {
+void Cylinder::refresh(const solver::Gas& gas, double volume) {
   const double Y = burnt_fraction();
   T_ = gas.temperature(U_ / mass_, Y);
-  p_ = mass_ * gas.gas_constant(Y) * T_ / crank_.volume(angle);
+  p_ = mass_ * gas.gas_constant(Y) * T_ / volume;
   if (!(mass_ > 0)) throw solver::Fault(name_, "mass in kg", mass_, -1);
   if (!(T_ > 0)) throw solver::Fault(name_, "temperature in K", T_, -1);
 }
@@ -64,17 +64,16 @@ Reservoir<double> Cylinder::exhaust_reservoir(const solver::Gas& gas, bool overl
   return {p_, gas.enthalpy(T_, Y_out), Y_out};
 }
 
-double Cylinder::heat_coefficient(const solver::Gas& gas, double angle) const {
+double Cylinder::heat_coefficient(const solver::Gas& gas, double angle, double volume) const {
   if (heat_.law == CylinderHeatLaw::annand) {
-    const double V = crank_.volume(angle);
-    return heat_.multiplier * heat_coefficient_annand(geometry_.bore, mass_ / V, piston_speed_, T_,
-                                                      gas.cp(T_, burnt_fraction()));
+    return heat_.multiplier * heat_coefficient_annand(geometry_.bore, mass_ / volume, piston_speed_,
+                                                      T_, gas.cp(T_, burnt_fraction()));
   }
   const double a = around_firing(angle);
   const bool closed = a >= intake_closes_ - 720.0 && a < exhaust_opens_;
   double w = (closed ? 2.28 : 6.18) * piston_speed_;
   if (closed && a >= burn_.start()) {
-    const double motored = p_ref_ * std::pow(V_ref_ / crank_.volume(angle), motored_exponent);
+    const double motored = p_ref_ * std::pow(V_ref_ / volume, motored_exponent);
     w += 3.24e-3 * crank_.swept_volume() * T_ref_ / (p_ref_ * V_ref_) * std::max(0.0, p_ - motored);
   }
   return heat_.multiplier * heat_coefficient_woschni(geometry_.bore, p_, T_, w);
@@ -95,13 +94,13 @@ void Cylinder::step(const solver::Gas& gas, double angle, double d_angle, double
   const double burnt_rate = exhaust.burnt + intake.burnt + (burnt_air + fuel) / dt;
   const double gain = exhaust.enthalpy + intake.enthalpy + heat / dt;
 
-  // Walls: head and piston crown of flat area, and the liner laid bare.
-  const double h = heat_coefficient(gas, angle);
-  const double flat = crank_.piston_area();
-  const double omega = 2.0 * std::numbers::pi * speed_;
   // The stages of the Runge-Kutta step stand at its begin, its middle and its end.
   const std::array<CrankSlider::Place, 3> places{crank_.at(angle), crank_.at(angle + 0.5 * d_angle),
                                                  crank_.at(angle + d_angle)};
+  // Walls: head and piston crown of flat area, and the liner laid bare.
+  const double h = heat_coefficient(gas, angle, places.front().volume);
+  const double flat = crank_.piston_area();
+  const double omega = 2.0 * std::numbers::pi * speed_;
   const auto rates = [&](const Sums& y, Sums& rate, double t) {
     const CrankSlider::Place& place = places[static_cast<std::size_t>(std::lround(2.0 * t / dt))];
     const double mass = mass_ + mass_rate * t;
@@ -127,14 +126,14 @@ void Cylinder::step(const solver::Gas& gas, double angle, double d_angle, double
   sums_.heat += heat;
   sums_.fuel += fuel;
   sums_.made_burnt += burnt_air + fuel;
-  refresh(gas, angle + d_angle);
+  refresh(gas, places.back().volume);
 
   const double after = a + d_angle;
   const double closing = intake_closes_ - 720.0;
   if (a < closing && after >= closing) {
     p_ref_ = p_;
     T_ref_ = T_;
-    V_ref_ = crank_.volume(angle + d_angle);
+    V_ref_ = places.back().volume;
   }
 }
 

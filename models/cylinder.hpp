@@ -65,8 +65,8 @@ class Cylinder {
   const WiebeBurn& burn() const { return burn_; }
 
  private:
-  void refresh(const solver::Gas& gas, double angle);
-  double heat_coefficient(const solver::Gas& gas, double angle) const;
+  void refresh(const solver::Gas& gas, double volume);
+  double heat_coefficient(const solver::Gas& gas, double angle, double volume) const;
 
   std::string name_;
   CylinderGeometry geometry_;

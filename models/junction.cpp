@@ -53,15 +53,16 @@ const std::vector<EndFlux<double>>& Junction::step(
     }
     const bool directed = spec_.law == JunctionLaw::momentum;
     const Outflow<double> out = directed ? outflow(flux_) : Outflow<double>{};
+    // Only content that moves against the outflow, or suction, makes a second look see more.
+    const bool held_back = dot(s.w, out.d) < 0;
     for (std::size_t k = 0; k < waves.size(); ++k) {
-      double lower = 0;
-      if (directed) {
+      double lower = directed ? suction(flux_[k], k, out) : 0.0;
+      if (held_back || lower > 0) {
+        flux_[k] = flow_at_branch(gas, spec_.law, s, directions_[k], waves[k], &out, lower);
+      }
+      if (lower > 0) {  // once more with the velocity that goes with it
         lower = suction(flux_[k], k, out);
         flux_[k] = flow_at_branch(gas, spec_.law, s, directions_[k], waves[k], &out, lower);
-        if (lower > 0) {  // once more with the velocity that goes with it
-          lower = suction(flux_[k], k, out);
-          flux_[k] = flow_at_branch(gas, spec_.law, s, directions_[k], waves[k], &out, lower);
-        }
       }
       const EndFlux<double>& f = flux_[k];
       add_branch(rate, spec_.law, s, directions_[k], areas_[k], f, directed ? &out : nullptr,

@@ -26,6 +26,11 @@ double equivalent_length(double r_over_d) {
   return bend_length.back() * r_over_d / bend_radius.back();
 }
 
+// The share of the roughness in Haaland's logarithm, which does not change with the flow.
+double haaland_roughness(double relative_roughness) {
+  return std::pow(relative_roughness / 3.7, 1.11);
+}
+
 double haaland(double Re, double roughness) {
   const double root = -1.8 * std::log10(roughness + 6.9 / Re);
   return 1.0 / (root * root);
@@ -35,10 +40,6 @@ double haaland(double Re, double roughness) {
 const double colburn = std::pow(solver::prandtl_number, -2.0 / 3.0);
 
 }  // namespace
-
-double haaland_roughness(double relative_roughness) {
-  return std::pow(relative_roughness / 3.7, 1.11);
-}
 
 double friction_factor_haaland(double Re, double relative_roughness) {
   return haaland(Re, haaland_roughness(relative_roughness));

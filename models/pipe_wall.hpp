@@ -21,8 +21,6 @@ namespace pulsewright::models {
 
 // Darcy friction factor of turbulent flow; relative roughness = roughness / D. Re >= 2300.
 double friction_factor_haaland(double Re, double relative_roughness);
-// The share of the roughness in Haaland's logarithm, which does not change with the flow.
-double haaland_roughness(double relative_roughness);
 
 // Loss coefficient on rho u^2 / 2 of one bend in a pipe of that diameter (m) and roughness (m),
 // beyond the friction of its arc.
@@ -61,7 +59,7 @@ class PipeWall {
 
   PipeSpecification spec_;
   double loss_per_length_;         // 1/m, bends and extra losses
-  std::vector<double> roughness_;  // haaland_roughness() of each cell
+  std::vector<double> roughness_;  // share of each cell's roughness in Haaland's logarithm
 };
 
 }  // namespace pulsewright::models

@@ -1,10 +1,10 @@
 // Numbers and verdicts of a comparison, from a results file alone.
 //
 // A difference between two concepts is held against what the model and the build can resolve:
-//   grid     3 / (r - 1) |difference on the wanted grid - difference on the coarse grid|, r the
-//   ratio
-//            of the cells: the index of Roache, J. Fluids Eng. 116 (1994) 405, for two grids and
-//            the order 1, which engines show
+//   grid     3 / (r - 1) |difference on the wanted grid - difference on the coarse grid|, where r
+//   is
+//            the ratio of the cells: the index of Roache, J. Fluids Eng. 116 (1994) 405, for two
+//            grids and the order 1, which engines show
 //   cycle    change of both results between their last two cycles, added
 //   build    change of the difference's two torques when every primary is longer by the build
 //            tolerance, root of the sum of squares
