@@ -120,13 +120,15 @@ class Duct {
             dx_};
   }
 
-  // Stores the primitive state of the cells i .. i + lanes<Real> - 1, from the conserved densities
-  // per m3 (kg, kg/(m2 s), J, kg).
+  // What is checked of a state that was stored.
   template <class Real>
   struct StoredState {
     Real speed;  // m/s, |u| + c
-    Real rho, T;
+    Real rho;    // kg/m3
+    Real T;      // K
   };
+  // Stores the primitive state of the cells i .. i + lanes<Real> - 1, from the conserved densities
+  // per m3 (kg, kg/(m2 s), J, kg).
   template <class Real>
   PULSEWRIGHT_INLINE static StoredState<Real> put_primitives(const Pointers& at, const Gas& gas,
                                                              const Real& rho, const Real& momentum,
