@@ -138,10 +138,10 @@ class Graph {
   // Downstream along the pipes' direction (the way of a cylinder's gas), or either way.
   bool reaches_end(std::size_t start, bool downstream) const {
     std::set<std::size_t> seen{start};
-    std::vector<std::size_t> todo{start};
-    while (!todo.empty()) {
-      const NetworkPipe& pipe = header_.pipes[todo.back()];
-      todo.pop_back();
+    std::vector<std::size_t> to_visit{start};
+    while (!to_visit.empty()) {
+      const NetworkPipe& pipe = header_.pipes[to_visit.back()];
+      to_visit.pop_back();
       if (is_outlet(pipe.to, downstream)) return true;
       if (!downstream && is_outlet(pipe.from, false)) return true;
       for (std::size_t i = 0; i < header_.pipes.size(); ++i) {
@@ -151,7 +151,7 @@ class Graph {
           joined = joined || same(pipe.to, other.to) || same(pipe.from, other.from) ||
                    same(pipe.from, other.to);
         }
-        if (joined && seen.insert(i).second) todo.push_back(i);
+        if (joined && seen.insert(i).second) to_visit.push_back(i);
       }
     }
     return false;
