@@ -33,6 +33,7 @@ void write_plot(std::ostream& script, const Plot& plot, const std::string& file)
   if (plot.log_y) script << "set logscale y\n";
   std::string what;
   int block = 0;
+  int kind = 3;  // of the mark: 6, 8, 10 are open circle and triangles
   for (const auto& curve : plot.curves) {
     const std::string name = fmt::format("$data{}", block++);
     script << name << " << EOD\n";
@@ -44,8 +45,12 @@ void write_plot(std::ostream& script, const Plot& plot, const std::string& file)
     }
     script << "EOD\n";
     if (lines == 0) continue;
-    what += fmt::format("{}{} with {} title {}", what.empty() ? "" : ", ", name,
-                        curve.points ? "points pt 6 ps 0.4" : "lines lw 1.5", quoted(curve.name));
+    // Marks stand out from the lines they are held against.
+    const std::string style = curve.points
+                                  ? fmt::format("points pt {} ps 0.5 lc rgb '#222222'", 2 * kind++)
+                                  : "lines lw 1.5";
+    what += fmt::format("{}{} with {} title {}", what.empty() ? "" : ", ", name, style,
+                        quoted(curve.name));
   }
   if (!what.empty()) script << "plot " << what << "\nunset output\n";
 }
