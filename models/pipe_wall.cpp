@@ -52,6 +52,12 @@ double bend_loss(const Bend& bend, double diameter, double roughness) {
   return f_rough * std::max(0.0, equivalent_length(r_over_d) - arc) * bend.angle_deg / 90.0;
 }
 
+double diffuser_loss(double angle_deg, double area_ratio) {
+  const double half = std::min(0.5 * angle_deg, 89.0) * std::numbers::pi / 180.0;
+  const double sudden = 1.0 - 1.0 / area_ratio;
+  return std::min(1.0, 3.2 * std::pow(std::tan(half), 1.25)) * sudden * sudden;
+}
+
 double nusselt_exhaust(double Re) { return 0.0483 * std::pow(Re, 0.783); }
 
 double balanced_wall_temperature(const Wall& wall, double h, double T_gas, double diameter) {
@@ -96,6 +102,31 @@ PipeWall::PipeWall(const PipeSpecification& spec, solver::Duct& duct)
   for (const Bend& bend : spec.bends) {
     loss_per_length_ += bend_loss(bend, mean_diameter, spec.roughness) / spec.length;
   }
+  if (spec.friction) spread_cones(duct);
+}
+
+void PipeWall::spread_cones(const solver::Duct& duct) {
+  for (std::size_t s = 1; s < spec_.profile.size(); ++s) {
+    const ProfilePoint& a = spec_.profile[s - 1];
+    const ProfilePoint& b = spec_.profile[s];
+    if (a.diameter == b.diameter) continue;
+    const double narrow = std::min(a.diameter, b.diameter);
+    const double wide = std::max(a.diameter, b.diameter);
+    const double length = b.x - a.x;
+    const double angle = 360.0 / std::numbers::pi * std::atan2(0.5 * (wide - narrow), length);
+    const double K = diffuser_loss(angle, wide * wide / (narrow * narrow));
+    auto& cones = b.diameter > a.diameter ? cones_right_ : cones_left_;
+    cones.resize(duct.cells(), 0.0);
+    for (std::size_t i = 0; i < duct.cells(); ++i) {
+      const double from = std::max(a.x, duct.centre(i) - 0.5 * duct.dx());
+      const double to = std::min(b.x, duct.centre(i) + 0.5 * duct.dx());
+      if (!(to > from)) continue;
+      // The head falls with the square of the area, the loss per length is the same along the cone.
+      const double t = (0.5 * (from + to) - a.x) / length;
+      const double widening = (a.diameter + t * (b.diameter - a.diameter)) / narrow;
+      cones[i] += K * std::pow(widening, 4) * (to - from) / (length * duct.dx());
+    }
+  }
 }
 
 void PipeWall::sum_exchange(solver::Duct& duct) {
@@ -118,7 +149,9 @@ void PipeWall::renew(const solver::Gas& gas, solver::Duct& duct) const {
     const bool laminar = Re < 2300.0;
     const double f = haaland(std::max(Re, 2300.0), roughness_[i]);
     duct.laminar[k] = spec_.friction && laminar ? 32.0 * mu / (D * D) : 0.0;
-    duct.turbulent[k] = (spec_.friction && !laminar ? f / (2.0 * D) : 0.0) + 0.5 * loss_per_length_;
+    const std::vector<double>& cones = duct.u[k] > 0 ? cones_right_ : cones_left_;
+    const double local = loss_per_length_ + (cones.empty() ? 0.0 : cones[i]);
+    duct.turbulent[k] = (spec_.friction && !laminar ? f / (2.0 * D) : 0.0) + 0.5 * local;
     if (spec_.heat == PipeHeatLaw::none) {
       duct.exchange[k] = 0;
       continue;

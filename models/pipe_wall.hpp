@@ -6,6 +6,10 @@
 // Bends: loss coefficient of a 90 degree bend from the equivalent lengths of Crane TP-410 (1988),
 //   A-29, times the fully turbulent friction factor, less the friction of the arc itself, which the
 //   centreline length already has; other angles in proportion. Handbooks differ by 20 %.
+// Cones: gas that flows into the wide end of a cone loses nothing beyond friction; gas that leaves
+//   by it separates from the wall, by the share 3.2 tan(angle/2)^1.25 (1 at most) of the loss
+//   (1 - A1/A2)^2 of a sudden enlargement, on the dynamic head at the narrow end. Idelchik (2006),
+//   chapter 5; steady flow. Spread over the length of the cone.
 // Heat: Reynolds analogy (Chilton-Colburn) h = f/8 rho |u| cp Pr^(-2/3), or the correlation for
 //   exhaust pipes of Malchow, Sorenson & Buckius, SAE 790309 (1979): Nu = 0.0483 Re^0.783; never
 //   below the laminar Nu = 3.66.
@@ -25,6 +29,10 @@ double friction_factor_haaland(double Re, double relative_roughness);
 // Loss coefficient on rho u^2 / 2 of one bend in a pipe of that diameter (m) and roughness (m),
 // beyond the friction of its arc.
 double bend_loss(const Bend& bend, double diameter, double roughness);
+
+// Loss coefficient of a cone that widens, on rho u^2 / 2 at its narrow end, beyond wall friction.
+// Angle: total, degrees, 0..180; area_ratio: wide over narrow, >= 1.
+double diffuser_loss(double angle_deg, double area_ratio);
 
 // Nusselt number of the exhaust-pipe correlation.
 double nusselt_exhaust(double Re);
@@ -57,7 +65,12 @@ class PipeWall {
   // Brings exchange_dt up to the present.
   static void sum_exchange(solver::Duct& duct);
 
+  // Spreads the losses of the cones over the cells.
+  void spread_cones(const solver::Duct& duct);
+
   PipeSpecification spec_;
+  // 1/m, losses of cones per length for gas that flows right and left; empty without cones.
+  std::vector<double> cones_right_, cones_left_;
   double loss_per_length_;         // 1/m, bends and extra losses
   std::vector<double> roughness_;  // share of each cell's roughness in Haaland's logarithm
 };

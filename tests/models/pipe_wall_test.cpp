@@ -68,6 +68,56 @@ TEST_CASE("bend losses against handbooks") {
   CHECK(bend_loss({2 * D, 0}, D, roughness) == 0);
 }
 
+TEST_CASE("loss of a cone: handbook, either direction, any grid") {
+  // Idelchik (2006), chapter 5, diagram of the conical diffuser as coded in a public library of
+  // fluid mechanics (A2/A1 = 2, f 0.018): K with wall friction f / (8 sin(angle/2)) 0.75. Its
+  // values are rounded to 0.01 at small angles.
+  struct Row {
+    double angle, K;
+  };
+  for (const Row r : {Row{6, 0.06}, Row{10, 0.06}, Row{15, 0.085}, Row{20, 0.10}, Row{30, 0.17}}) {
+    const double friction = 0.018 / (8 * std::sin(r.angle * std::numbers::pi / 360)) * 0.75;
+    CHECK(near(diffuser_loss(r.angle, 2) + friction, r.K, 0, 0.012));
+  }
+  // A step: Borda and Carnot.
+  CHECK(near(diffuser_loss(180, 2), 0.25, 1e-12));
+  CHECK(diffuser_loss(20, 1) == 0);
+
+  // In a pipe: the coefficients of the cells add up to K on the head at the narrow end, whatever
+  // the cells; creeping flow has no turbulent friction beside it.
+  const auto gas = constant_gamma_gas();
+  for (const double cell_size : {0.002, 0.01, 0.04}) {
+    for (const double u : {0.3, -0.3}) {
+      for (const bool widens : {true, false}) {
+        PipeSpecification pipe = smooth_pipe("cone", 0.4, 0.05, cell_size);
+        pipe.friction = true;
+        const double left = widens ? 0.05 : 0.07;
+        const double right = widens ? 0.07 : 0.05;
+        pipe.profile = {{0, left}, {0.113, left}, {0.207, right}, {0.4, right}};
+        const auto diameter = [&](double x) {
+          const double t = std::clamp((x - 0.113) / (0.207 - 0.113), 0.0, 1.0);
+          return left + t * (right - left);
+        };
+        solver::Duct duct("cone", 0.4, static_cast<std::size_t>(std::lround(0.4 / cell_size)),
+                          diameter, {0.113, 0.207});
+        duct.fill(gas, [&](double) { return solver::Primitive<double>{1.2, u, 1e5, 0}; });
+        duct.refresh(gas);
+        PipeWall wall(pipe, duct);
+        wall.renew(gas, duct);
+        double K = 0;
+        for (std::size_t i = 0; i < duct.cells(); ++i) {
+          const double widening = diameter(duct.centre(i)) / 0.05;
+          K += 2 * duct.turbulent[static_cast<std::ptrdiff_t>(i)] * duct.dx() /
+               std::pow(widening, 4);
+        }
+        const double angle = 360 / std::numbers::pi * std::atan(0.01 / 0.094);
+        const double expected = (u > 0) == widens ? diffuser_loss(angle, 1.96) : 0.0;
+        CHECK(near(K, expected, cell_size < 0.02 ? 0.02 : 0.1, 1e-12));
+      }
+    }
+  }
+}
+
 TEST_CASE("Nusselt number of exhaust pipes") {
   // Malchow et al. (1979), from memory; worked from the formula.
   CHECK(near(nusselt_exhaust(22449.125), 123.2924, 1e-6));
