@@ -379,7 +379,8 @@ constexpr Parameter entries[] = {
     {"concept.pipe", "entry_loss", number, D::none, may, "0.5", "0", "2", "0.5",
      "Loss of an open end when gas flows in, in units of rho u2 / 2."},
     {"concept.pipe", "end_correction", flag, D::none, may, "true", "", "", "false",
-     "false leaves out the length correction of an open end."},
+     "false leaves out what the air outside adds to an open end: its inertia and the sound that it "
+     "carries away."},
     {"concept.pipe", "outlet", quantities, D::length, may, "", "-100 m", "100 m",
      R"(["0 m", "0.6 m", "0 m"])", "Position of an open end (x, y, z), for sound."},
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 #include <stdexcept>
 #include <variant>
 
@@ -39,23 +40,17 @@ double diameter_at(const std::vector<ProfilePoint>& profile, double x) {
   return profile.back().diameter;
 }
 
-// Pipe ends with an end correction: how much each side of the pipe grows, m.
-struct Growth {
-  double left = 0, right = 0;
-};
-
-solver::Duct make_duct(const PipeSpecification& spec, const Growth& growth, const Ambient& ambient,
+solver::Duct make_duct(const PipeSpecification& spec, const Ambient& ambient,
                        const solver::Gas& gas) {
   if (spec.profile.empty()) {
     throw std::invalid_argument("pipe '" + spec.name + "': has no diameter");
   }
-  const double length = spec.length + growth.left + growth.right;
-  const auto cells = std::max<long>(4, std::lround(length / spec.cell_size));
+  const auto cells = std::max<long>(4, std::lround(spec.length / spec.cell_size));
   std::vector<double> breakpoints;
-  for (const auto& point : spec.profile) breakpoints.push_back(point.x + growth.left);
+  for (const auto& point : spec.profile) breakpoints.push_back(point.x);
   solver::Duct duct(
-      spec.name, length, static_cast<std::size_t>(cells),
-      [&](double x) { return diameter_at(spec.profile, x - growth.left); }, breakpoints);
+      spec.name, spec.length, static_cast<std::size_t>(cells),
+      [&](double x) { return diameter_at(spec.profile, x); }, breakpoints);
   const double T = spec.initial_temperature > 0 ? spec.initial_temperature : ambient.temperature;
   const double p = spec.initial_pressure > 0 ? spec.initial_pressure : ambient.pressure;
   const double Y = spec.initial_burnt;
@@ -79,17 +74,8 @@ Network::Network(const EngineSpecification& engine, const solver::Gas& gas, Limi
       closed_ends_(engine.closed_ends),
       anechoic_ends_(engine.anechoic_ends) {
   check_ends(engine);
-  std::vector<Growth> growth(engine.pipes.size());
-  for (const auto& open : open_ends_) {
-    if (!open.end_correction) continue;
-    const auto& pipe = engine.pipes.at(static_cast<std::size_t>(open.end.pipe));
-    const double x = open.end.side == Side::left ? 0.0 : pipe.length;
-    const double added = unflanged_correction * 0.5 * diameter_at(pipe.profile, x);
-    auto& g = growth[static_cast<std::size_t>(open.end.pipe)];
-    (open.end.side == Side::left ? g.left : g.right) = added;
-  }
   for (std::size_t i = 0; i < engine.pipes.size(); ++i) {
-    ducts_.push_back(make_duct(engine.pipes[i], growth[i], ambient_, gas_));
+    ducts_.push_back(make_duct(engine.pipes[i], ambient_, gas_));
     walls_.emplace_back(engine.pipes[i], ducts_.back());
     fastest_.push_back(ducts_.back().refresh(gas_));
     if (method == Method::characteristics) lines_.emplace_back(ducts_.back(), gas_);
@@ -108,6 +94,9 @@ Network::Network(const EngineSpecification& engine, const solver::Gas& gas, Limi
     junction_ends_.push_back(ends);
     waves_.emplace_back();
     waves_.back().reserve(ends.size());
+  }
+  for (const auto& open : open_ends_) {
+    radiations_.emplace_back(std::sqrt(end_area(open.end) / std::numbers::pi), ambient_.pressure);
   }
   outlets_.resize(open_ends_.size() + anechoic_ends_.size());
   outlet_flow_.resize(outlets_.size());
@@ -165,6 +154,7 @@ void Network::start_from(const Network& other) {
     fastest_[i] = to.refresh(gas_);
     if (!lines_.empty()) lines_[i] = solver::CharacteristicPipe(to, gas_);
   }
+  radiations_ = other.radiations_;
   for (std::size_t j = 0; j < junctions_.size(); ++j) {
     junctions_[j].set_content(other.junctions_[j].content());
   }
@@ -234,6 +224,22 @@ void Network::count_outlet(std::size_t i, const PipeEnd& end, const EndFlux<doub
   outlets_[i].energy -= dt * area * flux.energy;
 }
 
+EndFlux<double> Network::flow_at_open_end(std::size_t i, double dt) {
+  const OpenEndSpecification& open = open_ends_[i];
+  const double ratio = open.effective_area_ratio;
+  // Mixing behind a contracted inflow loses (1/phi^2 - 1) rho v^2 / 2.
+  const double phi_in = ratio / std::sqrt(1.0 + ratio * ratio * open.entry_loss);
+  const solver::EndWave<double> at_end = wave(open.end);
+  if (!open.end_correction) return flow_through_opening(gas_, at_end, outside_, phi_in, ratio);
+  const Radiation::Load load = radiations_[i].load(at_end.rho, at_end.gamma, dt);
+  Supply<double> outside = outside_.at_pressure(load.p);
+  outside.from.impedance = load.impedance;
+  const EndFlux<double> flux = flow_through_opening(gas_, at_end, outside, phi_in, ratio);
+  const double leaving = at_end.rho * std::pow(ambient_.pressure / at_end.p, 1.0 / at_end.gamma);
+  radiations_[i].take(flux.v, flux.v > 0 ? outside_.rho : leaving);
+  return flux;
+}
+
 void Network::close_ends(double dt) {
   for (std::size_t j = 0; j < junctions_.size(); ++j) {
     waves_[j].clear();
@@ -242,14 +248,9 @@ void Network::close_ends(double dt) {
     for (std::size_t k = 0; k < flux.size(); ++k) set_flux(junction_ends_[j][k], flux[k]);
   }
   for (std::size_t i = 0; i < open_ends_.size(); ++i) {
-    const auto& open = open_ends_[i];
-    const double ratio = open.effective_area_ratio;
-    // Mixing behind a contracted inflow loses (1/phi^2 - 1) rho v^2 / 2.
-    const double phi_in = ratio / std::sqrt(1.0 + ratio * ratio * open.entry_loss);
-    const EndFlux<double> flux =
-        flow_through_opening(gas_, wave(open.end), outside_, phi_in, ratio);
-    set_flux(open.end, flux);
-    count_outlet(i, open.end, flux, dt);
+    const EndFlux<double> flux = flow_at_open_end(i, dt);
+    set_flux(open_ends_[i].end, flux);
+    count_outlet(i, open_ends_[i].end, flux, dt);
   }
   for (const auto& closed : closed_ends_) set_flux(closed.end, flow_at_wall(wave(closed.end)));
   for (std::size_t i = 0; i < anechoic_ends_.size(); ++i) {

@@ -14,6 +14,7 @@
 #include "models/junction.hpp"
 #include "models/opening.hpp"
 #include "models/pipe_wall.hpp"
+#include "models/radiation.hpp"
 #include "models/specification.hpp"
 #include "solver/duct_update.hpp"
 
@@ -80,6 +81,7 @@ class Network {
   void check_ends(const EngineSpecification& engine) const;
   // As wave(), of the mean of the cell at the end.
   solver::EndWave<double> end_cell(const PipeEnd& end) const;
+  EndFlux<double> flow_at_open_end(std::size_t i, double dt);
   void count_outlet(std::size_t i, const PipeEnd& end, const EndFlux<double>& flux, double dt);
 
   solver::Gas gas_;
@@ -93,6 +95,7 @@ class Network {
   std::vector<Junction> junctions_;
   std::vector<std::vector<PipeEnd>> junction_ends_;
   std::vector<OpenEndSpecification> open_ends_;
+  std::vector<Radiation> radiations_;  // of each open end
   std::vector<ClosedEndSpecification> closed_ends_;
   std::vector<AnechoicEndSpecification> anechoic_ends_;
   std::vector<OutletSums> outlets_;
@@ -103,9 +106,5 @@ class Network {
   long fall_backs_ = 0;
   long steps_since_renewal_ = 0;
 };
-
-// Length of pipe that the open end adds: 0.6133 r, unflanged.
-// Levine & Schwinger, Phys. Rev. 73 (1948) 383, in the limit of low frequency.
-inline constexpr double unflanged_correction = 0.6133;
 
 }  // namespace pulsewright::models

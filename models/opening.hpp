@@ -12,27 +12,20 @@
 // Direction: the pressure p_wall that would stop the gas at the end, against p0.
 // One flux serves both sides.
 //
-// m = p0 sqrt(2 gamma / ((gamma-1) R T0) (r^(2/gamma) - r^((gamma+1)/gamma))), r = p/p0 not below
-// the critical ratio (2/(gamma+1))^(gamma/(gamma-1)).
+// A reservoir may yield: its pressure falls with the velocity into the pipe (Reservoir::impedance),
+// solved together with the wave.
+//
 // Sources: Benson (1982), chapter 4 (constant-pressure valve); Winterbone & Pearson (2000), chapter
-// 3; nozzle: Shapiro (1953), chapter 4. gamma is frozen at the stagnation temperature.
+// 3.
 // Valid for any subsonic or sonic opening, 0 <= phi <= 1.
 #pragma once
 
+#include "models/nozzle.hpp"
 #include "solver/characteristics.hpp"
 #include "solver/rising_root.hpp"
 #include "solver/wave.hpp"
 
 namespace pulsewright::models {
-
-// What a pipe end faces. p: stagnation pressure of gas that comes out, back pressure to gas that
-// goes in (Pa); h_total: stagnation enthalpy (J/kg); Y: burnt fraction of gas that comes out.
-template <class Real>
-struct Reservoir {
-  Real p;
-  Real h_total;
-  Real Y;
-};
 
 // Flux at a pipe end, per unit of pipe area, counted into the pipe.
 template <class Real>
@@ -61,95 +54,6 @@ inline solver::CharacteristicPipe::End state_at_end(const solver::Gas& gas,
   }
   return end;
 }
-
-// Critical pressure ratio of a nozzle.
-template <class Real>
-inline Real critical_ratio(const Real& gamma) {
-  return solver::pow(Real(2.0 / (gamma + 1.0)), Real(gamma / (gamma - 1.0)));
-}
-
-// Mass flux through a nozzle, kg/(m2 s), and its slope by the pressure p beyond it. p0, rho0:
-// stagnation state; critical: critical_ratio(gamma).
-template <class Real>
-inline solver::ValueAndSlope<Real> nozzle_mass_flux_and_slope(const Real& gamma,
-                                                              const Real& critical, const Real& p0,
-                                                              const Real& rho0, const Real& p) {
-  using solver::max;
-  using solver::min;
-  const Real r = min(max(Real(p / p0), critical), Real(1.0));
-  const Real share = (gamma - 1.0) / gamma;
-  const Real x = solver::pow(r, share);
-  const Real density_ratio = r / x;  // r^(1/gamma)
-  const Real left = max(Real(0.0), Real(1.0 - x));
-  const Real flux = density_ratio * solver::sqrt(2.0 / share * p0 * rho0 * left);
-  const Real slope = flux / (r * p0) * (1.0 - share - 0.5 * share * x / max(left, Real(1e-300)));
-  return {flux, solver::select(p > critical * p0, slope, Real(0.0))};
-}
-
-// The mass flux alone.
-template <class Real>
-inline Real nozzle_mass_flux(const Real& gamma, const Real& critical, const Real& p0,
-                             const Real& rho0, const Real& p) {
-  return nozzle_mass_flux_and_slope(gamma, critical, p0, rho0, p).value;
-}
-template <class Real>
-inline Real nozzle_mass_flux(const Real& gamma, const Real& p0, const Real& rho0, const Real& p) {
-  return nozzle_mass_flux(gamma, critical_ratio(gamma), p0, rho0, p);
-}
-
-// Mach 1 reached from a stagnation enthalpy: h(T) + gamma R T / 2 = h0.
-template <class Real>
-struct SonicPoint {
-  Real T;  // K
-  Real c;  // m/s
-};
-template <class Real>
-inline SonicPoint<Real> sonic_point(const solver::Gas& gas, const Real& h_total, const Real& Y) {
-  const Real R = gas.gas_constant(Y);
-  Real T = gas.temperature_from_enthalpy(h_total, Y);
-  T = T * 2.0 / (gas.gamma(T, Y) + 1.0);
-  for (int i = 0; i < 3; ++i) {
-    const Real half_c2 = 0.5 * gas.gamma(T, Y) * R * T;
-    T = T - (gas.enthalpy(T, Y) + half_c2 - h_total) / (gas.cp(T, Y) + half_c2 / T);
-  }
-  return {T, gas.sound_speed(T, Y)};
-}
-
-// What flow out of a reservoir needs and does not depend on the pipe; worth keeping where a
-// reservoir feeds several pipes or does not change.
-template <class Real>
-struct Supply {
-  Reservoir<Real> from;
-  Real gamma;     // frozen at the stagnation temperature
-  Real rho;       // kg/m3, stagnation density
-  Real critical;  // pressure ratio
-  Real choked;    // kg/(m2 s), mass flux of the choked nozzle
-  SonicPoint<Real> sonic;
-
-  Supply(const solver::Gas& gas, const Reservoir<Real>& reservoir) : from(reservoir) {
-    const Real T0 = gas.temperature_from_enthalpy(from.h_total, from.Y);
-    gamma = gas.gamma(T0, from.Y);
-    critical = critical_ratio(gamma);
-    sonic = sonic_point(gas, from.h_total, from.Y);
-    rho = from.p / (gas.gas_constant(from.Y) * T0);
-    choked = choked_flux();
-  }
-  // The same gas at another stagnation pressure, Pa.
-  Supply at_pressure(const Real& p) const {
-    Supply other = *this;
-    other.rho = rho * (p / from.p);
-    other.from.p = p;
-    other.choked = other.choked_flux();
-    return other;
-  }
-
- private:
-  // r^(1/gamma) sqrt(2 gamma/(gamma-1) p0 rho0 (1 - x)) at x = 2/(gamma+1).
-  Real choked_flux() const {
-    const Real x = 2.0 / (gamma + 1.0);
-    return critical / x * solver::sqrt(gamma * x * from.p * rho);
-  }
-};
 
 namespace detail {
 
@@ -182,6 +86,20 @@ inline EndFlux<Real> leaving(const solver::Gas& gas, const solver::EndWave<Real>
                              const Real& p) {
   const auto [v, rho] = wave.behind(p);
   return leaving(gas, wave, p, Real(v), Real(rho));
+}
+
+// Pressure at which the pipe's wave and a reservoir that yields agree, where gas leaves.
+template <class Real>
+inline Real met(const solver::EndWave<Real>& wave, const Reservoir<Real>& into,
+                const Real& p_wall) {
+  if (!solver::any(into.impedance > 0.0)) return into.p;
+  const auto surplus = [&](const Real& p) {
+    const auto [v, rise] = wave.velocity_and_slope(p);
+    return solver::ValueAndSlope<Real>{p - into.pressure_at(v), 1.0 + into.impedance * rise};
+  };
+  const Real share = into.impedance / (wave.rho * wave.c);
+  const Real guess = (into.pressure_at(wave.v) + share * wave.p) / (1.0 + share);
+  return solver::rising_root(surplus, into.p, p_wall, guess, Real(1.0), wave.p);
 }
 
 template <class Mask, class Real>
@@ -223,10 +141,11 @@ inline EndFlux<Real> flow_entering(const solver::Gas& gas, const solver::EndWave
   const Reservoir<Real>& from = supply.from;
   const SonicPoint<Real>& sonic = supply.sonic;
   const Real p_sonic = wave.pressure(sonic.c);
-  const Real choked = phi * supply.choked;
+  const Real p_feeding = from.pressure_at(sonic.c);
+  const Real choked = phi * supply.choked * (p_feeding / from.p);
   // At the pressure that makes the end sonic, the nozzle still offers more than the pipe takes.
   const auto too_fast =
-      p_sonic < from.p && p_sonic * sonic.c < choked * gas.gas_constant(from.Y) * sonic.T;
+      p_sonic < p_feeding && p_sonic * sonic.c < choked * gas.gas_constant(from.Y) * sonic.T;
   return detail::either(
       too_fast, [&] { return detail::held_sonic(gas, from, sonic, choked); },
       [&] {
@@ -238,36 +157,44 @@ inline EndFlux<Real> flow_entering(const solver::Gas& gas, const solver::EndWave
           const auto [v, rise] = wave.velocity_and_slope(p);
           const Real T = gas.temperature_from_enthalpy(Real(from.h_total - 0.5 * v * v), from.Y);
           flux = detail::entering(from, p, Real(v), Real(p / (R * T)));
-          const auto nozzle =
-              nozzle_mass_flux_and_slope(supply.gamma, supply.critical, from.p, supply.rho, p);
+          const Real p0 = from.pressure_at(v);
+          const auto nozzle = nozzle_mass_flux_and_slope(supply.gamma, supply.critical, p0,
+                                                         Real(supply.rho * (p0 / from.p)), p);
+          // The nozzle's flux is homogeneous in p0 and p.
+          const Real feeding = (nozzle.value - p * nozzle.slope) / p0 * from.impedance * rise;
           const Real slope = (v + p * rise * (1.0 + v * v / (gas.cp(T, from.Y) * T))) / (R * T);
           return solver::ValueAndSlope<Real>{flux.mass - phi * nozzle.value,
-                                             slope - phi * nozzle.slope};
+                                             slope - phi * (nozzle.slope - feeding)};
         };
         // Guess: linear wave, incompressible nozzle. With y = sqrt(p0 - p):
         // (p0 - p_wall) - y^2 = 2 b y.
-        const Real impedance = wave.rho * wave.c;
-        const Real b = 0.5 * phi * impedance * sqrt(2.0 / supply.rho);
+        const Real speed = phi * sqrt(2.0 / supply.rho);  // m/s for y = 1
+        const Real b = 0.5 * speed * (wave.rho * wave.c + from.impedance);
         const Real gap = from.p - p_wall;
         const Real y = gap / (b + sqrt(b * b + gap) + 1e-300);
         const Real highest = min(from.p, p_sonic);
-        solver::rising_root(surplus, p_wall, max(p_wall, highest), Real(from.p - y * y), Real(1.0),
+        solver::rising_root(surplus, p_wall, max(p_wall, highest),
+                            Real(from.pressure_at(speed * y) - y * y), Real(1.0),
                             Real(supply.rho * sonic.c));
         return flux;
       });
 }
 
-// Out of the pipe through a share phi of its area, against the pressure p_back.
+// Out of the pipe through a share phi of its area, into a reservoir.
 template <class Real>
 inline EndFlux<Real> flow_leaving(const solver::Gas& gas, const solver::EndWave<Real>& wave,
-                                  const Real& p_back, const Real& p_wall, const Real& phi) {
+                                  const Reservoir<Real>& into, const Real& p_wall,
+                                  const Real& phi) {
   using solver::max;
   using solver::pow;
   using solver::sqrt;
   const Real lowest = wave.sonic_outflow_pressure();
   const Real R = gas.gas_constant(wave.Y);
   return detail::either(
-      phi >= 1.0, [&] { return detail::leaving(gas, wave, Real(max(p_back, lowest))); },
+      phi >= 1.0,
+      [&] {
+        return detail::leaving(gas, wave, Real(max(detail::met(wave, into, p_wall), lowest)));
+      },
       [&] {
         const Real critical = critical_ratio(wave.gamma);
         EndFlux<Real> flux{};
@@ -279,13 +206,14 @@ inline EndFlux<Real> flow_leaving(const solver::Gas& gas, const solver::EndWave<
               gas.temperature_from_enthalpy(Real(gas.enthalpy(T, wave.Y) + 0.5 * v * v), wave.Y);
           const Real p0 = p_star * pow(Real(T0 / T), Real(wave.gamma / (wave.gamma - 1.0)));
           const Real rho0 = p0 / (R * T0);
-          return Real(flux.mass + phi * nozzle_mass_flux(wave.gamma, critical, p0, rho0, p_back));
+          return Real(flux.mass +
+                      phi * nozzle_mass_flux(wave.gamma, critical, p0, rho0, into.pressure_at(v)));
         };
         // Guess as above: s^2 + 2 b s = 2 phi^2 (p_wall - p_back) / rho for the speed s.
-        const Real b = phi * phi * wave.c;
-        const Real q = 2.0 * phi * phi * (p_wall - p_back) / wave.rho;
+        const Real b = phi * phi * (wave.c + into.impedance / wave.rho);
+        const Real q = 2.0 * phi * phi * (p_wall - into.p) / wave.rho;
         const Real s = q / (b + sqrt(b * b + q) + 1e-300);
-        const Real slope = (1.0 + phi * phi * wave.c / max(s, Real(1e-9 * wave.c))) / wave.c;
+        const Real slope = (1.0 + b / max(s, Real(1e-9 * wave.c))) / wave.c;
         solver::rising_root(surplus, lowest, p_wall, Real(p_wall - wave.rho * wave.c * s), slope,
                             Real(wave.rho * wave.c));
         return flux;
@@ -305,7 +233,7 @@ inline EndFlux<Real> flow_through_opening(const solver::Gas& gas, const solver::
       shut, [&] { return flow_at_wall(wave); },
       [&] {
         return detail::either(
-            leaves, [&] { return flow_leaving(gas, wave, reservoir.p, p_wall, phi_out); },
+            leaves, [&] { return flow_leaving(gas, wave, reservoir, p_wall, phi_out); },
             [&] { return flow_entering(gas, wave, Supply<Real>(gas, reservoir), p_wall, phi_in); });
       });
 }
@@ -315,8 +243,7 @@ inline EndFlux<Real> flow_through_opening(const solver::Gas& gas, const solver::
                                           const Real& phi_out) {
   const Real p_wall = wave.wall_pressure();
   return detail::either(
-      p_wall > supply.from.p,
-      [&] { return flow_leaving(gas, wave, supply.from.p, p_wall, phi_out); },
+      p_wall > supply.from.p, [&] { return flow_leaving(gas, wave, supply.from, p_wall, phi_out); },
       [&] { return flow_entering(gas, wave, supply, p_wall, phi_in); });
 }
 
@@ -330,7 +257,7 @@ inline EndFlux<Real> flow_at_static_pressure(const solver::Gas& gas,
   const SonicPoint<Real>& sonic = supply.sonic;
   const Real p_wall = wave.wall_pressure();
   return detail::either(
-      p_wall > reservoir.p, [&] { return flow_leaving(gas, wave, reservoir.p, p_wall, Real(1.0)); },
+      p_wall > reservoir.p, [&] { return flow_leaving(gas, wave, reservoir, p_wall, Real(1.0)); },
       [&] {
         const Real v = wave.velocity(reservoir.p);
         return detail::either(

@@ -48,7 +48,7 @@ enum class PipeHeatLaw { none, reynolds_analogy, exhaust_correlation };
 
 struct PipeSpecification {
   std::string name;
-  double length = 0;                  // m, centreline, end correction not included
+  double length = 0;                  // m, centreline
   std::vector<ProfilePoint> profile;  // at least one point; linear in diameter between points
   double hydraulic_ratio = 1;  // hydraulic diameter / diameter of the circle of the same area
   double roughness = 0;        // m, absolute
@@ -96,7 +96,7 @@ struct OpenEndSpecification {
   PipeEnd end;
   double effective_area_ratio = 1;  // < 1: an orifice plate at the end
   double entry_loss = 0;            // on rho u^2 / 2 when gas flows in (0.5 sharp, 0.03 bellmouth)
-  bool end_correction = true;       // lengthen the pipe by 0.6133 r (unflanged)
+  bool end_correction = true;       // inertia and radiation of the air outside, see radiation.hpp
   Eigen::Vector3d position = Eigen::Vector3d::Zero();  // m, of the outlet, for sound
 };
 

@@ -1,0 +1,115 @@
+// Isentropic flow out of a reservoir through a nozzle.
+//
+// m = p0 sqrt(2 gamma / ((gamma-1) R T0) (r^(2/gamma) - r^((gamma+1)/gamma))), r = p/p0 not below
+// the critical ratio (2/(gamma+1))^(gamma/(gamma-1)). Shapiro (1953), chapter 4. gamma is frozen at
+// the stagnation temperature.
+#pragma once
+
+#include "solver/gas.hpp"
+#include "solver/rising_root.hpp"
+
+namespace pulsewright::models {
+
+// What a pipe end faces.
+template <class Real>
+struct Reservoir {
+  Real p;        // Pa, stagnation pressure of gas that comes out, back pressure to gas that goes in
+  Real h_total;  // J/kg, stagnation enthalpy
+  Real Y;        // burnt fraction of gas that comes out
+  // Pa s/m, by how much p falls with the velocity into the pipe: a reservoir that yields.
+  Real impedance = Real(0.0);
+
+  // Pressure that goes with the velocity v into the pipe, m/s.
+  Real pressure_at(const Real& v) const { return p - impedance * v; }
+};
+
+// Critical pressure ratio of a nozzle.
+template <class Real>
+inline Real critical_ratio(const Real& gamma) {
+  return solver::pow(Real(2.0 / (gamma + 1.0)), Real(gamma / (gamma - 1.0)));
+}
+
+// Mass flux through a nozzle, kg/(m2 s), and its slope by the pressure p beyond it. p0, rho0:
+// stagnation state; critical: critical_ratio(gamma).
+template <class Real>
+inline solver::ValueAndSlope<Real> nozzle_mass_flux_and_slope(const Real& gamma,
+                                                              const Real& critical, const Real& p0,
+                                                              const Real& rho0, const Real& p) {
+  using solver::max;
+  using solver::min;
+  const Real r = min(max(Real(p / p0), critical), Real(1.0));
+  const Real share = (gamma - 1.0) / gamma;
+  const Real x = solver::pow(r, share);
+  const Real density_ratio = r / x;  // r^(1/gamma)
+  const Real left = max(Real(0.0), Real(1.0 - x));
+  const Real flux = density_ratio * solver::sqrt(2.0 / share * p0 * rho0 * left);
+  const Real slope = flux / (r * p0) * (1.0 - share - 0.5 * share * x / max(left, Real(1e-300)));
+  return {flux, solver::select(p > critical * p0, slope, Real(0.0))};
+}
+
+// The mass flux alone.
+template <class Real>
+inline Real nozzle_mass_flux(const Real& gamma, const Real& critical, const Real& p0,
+                             const Real& rho0, const Real& p) {
+  return nozzle_mass_flux_and_slope(gamma, critical, p0, rho0, p).value;
+}
+template <class Real>
+inline Real nozzle_mass_flux(const Real& gamma, const Real& p0, const Real& rho0, const Real& p) {
+  return nozzle_mass_flux(gamma, critical_ratio(gamma), p0, rho0, p);
+}
+
+// Mach 1 reached from a stagnation enthalpy: h(T) + gamma R T / 2 = h0.
+template <class Real>
+struct SonicPoint {
+  Real T;  // K
+  Real c;  // m/s
+};
+template <class Real>
+inline SonicPoint<Real> sonic_point(const solver::Gas& gas, const Real& h_total, const Real& Y) {
+  const Real R = gas.gas_constant(Y);
+  Real T = gas.temperature_from_enthalpy(h_total, Y);
+  T = T * 2.0 / (gas.gamma(T, Y) + 1.0);
+  for (int i = 0; i < 3; ++i) {
+    const Real half_c2 = 0.5 * gas.gamma(T, Y) * R * T;
+    T = T - (gas.enthalpy(T, Y) + half_c2 - h_total) / (gas.cp(T, Y) + half_c2 / T);
+  }
+  return {T, gas.sound_speed(T, Y)};
+}
+
+// What flow out of a reservoir needs and does not depend on the pipe; worth keeping where a
+// reservoir feeds several pipes or does not change.
+template <class Real>
+struct Supply {
+  Reservoir<Real> from;
+  Real gamma;     // frozen at the stagnation temperature
+  Real rho;       // kg/m3, stagnation density
+  Real critical;  // pressure ratio
+  Real choked;    // kg/(m2 s), mass flux of the choked nozzle
+  SonicPoint<Real> sonic;
+
+  Supply(const solver::Gas& gas, const Reservoir<Real>& reservoir) : from(reservoir) {
+    const Real T0 = gas.temperature_from_enthalpy(from.h_total, from.Y);
+    gamma = gas.gamma(T0, from.Y);
+    critical = critical_ratio(gamma);
+    sonic = sonic_point(gas, from.h_total, from.Y);
+    rho = from.p / (gas.gas_constant(from.Y) * T0);
+    choked = choked_flux();
+  }
+  // The same gas at another stagnation pressure, Pa.
+  Supply at_pressure(const Real& p) const {
+    Supply other = *this;
+    other.rho = rho * (p / from.p);
+    other.from.p = p;
+    other.choked = other.choked_flux();
+    return other;
+  }
+
+ private:
+  // r^(1/gamma) sqrt(2 gamma/(gamma-1) p0 rho0 (1 - x)) at x = 2/(gamma+1).
+  Real choked_flux() const {
+    const Real x = 2.0 / (gamma + 1.0);
+    return critical / x * solver::sqrt(gamma * x * from.p * rho);
+  }
+};
+
+}  // namespace pulsewright::models
