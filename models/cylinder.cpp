@@ -1,5 +1,6 @@
 #include "models/cylinder.hpp"
 
+#include <algorithm>
 #include <boost/numeric/odeint/algebra/array_algebra.hpp>
 #include <boost/numeric/odeint/stepper/runge_kutta4.hpp>
 #include <cmath>
@@ -40,6 +41,7 @@ void Cylinder::fill(const solver::Gas& gas, double p, double T, double Y, double
   burnt_ = mass_ * Y;
   U_ = mass_ * gas.internal(T, Y);
   refresh(gas, V);
+  rate_ = {};
   p_ref_ = p;
   T_ref_ = T;
   V_ref_ = crank_.volume(intake_closes_);
@@ -53,30 +55,40 @@ void Cylinder::refresh(const solver::Gas& gas, double volume) {
   if (!(T_ > 0)) throw solver::Fault(name_, "temperature in K", T_, -1);
 }
 
-Reservoir<double> Cylinder::reservoir(const solver::Gas& gas) const {
-  const double Y = burnt_fraction();
-  return {p_, gas.enthalpy(T_, Y), Y};
+Cylinder::Middle Cylinder::middle(double dt) const {
+  return {p_ + 0.5 * dt * rate_.p, T_ + 0.5 * dt * rate_.T,
+          std::clamp(burnt_fraction() + 0.5 * dt * rate_.Y, 0.0, 1.0)};
 }
 
-Reservoir<double> Cylinder::exhaust_reservoir(const solver::Gas& gas, bool overlap) const {
-  const double Y = burnt_fraction();
+Reservoir<double> Cylinder::reservoir(const solver::Gas& gas, double dt) const {
+  const Middle now = middle(dt);
+  return {now.p, gas.enthalpy(now.T, now.Y), now.Y};
+}
+
+Reservoir<double> Cylinder::exhaust_reservoir(const solver::Gas& gas, double dt,
+                                              bool overlap) const {
+  const Middle now = middle(dt);
+  const double Y = now.Y;
   const double Y_out = overlap ? Y + displacement_ * (1.0 - Y) * std::min(1.0, 20.0 * Y) : Y;
-  return {p_, gas.enthalpy(T_, Y_out), Y_out};
+  return {now.p, gas.enthalpy(now.T, Y_out), Y_out};
 }
 
-double Cylinder::heat_coefficient(const solver::Gas& gas, double angle, double volume) const {
+double Cylinder::heat_coefficient(const solver::Gas& gas, const Middle& now, double angle,
+                                  double volume) const {
   if (heat_.law == CylinderHeatLaw::annand) {
-    return heat_.multiplier * heat_coefficient_annand(geometry_.bore, mass_ / volume, piston_speed_,
-                                                      T_, gas.cp(T_, burnt_fraction()));
+    return heat_.multiplier * heat_coefficient_annand(geometry_.bore,
+                                                      now.p / (gas.gas_constant(now.Y) * now.T),
+                                                      piston_speed_, now.T, gas.cp(now.T, now.Y));
   }
   const double a = around_firing(angle);
   const bool closed = a >= intake_closes_ - 720.0 && a < exhaust_opens_;
   double w = (closed ? 2.28 : 6.18) * piston_speed_;
   if (closed && a >= burn_.start()) {
     const double motored = p_ref_ * std::pow(V_ref_ / volume, motored_exponent);
-    w += 3.24e-3 * crank_.swept_volume() * T_ref_ / (p_ref_ * V_ref_) * std::max(0.0, p_ - motored);
+    w += 3.24e-3 * crank_.swept_volume() * T_ref_ / (p_ref_ * V_ref_) *
+         std::max(0.0, now.p - motored);
   }
-  return heat_.multiplier * heat_coefficient_woschni(geometry_.bore, p_, T_, w);
+  return heat_.multiplier * heat_coefficient_woschni(geometry_.bore, now.p, now.T, w);
 }
 
 void Cylinder::step(const solver::Gas& gas, double angle, double d_angle, double dt,
@@ -98,7 +110,7 @@ void Cylinder::step(const solver::Gas& gas, double angle, double d_angle, double
   const std::array<CrankSlider::Place, 3> places{crank_.at(angle), crank_.at(angle + 0.5 * d_angle),
                                                  crank_.at(angle + d_angle)};
   // Walls: head and piston crown of flat area, and the liner laid bare.
-  const double h = heat_coefficient(gas, angle, places.front().volume);
+  const double h = heat_coefficient(gas, middle(dt), angle + 0.5 * d_angle, places[1].volume);
   const double flat = crank_.piston_area();
   const double omega = 2.0 * std::numbers::pi * speed_;
   const auto rates = [&](const Sums& y, Sums& rate, double t) {
@@ -117,6 +129,7 @@ void Cylinder::step(const solver::Gas& gas, double angle, double d_angle, double
   odeint::runge_kutta4<Sums, double, Sums, double, odeint::array_algebra> stepper;
   stepper.do_step(rates, y, 0.0, dt);
 
+  const Rate before{p_, T_, burnt_fraction()};
   U_ = y[0];
   mass_ += mass_rate * dt;
   burnt_ += burnt_rate * dt;
@@ -127,6 +140,7 @@ void Cylinder::step(const solver::Gas& gas, double angle, double d_angle, double
   sums_.fuel += fuel;
   sums_.made_burnt += burnt_air + fuel;
   refresh(gas, places.back().volume);
+  rate_ = {(p_ - before.p) / dt, (T_ - before.T) / dt, (burnt_fraction() - before.Y) / dt};
 
   const double after = a + d_angle;
   const double closing = intake_closes_ - 720.0;

@@ -45,10 +45,11 @@ class Cylinder {
   // Starts with ambient gas at the crank angle (deg) of the cylinder.
   void fill(const solver::Gas& gas, double p, double T, double Y, double angle);
 
-  // Boundary seen by the valves.
-  Reservoir<double> reservoir(const solver::Gas& gas) const;
+  // Boundary seen by the valves in the middle of the step of dt (s) that follows, continued from
+  // the step before.
+  Reservoir<double> reservoir(const solver::Gas& gas, double dt) const;
   // The same for the outflow in overlap, where burnt gas may leave first.
-  Reservoir<double> exhaust_reservoir(const solver::Gas& gas, bool overlap) const;
+  Reservoir<double> exhaust_reservoir(const solver::Gas& gas, double dt, bool overlap) const;
 
   // Takes the step from angle to angle + d_angle (deg) within dt (s). Throws Fault.
   void step(const solver::Gas& gas, double angle, double d_angle, double dt,
@@ -65,8 +66,13 @@ class Cylinder {
   const WiebeBurn& burn() const { return burn_; }
 
  private:
+  struct Middle {
+    double p, T, Y;
+  };
+  Middle middle(double dt) const;
   void refresh(const solver::Gas& gas, double volume);
-  double heat_coefficient(const solver::Gas& gas, double angle, double volume) const;
+  double heat_coefficient(const solver::Gas& gas, const Middle& now, double angle,
+                          double volume) const;
 
   std::string name_;
   CylinderGeometry geometry_;
@@ -80,6 +86,10 @@ class Cylinder {
   double exhaust_opens_, intake_closes_;  // deg
   double mass_ = 0, burnt_ = 0, U_ = 0;
   double p_ = 0, T_ = 0;
+  struct Rate {
+    double p = 0, T = 0, Y = 0;  // Pa/s, K/s, 1/s
+  };
+  Rate rate_;                                 // of the last step
   double to_burn_ = 0;                        // kg of air that burns in this cycle
   double p_ref_ = 0, T_ref_ = 0, V_ref_ = 1;  // at intake valve closing, for Woschni
   CylinderSums sums_;

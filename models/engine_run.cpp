@@ -114,12 +114,12 @@ void EngineRun::step_cylinders(double dt, double d_angle) {
     const bool overlap = exhaust_lift > 0 && intake_lift > 0;
 
     const EndFlux<double> exhaust = flow_through_opening(
-        gas_, network_.wave(spec.exhaust), cylinder.exhaust_reservoir(gas_, overlap),
+        gas_, network_.wave(spec.exhaust), cylinder.exhaust_reservoir(gas_, dt, overlap),
         exhaust_valve_.area_out(exhaust_lift) / exhaust_area,
         exhaust_valve_.area_in(exhaust_lift) / exhaust_area);
     // For the intake port "in" is into the cylinder, which is out of the pipe.
     const EndFlux<double> intake =
-        flow_through_opening(gas_, network_.wave(spec.intake), cylinder.reservoir(gas_),
+        flow_through_opening(gas_, network_.wave(spec.intake), cylinder.reservoir(gas_, dt),
                              intake_valve_.area_out(intake_lift) / intake_area,
                              intake_valve_.area_in(intake_lift) / intake_area);
     network_.set_flux(spec.exhaust, exhaust);

@@ -32,9 +32,8 @@ void Junction::fill(const solver::Gas& gas, double p, double T, double Y) {
 
 const std::vector<EndFlux<double>>& Junction::step(
     const solver::Gas& gas, const std::vector<solver::EndWave<double>>& waves, double dt) {
-  JunctionState<double> s = state(gas);
   // The content may change by about a half within one substep.
-  double reach = std::sqrt(s.c2) * spec_.opening_area;
+  double reach = spec_.opening_area > 0 ? std::sqrt(state(gas).c2) * spec_.opening_area : 0.0;
   for (std::size_t k = 0; k < waves.size(); ++k) {
     reach += areas_[k] * (std::abs(waves[k].v) + waves[k].c);
   }
@@ -45,7 +44,7 @@ const std::vector<EndFlux<double>>& Junction::step(
   const double share = 1.0 / substeps;
   for (auto& f : mean_) f = EndFlux<double>{};
   for (int i = 0; i < substeps; ++i) {
-    if (i > 0) s = state(gas);
+    const JunctionState<double> s = junction_state(gas, after(0.5 * h), volume_);
     if (!(s.T > 0)) throw solver::Fault(spec_.name, "temperature in K", s.T, -1);
     JunctionContent<double> rate{};
     for (std::size_t k = 0; k < waves.size(); ++k) {
@@ -77,13 +76,20 @@ const std::vector<EndFlux<double>>& Junction::step(
       m.held = std::max(m.held, f.held);
     }
     if (spec_.opening_area > 0) add_opening(gas, s, rate, h);
-    content_.mass += h * rate.mass;
-    content_.energy += h * rate.energy;
-    content_.burnt += h * rate.burnt;
-    for (std::size_t k = 0; k < 3; ++k) content_.momentum[k] += h * rate.momentum[k];
+    rate_ = rate;
+    content_ = after(h);
     if (!(content_.mass > 0)) throw solver::Fault(spec_.name, "mass in kg", content_.mass, -1);
   }
   return mean_;
+}
+
+JunctionContent<double> Junction::after(double dt) const {
+  JunctionContent<double> k = content_;
+  k.mass += dt * rate_.mass;
+  k.energy += dt * rate_.energy;
+  k.burnt += dt * rate_.burnt;
+  for (std::size_t i = 0; i < 3; ++i) k.momentum[i] += dt * rate_.momentum[i];
+  return k;
 }
 
 Outflow<double> Junction::outflow(const std::vector<EndFlux<double>>& flux) const {

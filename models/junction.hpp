@@ -169,13 +169,18 @@ class Junction {
 
   void fill(const solver::Gas& gas, double p, double T, double Y);
 
-  // Takes the step dt (s) with the pipe end states frozen; returns the mean flux into each pipe.
+  // Takes the step dt (s) with the pipe end states frozen; returns the mean flux into each pipe. In
+  // each substep the pipes meet the content of its middle, continued from the substep before: with
+  // the pipe ends in the middle of the step that is of second order (Adams and Bashforth).
   // waves: one per branch. Throws Fault.
   const std::vector<EndFlux<double>>& step(const solver::Gas& gas,
                                            const std::vector<solver::EndWave<double>>& waves,
                                            double dt);
 
-  void set_content(const JunctionContent<double>& content) { content_ = content; }
+  void set_content(const JunctionContent<double>& content) {
+    content_ = content;
+    rate_ = {};
+  }
   const JunctionSpecification& specification() const { return spec_; }
   const JunctionContent<double>& content() const { return content_; }
   JunctionState<double> state(const solver::Gas& gas) const {
@@ -188,6 +193,8 @@ class Junction {
   double opening_energy() const { return opening_energy_; }
 
  private:
+  // The content dt (s) later if it goes on as in the last substep.
+  JunctionContent<double> after(double dt) const;
   Outflow<double> outflow(const std::vector<EndFlux<double>>& flux) const;
   double suction(const EndFlux<double>& flux, std::size_t k, const Outflow<double>& out) const;
   void add_opening(const solver::Gas& gas, const JunctionState<double>& s,
@@ -199,6 +206,7 @@ class Junction {
   Ambient ambient_;
   double volume_;
   JunctionContent<double> content_{};
+  JunctionContent<double> rate_{};  // its change per second in the last substep
   std::vector<EndFlux<double>> mean_;
   std::vector<EndFlux<double>> flux_;  // of one substep
   double opening_mass_ = 0, opening_burnt_ = 0, opening_energy_ = 0;

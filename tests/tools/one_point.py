@@ -198,7 +198,8 @@ class PipesOnly(CommandLineCase):
     def check_shock_tube(self, answer):
         """Against the exact solution with gamma = 1.4, which dry air has within 0.1 % from 250 K to
         350 K (NASA polynomials: McBride, Zehe and Gordon, NASA/TP-2002-211556): 0.1 % of the
-        plateau's velocity. Tolerances: 0.2 % on the plateau, two cells on the shock and three on
+        plateau's velocity. Tolerances: 0.2 % on the plateau, without
+        the twelve cells behind the shock that still feel its start at the junction, two cells on the shock and three on
         the contact, which any shock-capturing scheme smears over as many, and 1 % of the pressure
         step for the mean error in the fan, whose corners are rounded."""
         driver, driven = answer["pipes"]
@@ -215,7 +216,7 @@ class PipesOnly(CommandLineCase):
         # In front of the contact the gas was compressed by the shock, behind it is cold.
         hot = min(i for i, value in enumerate(driven["temperature"]) if value > 293.15)
         self.assertLess(abs(x[hot] - self.CELL / 2 - u * self.END), 3 * self.CELL)
-        plateau = range(4, jump - 8)
+        plateau = range(4, jump - 12)
         for i in plateau:
             self.assert_close(driven["pressure"][i], p, 0.002)
             self.assert_close(driven["velocity"][i], u, 0.002)

@@ -84,7 +84,7 @@ Watch blow_down(Method method, double cell_size, bool silent_end) {
                   const double area = widest * s * s;
                   const double pipe_area = 0.25 * std::numbers::pi * 0.04 * 0.04;
                   const auto flux = models::flow_through_opening(
-                      gas, wave, cylinder.reservoir(gas), area / pipe_area, area / pipe_area);
+                      gas, wave, cylinder.reservoir(gas, dt), area / pipe_area, area / pipe_area);
                   cylinder.step(
                       gas, angle, d_angle, dt,
                       {-pipe_area * flux.mass, -pipe_area * flux.energy, -pipe_area * flux.burnt},
