@@ -102,26 +102,33 @@ double EngineRun::cylinder_angle(std::size_t i, double engine_angle) const {
 }
 
 void EngineRun::step_cylinders(double dt, double d_angle) {
+  valves_.clear();
   for (std::size_t i = 0; i < cylinders_.size(); ++i) {
     const auto& spec = engine_.cylinders[i];
-    Cylinder& cylinder = cylinders_[i];
-    const double angle = cylinder_angle(i, angle_);
-    const double middle = angle + 0.5 * d_angle;
+    const Cylinder& cylinder = cylinders_[i];
+    const double middle = cylinder_angle(i, angle_) + 0.5 * d_angle;
     const double exhaust_area = network_.end_area(spec.exhaust);
     const double intake_area = network_.end_area(spec.intake);
     const double exhaust_lift = exhaust_valve_.lift(middle);
     const double intake_lift = intake_valve_.lift(middle);
     const bool overlap = exhaust_lift > 0 && intake_lift > 0;
-
-    const EndFlux<double> exhaust = flow_through_opening(
-        gas_, network_.wave(spec.exhaust), cylinder.exhaust_reservoir(gas_, dt, overlap),
-        exhaust_valve_.area_out(exhaust_lift) / exhaust_area,
-        exhaust_valve_.area_in(exhaust_lift) / exhaust_area);
+    network_.add_opening(valves_, spec.exhaust, cylinder.exhaust_reservoir(gas_, dt, overlap),
+                         exhaust_valve_.area_out(exhaust_lift) / exhaust_area,
+                         exhaust_valve_.area_in(exhaust_lift) / exhaust_area);
     // For the intake port "in" is into the cylinder, which is out of the pipe.
-    const EndFlux<double> intake =
-        flow_through_opening(gas_, network_.wave(spec.intake), cylinder.reservoir(gas_, dt),
-                             intake_valve_.area_out(intake_lift) / intake_area,
-                             intake_valve_.area_in(intake_lift) / intake_area);
+    network_.add_opening(valves_, spec.intake, cylinder.reservoir(gas_, dt),
+                         intake_valve_.area_out(intake_lift) / intake_area,
+                         intake_valve_.area_in(intake_lift) / intake_area);
+  }
+  valves_.solve(gas_);
+  for (std::size_t i = 0; i < cylinders_.size(); ++i) {
+    const auto& spec = engine_.cylinders[i];
+    Cylinder& cylinder = cylinders_[i];
+    const double angle = cylinder_angle(i, angle_);
+    const double exhaust_area = network_.end_area(spec.exhaust);
+    const double intake_area = network_.end_area(spec.intake);
+    const EndFlux<double>& exhaust = valves_.flux(2 * i);
+    const EndFlux<double>& intake = valves_.flux(2 * i + 1);
     network_.set_flux(spec.exhaust, exhaust);
     network_.set_flux(spec.intake, intake);
     const ValveFlow from_exhaust{-exhaust_area * exhaust.mass, -exhaust_area * exhaust.energy,

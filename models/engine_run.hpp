@@ -85,6 +85,7 @@ class EngineRun {
   std::vector<Cylinder> cylinders_;
   PoppetValve exhaust_valve_;
   PoppetValve intake_valve_;
+  OpeningBatch valves_;  // exhaust and intake of each cylinder in turn, work space
   double reference_mass_;
   std::vector<double> marks_;  // deg within the cycle that steps land on, ascending, last is 720
   double angle_ = 0;

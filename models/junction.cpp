@@ -9,6 +9,28 @@
 
 namespace pulsewright::models {
 
+namespace {
+
+double dot(const std::array<double, 3>& a, const std::array<double, 3>& b) {
+  return a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
+}
+
+}  // namespace
+
+JunctionState junction_state(const solver::Gas& gas, const JunctionContent& content,
+                             double volume) {
+  const double inverse = 1.0 / content.mass;
+  std::array<double, 3> w;
+  for (std::size_t i = 0; i < 3; ++i) w[i] = content.momentum[i] * inverse;
+  const double kinetic = 0.5 * dot(w, w);
+  const double Y = content.burnt * inverse;
+  const double T = gas.temperature(content.energy * inverse - kinetic, Y);
+  const double R = gas.gas_constant(Y);
+  const double p = content.mass / volume * R * T;
+  const double gamma = gas.gamma(T, Y);
+  return {p, T, Y, gamma * R * T, gamma, w, {p, gas.enthalpy(T, Y) + kinetic, Y}};
+}
+
 Junction::Junction(const JunctionSpecification& spec, std::vector<double> areas, Ambient ambient)
     : spec_(spec), areas_(std::move(areas)), ambient_(ambient), volume_(spec.volume) {
   if (areas_.empty() || areas_.size() != spec_.branches.size()) {
@@ -23,6 +45,8 @@ Junction::Junction(const JunctionSpecification& spec, std::vector<double> areas,
   }
   mean_.resize(areas_.size());
   flux_.resize(areas_.size());
+  suction_.resize(areas_.size());
+  second_.resize(areas_.size());
 }
 
 void Junction::fill(const solver::Gas& gas, double p, double T, double Y) {
@@ -44,28 +68,34 @@ const std::vector<EndFlux<double>>& Junction::step(
   const double share = 1.0 / substeps;
   for (auto& f : mean_) f = EndFlux<double>{};
   for (int i = 0; i < substeps; ++i) {
-    const JunctionState<double> s = junction_state(gas, after(0.5 * h), volume_);
+    const JunctionState s = junction_state(gas, after(0.5 * h), volume_);
     if (!(s.T > 0)) throw solver::Fault(spec_.name, "temperature in K", s.T, -1);
-    JunctionContent<double> rate{};
-    for (std::size_t k = 0; k < waves.size(); ++k) {
-      flux_[k] = flow_at_branch(gas, spec_.law, s, directions_[k], waves[k]);
+    look(gas, s, waves, nullptr);
+    Outflow out;
+    if (spec_.law == JunctionLaw::momentum) {
+      out = outflow(flux_);
+      // Only content that moves against the outflow, or suction, makes a second look see more.
+      const bool held_back = dot(s.w, out.d) < 0;
+      bool again = false;
+      for (std::size_t k = 0; k < waves.size(); ++k) {
+        suction_[k] = suction(flux_[k], k, out);
+        second_[k] = held_back || suction_[k] > 0;
+        again = again || second_[k];
+      }
+      if (again) look(gas, s, waves, &out);
+      again = false;
+      for (std::size_t k = 0; k < waves.size();
+           ++k) {  // once more with the velocity that goes with it
+        second_[k] = suction_[k] > 0;
+        if (second_[k]) suction_[k] = suction(flux_[k], k, out);
+        again = again || second_[k];
+      }
+      if (again) look(gas, s, waves, &out);
     }
-    const bool directed = spec_.law == JunctionLaw::momentum;
-    const Outflow<double> out = directed ? outflow(flux_) : Outflow<double>{};
-    // Only content that moves against the outflow, or suction, makes a second look see more.
-    const bool held_back = dot(s.w, out.d) < 0;
+    JunctionContent rate{};
     for (std::size_t k = 0; k < waves.size(); ++k) {
-      double lower = directed ? suction(flux_[k], k, out) : 0.0;
-      if (held_back || lower > 0) {
-        flux_[k] = flow_at_branch(gas, spec_.law, s, directions_[k], waves[k], &out, lower);
-      }
-      if (lower > 0) {  // once more with the velocity that goes with it
-        lower = suction(flux_[k], k, out);
-        flux_[k] = flow_at_branch(gas, spec_.law, s, directions_[k], waves[k], &out, lower);
-      }
+      add_branch(rate, s, k, out);
       const EndFlux<double>& f = flux_[k];
-      add_branch(rate, spec_.law, s, directions_[k], areas_[k], f, directed ? &out : nullptr,
-                 lower);
       EndFlux<double>& m = mean_[k];
       m.mass += share * f.mass;
       m.momentum += share * f.momentum;
@@ -83,8 +113,71 @@ const std::vector<EndFlux<double>>& Junction::step(
   return mean_;
 }
 
-JunctionContent<double> Junction::after(double dt) const {
-  JunctionContent<double> k = content_;
+void Junction::look(const solver::Gas& gas, const JunctionState& s,
+                    const std::vector<solver::EndWave<double>>& waves, const Outflow* out) {
+  if (spec_.law == JunctionLaw::constant_pressure) {
+    const Supply<double> supply(gas, s.rest);
+    for (std::size_t k = 0; k < waves.size(); ++k) {
+      flux_[k] = flow_at_static_pressure(gas, waves[k], supply);
+    }
+    return;
+  }
+  openings_.clear();
+  for (std::size_t k = 0; k < waves.size(); ++k) {
+    if (out && !second_[k]) continue;
+    Reservoir<double> seen = s.rest;
+    if (spec_.law == JunctionLaw::momentum) seen.p = pressure_seen(s, k, out);
+    if (out) seen.p -= suction_[k];
+    openings_.add(waves[k], seen, 1.0, 1.0);
+  }
+  openings_.solve(gas);
+  std::size_t solved = 0;
+  for (std::size_t k = 0; k < waves.size(); ++k) {
+    if (!out || second_[k]) flux_[k] = openings_.flux(solved++);
+  }
+}
+
+double Junction::pressure_seen(const JunctionState& s, std::size_t k, const Outflow* out) const {
+  const double along = dot(s.w, directions_[k]);
+  double head = std::max(0.0, along) * std::max(0.0, along);
+  if (out) {
+    // Content that moves against the outflow stands for walls that hold the gas back: the pipes
+    // that are fed see less than the static pressure by it, the feeding ones the static pressure.
+    const double against = std::max(0.0, -dot(s.w, out->d));
+    const double side = dot(out->d, directions_[k]);
+    const double back = std::min(std::max(0.0, -along), against * std::max(0.0, side));
+    const double front = std::min(std::max(0.0, along), against * std::max(0.0, -side));
+    head = head - front * front - back * back;
+  }
+  if (head == 0) return s.p;
+  const double ratio =
+      std::pow(1.0 + 0.5 * (s.gamma - 1.0) * std::abs(head) / s.c2, s.gamma / (s.gamma - 1.0));
+  return head > 0 ? s.p * ratio : s.p / ratio;
+}
+
+// Change of the content per second through branch k.
+void Junction::add_branch(JunctionContent& rate, const JunctionState& s, std::size_t k,
+                          const Outflow& out) const {
+  const EndFlux<double>& f = flux_[k];
+  const double area = areas_[k];
+  rate.mass -= area * f.mass;
+  rate.energy -= area * f.energy;
+  rate.burnt -= area * f.burnt;
+  if (spec_.law != JunctionLaw::momentum) return;
+  const std::array<double, 3>& n = directions_[k];
+  const double along = dot(s.w, n);
+  const double push = f.momentum - s.p + suction_[k];
+  const double out_mass = std::max(0.0, f.mass);
+  const double turned = 1.0 + dot(out.d, n);  // 1 - cos(alpha)
+  const double wall = out.turning * lateral_push * turned * turned * std::max(0.0, -f.mass) * out.v;
+  for (std::size_t i = 0; i < 3; ++i) {
+    const double sideways = s.w[i] - along * n[i];
+    rate.momentum[i] -= area * (push * n[i] + out_mass * sideways - wall * out.d[i]);
+  }
+}
+
+JunctionContent Junction::after(double dt) const {
+  JunctionContent k = content_;
   k.mass += dt * rate_.mass;
   k.energy += dt * rate_.energy;
   k.burnt += dt * rate_.burnt;
@@ -92,8 +185,8 @@ JunctionContent<double> Junction::after(double dt) const {
   return k;
 }
 
-Outflow<double> Junction::outflow(const std::vector<EndFlux<double>>& flux) const {
-  Outflow<double> out;
+Outflow Junction::outflow(const std::vector<EndFlux<double>>& flux) const {
+  Outflow out;
   double mass = 0;
   for (std::size_t k = 0; k < flux.size(); ++k) {
     const double m = areas_[k] * std::max(0.0, flux[k].mass);
@@ -117,8 +210,7 @@ Outflow<double> Junction::outflow(const std::vector<EndFlux<double>>& flux) cons
   return out;
 }
 
-double Junction::suction(const EndFlux<double>& flux, std::size_t k,
-                         const Outflow<double>& out) const {
+double Junction::suction(const EndFlux<double>& flux, std::size_t k, const Outflow& out) const {
   if (flux.mass >= 0 || out.crowding == 0) return 0;
   const double cosine = -dot(out.d, directions_[k]);
   const double square = out.d[0] * out.d[0] + out.d[1] * out.d[1] + out.d[2] * out.d[2];
@@ -126,11 +218,11 @@ double Junction::suction(const EndFlux<double>& flux, std::size_t k,
   return out.crowding * lateral_suction * sine * 0.5 * flux.mass * flux.v;
 }
 
-void Junction::add_opening(const solver::Gas& gas, const JunctionState<double>& s,
-                           JunctionContent<double>& rate, double dt) {
+void Junction::add_opening(const solver::Gas& gas, const JunctionState& s, JunctionContent& rate,
+                           double dt) {
   const bool inward = ambient_.pressure > s.p;
   const double Y = inward ? 0.0 : s.Y;
-  const double h = inward ? gas.enthalpy(ambient_.temperature, 0.0) : s.supply.from.h_total;
+  const double h = inward ? gas.enthalpy(ambient_.temperature, 0.0) : s.rest.h_total;
   const double p0 = inward ? ambient_.pressure : s.p;
   const double T0 = inward ? ambient_.temperature : s.T;
   const double back = inward ? s.p : ambient_.pressure;

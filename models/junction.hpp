@@ -34,54 +34,38 @@
 #include <string>
 #include <vector>
 
-#include "models/opening.hpp"
+#include "models/opening_batch.hpp"
 #include "models/specification.hpp"
 
 namespace pulsewright::models {
 
-template <class Real>
 struct JunctionContent {
-  Real mass;                     // kg
-  Real energy;                   // J, internal and kinetic
-  Real burnt;                    // kg
-  std::array<Real, 3> momentum;  // kg m/s
+  double mass;                     // kg
+  double energy;                   // J, internal and kinetic
+  double burnt;                    // kg
+  std::array<double, 3> momentum;  // kg m/s
 };
 
 // Static state of the content.
-template <class Real>
 struct JunctionState {
-  Real p;  // Pa
-  Real T;  // K
-  Real Y;
-  Real c2;  // m2/s2
-  Real gamma;
-  std::array<Real, 3> w;  // m/s
-  Supply<Real> supply;    // from rest at p with the total enthalpy
+  double p;  // Pa
+  double T;  // K
+  double Y;
+  double c2;  // m2/s2
+  double gamma;
+  std::array<double, 3> w;  // m/s
+  Reservoir<double> rest;   // at p with the total enthalpy
 };
 
-template <class Real>
-JunctionState<Real> junction_state(const solver::Gas& gas, const JunctionContent<Real>& k,
-                                   double volume) {
-  const Real inverse = 1.0 / k.mass;
-  std::array<Real, 3> w;
-  for (std::size_t i = 0; i < 3; ++i) w[i] = k.momentum[i] * inverse;
-  const Real kinetic = 0.5 * (w[0] * w[0] + w[1] * w[1] + w[2] * w[2]);
-  const Real Y = k.burnt * inverse;
-  const Real T = gas.temperature(Real(k.energy * inverse - kinetic), Y);
-  const Real R = gas.gas_constant(Y);
-  const Real p = k.mass / volume * R * T;
-  const Real gamma = gas.gamma(T, Y);
-  const Reservoir<Real> rest{p, gas.enthalpy(T, Y) + kinetic, Y};
-  return {p, T, Y, gamma * R * T, gamma, w, Supply<Real>(gas, rest)};
-}
+JunctionState junction_state(const solver::Gas& gas, const JunctionContent& content, double volume);
 
 // Where the gas of a merge goes, from the fluxes of a first look (momentum law).
-template <class Real>
 struct Outflow {
-  std::array<Real, 3> d{};  // mean direction of the pipes that are fed; shorter than 1 if they part
-  Real v{};                 // m/s, their mean velocity
-  Real crowding{};          // 0 .. 1, see lateral_suction
-  Real turning{};           // 0 .. 1, see lateral_push
+  std::array<double, 3>
+      d{};              // mean direction of the pipes that are fed; shorter than 1 if they part
+  double v = 0;         // m/s, their mean velocity
+  double crowding = 0;  // 0 .. 1, see lateral_suction
+  double turning = 0;   // 0 .. 1, see lateral_push
 };
 
 // A jet that enters from the side leaves its mouth at less than the pressure of the volume, by the
@@ -94,73 +78,6 @@ struct Outflow {
 // tee; the two constants are fitted to both.
 inline constexpr double lateral_suction = 0.45;
 inline constexpr double lateral_push = 0.225;
-
-template <class Real>
-Real dot(const std::array<Real, 3>& a, const std::array<double, 3>& n) {
-  return a[0] * n[0] + a[1] * n[1] + a[2] * n[2];
-}
-
-// Flux into a pipe that leaves the junction in direction n. Without `out` it is the first look.
-template <class Real>
-EndFlux<Real> flow_at_branch(const solver::Gas& gas, JunctionLaw law, const JunctionState<Real>& s,
-                             const std::array<double, 3>& n, const solver::EndWave<Real>& wave,
-                             const Outflow<Real>* out = nullptr, Real suction = Real(0.0)) {
-  if (law == JunctionLaw::constant_pressure) {
-    return flow_at_static_pressure(gas, wave, s.supply);
-  }
-  if (law == JunctionLaw::momentum) {
-    using solver::max;
-    using solver::min;
-    using solver::pow;
-    using solver::select;
-    const Real along = dot(s.w, n);
-    Real head = max(Real(0.0), along) * max(Real(0.0), along);
-    if (out) {
-      // Content that moves against the outflow stands for walls that hold the gas back: the pipes
-      // that are fed see less than the static pressure by it, the feeding ones the static pressure.
-      const Real against =
-          max(Real(0.0), Real(-(s.w[0] * out->d[0] + s.w[1] * out->d[1] + s.w[2] * out->d[2])));
-      const Real side = dot(out->d, n);
-      const Real back = min(max(Real(0.0), Real(-along)), Real(against * max(Real(0.0), side)));
-      const Real front = min(max(Real(0.0), along), Real(against * max(Real(0.0), Real(-side))));
-      head = head - front * front - back * back;
-    }
-    if (solver::any(head != 0.0) || solver::any(suction != 0.0)) {
-      const Real ratio = pow(Real(1.0 + 0.5 * (s.gamma - 1.0) * solver::abs(head) / s.c2),
-                             Real(s.gamma / (s.gamma - 1.0)));
-      const Real p = select(head > 0.0, Real(s.p * ratio), Real(s.p / ratio)) - suction;
-      return flow_through_opening(gas, wave, s.supply.at_pressure(p), Real(1.0), Real(1.0));
-    }
-  }
-  return flow_through_opening(gas, wave, s.supply, Real(1.0), Real(1.0));
-}
-
-// Change of the content per second through one branch of area A (m2). suction: by how much less
-// than the pressure of the volume the mouth of the branch was given, Pa.
-template <class Real>
-void add_branch(JunctionContent<Real>& rate, JunctionLaw law, const JunctionState<Real>& s,
-                const std::array<double, 3>& n, double area, const EndFlux<Real>& f,
-                const Outflow<Real>* out = nullptr, Real suction = Real(0.0)) {
-  using solver::max;
-  rate.mass = rate.mass - area * f.mass;
-  rate.energy = rate.energy - area * f.energy;
-  rate.burnt = rate.burnt - area * f.burnt;
-  if (law != JunctionLaw::momentum) return;
-  const Real along = dot(s.w, n);
-  const Real push = f.momentum - s.p + suction;
-  const Real out_mass = max(Real(0.0), f.mass);
-  for (std::size_t i = 0; i < 3; ++i) {
-    const Real sideways = s.w[i] - along * n[i];
-    rate.momentum[i] = rate.momentum[i] - area * (push * n[i] + out_mass * sideways);
-  }
-  if (!out) return;
-  const Real turned = 1.0 + dot(out->d, n);  // 1 - cos(alpha)
-  const Real wall =
-      out->turning * lateral_push * turned * turned * max(Real(0.0), Real(-f.mass)) * out->v;
-  for (std::size_t i = 0; i < 3; ++i) {
-    rate.momentum[i] = rate.momentum[i] + area * wall * out->d[i];
-  }
-}
 
 class Junction {
  public:
@@ -177,13 +94,13 @@ class Junction {
                                            const std::vector<solver::EndWave<double>>& waves,
                                            double dt);
 
-  void set_content(const JunctionContent<double>& content) {
+  void set_content(const JunctionContent& content) {
     content_ = content;
     rate_ = {};
   }
   const JunctionSpecification& specification() const { return spec_; }
-  const JunctionContent<double>& content() const { return content_; }
-  JunctionState<double> state(const solver::Gas& gas) const {
+  const JunctionContent& content() const { return content_; }
+  JunctionState state(const solver::Gas& gas) const {
     return junction_state(gas, content_, volume_);
   }
   double volume() const { return volume_; }
@@ -194,21 +111,31 @@ class Junction {
 
  private:
   // The content dt (s) later if it goes on as in the last substep.
-  JunctionContent<double> after(double dt) const;
-  Outflow<double> outflow(const std::vector<EndFlux<double>>& flux) const;
-  double suction(const EndFlux<double>& flux, std::size_t k, const Outflow<double>& out) const;
-  void add_opening(const solver::Gas& gas, const JunctionState<double>& s,
-                   JunctionContent<double>& rate, double dt);
+  JunctionContent after(double dt) const;
+  // Looks at all branches (without `out`) or at those with second_[k], given the suction.
+  void look(const solver::Gas& gas, const JunctionState& s,
+            const std::vector<solver::EndWave<double>>& waves, const Outflow* out);
+  // Stagnation pressure that branch k is fed from and discharges against, momentum law, Pa.
+  double pressure_seen(const JunctionState& s, std::size_t k, const Outflow* out) const;
+  void add_branch(JunctionContent& rate, const JunctionState& s, std::size_t k,
+                  const Outflow& out) const;
+  Outflow outflow(const std::vector<EndFlux<double>>& flux) const;
+  double suction(const EndFlux<double>& flux, std::size_t k, const Outflow& out) const;
+  void add_opening(const solver::Gas& gas, const JunctionState& s, JunctionContent& rate,
+                   double dt);
 
   JunctionSpecification spec_;
   std::vector<double> areas_;
   std::vector<std::array<double, 3>> directions_;
   Ambient ambient_;
   double volume_;
-  JunctionContent<double> content_{};
-  JunctionContent<double> rate_{};  // its change per second in the last substep
+  JunctionContent content_{};
+  JunctionContent rate_{};  // its change per second in the last substep
   std::vector<EndFlux<double>> mean_;
   std::vector<EndFlux<double>> flux_;  // of one substep
+  std::vector<double> suction_;  // Pa, by how much less than the pressure seen each mouth is given
+  std::vector<bool> second_;     // branches to be looked at again
+  OpeningBatch openings_;        // work space
   double opening_mass_ = 0, opening_burnt_ = 0, opening_energy_ = 0;
 };
 

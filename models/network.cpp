@@ -68,7 +68,9 @@ Network::Network(const EngineSpecification& engine, const solver::Gas& gas, Limi
                  Method method)
     : gas_(gas),
       ambient_(engine.ambient),
-      outside_(gas, {engine.ambient.pressure, gas.enthalpy(engine.ambient.temperature, 0.0), 0.0}),
+      outside_{engine.ambient.pressure, gas.enthalpy(engine.ambient.temperature, 0.0), 0.0},
+      outside_density_(engine.ambient.pressure /
+                       (gas.gas_constant(0.0) * engine.ambient.temperature)),
       limiter_(limiter),
       open_ends_(engine.open_ends),
       closed_ends_(engine.closed_ends),
@@ -190,12 +192,16 @@ solver::EndWave<double> Network::end_cell(const PipeEnd& end) const {
           inward(end.side)};
 }
 
-solver::EndWave<double> Network::wave(const PipeEnd& end) const {
+solver::Primitive<double> Network::end_state(const PipeEnd& end) const {
   const auto i = static_cast<std::size_t>(end.pipe);
   const auto of = [&](const auto& pipe) {
     return end.side == Side::left ? pipe.left_end() : pipe.right_end();
   };
-  return {gas_, lines_.empty() ? of(ducts_[i]) : of(lines_[i]), inward(end.side)};
+  return lines_.empty() ? of(ducts_[i]) : of(lines_[i]);
+}
+
+solver::EndWave<double> Network::wave(const PipeEnd& end) const {
+  return {gas_, end_state(end), inward(end.side)};
 }
 
 double Network::end_area(const PipeEnd& end) const {
@@ -215,6 +221,11 @@ void Network::set_flux(const PipeEnd& end, const EndFlux<double>& flux) {
   end.side == Side::left ? duct.set_flux_left(f) : duct.set_flux_right(f);
 }
 
+void Network::add_opening(OpeningBatch& batch, const PipeEnd& end,
+                          const Reservoir<double>& reservoir, double phi_in, double phi_out) const {
+  batch.add(end_state(end), inward(end.side), reservoir, phi_in, phi_out);
+}
+
 void Network::count_outlet(std::size_t i, const PipeEnd& end, const EndFlux<double>& flux,
                            double dt) {
   const double area = end_area(end);
@@ -224,20 +235,32 @@ void Network::count_outlet(std::size_t i, const PipeEnd& end, const EndFlux<doub
   outlets_[i].energy -= dt * area * flux.energy;
 }
 
-EndFlux<double> Network::flow_at_open_end(std::size_t i, double dt) {
-  const OpenEndSpecification& open = open_ends_[i];
-  const double ratio = open.effective_area_ratio;
-  // Mixing behind a contracted inflow loses (1/phi^2 - 1) rho v^2 / 2.
-  const double phi_in = ratio / std::sqrt(1.0 + ratio * ratio * open.entry_loss);
-  const solver::EndWave<double> at_end = wave(open.end);
-  if (!open.end_correction) return flow_through_opening(gas_, at_end, outside_, phi_in, ratio);
-  const Radiation::Load load = radiations_[i].load(at_end.rho, at_end.gamma, dt);
-  Supply<double> outside = outside_.at_pressure(load.p);
-  outside.from.impedance = load.impedance;
-  const EndFlux<double> flux = flow_through_opening(gas_, at_end, outside, phi_in, ratio);
-  const double leaving = at_end.rho * std::pow(ambient_.pressure / at_end.p, 1.0 / at_end.gamma);
-  radiations_[i].take(flux.v, flux.v > 0 ? outside_.rho : leaving);
-  return flux;
+void Network::close_open_ends(double dt) {
+  openings_.clear();
+  for (std::size_t i = 0; i < open_ends_.size(); ++i) {
+    const OpenEndSpecification& open = open_ends_[i];
+    const double ratio = open.effective_area_ratio;
+    // Mixing behind a contracted inflow loses (1/phi^2 - 1) rho v^2 / 2.
+    const double phi_in = ratio / std::sqrt(1.0 + ratio * ratio * open.entry_loss);
+    const solver::Primitive<double> end = end_state(open.end);
+    Reservoir<double> outside = outside_;
+    if (open.end_correction) {
+      const double gamma = gas_.gamma(temperature_of(gas_, end), end.Y);
+      const Radiation::Load load = radiations_[i].load(end.rho, gamma, dt);
+      outside.p = load.p;
+      outside.impedance = load.impedance;
+    }
+    add_opening(openings_, open.end, outside, phi_in, ratio);
+  }
+  openings_.solve(gas_);
+  for (std::size_t i = 0; i < open_ends_.size(); ++i) {
+    const EndFlux<double>& flux = openings_.flux(i);
+    if (open_ends_[i].end_correction) {
+      radiations_[i].take(flux.v, flux.v < 0 ? flux.mass / flux.v : outside_density_);
+    }
+    set_flux(open_ends_[i].end, flux);
+    count_outlet(i, open_ends_[i].end, flux, dt);
+  }
 }
 
 void Network::close_ends(double dt) {
@@ -247,11 +270,7 @@ void Network::close_ends(double dt) {
     const auto& flux = junctions_[j].step(gas_, waves_[j], dt);
     for (std::size_t k = 0; k < flux.size(); ++k) set_flux(junction_ends_[j][k], flux[k]);
   }
-  for (std::size_t i = 0; i < open_ends_.size(); ++i) {
-    const EndFlux<double> flux = flow_at_open_end(i, dt);
-    set_flux(open_ends_[i].end, flux);
-    count_outlet(i, open_ends_[i].end, flux, dt);
-  }
+  close_open_ends(dt);
   for (const auto& closed : closed_ends_) set_flux(closed.end, flow_at_wall(wave(closed.end)));
   for (std::size_t i = 0; i < anechoic_ends_.size(); ++i) {
     const auto& end = anechoic_ends_[i].end;

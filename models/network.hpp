@@ -57,10 +57,14 @@ class Network {
   void close_ends(double dt);
   void advance(double dt);
 
-  // The wave relation at a pipe end, after predict().
+  // State at a pipe end, after predict(), and its wave relation.
+  solver::Primitive<double> end_state(const PipeEnd& end) const;
   solver::EndWave<double> wave(const PipeEnd& end) const;
   double end_area(const PipeEnd& end) const;
   void set_flux(const PipeEnd& end, const EndFlux<double>& flux);
+  // Adds what stands at the end as an opening to a reservoir, see OpeningBatch::add().
+  void add_opening(OpeningBatch& batch, const PipeEnd& end, const Reservoir<double>& reservoir,
+                   double phi_in, double phi_out) const;
 
   const solver::Gas& gas() const { return gas_; }
   const std::vector<solver::Duct>& ducts() const { return ducts_; }
@@ -81,12 +85,13 @@ class Network {
   void check_ends(const EngineSpecification& engine) const;
   // As wave(), of the mean of the cell at the end.
   solver::EndWave<double> end_cell(const PipeEnd& end) const;
-  EndFlux<double> flow_at_open_end(std::size_t i, double dt);
+  void close_open_ends(double dt);
   void count_outlet(std::size_t i, const PipeEnd& end, const EndFlux<double>& flux, double dt);
 
   solver::Gas gas_;
   Ambient ambient_;
-  Supply<double> outside_;
+  Reservoir<double> outside_;
+  double outside_density_;  // kg/m3
   LimiterChoice limiter_;
   std::vector<solver::Duct> ducts_;
   // With the method of characteristics: one per duct, which then only holds what others read.
@@ -102,6 +107,7 @@ class Network {
   std::vector<double> outlet_flow_;
   std::vector<double> fastest_;                              // m/s, greatest |u| + c of each pipe
   std::vector<std::vector<solver::EndWave<double>>> waves_;  // of each junction, work space
+  OpeningBatch openings_;                                    // work space
   double settled_wall_heat_ = 0;
   long fall_backs_ = 0;
   long steps_since_renewal_ = 0;

@@ -26,32 +26,31 @@ struct Reservoir {
 // Critical pressure ratio of a nozzle.
 template <class Real>
 inline Real critical_ratio(const Real& gamma) {
-  return solver::pow(Real(2.0 / (gamma + 1.0)), Real(gamma / (gamma - 1.0)));
+  return solver::power(Real(2.0 / (gamma + 1.0)), Real(gamma / (gamma - 1.0)));
 }
 
-// Mass flux through a nozzle, kg/(m2 s), and its slope by the pressure p beyond it. p0, rho0:
-// stagnation state; critical: critical_ratio(gamma).
+// Square of the mass flux through a nozzle, (kg/(m2 s))^2, and its slope by the pressure p beyond
+// it; negative beyond p0, so that it runs on smoothly where the flux itself has a vertical tangent.
+// p0, rho0: stagnation state; critical: critical_ratio(gamma).
 template <class Real>
-inline solver::ValueAndSlope<Real> nozzle_mass_flux_and_slope(const Real& gamma,
-                                                              const Real& critical, const Real& p0,
-                                                              const Real& rho0, const Real& p) {
-  using solver::max;
-  using solver::min;
-  const Real r = min(max(Real(p / p0), critical), Real(1.0));
+inline solver::ValueAndSlope<Real> nozzle_flux_squared(const Real& gamma, const Real& critical,
+                                                       const Real& p0, const Real& rho0,
+                                                       const Real& p) {
+  const Real r = solver::max(Real(p / p0), critical);
   const Real share = (gamma - 1.0) / gamma;
-  const Real x = solver::pow(r, share);
+  const Real x = solver::power(r, share);
   const Real density_ratio = r / x;  // r^(1/gamma)
-  const Real left = max(Real(0.0), Real(1.0 - x));
-  const Real flux = density_ratio * solver::sqrt(2.0 / share * p0 * rho0 * left);
-  const Real slope = flux / (r * p0) * (1.0 - share - 0.5 * share * x / max(left, Real(1e-300)));
-  return {flux, solver::select(p > critical * p0, slope, Real(0.0))};
+  const Real dynamic = 2.0 / share * p0 * rho0 * (density_ratio * density_ratio);
+  const Real slope = dynamic / (r * p0) * ((2.0 - 2.0 * share) * (1.0 - x) - share * x);
+  return {dynamic * (1.0 - x), solver::select(p > critical * p0, slope, Real(0.0))};
 }
 
-// The mass flux alone.
+// The mass flux, 0 beyond p0.
 template <class Real>
 inline Real nozzle_mass_flux(const Real& gamma, const Real& critical, const Real& p0,
                              const Real& rho0, const Real& p) {
-  return nozzle_mass_flux_and_slope(gamma, critical, p0, rho0, p).value;
+  const Real square = nozzle_flux_squared(gamma, critical, p0, rho0, p).value;
+  return solver::sqrt(solver::max(Real(0.0), square));
 }
 template <class Real>
 inline Real nozzle_mass_flux(const Real& gamma, const Real& p0, const Real& rho0, const Real& p) {

@@ -57,6 +57,10 @@ inline solver::CharacteristicPipe::End state_at_end(const solver::Gas& gas,
 
 namespace detail {
 
+// Mass fluxes are sought by their squares, to 1e-15 of the square of the most that the opening
+// could pass; rising_root() goes to 1e-12 of what it is given.
+inline constexpr double square_share = 1e-3;
+
 template <class Real>
 inline EndFlux<Real> entering(const Reservoir<Real>& from, const Real& p, const Real& v,
                               const Real& rho) {
@@ -99,7 +103,7 @@ inline Real met(const solver::EndWave<Real>& wave, const Reservoir<Real>& into,
   };
   const Real share = into.impedance / (wave.rho * wave.c);
   const Real guess = (into.pressure_at(wave.v) + share * wave.p) / (1.0 + share);
-  return solver::rising_root(surplus, into.p, p_wall, guess, Real(1.0), wave.p);
+  return solver::rising_root(surplus, into.p, p_wall, guess, wave.p);
 }
 
 template <class Mask, class Real>
@@ -117,6 +121,8 @@ inline auto either(const Mask& mask, A&& a, B&& b) {
   if constexpr (std::is_same_v<Mask, bool>) {
     return mask ? a() : b();
   } else {
+    if (!solver::any(mask)) return b();
+    if (!solver::any(!mask)) return a();
     return pick(mask, a(), b());
   }
 }
@@ -125,16 +131,20 @@ inline auto either(const Mask& mask, A&& a, B&& b) {
 
 // A wall: the gas is stopped exactly.
 template <class Real>
+inline EndFlux<Real> flow_at_wall(const Real& p_wall) {
+  return {Real(0.0), p_wall, Real(0.0), Real(0.0), p_wall, Real(0.0), Real(0.0)};
+}
+template <class Real>
 inline EndFlux<Real> flow_at_wall(const solver::EndWave<Real>& wave) {
-  const Real p = wave.wall_pressure();
-  return {Real(0.0), p, Real(0.0), Real(0.0), p, Real(0.0), Real(0.0)};
+  return flow_at_wall(wave.wall_pressure());
 }
 
-// Into the pipe through a share phi of its area.
+// Into the pipe through a share phi of its area. guess: of the pressure at the end, Pa, where the
+// search for it starts; 0 = none.
 template <class Real>
 inline EndFlux<Real> flow_entering(const solver::Gas& gas, const solver::EndWave<Real>& wave,
-                                   const Supply<Real>& supply, const Real& p_wall,
-                                   const Real& phi) {
+                                   const Supply<Real>& supply, const Real& p_wall, const Real& phi,
+                                   const Real& guess = Real(0.0)) {
   using solver::max;
   using solver::min;
   using solver::sqrt;
@@ -150,21 +160,22 @@ inline EndFlux<Real> flow_entering(const solver::Gas& gas, const solver::EndWave
       too_fast, [&] { return detail::held_sonic(gas, from, sonic, choked); },
       [&] {
         EndFlux<Real> flux{};
-        // d/dp of the mass flux p v / (R T) at constant stagnation enthalpy, dT = -v dv / cp, less
-        // that of the nozzle.
+        // Mass flux of the wave against that of the nozzle, as squares, which are smooth. d/dp of
+        // the mass flux p v / (R T) at constant stagnation enthalpy, dT = -v dv / cp.
         const Real R = gas.gas_constant(from.Y);
         const auto surplus = [&](const Real& p) {
           const auto [v, rise] = wave.velocity_and_slope(p);
           const Real T = gas.temperature_from_enthalpy(Real(from.h_total - 0.5 * v * v), from.Y);
           flux = detail::entering(from, p, Real(v), Real(p / (R * T)));
           const Real p0 = from.pressure_at(v);
-          const auto nozzle = nozzle_mass_flux_and_slope(supply.gamma, supply.critical, p0,
-                                                         Real(supply.rho * (p0 / from.p)), p);
-          // The nozzle's flux is homogeneous in p0 and p.
-          const Real feeding = (nozzle.value - p * nozzle.slope) / p0 * from.impedance * rise;
+          const auto nozzle = nozzle_flux_squared(supply.gamma, supply.critical, p0,
+                                                  Real(supply.rho * (p0 / from.p)), p);
+          // The nozzle's square is homogeneous, of degree 2, in p0 and p.
+          const Real by_p0 = (2.0 * nozzle.value - p * nozzle.slope) / p0;
           const Real slope = (v + p * rise * (1.0 + v * v / (gas.cp(T, from.Y) * T))) / (R * T);
-          return solver::ValueAndSlope<Real>{flux.mass - phi * nozzle.value,
-                                             slope - phi * (nozzle.slope - feeding)};
+          return solver::ValueAndSlope<Real>{
+              flux.mass * flux.mass - phi * phi * nozzle.value,
+              2.0 * flux.mass * slope - phi * phi * (nozzle.slope - by_p0 * from.impedance * rise)};
         };
         // Guess: linear wave, incompressible nozzle. With y = sqrt(p0 - p):
         // (p0 - p_wall) - y^2 = 2 b y.
@@ -172,21 +183,22 @@ inline EndFlux<Real> flow_entering(const solver::Gas& gas, const solver::EndWave
         const Real b = 0.5 * speed * (wave.rho * wave.c + from.impedance);
         const Real gap = from.p - p_wall;
         const Real y = gap / (b + sqrt(b * b + gap) + 1e-300);
-        const Real highest = min(from.p, p_sonic);
+        // Lanes that are too fast have no root to look for.
+        const Real highest = solver::select(too_fast, p_wall, Real(min(from.p, p_sonic)));
+        const Real first = from.pressure_at(speed * y) - y * y;
         solver::rising_root(surplus, p_wall, max(p_wall, highest),
-                            Real(from.pressure_at(speed * y) - y * y), Real(1.0),
-                            Real(supply.rho * sonic.c));
+                            solver::select(guess > 0.0, guess, first),
+                            Real(detail::square_share * choked * choked));
         return flux;
       });
 }
 
-// Out of the pipe through a share phi of its area, into a reservoir.
+// Out of the pipe through a share phi of its area, into a reservoir. guess as above.
 template <class Real>
 inline EndFlux<Real> flow_leaving(const solver::Gas& gas, const solver::EndWave<Real>& wave,
-                                  const Reservoir<Real>& into, const Real& p_wall,
-                                  const Real& phi) {
+                                  const Reservoir<Real>& into, const Real& p_wall, const Real& phi,
+                                  const Real& guess = Real(0.0)) {
   using solver::max;
-  using solver::pow;
   using solver::sqrt;
   const Real lowest = wave.sonic_outflow_pressure();
   const Real R = gas.gas_constant(wave.Y);
@@ -198,24 +210,37 @@ inline EndFlux<Real> flow_leaving(const solver::Gas& gas, const solver::EndWave<
       [&] {
         const Real critical = critical_ratio(wave.gamma);
         EndFlux<Real> flux{};
+        const Real exponent = wave.gamma / (wave.gamma - 1.0);
         const auto surplus = [&](const Real& p_star) {
-          const auto [v, rho] = wave.behind(p_star);
+          const auto [v, rho, v_slope, rho_slope] = wave.behind_and_slopes(p_star);
           flux = detail::leaving(gas, wave, p_star, Real(v), Real(rho));
           const Real T = p_star / (rho * R);
           const Real T0 =
               gas.temperature_from_enthalpy(Real(gas.enthalpy(T, wave.Y) + 0.5 * v * v), wave.Y);
-          const Real p0 = p_star * pow(Real(T0 / T), Real(wave.gamma / (wave.gamma - 1.0)));
+          const Real p0 = p_star * solver::power(Real(T0 / T), exponent);
           const Real rho0 = p0 / (R * T0);
-          return Real(flux.mass +
-                      phi * nozzle_mass_flux(wave.gamma, critical, p0, rho0, into.pressure_at(v)));
+          const Real p_back = into.pressure_at(v);
+          const auto nozzle = nozzle_flux_squared(wave.gamma, critical, p0, rho0, p_back);
+          // Logarithmic slopes of T, T0, p0 by p*; the nozzle's square goes with p0 rho0 and
+          // p_back / p0.
+          const Real in_T = 1.0 / p_star - rho_slope / rho;
+          const Real in_T0 =
+              (gas.cp(T, wave.Y) * T * in_T + v * v_slope) / (gas.cp(T0, wave.Y) * T0);
+          const Real in_p0 = 1.0 / p_star + exponent * (in_T0 - in_T);
+          const Real nozzle_slope = nozzle.value * (2.0 * in_p0 - in_T0) -
+                                    nozzle.slope * (into.impedance * v_slope + p_back * in_p0);
+          return solver::ValueAndSlope<Real>{
+              phi * phi * nozzle.value - flux.mass * flux.mass,
+              phi * phi * nozzle_slope - 2.0 * flux.mass * (rho_slope * v + rho * v_slope)};
         };
         // Guess as above: s^2 + 2 b s = 2 phi^2 (p_wall - p_back) / rho for the speed s.
         const Real b = phi * phi * (wave.c + into.impedance / wave.rho);
         const Real q = 2.0 * phi * phi * (p_wall - into.p) / wave.rho;
         const Real s = q / (b + sqrt(b * b + q) + 1e-300);
-        const Real slope = (1.0 + b / max(s, Real(1e-9 * wave.c))) / wave.c;
-        solver::rising_root(surplus, lowest, p_wall, Real(p_wall - wave.rho * wave.c * s), slope,
-                            Real(wave.rho * wave.c));
+        const Real first = p_wall - wave.rho * wave.c * s;
+        const Real most = phi * wave.rho * wave.c;
+        solver::rising_root(surplus, lowest, p_wall, solver::select(guess > 0.0, guess, first),
+                            Real(detail::square_share * most * most));
         return flux;
       });
 }
@@ -289,19 +314,18 @@ template <class Real>
 inline EndFlux<Real> flow_without_reflection(const solver::Gas& gas,
                                              const solver::EndWave<Real>& wave, const Real& p_ref,
                                              const solver::EndWave<Real>& beyond) {
-  using solver::pow;
   const Real g = wave.gamma;
-  const Real X_ref = pow(Real(p_ref / wave.p), Real(0.5 * (g - 1.0) / g));
+  const Real X_ref = solver::power(Real(p_ref / wave.p), Real(0.5 * (g - 1.0) / g));
   const Real met = 0.5 * (1.0 + X_ref - 0.5 * (g - 1.0) * wave.v / wave.c);
   const Real mach = -wave.v / wave.c;  // outwards
   const Real sonic = (2.0 + (g - 1.0) * mach) / (g + 1.0);
   const Real X = solver::select(mach >= 1.0, Real(1.0), Real(solver::max(met, sonic)));
-  const Real p = wave.p * pow(X, Real(2.0 * g / (g - 1.0)));
+  const Real p = wave.p * solver::power(X, Real(2.0 * g / (g - 1.0)));
   const Real v = wave.v + 2.0 * wave.c / (g - 1.0) * (X - 1.0);
   const auto inwards = v > 0.0;
-  const Real rho =
-      solver::select(inwards, Real(beyond.rho * pow(Real(p / beyond.p), Real(1.0 / beyond.gamma))),
-                     Real(wave.rho * pow(X, Real(2.0 / (g - 1.0)))));
+  const Real rho = solver::select(
+      inwards, Real(beyond.rho * solver::power(Real(p / beyond.p), Real(1.0 / beyond.gamma))),
+      Real(wave.rho * solver::power(X, Real(2.0 / (g - 1.0)))));
   const Real Y = solver::select(inwards, beyond.Y, wave.Y);
   const Real T = p / (rho * gas.gas_constant(Y));
   const Real mass = rho * v;

@@ -20,8 +20,9 @@ struct EndWave {
   Real A, B;  // of the shock relation
 
   EndWave(const Gas& gas, const Primitive<Real>& w, double inward)
-      : rho(w.rho), v(inward * w.u), p(w.p), Y(w.Y) {
-    gamma = gas.gamma(temperature_of(gas, w), Y);
+      : EndWave(w.rho, Real(inward * w.u), w.p, w.Y, gas.gamma(temperature_of(gas, w), w.Y)) {}
+  EndWave(const Real& rho_, const Real& v_, const Real& p_, const Real& Y_, const Real& gamma_)
+      : rho(rho_), v(v_), p(p_), Y(Y_), gamma(gamma_) {
     c = sqrt(gamma * p / rho);
     A = 2.0 / ((gamma + 1.0) * rho);
     B = p * (gamma - 1.0) / (gamma + 1.0);
@@ -48,14 +49,26 @@ struct EndWave {
     Real slope;  // m/(s Pa), by the pressure at the end
   };
   Velocity velocity_and_slope(const Real& p_star) const {
+    return velocity_and_slope(p_star, rarefaction_ratio(p_star, p_star > p));
+  }
+
+  struct BehindAndSlopes {
+    Real v, rho;
+    Real v_slope, rho_slope;  // by the pressure at the end
+  };
+  BehindAndSlopes behind_and_slopes(const Real& p_star) const {
+    const Real ratio = p_star / p;
     const auto shock = p_star > p;
     const Real X = rarefaction_ratio(p_star, shock);
-    const Real root = sqrt(A / (p_star + B));
-    const Real gap = p_star - p;
-    return {v + select(shock, Real(gap * root), Real(2.0 * c / (gamma - 1.0) * (X - 1.0))),
-            select(shock, Real(root * (1.0 - 0.5 * gap / (p_star + B))),
-                   Real(c * X / (gamma * p_star)))};
+    const auto [v_star, v_slope] = velocity_and_slope(p_star, X);
+    const Real g = (gamma - 1.0) / (gamma + 1.0);
+    const Real inverse = 1.0 / (g * ratio + 1.0);
+    const Real fan = rho * ratio / (X * X);
+    return {v_star, select(shock, Real(rho * (ratio + g) * inverse), fan), v_slope,
+            select(shock, Real(rho / p * (1.0 - g * g) * inverse * inverse),
+                   Real(fan / (gamma * p_star)))};
   }
+
   Real density(const Real& p_star) const { return behind(p_star).rho; }
 
   // Pressure at the end, Pa, that goes with the velocity v_star there; 0 where the gas cannot
@@ -70,7 +83,7 @@ struct EndWave {
         },
         [&] {
           const Real base = max(Real(0.0), 1.0 + 0.5 * (gamma - 1.0) * dv / c);
-          return Real(p * pow(base, 2.0 * gamma / (gamma - 1.0)));
+          return Real(p * power(base, 2.0 * gamma / (gamma - 1.0)));
         });
   }
 
@@ -82,16 +95,25 @@ struct EndWave {
   Real sonic_outflow_pressure() const {
     const Real mach = min(-v / c, Real(1.0));
     const Real base = max(Real(0.0), (2.0 + (gamma - 1.0) * mach) / (gamma + 1.0));
-    return p * pow(base, 2.0 * gamma / (gamma - 1.0));
+    return p * power(base, 2.0 * gamma / (gamma - 1.0));
   }
 
  private:
+  // X: rarefaction_ratio() there.
+  Velocity velocity_and_slope(const Real& p_star, const Real& X) const {
+    const auto shock = p_star > p;
+    const Real root = sqrt(A / (p_star + B));
+    const Real gap = p_star - p;
+    return {v + select(shock, Real(gap * root), Real(2.0 * c / (gamma - 1.0) * (X - 1.0))),
+            select(shock, Real(root * (1.0 - 0.5 * gap / (p_star + B))),
+                   Real(c * X / (gamma * p_star)))};
+  }
   // Square root of the temperature ratio across a rarefaction to p_star; 1 for a shock.
   template <class Mask>
   Real rarefaction_ratio(const Real& p_star, const Mask& shock) const {
     return choose(
         shock, [] { return Real(1.0); },
-        [&] { return Real(pow(Real(p_star / p), Real(0.5 * (gamma - 1.0) / gamma))); });
+        [&] { return Real(power(Real(p_star / p), Real(0.5 * (gamma - 1.0) / gamma))); });
   }
 };
 

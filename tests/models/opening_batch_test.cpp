@@ -1,0 +1,135 @@
+// Many openings at once against one at a time.
+#include "models/opening_batch.hpp"
+
+#include <doctest/doctest.h>
+#include <random>
+#include <vector>
+
+#include "solver/thermodynamics.hpp"
+#include "tests/near.hpp"
+
+namespace pulsewright::tests {
+
+using namespace models;
+using solver::EndWave;
+using solver::Primitive;
+
+namespace {
+
+struct Opening {
+  Primitive<double> end;
+  double inward;
+  Reservoir<double> reservoir;
+  double phi_in, phi_out;
+};
+
+// Openings as in an engine and beyond, all kinds mixed.
+std::vector<Opening> openings(const solver::Gas& gas, std::size_t n, unsigned seed) {
+  std::mt19937 random(seed);
+  const auto between = [&](double low, double high) {
+    return low + (high - low) * static_cast<double>(random()) / 4294967296.0;
+  };
+  std::vector<Opening> all;
+  for (std::size_t i = 0; i < n; ++i) {
+    const double Y = between(0, 1);
+    const double p = between(0.4e5, 3e5);
+    const double T = between(280, 1400);
+    const double u = between(-300, 300);
+    const double Y_from = between(0, 1);
+    Reservoir<double> from{between(0.5e5, 6e5), gas.enthalpy(between(280, 1800), Y_from), Y_from};
+    if (i % 3 == 0) from.impedance = between(0, 200);
+    const double phi = i % 5 == 0 ? 1.0 : i % 7 == 0 ? 0.0 : between(1e-3, 0.9);
+    all.push_back({{p / (gas.gas_constant(Y) * T), u, p, Y}, i % 2 ? 1.0 : -1.0, from, phi, phi});
+  }
+  return all;
+}
+
+void add_all(OpeningBatch& batch, const std::vector<Opening>& all) {
+  batch.clear();
+  for (const auto& o : all) batch.add(o.end, o.inward, o.reservoir, o.phi_in, o.phi_out);
+}
+
+bool same(const EndFlux<double>& a, const EndFlux<double>& b) {
+  return a.mass == b.mass && a.momentum == b.momentum && a.energy == b.energy &&
+         a.burnt == b.burnt && a.p == b.p && a.v == b.v && a.held == b.held;
+}
+
+}  // namespace
+
+TEST_CASE("a batch of openings gives the answers of one at a time") {
+  const auto gas = solver::air_and_products(1.87);
+  const auto all = openings(gas, 203, 1);
+  OpeningBatch batch;
+  add_all(batch, all);
+  CHECK(batch.size() == all.size());
+  batch.solve(gas);
+  int entering = 0, leaving = 0, shut = 0, held = 0;
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    const auto& o = all[i];
+    const auto one = flow_through_opening(gas, EndWave<double>(gas, o.end, o.inward), o.reservoir,
+                                          o.phi_in, o.phi_out);
+    const auto& f = batch.flux(i);
+    // Both find the root to 1e-12 of a scale; the power function of packs is another one.
+    CHECK(near(f.mass, one.mass, 1e-9, 1e-9));
+    CHECK(near(f.momentum, one.momentum, 1e-9));
+    CHECK(near(f.energy, one.energy, 1e-9, 1e-3));
+    CHECK(near(f.burnt, one.burnt, 1e-9, 1e-9));
+    CHECK(near(f.p, one.p, 1e-9));
+    CHECK(near(f.v, one.v, 1e-9, 1e-9));
+    CHECK(f.held == one.held);
+    (f.mass > 0 ? entering : f.mass < 0 ? leaving : shut)++;
+    if (f.held > 0) ++held;
+  }
+  CHECK(entering > 20);
+  CHECK(leaving > 20);
+  CHECK(shut > 10);
+  CHECK(held > 2);
+}
+
+TEST_CASE("a batch of openings: an answer does not depend on its company") {
+  const auto gas = solver::air_and_products(1.87);
+  const auto all = openings(gas, 61, 2);
+  OpeningBatch together;
+  add_all(together, all);
+  together.solve(gas);
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    OpeningBatch alone;
+    add_all(alone, {all[i]});
+    alone.solve(gas);
+    CHECK(same(alone.flux(0), together.flux(i)));
+  }
+}
+
+TEST_CASE("a batch of openings: what was before moves the start of the search, not its end") {
+  const auto gas = solver::air_and_products(1.87);
+  const auto all = openings(gas, 40, 3);
+  OpeningBatch fresh;
+  add_all(fresh, all);
+  fresh.solve(gas);
+  OpeningBatch used;
+  for (const double share : {0.9, 1.05, 1.0}) {  // other pressures in the steps before
+    auto before = all;
+    for (auto& o : before) o.reservoir.p *= share;
+    add_all(used, before);
+    used.solve(gas);
+  }
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    CHECK(near(used.flux(i).mass, fresh.flux(i).mass, 1e-9, 1e-9));
+    CHECK(near(used.flux(i).p, fresh.flux(i).p, 1e-10));
+  }
+  // Fewer, then more than ever.
+  add_all(used, {all[5]});
+  used.solve(gas);
+  CHECK(near(used.flux(0).mass, fresh.flux(5).mass, 1e-9, 1e-9));
+  const auto more = openings(gas, 97, 4);
+  add_all(used, more);
+  used.solve(gas);
+  OpeningBatch other;
+  add_all(other, more);
+  other.solve(gas);
+  for (std::size_t i = 0; i < more.size(); ++i) {
+    CHECK(near(used.flux(i).mass, other.flux(i).mass, 1e-9, 1e-9));
+  }
+}
+
+}  // namespace pulsewright::tests
