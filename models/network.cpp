@@ -179,7 +179,7 @@ void Network::predict(double dt) {
   }
   std::visit(
       [&]<class Scheme>(const Scheme&) {
-        for (auto& duct : ducts_) Scheme::predict_ends(duct, gas_, dt);
+        for (auto& duct : ducts_) fall_backs_ += Scheme::predict(duct, gas_, dt) ? 1 : 0;
       },
       scheme_of(limiter_));
 }
@@ -293,7 +293,6 @@ void Network::advance(double dt) {
       [&]<class Scheme>(const Scheme&) {
         // Pipe by pipe, so that its arrays stay in the nearest cache.
         for (std::size_t i = 0; i < ducts_.size(); ++i) {
-          fall_backs_ += Scheme::predict(ducts_[i], gas_, dt) ? 1 : 0;
           Scheme::interior_fluxes(ducts_[i], gas_);
           fastest_[i] = Scheme::apply(ducts_[i], gas_, dt);
         }

@@ -112,7 +112,7 @@ double Duct::refresh(const Gas& shared_gas) {
   const Gas gas = shared_gas;
   const Pointers at = pointers();
   WaveSpeedCheck check;
-  for_each_cell(
+  for_each_cell<Pack>(
       0, n_, [&]<class Real>(std::size_t i) __attribute__((always_inline)) {
         check.add(put_primitives(at, gas, load<Real>(at.rho + i), load<Real>(at.momentum + i),
                                  load<Real>(at.energy_density + i),

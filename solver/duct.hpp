@@ -152,7 +152,7 @@ class Duct {
     PULSEWRIGHT_INLINE void add(const StoredState<Real>& w) {
       // written so that a NaN counts as bad
       bad = bad || any(!(w.rho > 0.0) || !(w.T > 0.0) || !(w.speed < 1e5));
-      fastest = std::max(fastest, largest(w.speed));
+      fastest = max(fastest, largest(w.speed));
     }
   };
   // Returns the greatest speed; throws Fault, with the place, when a state is none.

@@ -18,9 +18,8 @@
 // Stable up to a Courant number of 1.
 #pragma once
 
-#include "solver/duct.hpp"
-#include "solver/fluxes.hpp"
-#include "solver/limiters.hpp"
+#include "solver/duct_kernels.hpp"
+#include "solver/duct_kernels_wide.hpp"
 
 namespace pulsewright::solver {
 
@@ -30,58 +29,22 @@ class DuctUpdate {
   // Extrapolates every cell to its faces at time t + dt / 2. dt in s. Returns whether the fall-back
   // near vacuum acted anywhere.
   static bool predict(Duct& d, const Gas& gas, double dt) {
-    bool fell_back = false;
     fill_spare(d.rho);
     fill_spare(d.u);
     fill_spare(d.p);
     fill_spare(d.Y);
-    const Gas local_gas = gas;
-    const Duct::Pointers at = d.pointers();
-    for_each_cell(
-        0, d.cells(), [&]<class Real>(std::size_t i) __attribute__((always_inline)) {
-          fell_back = predict_cell<Real>(at, local_gas, dt, i) || fell_back;
-        });
-    return fell_back;
-  }
-
-  // The same for the two end cells only: all that the ends of the pipe need to answer.
-  static void predict_ends(Duct& d, const Gas& gas, double dt) {
-    fill_spare(d.rho);
-    fill_spare(d.u);
-    fill_spare(d.p);
-    fill_spare(d.Y);
-    const Duct::Pointers at = d.pointers();
-    predict_cell<double>(at, gas, dt, 0);
-    predict_cell<double>(at, gas, dt, d.cells() - 1);
+    return fastest_kernels<NumericalFlux, Limiter>().predict(d.pointers(), d.cells(), gas, dt);
   }
 
   // Fluxes at the faces between cells; those at the two ends are set by what the pipe ends in.
   static void interior_fluxes(Duct& d, const Gas& gas) {
-    const Gas local_gas = gas;
-    const Duct::Pointers at = d.pointers();
-    for_each_cell(
-        1, d.cells(), [&]<class Real>(std::size_t i) __attribute__((always_inline)) {
-          const Primitive<Real> left{load<Real>(at.r_rho + i - 1), load<Real>(at.r_u + i - 1),
-                                     load<Real>(at.r_p + i - 1), load<Real>(at.r_Y + i - 1)};
-          const Primitive<Real> right{load<Real>(at.l_rho + i), load<Real>(at.l_u + i),
-                                      load<Real>(at.l_p + i), load<Real>(at.l_Y + i)};
-          const Flux<Real> f = NumericalFlux::between(local_gas, left, right);
-          store(at.f_mass + i, f.mass);
-          store(at.f_momentum + i, f.momentum);
-          store(at.f_energy + i, f.energy);
-          store(at.f_burnt + i, f.burnt);
-        });
+    fastest_kernels<NumericalFlux, Limiter>().interior_fluxes(d.pointers(), d.cells(), gas);
   }
 
   // Takes the step; returns the greatest |u| + c after it, m/s. Throws Fault.
   static double apply(Duct& d, const Gas& gas, double dt) {
-    const Gas local_gas = gas;
-    const Duct::Pointers at = d.pointers();
-    Duct::WaveSpeedCheck check;
-    for_each_cell(
-        0, d.cells(), [&]<class Real>(std::size_t i) __attribute__((always_inline)) {
-          check.add(apply_cell<Real>(at, local_gas, dt, i));
-        });
+    const Duct::WaveSpeedCheck check =
+        fastest_kernels<NumericalFlux, Limiter>().apply(d.pointers(), d.cells(), gas, dt);
     d.heat_sum.swap(d.next_heat_sum);
     d.exchange_time += dt;
     d.rho.swap(d.next_rho);
@@ -91,89 +54,6 @@ class DuctUpdate {
     return d.checked(check, gas);
   }
 
-  // The arithmetic of the cells i .. i + lanes<Real> - 1, which the loops above run over the pipe.
-  // predict_cell() reads the spare places that predict() has filled.
-  template <class Real>
-  PULSEWRIGHT_INLINE static bool predict_cell(const Duct::Pointers& d, const Gas& gas, double dt,
-                                              std::size_t i) {
-    const Real rho = load<Real>(d.rho + i);
-    const Real u = load<Real>(d.u + i);
-    const Real p = load<Real>(d.p + i);
-    const Real Y = load<Real>(d.Y + i);
-    const Real T = load<Real>(d.T + i);
-    const Real s_rho = slope<Real>(d.rho, i);
-    const Real s_u = slope<Real>(d.u, i);
-    const Real s_p = slope<Real>(d.p, i);
-    const Real s_Y = slope<Real>(d.Y, i);
-
-    const Real laminar = load<Real>(d.laminar + i);
-    const Real turbulent = load<Real>(d.turbulent + i);
-    const Real exchange = load<Real>(d.exchange + i);
-    const Real T_wall = load<Real>(d.T_wall + i);
-    const Real force = -(laminar + turbulent * rho * abs(u)) * u;
-    const Real heat = exchange * (T_wall - T);
-
-    const Real inverse_rho = load<Real>(d.inverse_rho + i);
-    const Real gamma_less_1 = load<Real>(d.gamma_less_1 + i);
-    const Real rho_c2 = (1.0 + gamma_less_1) * p;
-    const double half = 0.5 * dt / d.dx;
-    const Real widening =
-        0.5 * dt * u * load<Real>(d.area_rise + i) * load<Real>(d.inverse_volume + i);
-    const Real m_rho = rho - (half * (u * s_rho + rho * s_u) + widening * rho);
-    const Real m_u = u - half * (u * s_u + s_p * inverse_rho) + 0.5 * dt * (force * inverse_rho);
-    const Real m_p = p - (half * (u * s_p + rho_c2 * s_u) + widening * rho_c2) +
-                     0.5 * dt * (gamma_less_1 * (heat - force * u));
-    const Real m_Y = Y - half * (u * s_Y);
-
-    const Real low_rho = m_rho - 0.5 * abs(s_rho);
-    const Real low_p = m_p - 0.5 * abs(s_p);
-    const auto sound = low_rho > 0.05 * rho && low_p > 0.05 * p;
-    const auto put = [&](double* left, double* right, const Real& own, const Real& middle,
-                         const Real& s) __attribute__((always_inline)) {
-      store(left + i, select(sound, Real(middle - 0.5 * s), own));
-      store(right + i, select(sound, Real(middle + 0.5 * s), own));
-    };
-    put(d.l_rho, d.r_rho, rho, m_rho, s_rho);
-    put(d.l_u, d.r_u, u, m_u, s_u);
-    put(d.l_p, d.r_p, p, m_p, s_p);
-    put(d.l_Y, d.r_Y, Y, m_Y, s_Y);
-
-    const Real h_rho = select(sound, m_rho, rho);
-    const Real h_u = select(sound, m_u, u);
-    const Real h_p = select(sound, m_p, p);
-    const Real h_T = h_p / (h_rho * gas.gas_constant(Y));
-    store(d.h_p + i, h_p);
-    store(d.h_force + i, Real(-(laminar + turbulent * h_rho * abs(h_u)) * h_u));
-    store(d.h_heat + i, Real(exchange * (T_wall - h_T)));
-    return any(!sound);
-  }
-
-  template <class Real>
-  PULSEWRIGHT_INLINE static Duct::StoredState<Real> apply_cell(const Duct::Pointers& d,
-                                                               const Gas& gas, double dt,
-                                                               std::size_t i) {
-    const Real area_l = load<Real>(d.face_area + i);
-    const Real area_r = load<Real>(d.face_area + i + 1);
-    const Real rate = dt * load<Real>(d.inverse_volume + i);
-    const Real p = load<Real>(d.h_p + i);
-    const auto gain = [&](const double* f) __attribute__((always_inline)) {
-      return area_l * load<Real>(f + i) - area_r * load<Real>(f + i + 1);
-    };
-    const Real push = area_l * (load<Real>(d.f_momentum + i) - p) -
-                      area_r * (load<Real>(d.f_momentum + i + 1) - p);
-    const Real heat = dt * load<Real>(d.h_heat + i);
-    const Real rho = load<Real>(d.rho + i) + rate * gain(d.f_mass);
-    const Real momentum = load<Real>(d.momentum + i) + rate * push + dt * load<Real>(d.h_force + i);
-    const Real energy = load<Real>(d.energy_density + i) + rate * gain(d.f_energy) + heat;
-    const Real burnt = load<Real>(d.burnt_density + i) + rate * gain(d.f_burnt);
-    store(d.next_rho + i, rho);
-    store(d.next_momentum + i, momentum);
-    store(d.next_energy + i, energy);
-    store(d.next_burnt + i, burnt);
-    store(d.next_heat_sum + i, Real(load<Real>(d.heat_sum + i) + heat));
-    return Duct::put_primitives(d, gas, rho, momentum, energy, burnt, i);
-  }
-
  private:
   // What the limiter sees beyond an end cell: the difference one cell further in, so that the
   // slope there is limited one-sidedly.
@@ -181,13 +61,6 @@ class DuctUpdate {
     const auto n = static_cast<std::ptrdiff_t>(w.size());
     w[-1] = w[0] - (w[2] - w[1]);
     w[n] = w[n - 1] + (w[n - 2] - w[n - 3]);
-  }
-
-  template <class Real>
-  PULSEWRIGHT_INLINE static Real slope(const double* w, std::size_t i) {
-    const double* at = w + i;
-    const Real centre = load<Real>(at);
-    return Limiter::slope(Real(centre - load<Real>(at - 1)), Real(load<Real>(at + 1) - centre));
   }
 };
 

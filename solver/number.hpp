@@ -63,10 +63,12 @@ using simd::abs;
 using simd::max;
 using simd::min;
 using simd::sqrt;
-using std::abs;
-using std::max;
-using std::min;
-using std::sqrt;
+// Not those of the standard library: out of line they could come from a file compiled for a wider
+// processor (duct_kernels_wide.cpp).
+PULSEWRIGHT_INLINE double abs(double x) { return __builtin_fabs(x); }
+PULSEWRIGHT_INLINE double sqrt(double x) { return __builtin_sqrt(x); }
+PULSEWRIGHT_INLINE double max(double a, double b) { return a < b ? b : a; }
+PULSEWRIGHT_INLINE double min(double a, double b) { return b < a ? b : a; }
 
 // x to the power y, x > 0. Packs of four take the vector function of the GNU C library, which is
 // within a few units of the last place of the scalar one, others go number by number.
@@ -113,16 +115,16 @@ PULSEWRIGHT_INLINE T largest(const simd::simd<T, Abi>& value) {
   return simd::hmax(value);
 }
 
-// Calls step<Real>(i) so that every i in [first, last) is covered: packs first, the last pack
-// overlapping the one before. The step must therefore be idempotent: write only what it does not
-// read.
-template <class Step>
+// Calls step<Real>(i) so that every i in [first, last) is covered: packs of type Width first, the
+// last pack overlapping the one before. The step must therefore be idempotent: write only what it
+// does not read.
+template <class Width, class Step>
 PULSEWRIGHT_INLINE void for_each_cell(std::size_t first, std::size_t last, Step&& step) {
-  constexpr std::size_t width = lanes<Pack>;
+  constexpr std::size_t width = lanes<Width>;
   if (last - first >= width && last > first) {
     std::size_t i = first;
-    for (; i + width <= last; i += width) step.template operator()<Pack>(i);
-    if (i < last) step.template operator()<Pack>(last - width);
+    for (; i + width <= last; i += width) step.template operator()<Width>(i);
+    if (i < last) step.template operator()<Width>(last - width);
   } else {
     for (std::size_t i = first; i < last; ++i) step.template operator()<double>(i);
   }

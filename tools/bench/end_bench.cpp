@@ -1,0 +1,129 @@
+// What pipes end in: openings one at a time and many at once, open end, junction, cylinder.
+#include <numbers>
+
+#include "models/cylinder.hpp"
+#include "models/junction.hpp"
+#include "models/opening_batch.hpp"
+#include "models/radiation.hpp"
+#include "solver/thermodynamics.hpp"
+#include "tools/bench/bench.hpp"
+
+namespace pulsewright::bench {
+
+namespace {
+
+using solver::Primitive;
+
+const solver::Gas& gas() {
+  static const solver::Gas the_gas = solver::air_and_products(1.87);
+  return the_gas;
+}
+
+Primitive<double> state_of(double p, double T, double u, double Y) {
+  return {p / (gas().gas_constant(Y) * T), u, p, Y};
+}
+
+struct Opening {
+  Primitive<double> end;
+  models::Reservoir<double> from;
+  double phi;
+};
+
+Opening entering() {
+  return {state_of(1.1e5, 900, 20, 1), {1.6e5, gas().enthalpy(1300.0, 1.0), 1}, 0.4};
+}
+Opening leaving() {
+  return {state_of(1.2e5, 320, -40, 0), {0.9e5, gas().enthalpy(350.0, 0.1), 0.1}, 0.5};
+}
+Opening choked() {
+  return {state_of(1.0e5, 900, 20, 1), {5e5, gas().enthalpy(1500.0, 1.0), 1}, 0.2};
+}
+
+void one_opening(benchmark::State& state, const Opening& o) {
+  for (auto _ : state) {
+    const solver::EndWave<double> wave(gas(), o.end, 1.0);
+    benchmark::DoNotOptimize(models::flow_through_opening(gas(), wave, o.from, o.phi, o.phi));
+  }
+}
+BENCHMARK_CAPTURE(one_opening, entering, entering());
+BENCHMARK_CAPTURE(one_opening, leaving, leaving());
+BENCHMARK_CAPTURE(one_opening, choked, choked());
+
+// The valves of eight cylinders: a third open, half of those each way. Time of all sixteen.
+void valves_of_eight(benchmark::State& state) {
+  models::OpeningBatch batch;
+  for (auto _ : state) {
+    batch.clear();
+    for (int i = 0; i < 16; ++i) {
+      Opening o = i % 2 ? leaving() : entering();
+      if (i % 3) o.phi = 0;
+      o.from.p *= 1 + 0.01 * i;
+      batch.add(o.end, 1.0, o.from, o.phi, o.phi);
+    }
+    batch.solve(gas());
+    benchmark::DoNotOptimize(batch.flux(0));
+  }
+}
+BENCHMARK(valves_of_eight);
+
+void open_end(benchmark::State& state) {
+  models::Radiation mouth(0.04, 101325);
+  models::OpeningBatch batch;
+  const auto end = state_of(1.15e5, 800, -60, 1);
+  for (auto _ : state) {
+    const auto load = mouth.load(end.rho, 1.33, 1e-5);
+    batch.clear();
+    batch.add(end, 1.0, {load.p, gas().enthalpy(293.15, 0.0), 0, load.impedance}, 1.0, 1.0);
+    batch.solve(gas());
+    mouth.take(batch.flux(0).v, end.rho);
+  }
+  benchmark::DoNotOptimize(mouth);
+}
+BENCHMARK(open_end);
+
+// Four primaries and a collector.
+void junction_of_five(benchmark::State& state, models::JunctionLaw law) {
+  models::JunctionSpecification spec;
+  spec.name = "merge";
+  spec.law = law;
+  std::vector<double> areas;
+  std::vector<solver::EndWave<double>> waves;
+  for (int k = 0; k < 5; ++k) {
+    const double around = 0.5 * std::numbers::pi * k;
+    const Eigen::Vector3d direction(-0.98, 0.2 * std::cos(around), 0.2 * std::sin(around));
+    spec.branches.push_back({{k, k < 4 ? models::Side::right : models::Side::left},
+                             k < 4 ? direction : Eigen::Vector3d(Eigen::Vector3d::UnitX())});
+    areas.push_back(k < 4 ? 1.6e-3 : 3.2e-3);
+    const double p = k == 0 ? 1.5e5 : 1.1e5;
+    waves.emplace_back(gas(), state_of(p, 900, k == 0 ? -150 : k < 4 ? 10 : 80, 1), 1.0);
+  }
+  models::Junction junction(spec, areas, {});
+  junction.fill(gas(), 1.1e5, 900, 1);
+  const auto content = junction.content();
+  for (auto _ : state) {
+    junction.set_content(content);
+    benchmark::DoNotOptimize(junction.step(gas(), waves, 1e-5));
+  }
+}
+BENCHMARK_CAPTURE(junction_of_five, momentum, models::JunctionLaw::momentum);
+BENCHMARK_CAPTURE(junction_of_five, constant_pressure, models::JunctionLaw::constant_pressure);
+BENCHMARK_CAPTURE(junction_of_five, plenum, models::JunctionLaw::plenum);
+
+// With all valves shut after the firing, and with the exhaust valve open.
+void cylinder_step(benchmark::State& state, double angle, double out) {
+  const auto engine = cases::build_engine(demo(), demo().concepts.front());
+  models::Cylinder fresh(engine, 0, 100.0);
+  fresh.fill(gas(), 8e5, 1500, 0.5, angle);
+  const models::ValveFlow exhaust{-out, -out * gas().enthalpy(1500.0, 0.5), -0.5 * out};
+  for (auto _ : state) {
+    models::Cylinder cylinder = fresh;
+    cylinder.step(gas(), angle, 0.4, 0.4 / 36000, exhaust, {});
+    benchmark::DoNotOptimize(cylinder);
+  }
+}
+BENCHMARK_CAPTURE(cylinder_step, shut, 60, 0);
+BENCHMARK_CAPTURE(cylinder_step, open, 200, 0.1);
+
+}  // namespace
+
+}  // namespace pulsewright::bench

@@ -1,0 +1,98 @@
+// The step of a pipe, ends aside.
+#include <cmath>
+
+#include "models/pipe_wall.hpp"
+#include "solver/duct_update.hpp"
+#include "solver/thermodynamics.hpp"
+#include "tools/bench/bench.hpp"
+#include "tools/bench/yardstick.hpp"
+
+namespace pulsewright::bench {
+
+namespace {
+
+using Update = solver::DuctUpdate<solver::FluxHllc, solver::LimiterMonotonizedCentral>;
+
+void yardstick(benchmark::State& state) {
+  constexpr std::size_t cells = 80;
+  YardstickPipe pipe(cells);
+  double updates = 0;
+  for (auto _ : state) {
+    step_yardstick(pipe, 1e-6);  // so short a step that the gas stays as it is
+    benchmark::DoNotOptimize(pipe.rho.data());
+    updates += cells;
+  }
+  count_cells(state, updates);
+}
+BENCHMARK(yardstick);
+
+solver::Duct wavy_duct(const solver::Gas& gas, std::size_t cells, double taper) {
+  const double length = 0.01 * static_cast<double>(cells);
+  solver::Duct duct("bench", length, cells, [=](double x) { return 0.044 + taper * x; },
+                    {0.0, length});
+  duct.fill(gas, [&](double x) {
+    const double wave = std::sin(20.0 * x);
+    return solver::Primitive<double>{0.5 + 0.05 * wave, 60.0 * wave, 1.2e5 + 1e4 * wave,
+                                     0.5 + 0.4 * wave};
+  });
+  return duct;
+}
+
+void step_pipe(benchmark::State& state, solver::Duct& duct, const solver::Gas& gas) {
+  constexpr double dt = 1e-9;  // so short a step that the gas stays as it is
+  double updates = 0;
+  for (auto _ : state) {
+    Update::predict(duct, gas, dt);
+    duct.set_flux_left({0, duct.left_end().p, 0, 0});
+    duct.set_flux_right({0, duct.right_end().p, 0, 0});
+    Update::interior_fluxes(duct, gas);
+    benchmark::DoNotOptimize(Update::apply(duct, gas, dt));
+    updates += static_cast<double>(duct.cells());
+  }
+  count_cells(state, updates);
+}
+
+// Constant gamma, constant area, no walls.
+void bare_pipe(benchmark::State& state) {
+  const auto one = solver::constituent_of_constant_gamma(1.4, 287.05);
+  const solver::Gas gas{one, one};
+  solver::Duct duct = wavy_duct(gas, static_cast<std::size_t>(state.range(0)), 0);
+  step_pipe(state, duct, gas);
+}
+BENCHMARK(bare_pipe)->Arg(20)->Arg(80)->Arg(400);
+
+// Two gases whose specific heats grow with temperature, a taper, friction, heat.
+void full_pipe(benchmark::State& state) {
+  const auto gas = solver::air_and_products(1.87);
+  solver::Duct duct = wavy_duct(gas, static_cast<std::size_t>(state.range(0)), 0.01);
+  models::PipeSpecification spec;
+  spec.length = duct.length();
+  spec.profile = {{0.0, 0.044}};
+  spec.wall.temperature = 500;
+  const models::PipeWall wall(spec, duct);
+  wall.renew(gas, duct);
+  step_pipe(state, duct, gas);
+}
+BENCHMARK(full_pipe)->Arg(20)->Arg(80)->Arg(400);
+
+// Friction and heat transfer coefficients, per cell.
+void wall_renewal(benchmark::State& state) {
+  const auto gas = solver::air_and_products(1.87);
+  solver::Duct duct = wavy_duct(gas, 80, 0.01);
+  models::PipeSpecification spec;
+  spec.length = duct.length();
+  spec.profile = {{0.0, 0.044}};
+  const models::PipeWall wall(spec, duct);
+  double updates = 0;
+  for (auto _ : state) {
+    wall.renew(gas, duct);
+    benchmark::DoNotOptimize(duct.turbulent.data());
+    updates += 80;
+  }
+  count_cells(state, updates);
+}
+BENCHMARK(wall_renewal);
+
+}  // namespace
+
+}  // namespace pulsewright::bench
