@@ -67,6 +67,8 @@ TEST_CASE("the absorbed pulse: a cylinder by itself has no merge") {
   CHECK_FALSE(has_merge_entry(single, 7));
 }
 
+// Half a minute with sanitizers.
+TEST_SUITE_BEGIN("long");
 TEST_CASE("the absorbed pulse acts on its own bank, and nothing comes back to its valve") {
   const auto engine = cross_plane_v8(banks, 0.8, 0.04);
   const std::size_t one = index_of(engine, 1);
@@ -104,5 +106,6 @@ TEST_CASE("the absorbed pulse acts on its own bank, and nothing comes back to it
   INFO("returning wave, share left ", left);
   CHECK(left < 0.1);
 }
+TEST_SUITE_END();
 
 }  // namespace pulsewright::tests

@@ -91,6 +91,12 @@ else
   build release && tests release
 fi
 
+if [ $quick = no ]; then
+  # Told, never judged: an instruction more is no defect.
+  echo "== instructions against those recorded"
+  tools/bench/instructions.py || true
+fi
+
 echo
 printf '%s\n' "${summary[@]}"
 printf '%-34s %6d s\n' "in all" $SECONDS
