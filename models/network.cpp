@@ -76,9 +76,9 @@ Network::Network(const EngineSpecification& engine, const solver::Gas& gas, Limi
       closed_ends_(engine.closed_ends),
       anechoic_ends_(engine.anechoic_ends) {
   check_ends(engine);
-  for (std::size_t i = 0; i < engine.pipes.size(); ++i) {
-    ducts_.push_back(make_duct(engine.pipes[i], ambient_, gas_));
-    walls_.emplace_back(engine.pipes[i], ducts_.back());
+  for (const PipeSpecification& pipe : engine.pipes) {
+    ducts_.push_back(make_duct(pipe, ambient_, gas_));
+    walls_.emplace_back(pipe, ducts_.back());
     fastest_.push_back(ducts_.back().refresh(gas_));
     if (method == Method::characteristics) lines_.emplace_back(ducts_.back(), gas_);
   }

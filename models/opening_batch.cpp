@@ -20,11 +20,11 @@ std::size_t OpeningBatch::add(const solver::Primitive<double>& end, double inwar
   data(Column::rho)[i] = end.rho;
   data(Column::v)[i] = inward * end.u;
   data(Column::p)[i] = end.p;
-  data(Column::Y)[i] = end.Y;
+  data(Column::burnt)[i] = end.Y;
   data(Column::reservoir_p)[i] = reservoir.p;
   data(Column::reservoir_h)[i] = reservoir.h_total;
-  data(Column::reservoir_Y)[i] = reservoir.Y;
-  data(Column::reservoir_Z)[i] = reservoir.impedance;
+  data(Column::reservoir_burnt)[i] = reservoir.Y;
+  data(Column::reservoir_impedance)[i] = reservoir.impedance;
   data(Column::phi_in)[i] = phi_in;
   data(Column::phi_out)[i] = phi_out;
   return i;
@@ -33,7 +33,8 @@ std::size_t OpeningBatch::add(const solver::Primitive<double>& end, double inwar
 void OpeningBatch::look_at_waves(const solver::Gas& gas) {
   for (std::size_t i = 0; i < count_; i += width) {
     const auto at = [&](Column c) { return solver::load<Pack>(data(c) + i); };
-    const solver::Primitive<Pack> end{at(Column::rho), at(Column::v), at(Column::p), at(Column::Y)};
+    const solver::Primitive<Pack> end{at(Column::rho), at(Column::v), at(Column::p),
+                                      at(Column::burnt)};
     const solver::EndWave<Pack> wave(gas, end, 1.0);
     solver::store(data(Column::gamma) + i, wave.gamma);
     solver::store(data(Column::wall) + i, wave.wall_pressure());
@@ -48,10 +49,10 @@ void OpeningBatch::for_packs_of(Kind kind, const Flow& flow) {
     // A pack that is not full repeats its first opening.
     const auto number = [&](std::size_t k) { return group[first + (k < n ? k : 0)]; };
     const auto at = [&](Column c) { return Pack([&](auto k) { return data(c)[number(k)]; }); };
-    const solver::EndWave<Pack> wave(at(Column::rho), at(Column::v), at(Column::p), at(Column::Y),
-                                     at(Column::gamma));
+    const solver::EndWave<Pack> wave(at(Column::rho), at(Column::v), at(Column::p),
+                                     at(Column::burnt), at(Column::gamma));
     const Reservoir<Pack> reservoir{at(Column::reservoir_p), at(Column::reservoir_h),
-                                    at(Column::reservoir_Y), at(Column::reservoir_Z)};
+                                    at(Column::reservoir_burnt), at(Column::reservoir_impedance)};
     const EndFlux<Pack> f = flow(wave, reservoir, at(Column::wall), at);
     for (std::size_t k = 0; k < n; ++k) {
       flux_[number(k)] = {f.mass[k], f.momentum[k], f.energy[k], f.burnt[k],

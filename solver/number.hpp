@@ -75,7 +75,8 @@ PULSEWRIGHT_INLINE double min(double a, double b) { return b < a ? b : a; }
 PULSEWRIGHT_INLINE double power(double x, double y) { return std::pow(x, y); }
 #if defined(__x86_64__) && defined(__GLIBC__) && defined(__AVX2__)
 #define PULSEWRIGHT_VECTOR_POW 1
-extern "C" __m256d _ZGVdN4vv_pow(__m256d, __m256d);  // name of the x86 vector function ABI
+// NOLINTNEXTLINE(readability-identifier-naming,bugprone-reserved-identifier): vector function ABI
+extern "C" __m256d _ZGVdN4vv_pow(__m256d, __m256d);
 #endif
 template <class T, class Abi>
 PULSEWRIGHT_INLINE simd::simd<T, Abi> power(const simd::simd<T, Abi>& x,

@@ -21,8 +21,9 @@ struct EndWave {
 
   EndWave(const Gas& gas, const Primitive<Real>& w, double inward)
       : EndWave(w.rho, Real(inward * w.u), w.p, w.Y, gas.gamma(temperature_of(gas, w), w.Y)) {}
-  EndWave(const Real& rho_, const Real& v_, const Real& p_, const Real& Y_, const Real& gamma_)
-      : rho(rho_), v(v_), p(p_), Y(Y_), gamma(gamma_) {
+  EndWave(const Real& density, const Real& velocity_in, const Real& static_pressure,
+          const Real& burnt, const Real& ratio_of_heats)
+      : rho(density), v(velocity_in), p(static_pressure), Y(burnt), gamma(ratio_of_heats) {
     c = sqrt(gamma * p / rho);
     A = 2.0 / ((gamma + 1.0) * rho);
     B = p * (gamma - 1.0) / (gamma + 1.0);
