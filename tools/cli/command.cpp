@@ -100,10 +100,14 @@ double speed_option(const std::string& option, const std::string& text) {
 
 unsigned all_cores() { return std::max(1U, std::thread::hardware_concurrency()); }
 
-int run_program(int argc, const char* const* argv) {
-  watch_interrupts();
+int run_program(int argc, char** argv) {
   int exit_code = exit_done;
   try {
+    const std::unique_ptr<Crew> crew = join_crew(argc, argv);
+    watch_interrupts();
+    if (crew && !crew->leads() && (argc < 2 || std::string(argv[1]) != "compare")) {
+      return exit_done;  // what is no study is done by the process that leads
+    }
     CLI::App app{
         "One-dimensional gas dynamics of exhaust headers: compare concepts before cutting "
         "tube.",
@@ -116,7 +120,7 @@ int run_program(int argc, const char* const* argv) {
         "Exit codes: 0 done, 1 the run failed or was stopped, 2 the input is wrong.");
     add_check_command(app, exit_code);
     add_run_command(app, exit_code);
-    add_compare_command(app, exit_code);
+    add_compare_command(app, exit_code, crew.get());
     add_report_command(app, exit_code);
     add_validate_command(app, exit_code);
     std::vector<std::string> verbs;

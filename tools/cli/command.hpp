@@ -8,6 +8,7 @@
 #include <string>
 
 #include "models/specification.hpp"
+#include "tools/spread/crew.hpp"
 #include "tools/study/display_units.hpp"
 
 namespace pulsewright::tools {
@@ -42,14 +43,15 @@ unsigned all_cores();
 const std::atomic<bool>& interrupted();
 void watch_interrupts();
 
-// Each adds its verb; the verb's callback stores the exit code.
+// Each adds its verb; crew: the processes that compute together, null where this is the only one;
+// the verb's callback stores the exit code.
 void add_check_command(CLI::App& app, int& exit_code);
 void add_run_command(CLI::App& app, int& exit_code);
-void add_compare_command(CLI::App& app, int& exit_code);
+void add_compare_command(CLI::App& app, int& exit_code, Crew* crew);
 void add_report_command(CLI::App& app, int& exit_code);
 void add_validate_command(CLI::App& app, int& exit_code);
 
 // The whole program. Catches everything and turns it into a message and an exit code.
-int run_program(int argc, const char* const* argv);
+int run_program(int argc, char** argv);
 
 }  // namespace pulsewright::tools

@@ -61,7 +61,7 @@ std::unique_ptr<ResultsStore> open_store(const CompareOptions& options, const St
   return ResultsStore::create(options.output, plan, options.overwrite);
 }
 
-void compare(const CompareOptions& options, int& exit_code) {
+void compare(const CompareOptions& options, int& exit_code, Crew* crew) {
   const cases::Case a_case = cases::read_case_file(options.case_file);
   StudyOptions study_options;
   study_options.concepts = options.concepts;
@@ -73,6 +73,10 @@ void compare(const CompareOptions& options, int& exit_code) {
   study_options.quick = options.quick;
   study_options.interference = options.interference;
   const Study study(a_case, study_options);
+  if (crew && !crew->leads()) {
+    crew->serve(study, interrupted());
+    return;
+  }
   if (options.report) require_report_place(*options.report);
   const auto store = open_store(options, study.plan());
 
@@ -95,26 +99,27 @@ void compare(const CompareOptions& options, int& exit_code) {
   QueueReport report;
   {
     Progress progress(points, work, options.common.quiet);
-    report = run_study(
-        study, options.jobs, interrupted(), wanted,
-        [&](const PointOutcome& outcome) {
-          if (store->status(outcome.concept_index, outcome.speed_index) != PointStatus::missing) {
-            return;  // kept from an earlier run, which gave the same numbers
-          }
-          if (outcome.result != nullptr) {
-            store->write(outcome.concept_index, outcome.speed_index, *outcome.result,
-                         outcome.seconds);
-          } else {
-            store->write_failure(outcome.concept_index, outcome.speed_index, outcome.failure,
-                                 outcome.seconds);
-            if (!options.common.quiet) {
-              const auto& plan = study.plan().concepts[outcome.concept_index];
-              fmt::print(stderr, "\npulsewright: {} at {:.0f} rpm failed: {}\n", plan.group,
-                         60 * study.plan().speeds[outcome.speed_index], outcome.failure);
-            }
-          }
-        },
-        [&](std::size_t, std::size_t speed) { progress.part_done(work_of(speed)); });
+    const OutcomeSink consume = [&](const PointOutcome& outcome) {
+      if (store->status(outcome.concept_index, outcome.speed_index) != PointStatus::missing) {
+        return;  // kept from an earlier run, which gave the same numbers
+      }
+      if (outcome.result != nullptr) {
+        store->write(outcome.concept_index, outcome.speed_index, *outcome.result, outcome.seconds);
+      } else {
+        store->write_failure(outcome.concept_index, outcome.speed_index, outcome.failure,
+                             outcome.seconds);
+        if (!options.common.quiet) {
+          const auto& plan = study.plan().concepts[outcome.concept_index];
+          fmt::print(stderr, "\npulsewright: {} at {:.0f} rpm failed: {}\n", plan.group,
+                     60 * study.plan().speeds[outcome.speed_index], outcome.failure);
+        }
+      }
+    };
+    const PointDone point_done = [&](std::size_t, std::size_t speed) {
+      progress.part_done(work_of(speed));
+    };
+    report = crew ? crew->lead(study, interrupted(), wanted, consume, point_done)
+                  : run_study(study, options.jobs, interrupted(), wanted, consume, point_done);
   }
   if (report.stopped) {
     fmt::print(stderr,
@@ -140,7 +145,7 @@ void compare(const CompareOptions& options, int& exit_code) {
 
 }  // namespace
 
-void add_compare_command(CLI::App& app, int& exit_code) {
+void add_compare_command(CLI::App& app, int& exit_code, Crew* crew) {
   auto options = std::make_shared<CompareOptions>();
   CLI::App* verb = app.add_subcommand(
       "compare", "Simulate concepts over the speed range; results file and table");
@@ -165,7 +170,8 @@ void add_compare_command(CLI::App& app, int& exit_code) {
       "--interference", options->interference,
       "Also whose pulse acts on whom, for the report: one coarse run more per cylinder and "
       "point");
-  verb->add_option("--jobs,-j", options->jobs, "Threads (default: all cores)")
+  verb->add_option("--jobs,-j", options->jobs,
+                   "Threads (default: all cores; of no effect under mpirun)")
       ->check(CLI::Range(1, 1024));
   auto* resume =
       verb->add_flag("--resume", options->resume, "Go on with the results file where it was left");
@@ -174,7 +180,7 @@ void add_compare_command(CLI::App& app, int& exit_code) {
   verb->footer(
       "Example: pulsewright compare cases/hillclimb-v8.toml --concepts equal,crossed "
       "--speeds 5000,6000 -o v8.h5");
-  verb->callback([options, &exit_code] { compare(*options, exit_code); });
+  verb->callback([options, &exit_code, crew] { compare(*options, exit_code, crew); });
 }
 
 }  // namespace pulsewright::tools

@@ -2,7 +2,7 @@
 # Installs the packages, builds in every preset and runs every check and test.
 #
 #   tools/dev/test.sh           rules of the house, sanitizers with clang, clang-tidy, release build and
-#                               all tests (what CI runs)
+#                               all tests, build and tests with MPI (what CI runs)
 #   tools/dev/test.sh --all     the same, and the optimised build by clang with its tests
 #   tools/dev/test.sh --quick   the rules of the house, release build and its tests without label long
 #
@@ -17,14 +17,11 @@ case "${1-}" in
   "") ;;
   --all) all_presets=yes ;;
   --quick) quick=yes ;;
-  *) sed -n '2,8s/^# \{0,1\}//p' "$0" >&2; exit 2 ;;
+  *) sed -n '2,9s/^# \{0,1\}//p' "$0" >&2; exit 2 ;;
 esac
 
 jobs=$(nproc)
 export CTEST_PARALLEL_LEVEL=$jobs CLICOLOR_FORCE=0
-if command -v ccache >/dev/null; then
-  export CMAKE_CXX_COMPILER_LAUNCHER=ccache
-fi
 
 passed=0
 failed=0
@@ -69,13 +66,18 @@ tests() {
   summary+=("$(printf '%-34s %6d s   %s' "tests, $preset" $((SECONDS - start)) "$line")")
 }
 
-# build <preset>
+# build <preset> <more arguments of the build...>
 build() {
-  step "build, $1" sh -c "cmake --preset $1 >'$log' || { cat '$log'; exit 1; }
-                          cmake --build --preset $1 -j $jobs -- -k 0"
+  local preset=$1
+  shift
+  step "build, $preset" sh -c "cmake --preset $preset >'$log' || { cat '$log'; exit 1; }
+                               cmake --build --preset $preset -j $jobs $* -- -k 0"
 }
 
 step "packages" tools/dev/install-packages.sh
+if command -v ccache >/dev/null; then  # the build with MPI shares the objects of the release
+  export CMAKE_CXX_COMPILER_LAUNCHER=ccache
+fi
 step "direction of includes" tools/dev/check-includes.py
 step "format" tools/dev/check-format.sh
 if [ $quick = yes ]; then
@@ -89,6 +91,7 @@ else
     build clang && tests clang
   fi
   build release && tests release
+  build mpi --target pulsewright && tests mpi
 fi
 
 if [ $quick = no ]; then

@@ -10,17 +10,22 @@
 
 namespace pulsewright::tools {
 
-QueueReport run_study(const Study& study, unsigned jobs, const std::atomic<bool>& stop,
-                      const std::function<bool(std::size_t, std::size_t)>& wanted,
-                      const std::function<void(const PointOutcome&)>& consume,
-                      const std::function<void(std::size_t, std::size_t)>& point_done) {
-  // Low speeds take the most time steps per cycle: they go first, so that the threads end together.
+std::vector<std::pair<std::size_t, std::size_t>> points_of(const Study& study,
+                                                           const WantedPoint& wanted) {
+  // Low speeds take the most time steps per cycle: they go first, so that all end together.
   std::vector<std::pair<std::size_t, std::size_t>> points;
   for (std::size_t speed = 0; speed < study.speeds(); ++speed) {
     for (std::size_t header = 0; header < study.concepts(); ++header) {
       if (wanted(header, speed)) points.emplace_back(header, speed);
     }
   }
+  return points;
+}
+
+QueueReport run_study(const Study& study, unsigned jobs, const std::atomic<bool>& stop,
+                      const WantedPoint& wanted, const OutcomeSink& consume,
+                      const PointDone& point_done) {
+  const auto points = points_of(study, wanted);
   QueueReport report;
   std::atomic<std::size_t> next{0};
   std::atomic<bool> broken{false};

@@ -3,6 +3,8 @@
 
 #include <atomic>
 #include <functional>
+#include <utility>
+#include <vector>
 
 #include "tools/study/study.hpp"
 
@@ -14,13 +16,21 @@ struct QueueReport {
   bool stopped = false;      // `stop` was set before the last point was done
 };
 
+// By header and speed: whether a point is to be computed, and that its last run is done.
+using WantedPoint = std::function<bool(std::size_t, std::size_t)>;
+using PointDone = std::function<void(std::size_t, std::size_t)>;
+using OutcomeSink = std::function<void(const PointOutcome&)>;
+
+// Header and speed of all points that are wanted, in the order in which they are best computed.
+std::vector<std::pair<std::size_t, std::size_t>> points_of(const Study& study,
+                                                           const WantedPoint& wanted);
+
 // Computes all points for which `wanted(header, speed)` holds, slow ones first, on `jobs` threads.
 // `consume` is called by one thread at a time, once per run, and `point_done` after the last run of
 // each point. A point under way when `stop` is set is given up. Exceptions of consume (a full disk)
 // stop the queue and are thrown again here.
 QueueReport run_study(const Study& study, unsigned jobs, const std::atomic<bool>& stop,
-                      const std::function<bool(std::size_t, std::size_t)>& wanted,
-                      const std::function<void(const PointOutcome&)>& consume,
-                      const std::function<void(std::size_t, std::size_t)>& point_done);
+                      const WantedPoint& wanted, const OutcomeSink& consume,
+                      const PointDone& point_done);
 
 }  // namespace pulsewright::tools

@@ -1,0 +1,38 @@
+// Processes that compute one study together, each on its own core or machine.
+//
+// The first one, which leads, holds queue and results file; the others ask it for points and send
+// back what they found. Numbers are those of a single process, bit for bit, since a point is
+// computed in the same way everywhere. Built with MPI (crew_mpi.cpp) or without (crew_none.cpp).
+#pragma once
+
+#include <atomic>
+#include <memory>
+
+#include "tools/study/work_queue.hpp"
+
+namespace pulsewright::tools {
+
+class Crew {
+ public:
+  Crew() = default;
+  virtual ~Crew() = default;
+  Crew(const Crew&) = delete;
+  Crew& operator=(const Crew&) = delete;
+
+  virtual bool leads() const = 0;
+
+  // In the process that leads: as run_study(), computed by the others. Throws std::runtime_error
+  // for what went wrong with one of them beyond the fault of a run.
+  virtual QueueReport lead(const Study& study, const std::atomic<bool>& stop,
+                           const WantedPoint& wanted, const OutcomeSink& consume,
+                           const PointDone& point_done) = 0;
+
+  // In the others: computes points until there are none.
+  virtual void serve(const Study& study, const std::atomic<bool>& stop) = 0;
+};
+
+// The crew that this process was started in; null where it is alone. To be called once, first thing
+// in main(); when it is destroyed the others are let go.
+std::unique_ptr<Crew> join_crew(int& argc, char**& argv);
+
+}  // namespace pulsewright::tools
