@@ -141,7 +141,10 @@ class EnginePoint(CommandLineCase):
         self.assertIn('"converged": false', quiet.stdout)
 
     def test_ctrl_c_ends_a_run(self):
-        process = self.start("run", SINGLE, "--speed", "4000", "--cells", "3 mm")
+        # A thousand cycles: long on any machine, and short from one to the next.
+        case = self.case_file("long.toml", ("[run]\n",
+                                            "[run]\nleast_cycles = 1000\nmost_cycles = 1000\n"))
+        process = self.start("run", case, "--speed", "4000", "--cells", "10 mm")
         time.sleep(0.5)
         self.assertIsNone(process.poll(), "the run was over before it could be stopped")
         process.send_signal(signal.SIGINT)
