@@ -44,9 +44,11 @@ class OverRanks(CommandLineCase):
     def setUp(self):
         super().setUp()
         self.path = self.folder / "results.h5"
-        # Tests may run as root in a container; Open MPI wants to hear that this is meant.
+        # Tests may run as root in a container: Open MPI wants to hear that this is meant, needs no
+        # remote shell on one machine, and may not read the memory of its neighbours.
         self.environment = {**os.environ, "OMPI_ALLOW_RUN_AS_ROOT": "1",
-                            "OMPI_ALLOW_RUN_AS_ROOT_CONFIRM": "1"}
+                            "OMPI_ALLOW_RUN_AS_ROOT_CONFIRM": "1", "OMPI_MCA_plm": "isolated",
+                            "OMPI_MCA_btl_vader_single_copy_mechanism": "none"}
 
     def start_job(self, ranks, *arguments):
         job = subprocess.Popen([*LAUNCHER, str(ranks), PROGRAM, *map(str, arguments)],
