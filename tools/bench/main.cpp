@@ -33,6 +33,8 @@ int main(int argc, char** argv) {
   if (benchmark::ReportUnrecognizedArguments(argc, argv)) return 2;
   benchmark::AddCustomContext("compiler", PULSEWRIGHT_BENCH_COMPILER);
   benchmark::AddCustomContext("flags", PULSEWRIGHT_BENCH_FLAGS);
+  // Of this build; `library_build_type`, which the library adds, is its own.
+  benchmark::AddCustomContext("build_type", PULSEWRIGHT_BENCH_BUILD_TYPE);
   benchmark::AddCustomContext("cpu_model", cpu_model());
   benchmark::AddCustomContext("cpu_vectors", vector_extensions());
   benchmark::RunSpecifiedBenchmarks();

@@ -63,8 +63,8 @@ def text(figure):
 
 def context(result):
     c = result.get("context", {})
-    return ", ".join(str(c[key]) for key in ("cpu_model", "cpu_vectors", "compiler", "flags")
-                     if key in c)
+    return ", ".join(str(c[key]) for key in ("cpu_model", "cpu_vectors", "compiler",
+                                             "build_type", "flags") if key in c)
 
 
 def alone(path):
