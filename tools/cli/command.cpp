@@ -100,10 +100,12 @@ double speed_option(const std::string& option, const std::string& text) {
 
 unsigned all_cores() { return std::max(1U, std::thread::hardware_concurrency()); }
 
-int run_program(int argc, char** argv) {
+namespace {
+
+int run_verb(int argc, char** argv, std::unique_ptr<Crew>& crew) {
   int exit_code = exit_done;
   try {
-    const std::unique_ptr<Crew> crew = join_crew(argc, argv);
+    crew = join_crew(argc, argv);
     watch_interrupts();
     if (crew && !crew->leads() && (argc < 2 || std::string(argv[1]) != "compare")) {
       return exit_done;  // what is no study is done by the process that leads
@@ -158,6 +160,15 @@ int run_program(int argc, char** argv) {
     fmt::print(stderr, "pulsewright: {}\n", error.what());
     return exit_run_failed;
   }
+}
+
+}  // namespace
+
+int run_program(int argc, char** argv) {
+  std::unique_ptr<Crew> crew;
+  const int exit_code = run_verb(argc, argv, crew);
+  if (crew) crew->end(exit_code);
+  return exit_code;
 }
 
 }  // namespace pulsewright::tools

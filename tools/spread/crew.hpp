@@ -29,10 +29,13 @@ class Crew {
 
   // In the others: computes points until there are none.
   virtual void serve(const Study& study, const std::atomic<bool>& stop) = 0;
+
+  // To be called once, last thing in main(), in whatever way the process ends: lets the others go.
+  virtual void end(int exit_code) = 0;
 };
 
 // The crew that this process was started in; null where it is alone. To be called once, first thing
-// in main(); when it is destroyed the others are let go.
+// in main().
 std::unique_ptr<Crew> join_crew(int& argc, char**& argv);
 
 }  // namespace pulsewright::tools

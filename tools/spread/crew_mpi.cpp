@@ -4,7 +4,10 @@
 #include <cstdint>
 #include <cstdio>
 #include <cstdlib>
+#include <fmt/format.h>
+#include <map>
 #include <mpi.h>
+#include <set>
 #include <stdexcept>
 #include <string>
 #include <thread>
@@ -19,10 +22,12 @@ namespace pulsewright::tools {
 
 namespace {
 
-// What goes to the one that leads, and what it answers.
+// What goes to the one that leads, and what it answers. The last word of each of the others is
+// `leaving`, and each is told `no_more` once.
 enum Tag : int { ready = 1, outcome_bytes, point_finished, broken, leaving, take_point, no_more };
 
 constexpr auto pause = std::chrono::milliseconds(2);  // between looks for a message
+constexpr int patience = 5000;  // looks without a message until those that are missing are lost
 
 using Point = std::pair<std::size_t, std::size_t>;  // header, speed
 
@@ -40,6 +45,14 @@ Point point_of(const std::string& bytes) {
   if (bytes.size() != sizeof numbers) throw std::runtime_error("crew: a message of wrong size");
   std::copy(bytes.begin(), bytes.end(), reinterpret_cast<char*>(numbers));
   return {numbers[0], numbers[1]};
+}
+
+// Does not wait, since who died takes no message; the bytes must stay until it is answered.
+void post(int to, Tag tag, const std::string& bytes) {
+  MPI_Request request;
+  MPI_Isend(bytes.data(), static_cast<int>(bytes.size()), MPI_CHAR, to, tag, MPI_COMM_WORLD,
+            &request);
+  MPI_Request_free(&request);
 }
 
 struct Message {
@@ -67,75 +80,128 @@ bool receive(Message& message) {
   return true;
 }
 
+// What moves a number: two processes with the same text compute the same.
+std::string identity_of(const StudyPlan& plan) {
+  return plan.program_version + '\n' + plan.commit + '\n' + plan.settings_json + '\n' +
+         plan.case_text;
+}
+
+// A point that is not done is handed out again to whoever has nothing else to do. So nobody has to
+// find out which process is dead or hangs; results are the same whoever is first.
+class OpenPoints {
+ public:
+  OpenPoints(const std::vector<Point>& points, int size)
+      : held_(static_cast<std::size_t>(size), nullptr), undone_(points.size()) {
+    for (const Point& point : points) entries_.push_back({point});
+  }
+  std::size_t undone() const { return undone_; }
+
+  // The first of those that the fewest have; there must be one.
+  Point hand_to(int rank) {
+    put_back(rank);
+    const auto entry = std::min_element(
+        entries_.begin(), entries_.end(), [](const Entry& one, const Entry& other) {
+          return std::pair(one.done, one.holders) < std::pair(other.done, other.holders);
+        });
+    ++entry->holders;
+    held_[static_cast<std::size_t>(rank)] = &*entry;
+    return entry->point;
+  }
+
+  void put_back(int rank) {
+    Entry*& entry = held_[static_cast<std::size_t>(rank)];
+    if (entry) --entry->holders;
+    entry = nullptr;
+  }
+
+  // Whether this process is the first to finish its point.
+  bool finish(int rank) {
+    Entry* const entry = held_[static_cast<std::size_t>(rank)];
+    put_back(rank);
+    if (!entry || entry->done) return false;
+    entry->done = true;
+    --undone_;
+    return true;
+  }
+
+ private:
+  struct Entry {
+    Point point;
+    int holders = 0;
+    bool done = false;
+  };
+  std::vector<Entry> entries_;
+  std::vector<Entry*> held_;  // by rank
+  std::size_t undone_;
+};
+
 class MpiCrew : public Crew {
  public:
-  MpiCrew(int rank, int size) : rank_(rank), present_(size - 1) {}
-  // The one that leads lets the others go, also when it never led because its input was wrong, or
-  // could not go on: it takes what they still send and answers the next question with an end. One
-  // that was never let go, because it found its input wrong, says that it leaves.
-  ~MpiCrew() override {
-    if (!leads()) {
-      if (!let_go_) send(0, leaving, "");
-    } else {
-      Message message;
-      while (present_ > 0) {
-        if (receive(message) && (message.tag == ready || message.tag == leaving)) let_go(message);
-      }
-    }
-    MPI_Finalize();
-  }
-  MpiCrew(const MpiCrew&) = delete;
-  MpiCrew& operator=(const MpiCrew&) = delete;
+  MpiCrew(int rank, int size) : rank_(rank), size_(size), present_(size - 1) {}
 
   bool leads() const override { return rank_ == 0; }
 
   QueueReport lead(const Study& study, const std::atomic<bool>& stop, const WantedPoint& wanted,
                    const OutcomeSink& consume, const PointDone& point_done) override {
-    const std::vector<Point> points = points_of(study, wanted);
+    OpenPoints points(points_of(study, wanted), size_);
+    const std::string identity = identity_of(study.plan());
+    std::set<std::pair<std::size_t, std::size_t>> taken;  // runs: index in the plan, speed
     QueueReport report;
-    std::size_t next = 0;
     Message message;
-    while (present_ > 0 && !stop) {
+    while (points.undone() > 0 && present_ > 0 && !stop) {
       if (!receive(message)) continue;
       switch (message.tag) {
         case ready:
-          if (next < points.size()) {
-            send(message.from, take_point, bytes_of_point(points[next++]));
-          } else {
-            let_go(message);
+          if (message.bytes != identity) {
+            throw std::runtime_error(fmt::format(
+                "process {} of the job has another case file or is another build of the program",
+                message.from));
           }
+          orders_[message.from] = bytes_of_point(points.hand_to(message.from));
+          post(message.from, take_point, orders_[message.from]);
           break;
         case leaving:
-          let_go(message);
+          points.put_back(message.from);
+          take_leave(message);
           break;
         case outcome_bytes: {
           const OwnedOutcome outcome = outcome_of(message.bytes);
+          // Another one may have sent the same.
+          if (!taken.emplace(outcome.concept_index, outcome.speed_index).second) break;
           if (!outcome.result) ++report.failed;
           consume(outcome.view());
           break;
         }
-        case point_finished: {
-          const Point point = point_of(message.bytes);
-          ++report.computed;
-          point_done(point.first, point.second);
+        case point_finished:
+          if (points.finish(message.from)) {
+            const Point point = point_of(message.bytes);
+            ++report.computed;
+            point_done(point.first, point.second);
+          }
           break;
-        }
         default:
           throw std::runtime_error(message.bytes);
       }
     }
-    report.stopped = report.computed < points.size();
+    report.stopped = points.undone() > 0;
+    if (report.stopped && !stop && refused_) {
+      throw std::runtime_error(
+          "no process is left to compute: those that were started do not find the case file, or "
+          "find it wrong. All must see it under the same name");
+    }
+    dismiss();
     return report;
   }
 
   void serve(const Study& study, const std::atomic<bool>& stop) override {
+    const std::string identity = identity_of(study.plan());
     Message message;
     while (true) {
-      send(0, ready, "");
+      send(0, ready, identity);
       while (!receive(message)) {
       }
       if (message.tag == no_more) {
-        let_go_ = true;
+        dismissed_ = true;
         return;
       }
       const Point point = point_of(message.bytes);
@@ -143,25 +209,75 @@ class MpiCrew : public Crew {
         study.run_point(
             point.first, point.second,
             [](const PointOutcome& outcome) { send(0, outcome_bytes, bytes_of(outcome)); },
-            [&] { return !stop; });
+            [&] { return !stop && !is_dismissed(); });
         send(0, point_finished, message.bytes);
       } catch (const models::RunStopped&) {
-        // The one that leads was told to stop as well, and will say so.
+        return;  // another one takes the point, if it is still wanted
       } catch (const std::exception& error) {
         send(0, broken, error.what());
       }
     }
   }
 
+  // The one that leads comes here also when its input was wrong or it could not go on.
+  void end(int exit_code) override {
+    Message message;
+    if (leads()) {
+      dismiss();
+      for (int silent = 0; present_ > 0 && silent < patience; ++silent) {
+        if (!receive(message)) continue;
+        silent = 0;
+        if (message.tag == leaving) take_leave(message);
+      }
+      if (present_ > 0) {
+        fmt::print(stderr,
+                   "pulsewright: {} processes of the job do not answer; it ends without them\n",
+                   present_);
+        std::fflush(nullptr);
+        MPI_Abort(MPI_COMM_WORLD, exit_code);
+      }
+    } else {
+      send(0, leaving, exit_code == 0 ? "" : "refused");
+      while (!dismissed_) dismissed_ = receive(message) && message.tag == no_more;
+    }
+    MPI_Finalize();
+  }
+
  private:
-  void let_go(const Message& message) {
-    if (message.tag == ready) send(message.from, no_more, "");
+  // Of the one that leads: all others are to end, also in the middle of a point.
+  void dismiss() {
+    for (int rank = 1; rank < size_ && !dismissed_; ++rank) {
+      if (gone_.count(rank) == 0) post(rank, no_more, nothing_);
+    }
+    dismissed_ = true;
+  }
+
+  void take_leave(const Message& message) {
+    if (!dismissed_) post(message.from, no_more, nothing_);
+    refused_ = refused_ || !message.bytes.empty();
+    gone_.insert(message.from);
     --present_;
   }
 
+  // Of the others.
+  bool is_dismissed() {
+    int there = 0;
+    MPI_Iprobe(0, no_more, MPI_COMM_WORLD, &there, MPI_STATUS_IGNORE);
+    if (there) {
+      MPI_Recv(nullptr, 0, MPI_CHAR, 0, no_more, MPI_COMM_WORLD, MPI_STATUS_IGNORE);
+      dismissed_ = true;
+    }
+    return dismissed_;
+  }
+
   int rank_;
-  int present_;          // of the one that leads: others that have not been let go
-  bool let_go_ = false;  // of the others
+  int size_;
+  int present_;                        // of the one that leads: others that have not left
+  std::set<int> gone_;                 // those that have
+  std::map<int, std::string> orders_;  // by rank: the last that was posted
+  const std::string nothing_;
+  bool refused_ = false;    // one of them because of its input
+  bool dismissed_ = false;  // the others have been told to end; of those: was told
 };
 
 }  // namespace
