@@ -1,5 +1,5 @@
-"""A comparison over the processes of an MPI job: the bits of a single process, and what is left when
-one of them dies."""
+"""A comparison over the processes of an MPI job: the bits of a single process, and what becomes of it
+when one of them fails, stops, hangs or dies."""
 
 import os
 import pathlib
@@ -9,14 +9,14 @@ import sys
 import time
 
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent.parent / "tools"))
-from rig.program import (DONE, PROGRAM, SINGLE, WRONG_INPUT,  # noqa: E402
+from rig.program import (DONE, FAILED, PROGRAM, SINGLE, WRONG_INPUT,  # noqa: E402
                          CommandLineCase, main)
-from rig.results import Watch, datasets, differing, finished  # noqa: E402
+from rig.results import Watch, datasets, differing, finished, states  # noqa: E402
 
 # 8 points of 5 runs each, and the same with more work: the launcher takes its time to end a job.
 STUDY = (SINGLE, "--concepts", "0.8 m,1.2 m", "--cells", "20 mm", "--speeds", "4000,5000,6000,7000")
 LONGER = tuple("2 mm" if text == "20 mm" else text for text in STUDY)
-LAUNCHER = ("mpirun", "--oversubscribe", "-n")
+LAUNCHER = ("mpirun", "--oversubscribe")
 
 
 def rank_of(process):
@@ -50,11 +50,13 @@ class OverRanks(CommandLineCase):
                             "OMPI_ALLOW_RUN_AS_ROOT_CONFIRM": "1", "OMPI_MCA_plm": "isolated",
                             "OMPI_MCA_btl_vader_single_copy_mechanism": "none"}
 
-    def start_job(self, ranks, *arguments):
-        job = subprocess.Popen([*LAUNCHER, str(ranks), PROGRAM, *map(str, arguments)],
-                               stdin=subprocess.DEVNULL, stdout=subprocess.PIPE,
-                               stderr=subprocess.PIPE, text=True, cwd=self.folder,
-                               env=self.environment)
+    def start_job(self, ranks, *arguments, options=()):
+        return self.launch(*options, "-n", ranks, PROGRAM, *arguments)
+
+    def launch(self, *arguments):
+        job = subprocess.Popen([*LAUNCHER, *map(str, arguments)], stdin=subprocess.DEVNULL,
+                               stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+                               cwd=self.folder, env=self.environment)
 
         def end():
             if job.poll() is None:
@@ -93,10 +95,10 @@ class OverRanks(CommandLineCase):
         self.assertEqual(code, DONE, err)
         self.assertEqual(out, self.alone()[0])
 
-    def interrupt(self, number, rank, study=STUDY):
+    def interrupt(self, number, rank):
         """Sends the signal to a rank of a running job (None: to the launcher) when some runs are in
         the file; returns how many were finished and the exit code of the job."""
-        job = self.start_job(3, "compare", *study, "-o", self.path)
+        job = self.start_job(3, "compare", *LONGER, "-o", self.path)
         watch = Watch(self.path)
         while watch.finished() < 5 and job.poll() is None:
             time.sleep(0.002)
@@ -113,17 +115,17 @@ class OverRanks(CommandLineCase):
                 return int(process)
         return self.fail(f"the job has no rank {rank} any more")
 
-    def check_completed(self, kept, code, content, runs, study=STUDY):
+    def check_completed(self, kept, code, content, runs):
         self.assertNotEqual(code, DONE)
         self.assertGreaterEqual(kept, 5)
         self.assertLess(kept, runs)  # else nothing was interrupted
-        code, _, err = self.job(3, "compare", *study, "-o", self.path, "--resume")
+        code, _, err = self.job(3, "compare", *LONGER, "-o", self.path, "--resume")
         self.assertEqual(code, DONE, err)
         self.assertEqual(finished(self.path), runs)
         self.assertEqual(differing(datasets(self.path), content), [])
 
     def test_what_was_finished_is_kept_when_a_process_dies(self):
-        _, content, runs = self.alone()
+        _, content, runs = self.alone(LONGER)
         for rank in (2, 0):
             with self.subTest(rank=rank):
                 self.path.unlink(missing_ok=True)
@@ -132,8 +134,82 @@ class OverRanks(CommandLineCase):
 
     def test_what_was_finished_is_kept_when_the_job_is_ended(self):
         _, content, runs = self.alone(LONGER)
-        kept, code = self.interrupt(signal.SIGTERM, None, LONGER)
-        self.check_completed(kept, code, content, runs, LONGER)
+        kept, code = self.interrupt(signal.SIGTERM, None)
+        self.check_completed(kept, code, content, runs)
+
+    def go_on_without(self, number, *options):
+        """Sends the signal to a process that computes; all is computed all the same. Returns exit code
+        and stderr of the job."""
+        _, content, runs = self.alone(LONGER)
+        job = self.start_job(3, "compare", *LONGER, "-o", self.path, options=options)
+        watch = Watch(self.path)
+        while watch.finished() < 5 and job.poll() is None:
+            time.sleep(0.002)
+        process = self.process_of(2, job)
+        os.kill(process, number)
+        self.assertLess(watch.finished(), runs)  # else it was not missed
+        _, err = job.communicate(timeout=300)
+        self.assertEqual(finished(self.path), runs, err)
+        self.assertEqual(differing(datasets(self.path), content), [])
+        return job.returncode, err
+
+    def test_a_process_that_is_told_to_stop_leaves_its_point_to_others(self):
+        code, err = self.go_on_without(signal.SIGTERM)
+        self.assertEqual(code, DONE, err)
+        self.assertNotIn("not answer", err)
+
+    def test_others_take_the_point_of_a_process_that_dies_if_the_launcher_lets_them(self):
+        # This launcher returns 0 then, whatever happened.
+        _, err = self.go_on_without(signal.SIGKILL, "--enable-recovery")
+        self.assertIn("1 process of the job does not answer", err)
+
+    def test_others_take_the_point_of_a_process_that_hangs(self):
+        # The exit code is not always the program's: the launcher may stumble over the one that hangs.
+        _, err = self.go_on_without(signal.SIGSTOP)
+        self.assertIn("1 process of the job does not answer", err)
+
+    def test_a_run_that_fails_is_told_as_by_one_process(self):
+        case = self.case_file("burst.toml", (
+            'from = "cylinder 1"\n',
+            'from = "cylinder 1"\ninitial_pressure = "200 bar"\ninitial_temperature = "100 K"\n'))
+        study = (case, "--quick", "--cells", "20 mm", "--speeds", "4000,6000,12000")
+        alone = self.pulsewright("compare", *study, "-o", self.path)
+        self.assertEqual(alone.returncode, FAILED)
+        of_states = states(self.path)
+        failed = sum(int((status == 3).sum()) for status in of_states.values())
+        self.assertGreater(failed, 0)
+        self.assertLess(failed, sum(len(status) for status in of_states.values()))
+        content = datasets(self.path)
+        self.path.unlink()
+        code, out, err = self.job(3, "compare", *study, "-o", self.path)
+        self.assertEqual((code, out), (FAILED, alone.stdout))
+
+        def told(text):
+            return sorted(line for line in text.splitlines() if " rpm failed: " in line)
+
+        self.assertEqual(len(told(err)), failed)
+        self.assertEqual(told(err), told(alone.stderr))
+        self.assertEqual(differing(datasets(self.path), content), [])
+
+    def job_of_two(self, here, there):
+        """One process with the case file `here` that leads, one with `there`."""
+        job = self.launch("-n", 1, PROGRAM, "compare", here, *STUDY[1:], "-o", self.path,
+                          ":", "-n", 1, PROGRAM, "compare", there, *STUDY[1:], "-o", self.path)
+        _, err = job.communicate(timeout=60)
+        return job.returncode, err
+
+    def test_a_process_that_has_another_case_file_is_refused(self):
+        other = self.case_file("other.toml", ("compression_ratio = 10.5", "compression_ratio = 11"))
+        code, err = self.job_of_two(SINGLE, other)
+        self.assertEqual(code, FAILED, err)
+        self.assertIn("process 1 of the job has another case file", err)
+        self.assertEqual(finished(self.path), 0)
+
+    def test_a_process_that_does_not_find_the_case_file_is_missed(self):
+        code, err = self.job_of_two(SINGLE, "none.toml")
+        self.assertNotEqual(code, DONE)
+        self.assertIn("no process is left to compute", err)
+        self.assertEqual(finished(self.path), 0)
 
     def test_wrong_input_is_told_once(self):
         code, out, err = self.job(3, "compare", "none.toml", "-o", self.path)

@@ -1,6 +1,6 @@
 # Writes the CTest entries of one doctest executable (run after it is linked, by tests/CMakeLists.txt).
 # In: EXECUTABLE, PREFIX, WORKING_FOLDER, ENVIRONMENT (parts split by |), TIME_LIMIT,
-#     TIME_LIMIT_LONG, LIST_FILE.
+#     TIME_LIMIT_LONG, LABEL of those that are not long (may be empty), LIST_FILE.
 
 # Names of the test cases that match the given options, as a list in `result`.
 function(list_cases result)
@@ -56,6 +56,10 @@ macro(add_entries cases limit label)
            "FAIL_REGULAR_EXPRESSION [==[test cases: +0 .;assertions: +0 .]==]${label})\n")
   endforeach()
 endmacro()
-add_entries(short_cases ${TIME_LIMIT} "")
+set(short_label "")
+if(LABEL)
+  set(short_label " LABELS ${LABEL}")
+endif()
+add_entries(short_cases ${TIME_LIMIT} "${short_label}")
 add_entries(long_cases ${TIME_LIMIT_LONG} " LABELS long")
 file(WRITE ${LIST_FILE} "${script}")

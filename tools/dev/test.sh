@@ -91,7 +91,7 @@ else
     build clang && tests clang
   fi
   build release && tests release
-  build mpi --target pulsewright && tests mpi
+  build mpi --target tests_spread && tests mpi
 fi
 
 if [ $quick = no ]; then

@@ -230,9 +230,9 @@ class MpiCrew : public Crew {
         if (message.tag == leaving) take_leave(message);
       }
       if (present_ > 0) {
-        fmt::print(stderr,
-                   "pulsewright: {} processes of the job do not answer; it ends without them\n",
-                   present_);
+        fmt::print(stderr, "pulsewright: {} of the job {} not answer; it ends without {}\n",
+                   present_ == 1 ? "1 process" : fmt::format("{} processes", present_),
+                   present_ == 1 ? "does" : "do", present_ == 1 ? "it" : "them");
         std::fflush(nullptr);
         MPI_Abort(MPI_COMM_WORLD, exit_code);
       }
