@@ -13,9 +13,11 @@ from rig.program import (DONE, FAILED, PROGRAM, SINGLE, WRONG_INPUT,  # noqa: E4
                          CommandLineCase, main)
 from rig.results import Watch, datasets, differing, finished, states  # noqa: E402
 
-# 8 points of 5 runs each, and the same with more work: the launcher takes its time to end a job.
-STUDY = (SINGLE, "--concepts", "0.8 m,1.2 m", "--cells", "20 mm", "--speeds", "4000,5000,6000,7000")
-LONGER = tuple("2 mm" if text == "20 mm" else text for text in STUDY)
+# 8 points of 5 runs each, at ever more work.
+SIZES = ("20 mm", "6 mm", "3 mm", "1.5 mm")
+STUDY, SHORT, LONGER, LONGEST = (
+    (SINGLE, "--concepts", "0.8 m,1.2 m", "--cells", size, "--speeds", "4000,5000,6000,7000")
+    for size in SIZES)
 LAUNCHER = ("mpirun", "--oversubscribe")
 
 
@@ -41,6 +43,8 @@ def parent_of(process):
 
 
 class OverRanks(CommandLineCase):
+    of_one_process = {}  # by study: computed when a test first asks for it
+
     def setUp(self):
         super().setUp()
         self.path = self.folder / "results.h5"
@@ -49,6 +53,8 @@ class OverRanks(CommandLineCase):
         self.environment = {**os.environ, "OMPI_ALLOW_RUN_AS_ROOT": "1",
                             "OMPI_ALLOW_RUN_AS_ROOT_CONFIRM": "1", "OMPI_MCA_plm": "isolated",
                             "OMPI_MCA_btl_vader_single_copy_mechanism": "none"}
+        # When a job ends with an error the launcher need not give those that are left two seconds.
+        self.environment["OMPI_MCA_odls_base_sigkill_timeout"] = "0"
 
     def start_job(self, ranks, *arguments, options=()):
         return self.launch(*options, "-n", ranks, PROGRAM, *arguments)
@@ -73,100 +79,110 @@ class OverRanks(CommandLineCase):
         return job.returncode, out, err
 
     def alone(self, study=STUDY):
-        path = self.folder / "alone.h5"
-        outcome = self.pulsewright("compare", *study, "-o", path)
-        self.assertEqual(outcome.returncode, DONE, outcome.stderr)
-        content, runs = datasets(path), finished(path)
-        path.unlink()
-        return outcome.stdout, content, runs
+        """What one process without MPI prints and writes, and how many runs that is."""
+        if study not in self.of_one_process:
+            path = self.folder / "alone.h5"
+            outcome = self.pulsewright("compare", *study, "-o", path)
+            self.assertEqual(outcome.returncode, DONE, outcome.stderr)
+            self.of_one_process[study] = (outcome.stdout, datasets(path), finished(path))
+            path.unlink()
+        return self.of_one_process[study]
+
+    def check_complete(self, study):
+        _, content, runs = self.alone(study)
+        self.assertEqual(finished(self.path), runs)
+        self.assertEqual(differing(datasets(self.path), content), [])
 
     def test_the_bits_are_those_of_one_process(self):
-        text, content, runs = self.alone()
-        for ranks in (2, 4):
-            self.path.unlink(missing_ok=True)
-            code, out, err = self.job(ranks, "compare", *STUDY, "-o", self.path)
-            self.assertEqual(code, DONE, err)
-            self.assertEqual(out, text)
-            self.assertEqual(finished(self.path), runs)
-            self.assertEqual(differing(datasets(self.path), content), [])
+        # All of it over MPI; by the leading process too; by as many as there are points.
+        for ranks, options in ((2, ("--jobs", "0")), (2, ()), (9, ())):
+            with self.subTest(ranks=ranks, options=options):
+                self.path.unlink(missing_ok=True)
+                code, out, err = self.job(ranks, "compare", *STUDY, "-o", self.path, *options)
+                self.assertEqual(code, DONE, err)
+                self.assertEqual(out, self.alone()[0])
+                self.check_complete(STUDY)
 
     def test_one_process_is_one_without_mpi(self):
         code, out, err = self.job(1, "compare", *STUDY, "-o", self.path)
         self.assertEqual(code, DONE, err)
         self.assertEqual(out, self.alone()[0])
 
-    def interrupt(self, number, rank):
-        """Sends the signal to a rank of a running job (None: to the launcher) when some runs are in
-        the file; returns how many were finished and the exit code of the job."""
-        job = self.start_job(3, "compare", *LONGER, "-o", self.path)
-        watch = Watch(self.path)
-        while watch.finished() < 5 and job.poll() is None:
-            time.sleep(0.002)
-        if rank is None:
-            job.send_signal(number)
-        else:
-            os.kill(self.process_of(rank, job), number)
-        job.communicate(timeout=60)
-        return finished(self.path), job.returncode
-
     def process_of(self, rank, job):
         for process in filter(str.isdigit, os.listdir("/proc")):
             if rank_of(process) == rank and parent_of(process) == job.pid:
                 return int(process)
-        return self.fail(f"the job has no rank {rank} any more")
+        return None
 
-    def check_completed(self, kept, code, content, runs):
-        self.assertNotEqual(code, DONE)
-        self.assertGreaterEqual(kept, 5)
-        self.assertLess(kept, runs)  # else nothing was interrupted
-        code, _, err = self.job(3, "compare", *LONGER, "-o", self.path, "--resume")
-        self.assertEqual(code, DONE, err)
-        self.assertEqual(finished(self.path), runs)
-        self.assertEqual(differing(datasets(self.path), content), [])
+    def start_and_signal(self, studies, ranks, signals, *options):
+        """Starts a job and sends each signal to its rank (None: to the launcher) when some runs are
+        in the file. If all runs are there by then it came too late, and the next study, which is
+        longer, is tried. Returns study and job."""
+        for study in studies:
+            self.path.unlink(missing_ok=True)
+            runs = self.alone(study)[2]
+            job = self.start_job(ranks, "compare", *study, "-o", self.path, options=options)
+            watch = Watch(self.path)
+            while watch.finished() < 5 and job.poll() is None:
+                time.sleep(0.002)
+            sent = 0
+            for rank, number in signals.items():
+                process = job.pid if rank is None else self.process_of(rank, job)
+                if process is not None and job.poll() is None:
+                    os.kill(process, number)
+                    sent += 1
+            if sent == len(signals) and watch.finished() < runs:
+                return study, job
+            job.communicate(timeout=300)
+        return self.fail("every study was done before it could be disturbed")
+
+    def end_and_resume(self, rank, number, studies=(SHORT, LONGER, LONGEST)):
+        """A job that ends when the signal comes; another one completes what it left. The others may
+        finish a short study before the launcher ends them: then a longer one is tried."""
+        while studies:
+            study, job = self.start_and_signal(studies, 3, {rank: number})
+            studies = studies[studies.index(study) + 1:]
+            job.communicate(timeout=300)
+            self.assertNotEqual(job.returncode, DONE)
+            kept = finished(self.path)
+            self.assertGreaterEqual(kept, 5)
+            if kept < self.alone(study)[2]:
+                code, _, err = self.job(3, "compare", *study, "-o", self.path, "--resume")
+                self.assertEqual(code, DONE, err)
+                return self.check_complete(study)
+        return self.fail("every study was done before the launcher ended it")
 
     def test_what_was_finished_is_kept_when_a_process_dies(self):
-        _, content, runs = self.alone(LONGER)
-        for rank in (2, 0):
-            with self.subTest(rank=rank):
-                self.path.unlink(missing_ok=True)
-                kept, code = self.interrupt(signal.SIGKILL, rank)
-                self.check_completed(kept, code, content, runs)
+        self.end_and_resume(2, signal.SIGKILL)
+
+    def test_what_was_finished_is_kept_when_the_leading_process_dies(self):
+        self.end_and_resume(0, signal.SIGKILL)
 
     def test_what_was_finished_is_kept_when_the_job_is_ended(self):
-        _, content, runs = self.alone(LONGER)
-        kept, code = self.interrupt(signal.SIGTERM, None)
-        self.check_completed(kept, code, content, runs)
-
-    def go_on_without(self, number, *options):
-        """Sends the signal to a process that computes; all is computed all the same. Returns exit code
-        and stderr of the job."""
-        _, content, runs = self.alone(LONGER)
-        job = self.start_job(3, "compare", *LONGER, "-o", self.path, options=options)
-        watch = Watch(self.path)
-        while watch.finished() < 5 and job.poll() is None:
-            time.sleep(0.002)
-        process = self.process_of(2, job)
-        os.kill(process, number)
-        self.assertLess(watch.finished(), runs)  # else it was not missed
-        _, err = job.communicate(timeout=300)
-        self.assertEqual(finished(self.path), runs, err)
-        self.assertEqual(differing(datasets(self.path), content), [])
-        return job.returncode, err
+        del self.environment["OMPI_MCA_odls_base_sigkill_timeout"]  # they have the time to stop
+        self.end_and_resume(None, signal.SIGTERM, (LONGER, LONGEST))
 
     def test_a_process_that_is_told_to_stop_leaves_its_point_to_others(self):
-        code, err = self.go_on_without(signal.SIGTERM)
-        self.assertEqual(code, DONE, err)
-        self.assertNotIn("not answer", err)
+        study, job = self.start_and_signal((SHORT, LONGER, LONGEST), 3, {2: signal.SIGTERM})
+        _, err = job.communicate(timeout=300)
+        self.assertEqual(job.returncode, DONE, err)
+        self.check_complete(study)
 
-    def test_others_take_the_point_of_a_process_that_dies_if_the_launcher_lets_them(self):
-        # This launcher returns 0 then, whatever happened.
-        _, err = self.go_on_without(signal.SIGKILL, "--enable-recovery")
-        self.assertIn("1 process of the job does not answer", err)
-
-    def test_others_take_the_point_of_a_process_that_hangs(self):
-        # The exit code is not always the program's: the launcher may stumble over the one that hangs.
-        _, err = self.go_on_without(signal.SIGSTOP)
-        self.assertIn("1 process of the job does not answer", err)
+    def test_others_take_the_point_of_a_process_that_dies_or_hangs(self):
+        # It is not missed but at the end, when the one that leads waits for it: both jobs at a time.
+        # What this launcher returns then does not tell how it went.
+        jobs = []
+        for name, number, options in (("dies", signal.SIGKILL, ("--enable-recovery",)),
+                                      ("hangs", signal.SIGSTOP, ())):
+            self.path = self.folder / (name + ".h5")
+            jobs.append((self.path, *self.start_and_signal((SHORT, LONGER, LONGEST), 3,
+                                                           {2: number}, *options)))
+        for path, study, job in jobs:
+            with self.subTest(path=path.name):
+                self.path = path
+                _, err = job.communicate(timeout=300)
+                self.check_complete(study)
+                self.assertIn("1 process of the job does not answer", err)
 
     def test_a_run_that_fails_is_told_as_by_one_process(self):
         case = self.case_file("burst.toml", (
@@ -180,36 +196,64 @@ class OverRanks(CommandLineCase):
         self.assertGreater(failed, 0)
         self.assertLess(failed, sum(len(status) for status in of_states.values()))
         content = datasets(self.path)
-        self.path.unlink()
-        code, out, err = self.job(3, "compare", *study, "-o", self.path)
-        self.assertEqual((code, out), (FAILED, alone.stdout))
 
         def told(text):
             return sorted(line for line in text.splitlines() if " rpm failed: " in line)
 
-        self.assertEqual(len(told(err)), failed)
-        self.assertEqual(told(err), told(alone.stderr))
+        # One process computes all of it; and all of them do.
+        for ranks, options in ((2, ("--jobs", "0")), (3, ())):
+            with self.subTest(ranks=ranks):
+                self.path.unlink()
+                code, out, err = self.job(ranks, "compare", *study, "-o", self.path, *options)
+                self.assertEqual((code, out), (FAILED, alone.stdout))
+                self.assertEqual(len(told(err)), failed)
+                self.assertEqual(told(err), told(alone.stderr))
+                self.assertEqual(differing(datasets(self.path), content), [])
+
+    def test_a_point_that_cannot_be_computed_ends_the_job_and_the_finished_ones_are_kept(self):
+        # No valve is smaller than this port, which is seen when the point is begun.
+        case = self.case_file("narrow.toml", ('mm", diameter = "36 mm"', 'mm", diameter = "18 mm"'),
+                              ('wave_speeds = ["5000 rpm"]', ""))
+        study = (case, "--concepts", "0.8 m,megaphone", *STUDY[3:], "--jobs")
+        says = "cylinder 1: the effective area of a valve is larger than its port"
+        outcome = self.pulsewright("compare", *study, 1, "-o", self.path)
+        self.assert_refused(outcome, "pulsewright: " + says)
+        runs, content = finished(self.path), datasets(self.path)
+        self.assertEqual(runs, 5)  # the first point; the second one is the megaphone
+        self.path.unlink()
+        code, out, err = self.job(2, "compare", *study, 0, "-o", self.path)
+        self.assertEqual((code, out), (WRONG_INPUT, ""), err)
+        self.assertIn("process 1 of the job, 'megaphone' at 4000 rpm: " + says, err)
+        self.assertEqual(finished(self.path), runs)
         self.assertEqual(differing(datasets(self.path), content), [])
 
+    def test_what_fails_a_process_beside_its_input_is_told(self):
+        job = self.launch("-n", 2, os.environ["CREW_PROGRAM"], SINGLE)
+        out, err = job.communicate(timeout=300)
+        self.assertEqual(job.returncode, FAILED, err)
+        self.assertRegex(out, "^broken: process 1 of the job, '0.8 m' at 3000 rpm: .*vector")
+
     def job_of_two(self, here, there):
-        """One process with the case file `here` that leads, one with `there`."""
-        job = self.launch("-n", 1, PROGRAM, "compare", here, *STUDY[1:], "-o", self.path,
-                          ":", "-n", 1, PROGRAM, "compare", there, *STUDY[1:], "-o", self.path)
-        _, err = job.communicate(timeout=60)
-        return job.returncode, err
+        """One process with the arguments `here` that leads and does not compute, one with `there`."""
+        end = ("-o", self.path, "--jobs", 0)
+        job = self.launch("-n", 1, PROGRAM, "compare", *here, *end,
+                          ":", "-n", 1, PROGRAM, "compare", *there, *end)
+        _, err = job.communicate(timeout=300)
+        self.assertEqual(job.returncode, WRONG_INPUT, err)
+        self.assertEqual(finished(self.path), 0)
+        return err
 
-    def test_a_process_that_has_another_case_file_is_refused(self):
+    def test_a_process_that_has_another_case_file_or_other_options_is_refused(self):
         other = self.case_file("other.toml", ("compression_ratio = 10.5", "compression_ratio = 11"))
-        code, err = self.job_of_two(SINGLE, other)
-        self.assertEqual(code, FAILED, err)
-        self.assertIn("process 1 of the job has another case file", err)
-        self.assertEqual(finished(self.path), 0)
+        for there in ((other, *STUDY[1:]), STUDY[:-1] + ("4000,5000,6000,7001",)):
+            with self.subTest(there=there):
+                self.path.unlink(missing_ok=True)
+                self.assertIn("process 1 of the job has another case file or other options",
+                              self.job_of_two(STUDY, there))
 
-    def test_a_process_that_does_not_find_the_case_file_is_missed(self):
-        code, err = self.job_of_two(SINGLE, "none.toml")
-        self.assertNotEqual(code, DONE)
-        self.assertIn("no process is left to compute", err)
-        self.assertEqual(finished(self.path), 0)
+    def test_a_process_that_does_not_find_the_case_file_is_told(self):
+        self.assertIn("process 1 of the job does not find the case file",
+                      self.job_of_two(STUDY, ("none.toml", *STUDY[1:])))
 
     def test_wrong_input_is_told_once(self):
         code, out, err = self.job(3, "compare", "none.toml", "-o", self.path)

@@ -167,8 +167,9 @@ int run_verb(int argc, char** argv, std::unique_ptr<Crew>& crew) {
 int run_program(int argc, char** argv) {
   std::unique_ptr<Crew> crew;
   const int exit_code = run_verb(argc, argv, crew);
-  if (crew) crew->end(exit_code);
-  return exit_code;
+  if (!crew) return exit_code;
+  crew->end(exit_code);
+  return crew->leads() ? exit_code : exit_done;  // the launcher is to see one code
 }
 
 }  // namespace pulsewright::tools

@@ -24,7 +24,7 @@ struct CompareOptions {
   std::optional<std::string> cell_size;
   std::optional<std::string> report;
   std::optional<models::JunctionLaw> law;
-  unsigned jobs = all_cores();
+  std::optional<unsigned> jobs;
   bool quick = false, interference = false, resume = false, overwrite = false;
 };
 
@@ -72,6 +72,9 @@ void compare(const CompareOptions& options, int& exit_code, Crew* crew) {
   study_options.law = options.law;
   study_options.quick = options.quick;
   study_options.interference = options.interference;
+  if (options.jobs == 0U && !crew) {
+    throw UsageError("--jobs = '0': a process that is alone needs a thread; allowed are 1 to 1024");
+  }
   const Study study(a_case, study_options);
   if (crew && !crew->leads()) {
     crew->serve(study, interrupted());
@@ -118,8 +121,10 @@ void compare(const CompareOptions& options, int& exit_code, Crew* crew) {
     const PointDone point_done = [&](std::size_t, std::size_t speed) {
       progress.part_done(work_of(speed));
     };
-    report = crew ? crew->lead(study, interrupted(), wanted, consume, point_done)
-                  : run_study(study, options.jobs, interrupted(), wanted, consume, point_done);
+    report = crew ? crew->lead(study, options.jobs.value_or(1), interrupted(), wanted, consume,
+                               point_done)
+                  : run_study(study, options.jobs.value_or(all_cores()), interrupted(), wanted,
+                              consume, point_done);
   }
   if (report.stopped) {
     fmt::print(stderr,
@@ -171,8 +176,9 @@ void add_compare_command(CLI::App& app, int& exit_code, Crew* crew) {
       "Also whose pulse acts on whom, for the report: one coarse run more per cylinder and "
       "point");
   verb->add_option("--jobs,-j", options->jobs,
-                   "Threads (default: all cores; of no effect under mpirun)")
-      ->check(CLI::Range(1, 1024));
+                   "Threads that compute (default: all cores). Under mpirun those of the first "
+                   "process (default: 1; 0: it only hands out)")
+      ->check(CLI::Range(0, 1024));
   auto* resume =
       verb->add_flag("--resume", options->resume, "Go on with the results file where it was left");
   verb->add_flag("--overwrite", options->overwrite, "Replace the results file")->excludes(resume);

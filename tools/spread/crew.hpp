@@ -1,8 +1,9 @@
 // Processes that compute one study together, each on its own core or machine.
 //
-// The first one, which leads, holds queue and results file; the others ask it for points and send
-// back what they found. Numbers are those of a single process, bit for bit, since a point is
-// computed in the same way everywhere. Built with MPI (crew_mpi.cpp) or without (crew_none.cpp).
+// The first one, which leads, holds queue and results file; the others, and a thread of its own,
+// ask it for points and send back what they found. Numbers are those of a single process, bit for
+// bit, since a point is computed in the same way everywhere. Built with MPI (crew_mpi.cpp) or
+// without (crew_none.cpp).
 #pragma once
 
 #include <atomic>
@@ -21,9 +22,10 @@ class Crew {
 
   virtual bool leads() const = 0;
 
-  // In the process that leads: as run_study(), computed by the others. Throws std::runtime_error
-  // for what went wrong with one of them beyond the fault of a run.
-  virtual QueueReport lead(const Study& study, const std::atomic<bool>& stop,
+  // In the process that leads: as run_study(), computed by the others and by so many threads of its
+  // own, which may be none. For what went wrong with one of them beyond the fault of a run throws
+  // std::invalid_argument, when the input is to blame, or std::runtime_error.
+  virtual QueueReport lead(const Study& study, unsigned threads, const std::atomic<bool>& stop,
                            const WantedPoint& wanted, const OutcomeSink& consume,
                            const PointDone& point_done) = 0;
 

@@ -1,7 +1,6 @@
 // The crew as the processes of an MPI job. Only the main thread of each speaks MPI.
-#include <algorithm>
+#include <atomic>
 #include <chrono>
-#include <cstdint>
 #include <cstdio>
 #include <cstdlib>
 #include <fmt/format.h>
@@ -14,157 +13,98 @@
 #include <utility>
 #include <vector>
 
-#include "models/run_fault.hpp"
 #include "tools/spread/crew.hpp"
+#include "tools/spread/line.hpp"
+#include "tools/spread/open_points.hpp"
+#include "tools/spread/own_threads.hpp"
 #include "tools/spread/point_bytes.hpp"
 
 namespace pulsewright::tools {
 
 namespace {
 
-// What goes to the one that leads, and what it answers. The last word of each of the others is
-// `leaving`, and each is told `no_more` once.
-enum Tag : int { ready = 1, outcome_bytes, point_finished, broken, leaving, take_point, no_more };
-
 constexpr auto pause = std::chrono::milliseconds(2);  // between looks for a message
 constexpr int patience = 5000;  // looks without a message until those that are missing are lost
 
-using Point = std::pair<std::size_t, std::size_t>;  // header, speed
-
 void send(int to, Tag tag, const std::string& bytes) {
-  MPI_Send(bytes.data(), static_cast<int>(bytes.size()), MPI_CHAR, to, tag, MPI_COMM_WORLD);
-}
-
-std::string bytes_of_point(Point point) {
-  const std::uint64_t numbers[2] = {point.first, point.second};
-  return {reinterpret_cast<const char*>(numbers), sizeof numbers};
-}
-
-Point point_of(const std::string& bytes) {
-  std::uint64_t numbers[2] = {};
-  if (bytes.size() != sizeof numbers) throw std::runtime_error("crew: a message of wrong size");
-  std::copy(bytes.begin(), bytes.end(), reinterpret_cast<char*>(numbers));
-  return {numbers[0], numbers[1]};
+  MPI_Send(bytes.data(), static_cast<int>(bytes.size()), MPI_CHAR, to, static_cast<int>(tag),
+           MPI_COMM_WORLD);
 }
 
 // Does not wait, since who died takes no message; the bytes must stay until it is answered.
 void post(int to, Tag tag, const std::string& bytes) {
   MPI_Request request;
-  MPI_Isend(bytes.data(), static_cast<int>(bytes.size()), MPI_CHAR, to, tag, MPI_COMM_WORLD,
-            &request);
+  MPI_Isend(bytes.data(), static_cast<int>(bytes.size()), MPI_CHAR, to, static_cast<int>(tag),
+            MPI_COMM_WORLD, &request);
   MPI_Request_free(&request);
 }
 
-struct Message {
-  int from = 0;
-  Tag tag = ready;
-  std::string bytes;
-};
-
-// The next message, or none after a short pause.
+// The next message, if there is one.
 bool receive(Message& message) {
   int there = 0;
   MPI_Status status;
   MPI_Iprobe(MPI_ANY_SOURCE, MPI_ANY_TAG, MPI_COMM_WORLD, &there, &status);
-  if (!there) {
-    std::this_thread::sleep_for(pause);
-    return false;
-  }
+  if (!there) return false;
   int size = 0;
   MPI_Get_count(&status, MPI_CHAR, &size);
   message.from = status.MPI_SOURCE;
   message.tag = static_cast<Tag>(status.MPI_TAG);
   message.bytes.resize(static_cast<std::size_t>(size));
-  MPI_Recv(message.bytes.data(), size, MPI_CHAR, message.from, message.tag, MPI_COMM_WORLD,
+  MPI_Recv(message.bytes.data(), size, MPI_CHAR, message.from, status.MPI_TAG, MPI_COMM_WORLD,
            MPI_STATUS_IGNORE);
   return true;
 }
 
-// What moves a number: two processes with the same text compute the same.
-std::string identity_of(const StudyPlan& plan) {
-  return plan.program_version + '\n' + plan.commit + '\n' + plan.settings_json + '\n' +
-         plan.case_text;
-}
-
-// A point that is not done is handed out again to whoever has nothing else to do. So nobody has to
-// find out which process is dead or hangs; results are the same whoever is first.
-class OpenPoints {
+class MpiCrew : public Crew, private Line {
  public:
-  OpenPoints(const std::vector<Point>& points, int size)
-      : held_(static_cast<std::size_t>(size), nullptr), undone_(points.size()) {
-    for (const Point& point : points) entries_.push_back({point});
-  }
-  std::size_t undone() const { return undone_; }
-
-  // The first of those that the fewest have; there must be one.
-  Point hand_to(int rank) {
-    put_back(rank);
-    const auto entry = std::min_element(
-        entries_.begin(), entries_.end(), [](const Entry& one, const Entry& other) {
-          return std::pair(one.done, one.holders) < std::pair(other.done, other.holders);
-        });
-    ++entry->holders;
-    held_[static_cast<std::size_t>(rank)] = &*entry;
-    return entry->point;
-  }
-
-  void put_back(int rank) {
-    Entry*& entry = held_[static_cast<std::size_t>(rank)];
-    if (entry) --entry->holders;
-    entry = nullptr;
-  }
-
-  // Whether this process is the first to finish its point.
-  bool finish(int rank) {
-    Entry* const entry = held_[static_cast<std::size_t>(rank)];
-    put_back(rank);
-    if (!entry || entry->done) return false;
-    entry->done = true;
-    --undone_;
-    return true;
-  }
-
- private:
-  struct Entry {
-    Point point;
-    int holders = 0;
-    bool done = false;
-  };
-  std::vector<Entry> entries_;
-  std::vector<Entry*> held_;  // by rank
-  std::size_t undone_;
-};
-
-class MpiCrew : public Crew {
- public:
-  MpiCrew(int rank, int size) : rank_(rank), size_(size), present_(size - 1) {}
+  MpiCrew(int rank, int size)
+      : rank_(rank), size_(size), present_(static_cast<unsigned>(size - 1)) {}
 
   bool leads() const override { return rank_ == 0; }
 
-  QueueReport lead(const Study& study, const std::atomic<bool>& stop, const WantedPoint& wanted,
-                   const OutcomeSink& consume, const PointDone& point_done) override {
-    OpenPoints points(points_of(study, wanted), size_);
+  QueueReport lead(const Study& study, unsigned threads, const std::atomic<bool>& stop,
+                   const WantedPoint& wanted, const OutcomeSink& consume,
+                   const PointDone& point_done) override {
+    OpenPoints points(points_of(study, wanted), static_cast<std::size_t>(size_) + threads);
     const std::string identity = identity_of(study.plan());
     std::set<std::pair<std::size_t, std::size_t>> taken;  // runs: index in the plan, speed
     QueueReport report;
+    OwnThreads own(study, stop, size_, points.undone() > 0 ? threads : 0);
     Message message;
-    while (points.undone() > 0 && present_ > 0 && !stop) {
-      if (!receive(message)) continue;
+    while (points.undone() > 0 && present_ + threads > 0 && !stop) {
+      if (!own.receive(message) && !receive(message)) {
+        own.wait(pause);
+        continue;
+      }
+      const auto holder = static_cast<std::size_t>(message.from);
       switch (message.tag) {
-        case ready:
+        case Tag::ready: {
           if (message.bytes != identity) {
-            throw std::runtime_error(fmt::format(
-                "process {} of the job has another case file or is another build of the program",
+            throw std::invalid_argument(fmt::format(
+                "process {} of the job has another case file or other options, or is another build "
+                "of the program",
                 message.from));
           }
-          orders_[message.from] = bytes_of_point(points.hand_to(message.from));
-          post(message.from, take_point, orders_[message.from]);
+          std::string order = bytes_of_point(points.hand_to(holder));
+          if (own.has(message.from)) {
+            own.order(message.from, std::move(order));
+          } else {
+            orders_[message.from] = std::move(order);
+            post(message.from, Tag::take_point, orders_[message.from]);
+          }
           break;
-        case leaving:
-          points.put_back(message.from);
+        }
+        case Tag::leaving:
+          points.put_back(holder);
           take_leave(message);
+          if (!message.bytes.empty()) {
+            throw std::invalid_argument(
+                fmt::format("process {} of the job does not find the case file, or finds case or "
+                            "options wrong. All must see the case under the same name",
+                            message.from));
+          }
           break;
-        case outcome_bytes: {
+        case Tag::outcome_bytes: {
           const OwnedOutcome outcome = outcome_of(message.bytes);
           // Another one may have sent the same.
           if (!taken.emplace(outcome.concept_index, outcome.speed_index).second) break;
@@ -172,62 +112,44 @@ class MpiCrew : public Crew {
           consume(outcome.view());
           break;
         }
-        case point_finished:
-          if (points.finish(message.from)) {
-            const Point point = point_of(message.bytes);
+        case Tag::point_finished: {
+          const auto point = points.held_by(holder);
+          if (points.finish(holder)) {
             ++report.computed;
-            point_done(point.first, point.second);
+            point_done(point->first, point->second);
           }
           break;
+        }
+        case Tag::wrong_input:
+          throw std::invalid_argument(text_of_trouble(study, points, message));
+        case Tag::broken:
+          throw std::runtime_error(text_of_trouble(study, points, message));
         default:
-          throw std::runtime_error(message.bytes);
+          throw std::runtime_error(
+              fmt::format("crew: a message of kind {}", static_cast<int>(message.tag)));
       }
     }
     report.stopped = points.undone() > 0;
-    if (report.stopped && !stop && refused_) {
-      throw std::runtime_error(
-          "no process is left to compute: those that were started do not find the case file, or "
-          "find it wrong. All must see it under the same name");
-    }
     dismiss();
     return report;
   }
 
   void serve(const Study& study, const std::atomic<bool>& stop) override {
-    const std::string identity = identity_of(study.plan());
-    Message message;
-    while (true) {
-      send(0, ready, identity);
-      while (!receive(message)) {
-      }
-      if (message.tag == no_more) {
-        dismissed_ = true;
-        return;
-      }
-      const Point point = point_of(message.bytes);
-      try {
-        study.run_point(
-            point.first, point.second,
-            [](const PointOutcome& outcome) { send(0, outcome_bytes, bytes_of(outcome)); },
-            [&] { return !stop && !is_dismissed(); });
-        send(0, point_finished, message.bytes);
-      } catch (const models::RunStopped&) {
-        return;  // another one takes the point, if it is still wanted
-      } catch (const std::exception& error) {
-        send(0, broken, error.what());
-      }
-    }
+    compute_points(study, stop, *this);
   }
 
   // The one that leads comes here also when its input was wrong or it could not go on.
   void end(int exit_code) override {
-    Message message;
     if (leads()) {
       dismiss();
+      Message message;
       for (int silent = 0; present_ > 0 && silent < patience; ++silent) {
-        if (!receive(message)) continue;
+        if (!receive(message)) {
+          std::this_thread::sleep_for(pause);
+          continue;
+        }
         silent = 0;
-        if (message.tag == leaving) take_leave(message);
+        if (message.tag == Tag::leaving) take_leave(message);
       }
       if (present_ > 0) {
         fmt::print(stderr, "pulsewright: {} of the job {} not answer; it ends without {}\n",
@@ -237,46 +159,69 @@ class MpiCrew : public Crew {
         MPI_Abort(MPI_COMM_WORLD, exit_code);
       }
     } else {
-      send(0, leaving, exit_code == 0 ? "" : "refused");
-      while (!dismissed_) dismissed_ = receive(message) && message.tag == no_more;
+      send(0, Tag::leaving, exit_code == 0 ? "" : "refused");
+      while (!dismissed_) hear();
     }
     MPI_Finalize();
   }
 
  private:
-  // Of the one that leads: all others are to end, also in the middle of a point.
+  // Of the one that leads.
+
+  // All others are to end, also in the middle of a point.
   void dismiss() {
-    for (int rank = 1; rank < size_ && !dismissed_; ++rank) {
-      if (gone_.count(rank) == 0) post(rank, no_more, nothing_);
-    }
+    if (dismissed_) return;
     dismissed_ = true;
+    for (int rank = 1; rank < size_; ++rank) {
+      if (gone_.count(rank) == 0) post(rank, Tag::no_more, nothing_);
+    }
   }
 
   void take_leave(const Message& message) {
-    if (!dismissed_) post(message.from, no_more, nothing_);
-    refused_ = refused_ || !message.bytes.empty();
+    if (!dismissed_) post(message.from, Tag::no_more, nothing_);
     gone_.insert(message.from);
     --present_;
   }
 
+  std::string text_of_trouble(const Study& study, const OpenPoints& points,
+                              const Message& message) const {
+    const std::string who = message.from < size_
+                                ? fmt::format("process {} of the job", message.from)
+                                : "the process that leads the job";
+    const auto point = points.held_by(static_cast<std::size_t>(message.from));
+    if (!point) return fmt::format("{}: {}", who, message.bytes);
+    const StudyPlan& plan = study.plan();
+    return fmt::format("{}, '{}' at {:.0f} rpm: {}", who,
+                       plan.concepts[study.plan_index(point->first, 0)].name,
+                       60 * plan.speeds[point->second], message.bytes);
+  }
+
   // Of the others.
-  bool is_dismissed() {
+
+  void say(Tag tag, std::string bytes) override { send(0, tag, bytes); }
+
+  Message hear() override {
+    Message message;
+    while (!receive(message)) std::this_thread::sleep_for(pause);
+    if (message.tag == Tag::no_more) dismissed_ = true;
+    return message;
+  }
+
+  bool is_dismissed() override {
     int there = 0;
-    MPI_Iprobe(0, no_more, MPI_COMM_WORLD, &there, MPI_STATUS_IGNORE);
-    if (there) {
-      MPI_Recv(nullptr, 0, MPI_CHAR, 0, no_more, MPI_COMM_WORLD, MPI_STATUS_IGNORE);
-      dismissed_ = true;
+    if (!dismissed_) {
+      MPI_Iprobe(0, static_cast<int>(Tag::no_more), MPI_COMM_WORLD, &there, MPI_STATUS_IGNORE);
     }
+    if (there) hear();
     return dismissed_;
   }
 
   int rank_;
   int size_;
-  int present_;                        // of the one that leads: others that have not left
+  unsigned present_;                   // of the one that leads: others that have not left
   std::set<int> gone_;                 // those that have
   std::map<int, std::string> orders_;  // by rank: the last that was posted
-  const std::string nothing_;
-  bool refused_ = false;    // one of them because of its input
+  std::string nothing_;
   bool dismissed_ = false;  // the others have been told to end; of those: was told
 };
 
@@ -288,7 +233,11 @@ std::unique_ptr<Crew> join_crew(int& argc, char**& argv) {
       std::getenv("PMIX_RANK") == nullptr) {
     return nullptr;
   }
-  MPI_Init(&argc, &argv);
+  int provided = MPI_THREAD_SINGLE;
+  MPI_Init_thread(&argc, &argv, MPI_THREAD_FUNNELED, &provided);
+  if (provided < MPI_THREAD_FUNNELED) {
+    throw std::runtime_error("this MPI allows no thread beside the one that speaks it");
+  }
   int rank = 0;
   int size = 1;
   MPI_Comm_rank(MPI_COMM_WORLD, &rank);

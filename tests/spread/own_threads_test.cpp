@@ -1,0 +1,127 @@
+// Threads that compute for the one that leads, without MPI: what they say, and that they can be let
+// go at any moment.
+#include "tools/spread/own_threads.hpp"
+
+#include <doctest/doctest.h>
+#include <set>
+
+#include "cases/case_reader.hpp"
+#include "tools/spread/point_bytes.hpp"
+
+using namespace pulsewright;
+using namespace pulsewright::tools;
+
+namespace {
+
+constexpr int first = 5;  // number of the first thread
+
+struct Rig {
+  cases::Case a_case = cases::read_case_file(PULSEWRIGHT_SOURCE_DIR "/cases/single-cylinder.toml");
+  Study study{a_case, options()};
+  std::atomic<bool> stop{false};
+
+  static StudyOptions options() {
+    StudyOptions options;
+    options.concepts = {"0.8 m", "1.2 m"};
+    options.speeds = {100, 110};
+    options.cell_size = 0.03;
+    options.quick = true;
+    return options;
+  }
+};
+
+Message next(OwnThreads& threads) {
+  Message message;
+  while (!threads.receive(message)) threads.wait(std::chrono::milliseconds(2));
+  return message;
+}
+
+}  // namespace
+
+TEST_CASE("threads of the one that leads compute what one thread computes") {
+  Rig rig;
+  std::set<std::string> expected;
+  const auto bytes_without_time = [](PointOutcome outcome) {
+    outcome.seconds = 0;
+    return bytes_of(outcome);
+  };
+  std::vector<Point> points;
+  for (std::size_t header = 0; header < 2; ++header) {
+    for (std::size_t speed = 0; speed < 2; ++speed) {
+      points.emplace_back(header, speed);
+      rig.study.run_point(
+          header, speed,
+          [&](const PointOutcome& outcome) { expected.insert(bytes_without_time(outcome)); },
+          [] { return true; });
+    }
+  }
+  REQUIRE(expected.size() == 8);  // the wanted grid and the coarse one of each
+
+  std::set<std::string> found;
+  std::size_t given = 0, finished = 0;
+  OwnThreads threads(rig.study, rig.stop, first, 2);
+  while (finished < points.size()) {
+    const Message message = next(threads);
+    REQUIRE(threads.has(message.from));
+    REQUIRE(message.from < first + 2);
+    if (message.tag == Tag::ready) {
+      CHECK((message.bytes == identity_of(rig.study.plan())));
+      if (given < points.size()) threads.order(message.from, bytes_of_point(points[given++]));
+    } else if (message.tag == Tag::outcome_bytes) {
+      found.insert(bytes_without_time(outcome_of(message.bytes).view()));
+    } else {
+      REQUIRE(message.tag == Tag::point_finished);
+      ++finished;
+    }
+  }
+  CHECK((found == expected));
+  CHECK_FALSE(threads.has(first - 1));
+}
+
+TEST_CASE("a thread of the one that leads can be let go while it waits and while it computes") {
+  Rig rig;
+  { const OwnThreads waiting(rig.study, rig.stop, first, 2); }
+  OwnThreads computing(rig.study, rig.stop, first, 1);
+  CHECK(next(computing).tag == Tag::ready);
+  computing.order(first, bytes_of_point({0, 0}));
+}
+
+TEST_CASE("what is wrong beyond the fault of a run is said by a thread and it goes on") {
+  Rig rig;
+  OwnThreads threads(rig.study, rig.stop, first, 1);
+  CHECK(next(threads).tag == Tag::ready);
+  threads.order(first, "no point");
+  const Message trouble = next(threads);
+  CHECK(trouble.tag == Tag::broken);
+  CHECK(trouble.bytes == "crew: a message of wrong size");
+  CHECK(next(threads).tag == Tag::ready);
+
+  // A case that turns wrong after the plan was made: no valve is smaller than such a port.
+  rig.a_case.exhaust.port_diameter = 0.01;
+  threads.order(first, bytes_of_point({0, 0}));
+  const Message wrong = next(threads);
+  CHECK(wrong.tag == Tag::wrong_input);
+  CHECK(wrong.bytes == "cylinder 1: the effective area of a valve is larger than its port");
+}
+
+TEST_CASE("a study has the identity of another only if nothing differs that moves a number") {
+  Rig rig;
+  const std::string identity = identity_of(rig.study.plan());
+  StudyPlan plan = rig.study.plan();
+  plan.case_file = "elsewhere/" + plan.case_file;
+  CHECK((identity_of(plan) == identity));
+  const auto differs = [&](const auto& change) {
+    StudyPlan other = rig.study.plan();
+    change(other);
+    return identity_of(other) != identity;
+  };
+  CHECK(differs([](StudyPlan& p) { p.case_text += "\n"; }));
+  CHECK(differs([](StudyPlan& p) { p.program_version += "1"; }));
+  CHECK(differs([](StudyPlan& p) { p.commit += "1"; }));
+  CHECK(differs([](StudyPlan& p) { p.settings_json += " "; }));
+  CHECK(differs([](StudyPlan& p) { p.speeds[0] += 1e-12; }));
+  CHECK(differs([](StudyPlan& p) { p.concepts.pop_back(); }));
+  CHECK(differs([](StudyPlan& p) { p.concepts[0].group += "1"; }));
+  CHECK(differs([](StudyPlan& p) { p.concepts[0].junction_law += "1"; }));
+  CHECK(differs([](StudyPlan& p) { p.concepts[0].cell_size *= 1.0000001; }));
+}
