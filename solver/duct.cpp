@@ -38,7 +38,7 @@ Duct::Duct(std::string name, double length, std::size_t cells,
     : name_(std::move(name)), n_(cells), length_(length), dx_(length / static_cast<double>(cells)) {
   if (!(length > 0)) throw std::invalid_argument("pipe '" + name_ + "': length must be positive");
   if (cells < 4) throw std::invalid_argument("pipe '" + name_ + "': needs at least 4 cells");
-  face_area.resize(n_ + 1);
+  face_area = CellArray(n_ + 1);
   for (auto* f : {&f_mass, &f_momentum, &f_energy, &f_burnt}) f->assign(n_ + 1, 0.0);
   for (auto* a : {&volume,
                   &inverse_volume,
@@ -82,7 +82,7 @@ Duct::Duct(std::string name, double length, std::size_t cells,
     const double x = i == n_ ? length_ : static_cast<double>(i) * dx_;
     const double d = diameter(x);
     if (!(d > 0)) throw std::invalid_argument("pipe '" + name_ + "': diameter must be positive");
-    face_area[i] = 0.25 * std::numbers::pi * d * d;
+    face_area[static_cast<std::ptrdiff_t>(i)] = 0.25 * std::numbers::pi * d * d;
   }
   for (std::size_t i = 0; i < n_; ++i) {
     const auto k = static_cast<std::ptrdiff_t>(i);
@@ -90,7 +90,7 @@ Duct::Duct(std::string name, double length, std::size_t cells,
     const double to = i + 1 == n_ ? length_ : static_cast<double>(i + 1) * dx_;
     volume[k] = volume_between(from, to, dx_, diameter, breakpoints);
     inverse_volume[k] = 1.0 / volume[k];
-    area_rise[k] = face_area[i + 1] - face_area[i];
+    area_rise[k] = face_area[k + 1] - face_area[k];
     hydraulic_diameter[k] = diameter(centre(i));
   }
 }
@@ -159,6 +159,18 @@ Primitive<double> Duct::left_end() const { return {l_rho[0], l_u[0], l_p[0], l_Y
 Primitive<double> Duct::right_end() const {
   const auto k = static_cast<std::ptrdiff_t>(n_) - 1;
   return {r_rho[k], r_u[k], r_p[k], r_Y[k]};
+}
+
+void Duct::set_ends(const Primitive<double>& left, const Primitive<double>& right) {
+  const auto k = static_cast<std::ptrdiff_t>(n_) - 1;
+  l_rho[0] = left.rho;
+  l_u[0] = left.u;
+  l_p[0] = left.p;
+  l_Y[0] = left.Y;
+  r_rho[k] = right.rho;
+  r_u[k] = right.u;
+  r_p[k] = right.p;
+  r_Y[k] = right.Y;
 }
 
 }  // namespace pulsewright::solver

@@ -10,24 +10,10 @@
 #include <string>
 #include <vector>
 
+#include "solver/cell_array.hpp"
 #include "solver/state.hpp"
 
 namespace pulsewright::solver {
-
-// An array over cells with a spare place at each side: index -1 .. n.
-class CellArray {
- public:
-  explicit CellArray(std::size_t n = 0, double value = 0) : values_(n + 2, value) {}
-  double* data() { return values_.data() + 1; }
-  const double* data() const { return values_.data() + 1; }
-  double& operator[](std::ptrdiff_t i) { return values_[static_cast<std::size_t>(i + 1)]; }
-  double operator[](std::ptrdiff_t i) const { return values_[static_cast<std::size_t>(i + 1)]; }
-  std::size_t size() const { return values_.size() - 2; }
-  void swap(CellArray& other) { values_.swap(other.values_); }
-
- private:
-  std::vector<double> values_;
-};
 
 class Duct {
  public:
@@ -45,8 +31,8 @@ class Duct {
   double length() const { return length_; }
   double dx() const { return dx_; }
   double centre(std::size_t i) const { return (static_cast<double>(i) + 0.5) * dx_; }
-  double area_left() const { return face_area.front(); }
-  double area_right() const { return face_area.back(); }
+  double area_left() const { return face_area[0]; }
+  double area_right() const { return face_area[static_cast<std::ptrdiff_t>(n_)]; }
   Primitive<double> state(std::size_t i) const;
   // Content, summed over the pipe.
   double mass() const;    // kg
@@ -56,6 +42,7 @@ class Duct {
   // State extrapolated to an end at half the time step: what the end sees. After predict().
   Primitive<double> left_end() const;
   Primitive<double> right_end() const;
+  void set_ends(const Primitive<double>& left, const Primitive<double>& right);
   void set_flux_left(const Flux<double>& f) { set_flux(0, f); }
   void set_flux_right(const Flux<double>& f) { set_flux(n_, f); }
   Flux<double> flux(std::size_t face) const {
@@ -159,11 +146,11 @@ class Duct {
   double checked(const WaveSpeedCheck& check, const Gas& gas) const;
 
   // ---- arrays, public for the kernels (DuctUpdate) and for the models of walls
-  std::vector<double> face_area;  // m2, n + 1
-  CellArray volume;               // m3
-  CellArray inverse_volume;       // 1/m3
-  CellArray area_rise;            // m2, right face minus left face
-  CellArray hydraulic_diameter;   // m
+  CellArray face_area;           // m2, n + 1
+  CellArray volume;              // m3
+  CellArray inverse_volume;      // 1/m3
+  CellArray area_rise;           // m2, right face minus left face
+  CellArray hydraulic_diameter;  // m
 
   CellArray rho, momentum, energy_density, burnt_density;  // per m3: kg, kg/(m2 s), J, kg
   CellArray u, p, T, Y;                                    // primitives, with rho

@@ -9,15 +9,14 @@ namespace pulsewright::solver {
 namespace {
 using Wide = simd::simd<double, simd::simd_abi::__avx512>;
 }
-constinit const DuctKernelTable wide_monotonized_central =
-    DuctKernels<FluxHllc, LimiterMonotonizedCentral, Wide>::table();
-constinit const DuctKernelTable wide_van_leer =
-    DuctKernels<FluxHllc, LimiterVanLeer, Wide>::table();
-constinit const DuctKernelTable wide_minmod = DuctKernels<FluxHllc, LimiterMinmod, Wide>::table();
+constinit const KernelTable wide_monotonized_central =
+    kernels_in<FluxHllc, LimiterMonotonizedCentral, Wide>();
+constinit const KernelTable wide_van_leer = kernels_in<FluxHllc, LimiterVanLeer, Wide>();
+constinit const KernelTable wide_minmod = kernels_in<FluxHllc, LimiterMinmod, Wide>();
 #else
-constinit const DuctKernelTable wide_monotonized_central{};
-constinit const DuctKernelTable wide_van_leer{};
-constinit const DuctKernelTable wide_minmod{};
+constinit const KernelTable wide_monotonized_central{};
+constinit const KernelTable wide_van_leer{};
+constinit const KernelTable wide_minmod{};
 #endif
 
 }  // namespace pulsewright::solver

@@ -4,20 +4,33 @@
 #include <type_traits>
 
 #include "solver/duct_kernels.hpp"
+#include "solver/lane_kernels.hpp"
 
 namespace pulsewright::solver {
 
+// The kernels of one scheme.
+struct KernelTable {
+  DuctKernelTable duct;
+  LaneKernelTable lanes;
+};
+
+template <class NumericalFlux, class Limiter, class Width>
+constexpr KernelTable kernels_in() {
+  return {DuctKernels<NumericalFlux, Limiter, Width>::table(),
+          LaneKernels<NumericalFlux, Limiter, Width>::table()};
+}
+
 // Null pointers where the program was built without.
-extern const DuctKernelTable wide_monotonized_central;
-extern const DuctKernelTable wide_van_leer;
-extern const DuctKernelTable wide_minmod;
+extern const KernelTable wide_monotonized_central;
+extern const KernelTable wide_van_leer;
+extern const KernelTable wide_minmod;
 
 // Whether they exist and the processor that runs this can run them.
 bool wide_vectors();
 
 // The kernels of a scheme for the processor that runs this.
 template <class NumericalFlux, class Limiter>
-const DuctKernelTable& fastest_kernels() {
+const KernelTable& fastest_kernels() {
   if constexpr (std::is_same_v<NumericalFlux, FluxHllc>) {
     static const bool wide = wide_vectors();
     if constexpr (std::is_same_v<Limiter, LimiterMonotonizedCentral>) {
@@ -28,7 +41,7 @@ const DuctKernelTable& fastest_kernels() {
       if (wide) return wide_minmod;
     }
   }
-  static constexpr DuctKernelTable table = DuctKernels<NumericalFlux, Limiter, Pack>::table();
+  static constexpr KernelTable table = kernels_in<NumericalFlux, Limiter, Pack>();
   return table;
 }
 

@@ -33,18 +33,18 @@ class DuctUpdate {
     fill_spare(d.u);
     fill_spare(d.p);
     fill_spare(d.Y);
-    return fastest_kernels<NumericalFlux, Limiter>().predict(d.pointers(), d.cells(), gas, dt);
+    return fastest_kernels<NumericalFlux, Limiter>().duct.predict(d.pointers(), d.cells(), gas, dt);
   }
 
   // Fluxes at the faces between cells; those at the two ends are set by what the pipe ends in.
   static void interior_fluxes(Duct& d, const Gas& gas) {
-    fastest_kernels<NumericalFlux, Limiter>().interior_fluxes(d.pointers(), d.cells(), gas);
+    fastest_kernels<NumericalFlux, Limiter>().duct.interior_fluxes(d.pointers(), d.cells(), gas);
   }
 
   // Takes the step; returns the greatest |u| + c after it, m/s. Throws Fault.
   static double apply(Duct& d, const Gas& gas, double dt) {
     const Duct::WaveSpeedCheck check =
-        fastest_kernels<NumericalFlux, Limiter>().apply(d.pointers(), d.cells(), gas, dt);
+        fastest_kernels<NumericalFlux, Limiter>().duct.apply(d.pointers(), d.cells(), gas, dt);
     d.heat_sum.swap(d.next_heat_sum);
     d.exchange_time += dt;
     d.rho.swap(d.next_rho);

@@ -76,6 +76,21 @@ PULSEWRIGHT_INLINE WaveSpeeds<Real> wave_speeds_einfeldt(const Primitive<Real>& 
   return {min(l.u - sqrt(at_l.c2), u - c), max(r.u + sqrt(at_r.c2), u + c)};
 }
 
+// First half of every flux: the waves between the two states. The second half, through(), can be
+// left for later.
+template <class Real>
+struct Fan {
+  WaveSpeeds<Real> speed;
+  Real internal_l, internal_r;  // J/kg
+};
+
+template <class Real>
+PULSEWRIGHT_INLINE Fan<Real> fan_between(const Gas& gas, const Primitive<Real>& l,
+                                         const Primitive<Real>& r) {
+  const auto [at_l, at_r] = sides_of(gas, l, r);
+  return {wave_speeds_einfeldt(l, at_l, r, at_r), at_l.internal, at_r.internal};
+}
+
 // HLLC: Toro, Spruce & Speares, Shock Waves 4 (1994) 25; Toro (2009), section 10.4. The flux is
 // evaluated from the star state itself (mass = rho* S*), which is zero to the last bit at a
 // stationary contact.
@@ -83,8 +98,13 @@ struct FluxHllc {
   template <class Real>
   PULSEWRIGHT_INLINE static Flux<Real> between(const Gas& gas, const Primitive<Real>& l,
                                                const Primitive<Real>& r) {
-    const auto [t_l, t_r] = sides_of(gas, l, r);
-    const WaveSpeeds<Real> s = wave_speeds_einfeldt(l, t_l, r, t_r);
+    return through(fan_between(gas, l, r), l, r);
+  }
+
+  template <class Real>
+  PULSEWRIGHT_INLINE static Flux<Real> through(const Fan<Real>& fan, const Primitive<Real>& l,
+                                               const Primitive<Real>& r) {
+    const WaveSpeeds<Real>& s = fan.speed;
     const Real m_l = l.rho * (s.left - l.u);
     const Real m_r = r.rho * (s.right - r.u);
     // Speed of the contact: s_star = push / mass_sum, mass_sum < 0.
@@ -95,7 +115,7 @@ struct FluxHllc {
     const Real u = select(from_left, l.u, r.u);
     const Real p = select(from_left, l.p, r.p);
     const Real Y = select(from_left, l.Y, r.Y);
-    const Real e = select(from_left, t_l.internal, t_r.internal);
+    const Real e = select(from_left, fan.internal_l, fan.internal_r);
     const Real m = select(from_left, m_l, m_r);
     const Real s_k = select(from_left, s.left, s.right);
     // Outside the fan the state of that side flows through unchanged.
@@ -126,14 +146,18 @@ struct FluxHll {
   template <class Real>
   PULSEWRIGHT_INLINE static Flux<Real> between(const Gas& gas, const Primitive<Real>& l,
                                                const Primitive<Real>& r) {
-    const auto [t_l, t_r] = sides_of(gas, l, r);
-    const WaveSpeeds<Real> s = wave_speeds_einfeldt(l, t_l, r, t_r);
-    const Real s_l = min(s.left, Real(0.0));
-    const Real s_r = max(s.right, Real(0.0));
-    const Flux<Real> f_l = physical_flux(gas, l);
-    const Flux<Real> f_r = physical_flux(gas, r);
-    const Real E_l = l.rho * (t_l.internal + 0.5 * l.u * l.u);
-    const Real E_r = r.rho * (t_r.internal + 0.5 * r.u * r.u);
+    return through(fan_between(gas, l, r), l, r);
+  }
+
+  template <class Real>
+  PULSEWRIGHT_INLINE static Flux<Real> through(const Fan<Real>& fan, const Primitive<Real>& l,
+                                               const Primitive<Real>& r) {
+    const Real s_l = min(fan.speed.left, Real(0.0));
+    const Real s_r = max(fan.speed.right, Real(0.0));
+    const Real E_l = l.rho * (fan.internal_l + 0.5 * l.u * l.u);
+    const Real E_r = r.rho * (fan.internal_r + 0.5 * r.u * r.u);
+    const Flux<Real> f_l = physical_flux(l, fan.internal_l);
+    const Flux<Real> f_r = physical_flux(r, fan.internal_r);
     // Written so that equal states give the physical flux to the last bit.
     const auto blend = [&](const Real& a, const Real& b, const Real& low, const Real& high) {
       return 0.5 * (a + b) + (s_l * s_r * (high - low) - 0.5 * (s_l + s_r) * (b - a)) / (s_r - s_l);

@@ -63,12 +63,15 @@ PULSEWRIGHT_INLINE CellState<Real> cell_state(const Gas& gas, const Real& rho, c
 }
 
 // The physical flux of the Euler equations, Toro (2009), eq. (1.98), with the burnt fraction
-// carried along.
+// carried along. internal: energy in J/kg.
+template <class Real>
+PULSEWRIGHT_INLINE Flux<Real> physical_flux(const Primitive<Real>& w, const Real& internal) {
+  const Real mass = w.rho * w.u;
+  return {mass, mass * w.u + w.p, mass * (internal + 0.5 * w.u * w.u) + w.u * w.p, mass * w.Y};
+}
 template <class Real>
 PULSEWRIGHT_INLINE Flux<Real> physical_flux(const Gas& gas, const Primitive<Real>& w) {
-  const Real mass = w.rho * w.u;
-  const Real h_total = gas.enthalpy(temperature_of(gas, w), w.Y) + 0.5 * w.u * w.u;
-  return {mass, mass * w.u + w.p, mass * h_total, mass * w.Y};
+  return physical_flux(w, Real(gas.internal(temperature_of(gas, w), w.Y)));
 }
 
 }  // namespace pulsewright::solver

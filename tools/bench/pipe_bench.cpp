@@ -2,6 +2,7 @@
 #include <cmath>
 
 #include "models/pipe_wall.hpp"
+#include "solver/duct_lanes.hpp"
 #include "solver/duct_update.hpp"
 #include "solver/thermodynamics.hpp"
 #include "tools/bench/bench.hpp"
@@ -52,28 +53,75 @@ void step_pipe(benchmark::State& state, solver::Duct& duct, const solver::Gas& g
   count_cells(state, updates);
 }
 
+// As many pipes as there are lanes, side by side.
+void step_lanes(benchmark::State& state, const solver::Duct& like, const solver::Gas& gas) {
+  std::vector<solver::Duct> ducts(solver::lane_count, like);
+  solver::DuctLanes lanes(
+      like, solver::fastest_kernels<solver::FluxHllc, solver::LimiterMonotonizedCentral>().lanes);
+  solver::LaneNumbers dt;
+  for (std::size_t k = 0; k < ducts.size(); ++k) {
+    lanes.seat(k, ducts[k]);
+    dt.at[k] = 1e-9;  // as above
+  }
+  double updates = 0;
+  for (auto _ : state) {
+    lanes.predict(gas, dt);
+    for (auto& duct : ducts) {
+      duct.set_flux_left({0, duct.left_end().p, 0, 0});
+      duct.set_flux_right({0, duct.right_end().p, 0, 0});
+    }
+    lanes.advance(gas, dt);
+    benchmark::DoNotOptimize(lanes.check(0));
+    updates += static_cast<double>(solver::lane_count * lanes.cells());
+  }
+  count_cells(state, updates);
+  for (std::size_t k = 0; k < ducts.size(); ++k) lanes.leave(k);
+}
+
+solver::Gas constant_gamma() {
+  const auto one = solver::constituent_of_constant_gamma(1.4, 287.05);
+  return {one, one};
+}
+
 // Constant gamma, constant area, no walls.
 void bare_pipe(benchmark::State& state) {
-  const auto one = solver::constituent_of_constant_gamma(1.4, 287.05);
-  const solver::Gas gas{one, one};
+  const solver::Gas gas = constant_gamma();
   solver::Duct duct = wavy_duct(gas, static_cast<std::size_t>(state.range(0)), 0);
   step_pipe(state, duct, gas);
 }
 BENCHMARK(bare_pipe)->Arg(20)->Arg(80)->Arg(400);
 
-// Two gases whose specific heats grow with temperature, a taper, friction, heat.
-void full_pipe(benchmark::State& state) {
-  const auto gas = solver::air_and_products(1.87);
-  solver::Duct duct = wavy_duct(gas, static_cast<std::size_t>(state.range(0)), 0.01);
+void bare_lanes(benchmark::State& state) {
+  const solver::Gas gas = constant_gamma();
+  step_lanes(state, wavy_duct(gas, static_cast<std::size_t>(state.range(0)), 0), gas);
+}
+BENCHMARK(bare_lanes)->Arg(10)->Arg(80)->Arg(400);
+
+// A taper, friction, heat.
+solver::Duct walled_duct(const solver::Gas& gas, std::size_t cells) {
+  solver::Duct duct = wavy_duct(gas, cells, 0.01);
   models::PipeSpecification spec;
   spec.length = duct.length();
   spec.profile = {{0.0, 0.044}};
   spec.wall.temperature = 500;
   const models::PipeWall wall(spec, duct);
   wall.renew(gas, duct);
+  return duct;
+}
+
+// Two gases whose specific heats grow with temperature, too.
+void full_pipe(benchmark::State& state) {
+  const auto gas = solver::air_and_products(1.87);
+  solver::Duct duct = walled_duct(gas, static_cast<std::size_t>(state.range(0)));
   step_pipe(state, duct, gas);
 }
 BENCHMARK(full_pipe)->Arg(20)->Arg(80)->Arg(400);
+
+void full_lanes(benchmark::State& state) {
+  const auto gas = solver::air_and_products(1.87);
+  step_lanes(state, walled_duct(gas, static_cast<std::size_t>(state.range(0))), gas);
+}
+BENCHMARK(full_lanes)->Arg(10)->Arg(80)->Arg(400);
 
 // Friction and heat transfer coefficients; the time is that of one cell.
 void wall_renewal(benchmark::State& state) {

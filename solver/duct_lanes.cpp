@@ -1,0 +1,103 @@
+#include "solver/duct_lanes.hpp"
+
+#include <algorithm>
+#include <new>
+#include <stdexcept>
+
+namespace pulsewright::solver {
+
+namespace {
+
+// In the order of LaneField.
+constexpr std::array<CellArray Duct::*, static_cast<std::size_t>(LaneField::count)> fields{
+    &Duct::rho,
+    &Duct::u,
+    &Duct::p,
+    &Duct::Y,
+    &Duct::T,
+    &Duct::inverse_rho,
+    &Duct::gamma_less_1,
+    &Duct::momentum,
+    &Duct::energy_density,
+    &Duct::burnt_density,
+    &Duct::heat_sum,
+    &Duct::laminar,
+    &Duct::turbulent,
+    &Duct::exchange,
+    &Duct::T_wall,
+    &Duct::area_rise,
+    &Duct::inverse_volume,
+    &Duct::face_area};
+
+}  // namespace
+
+DuctLanes::DuctLanes(const Duct& like, const LaneKernelTable& kernels)
+    : kernels_(&kernels), cells_(like.cells()) {
+  // Blocks of the cells, of the place before and two behind: the last face and its spare place.
+  const std::size_t size = (cells_ + 3) * lane_block;
+  numbers_.reset(static_cast<double*>(::operator new(size * sizeof(double), std::align_val_t(64))));
+  std::fill_n(numbers_.get(), size, 0.0);
+  std::fill_n(dx_.at, lane_count, like.dx());
+  // Gas for the seats that stay empty.
+  for (std::size_t lane = 0; lane < lane_count; ++lane) {
+    Duct filling = like;
+    seat(lane, filling);
+    leave(lane);
+  }
+}
+
+void DuctLanes::seat(std::size_t lane, Duct& duct) {
+  if (duct.cells() != cells_) throw std::invalid_argument("lanes: the numbers of cells differ");
+  if (seats_[lane]) throw std::invalid_argument("lanes: the seat is taken");
+  seats_[lane] = &duct;
+  dx_.at[lane] = duct.dx();
+  for (std::size_t f = 0; f < fields.size(); ++f) {
+    (duct.*fields[f]).move_to(first() + f * lane_count + lane, lane_block);
+  }
+}
+
+void DuctLanes::leave(std::size_t lane) {
+  for (const auto field : fields) (seats_[lane]->*field).move_back();
+  seats_[lane] = nullptr;
+}
+
+LaneSteps DuctLanes::steps(const LaneNumbers& dt) const {
+  LaneSteps result;
+  result.dt = dt;
+  for (std::size_t lane = 0; lane < lane_count; ++lane) {
+    result.half.at[lane] = 0.5 * dt.at[lane] / dx_.at[lane];
+  }
+  return result;
+}
+
+void DuctLanes::predict(const Gas& gas, const LaneNumbers& dt) {
+  LaneEnds ends;
+  kernels_->predict_ends(first(), cells_, gas, steps(dt), ends);
+  const auto of = [](const Primitive<LaneNumbers>& w, std::size_t lane) {
+    return Primitive<double>{w.rho.at[lane], w.u.at[lane], w.p.at[lane], w.Y.at[lane]};
+  };
+  for (std::size_t lane = 0; lane < lane_count; ++lane) {
+    if (seats_[lane]) seats_[lane]->set_ends(of(ends.left, lane), of(ends.right, lane));
+  }
+}
+
+void DuctLanes::advance(const Gas& gas, const LaneNumbers& dt) {
+  LaneEndFluxes fluxes{};
+  const auto put = [](Flux<LaneNumbers>& to, std::size_t lane, const Flux<double>& f) {
+    to.mass.at[lane] = f.mass;
+    to.momentum.at[lane] = f.momentum;
+    to.energy.at[lane] = f.energy;
+    to.burnt.at[lane] = f.burnt;
+  };
+  for (std::size_t lane = 0; lane < lane_count; ++lane) {
+    if (!seats_[lane]) continue;
+    put(fluxes.left, lane, seats_[lane]->flux(0));
+    put(fluxes.right, lane, seats_[lane]->flux(cells_));
+  }
+  kernels_->advance(first(), cells_, gas, steps(dt), fluxes, outcome_);
+  for (std::size_t lane = 0; lane < lane_count; ++lane) {
+    if (seats_[lane]) seats_[lane]->exchange_time += dt.at[lane];
+  }
+}
+
+}  // namespace pulsewright::solver

@@ -1,0 +1,195 @@
+// Pipes side by side against the same pipes alone: the kernels share their formulas, so every
+// number must be the same to the last bit.
+#include "solver/duct_lanes.hpp"
+
+#include <cmath>
+#include <doctest/doctest.h>
+#include <memory>
+
+#include "solver/duct_update.hpp"
+#include "solver/fault.hpp"
+#include "solver/thermodynamics.hpp"
+
+using namespace pulsewright::solver;
+
+namespace {
+
+using Update = DuctUpdate<FluxHllc, LimiterMonotonizedCentral>;
+
+const LaneKernelTable& kernels() {
+  return fastest_kernels<FluxHllc, LimiterMonotonizedCentral>().lanes;
+}
+
+const Gas& gas() {
+  static const Gas the_gas = air_and_products(1.87);
+  return the_gas;
+}
+
+// Pipe number k of a set that differs in length, taper, gas and walls.
+Duct pipe(std::size_t cells, int k) {
+  const double length = 0.011 * static_cast<double>(cells) * (1 + 0.03 * k);
+  Duct duct("pipe", length, cells, [=](double x) { return 0.040 + 0.001 * k + 0.01 * x / length; },
+            {0.0, length});
+  duct.fill(gas(), [&](double x) {
+    const double wave = std::sin(20.0 * x + k);
+    // a step in pressure, so that the limiter has something to do
+    const double p = (x < 0.4 * length ? 1.6e5 : 1.0e5) + 1e4 * wave;
+    const double Y = 0.5 + 0.4 * wave;
+    return Primitive<double>{p / (gas().gas_constant(Y) * (600.0 + 40.0 * k)), 60.0 * wave, p, Y};
+  });
+  for (std::size_t i = 0; i < cells; ++i) {
+    const auto c = static_cast<std::ptrdiff_t>(i);
+    duct.laminar[c] = 2.0;
+    duct.turbulent[c] = 0.3 + 0.1 * k;
+    duct.exchange[c] = 3000.0 + 100.0 * k;
+    duct.T_wall[c] = 500.0 + 5.0 * k;
+  }
+  return duct;
+}
+
+double time_step(int k) { return 1e-6 * (8 + 0.3 * k); }
+
+// What stands at the ends: a wall at the left, an end that lets gas out at the right.
+void close(Duct& duct) {
+  duct.set_flux_left({0, duct.left_end().p, 0, 0});
+  duct.set_flux_right(physical_flux(gas(), duct.right_end()));
+}
+
+void check_equal(const Duct& a, const Duct& b) {
+  for (std::size_t i = 0; i < a.cells(); ++i) {
+    const auto c = static_cast<std::ptrdiff_t>(i);
+    for (const auto field :
+         {&Duct::rho, &Duct::momentum, &Duct::energy_density, &Duct::burnt_density, &Duct::u,
+          &Duct::p, &Duct::T, &Duct::Y, &Duct::heat_sum, &Duct::inverse_rho, &Duct::gamma_less_1}) {
+      REQUIRE((a.*field)[c] == (b.*field)[c]);
+    }
+  }
+  CHECK(a.exchange_time == b.exchange_time);
+}
+
+}  // namespace
+
+TEST_CASE("lanes: pipes side by side compute what they compute alone, bit for bit") {
+  for (const std::size_t cells : {4u, 5u, 10u, 37u}) {
+    CAPTURE(cells);
+    std::vector<Duct> alone;
+    for (int k = 0; k < 8; ++k) alone.push_back(pipe(cells, k));
+    std::vector<Duct> together = alone;
+    DuctLanes lanes(together.front(), kernels());
+    LaneNumbers dt{};
+    // Two seats stay empty.
+    for (const int k : {0, 1, 2, 4, 5, 7}) {
+      lanes.seat(static_cast<std::size_t>(k), together[static_cast<std::size_t>(k)]);
+      dt.at[k] = time_step(k);
+    }
+    for (int step = 0; step < 60; ++step) {
+      lanes.predict(gas(), dt);
+      for (const int k : {0, 1, 2, 4, 5, 7}) close(together[static_cast<std::size_t>(k)]);
+      lanes.advance(gas(), dt);
+      for (const int k : {0, 1, 2, 4, 5, 7}) {
+        const auto i = static_cast<std::size_t>(k);
+        const bool fell_back = Update::predict(alone[i], gas(), time_step(k));
+        close(alone[i]);
+        Update::interior_fluxes(alone[i], gas());
+        const double fastest = Update::apply(alone[i], gas(), time_step(k));
+        REQUIRE(together[i].checked(lanes.check(i), gas()) == fastest);
+        REQUIRE(lanes.fell_back(i) == fell_back);
+      }
+    }
+    // Read while seated, and after leaving.
+    check_equal(together[2], alone[2]);
+    for (const std::size_t k : {0u, 1u, 2u, 4u, 5u, 7u}) {
+      lanes.leave(k);
+      check_equal(together[k], alone[k]);
+    }
+    check_equal(together[3], pipe(cells, 3));
+    // The gas has moved, else this would prove little.
+    CHECK(std::abs(alone[0].p[1] - pipe(cells, 0).p[1]) > 1e3);
+  }
+}
+
+TEST_CASE("lanes: a pipe that leaves can go on alone, and its seat can be taken again") {
+  Duct reference = pipe(12, 3);
+  Duct moving = reference;
+  Duct other = pipe(12, 6);
+  DuctLanes lanes(reference, kernels());
+  LaneNumbers dt{};
+  const auto alone = [](Duct& duct) {
+    Update::predict(duct, gas(), time_step(3));
+    close(duct);
+    Update::interior_fluxes(duct, gas());
+    Update::apply(duct, gas(), time_step(3));
+  };
+  const auto in_seat = [&](std::size_t seat, Duct& duct) {
+    dt = {};
+    dt.at[seat] = time_step(3);
+    lanes.predict(gas(), dt);
+    close(duct);
+    lanes.advance(gas(), dt);
+  };
+  lanes.seat(5, moving);
+  for (int i = 0; i < 10; ++i) in_seat(5, moving);
+  lanes.leave(5);
+  lanes.seat(5, other);
+  for (int i = 0; i < 10; ++i) alone(moving);
+  lanes.seat(2, moving);
+  dt = {};
+  for (int i = 0; i < 10; ++i) in_seat(2, moving);
+  lanes.leave(2);
+  lanes.leave(5);
+  for (int i = 0; i < 30; ++i) alone(reference);
+  check_equal(moving, reference);
+  check_equal(other, pipe(12, 6));  // without a time step nothing moved
+}
+
+TEST_CASE("lanes: a copy of a seated pipe stands for itself, and an old state can be put back") {
+  Duct duct = pipe(9, 1);
+  const Duct before = duct;
+  DuctLanes lanes(duct, kernels());
+  lanes.seat(0, duct);
+  const Duct kept = duct;
+  LaneNumbers dt{};
+  dt.at[0] = time_step(1);
+  lanes.predict(gas(), dt);
+  close(duct);
+  lanes.advance(gas(), dt);
+  CHECK(kept.rho[3] == before.rho[3]);
+  CHECK(duct.rho[3] != before.rho[3]);
+  const double once = duct.rho[3];
+  duct = kept;
+  check_equal(duct, before);
+  lanes.predict(gas(), dt);
+  close(duct);
+  lanes.advance(gas(), dt);
+  CHECK(duct.rho[3] == once);
+  lanes.leave(0);
+}
+
+TEST_CASE("lanes: a state that is none is told of its own seat only") {
+  std::vector<Duct> ducts;
+  for (int k = 0; k < 3; ++k) ducts.push_back(pipe(8, k));
+  ducts[1].energy_density[4] = -1.0;
+  DuctLanes lanes(ducts.front(), kernels());
+  LaneNumbers dt{};
+  for (std::size_t k = 0; k < 3; ++k) {
+    lanes.seat(k, ducts[k]);
+    dt.at[k] = time_step(0);
+  }
+  lanes.predict(gas(), dt);
+  for (auto& duct : ducts) close(duct);
+  lanes.advance(gas(), dt);
+  CHECK(ducts[0].checked(lanes.check(0), gas()) > 100);
+  CHECK(ducts[2].checked(lanes.check(2), gas()) > 100);
+  CHECK_THROWS_AS(ducts[1].checked(lanes.check(1), gas()), Fault);
+  for (std::size_t k = 0; k < 3; ++k) lanes.leave(k);
+}
+
+TEST_CASE("lanes: pipes of other numbers of cells and taken seats are refused") {
+  Duct duct = pipe(8, 0);
+  Duct longer = pipe(9, 0);
+  DuctLanes lanes(duct, kernels());
+  lanes.seat(1, duct);
+  CHECK_THROWS_AS(lanes.seat(0, longer), std::invalid_argument);
+  CHECK_THROWS_AS(lanes.seat(1, duct), std::invalid_argument);
+  lanes.leave(1);
+}
