@@ -101,46 +101,48 @@ double EngineRun::cylinder_angle(std::size_t i, double engine_angle) const {
   return fold(engine_angle - engine_.cylinders[i].firing_angle_deg);
 }
 
-void EngineRun::step_cylinders(double dt, double d_angle) {
-  valves_.clear();
+void EngineRun::add_valves(OpeningBatch& openings, std::size_t first) {
   for (std::size_t i = 0; i < cylinders_.size(); ++i) {
     const auto& spec = engine_.cylinders[i];
     const Cylinder& cylinder = cylinders_[i];
-    const double middle = cylinder_angle(i, angle_) + 0.5 * d_angle;
+    const double middle = cylinder_angle(i, angle_) + 0.5 * d_angle_;
     const double exhaust_area = network_.end_area(spec.exhaust);
     const double intake_area = network_.end_area(spec.intake);
     const double exhaust_lift = exhaust_valve_.lift(middle);
     const double intake_lift = intake_valve_.lift(middle);
     const bool overlap = exhaust_lift > 0 && intake_lift > 0;
-    network_.add_opening(valves_, spec.exhaust, cylinder.exhaust_reservoir(gas_, dt, overlap),
+    network_.add_opening(openings, first + 2 * i, spec.exhaust,
+                         cylinder.exhaust_reservoir(gas_, dt_, overlap),
                          exhaust_valve_.area_out(exhaust_lift) / exhaust_area,
                          exhaust_valve_.area_in(exhaust_lift) / exhaust_area);
     // For the intake port "in" is into the cylinder, which is out of the pipe.
-    network_.add_opening(valves_, spec.intake, cylinder.reservoir(gas_, dt),
+    network_.add_opening(openings, first + 2 * i + 1, spec.intake, cylinder.reservoir(gas_, dt_),
                          intake_valve_.area_out(intake_lift) / intake_area,
                          intake_valve_.area_in(intake_lift) / intake_area);
   }
-  valves_.solve(gas_);
+}
+
+void EngineRun::take_valves(const OpeningBatch& openings, std::size_t first) {
   for (std::size_t i = 0; i < cylinders_.size(); ++i) {
     const auto& spec = engine_.cylinders[i];
     Cylinder& cylinder = cylinders_[i];
     const double angle = cylinder_angle(i, angle_);
     const double exhaust_area = network_.end_area(spec.exhaust);
     const double intake_area = network_.end_area(spec.intake);
-    const EndFlux<double>& exhaust = valves_.flux(2 * i);
-    const EndFlux<double>& intake = valves_.flux(2 * i + 1);
+    const EndFlux<double>& exhaust = openings.flux(first + 2 * i);
+    const EndFlux<double>& intake = openings.flux(first + 2 * i + 1);
     network_.set_flux(spec.exhaust, exhaust);
     network_.set_flux(spec.intake, intake);
     const ValveFlow from_exhaust{-exhaust_area * exhaust.mass, -exhaust_area * exhaust.energy,
                                  -exhaust_area * exhaust.burnt};
     const ValveFlow from_intake{-intake_area * intake.mass, -intake_area * intake.energy,
                                 -intake_area * intake.burnt};
-    cylinder.step(gas_, angle, d_angle, dt, from_exhaust, from_intake);
+    cylinder.step(gas_, angle, d_angle_, dt_, from_exhaust, from_intake);
 
     CylinderStep s;
     s.angle = angle;
-    s.d_angle = d_angle;
-    s.dt = dt;
+    s.d_angle = d_angle_;
+    s.dt = dt_;
     s.exhaust_pressure = exhaust.p;
     s.intake_pressure = intake.p;
     s.exhaust_mass = -from_exhaust.mass;
@@ -156,9 +158,9 @@ void EngineRun::step_cylinders(double dt, double d_angle) {
       record_->add(i, s, network_.ducts()[static_cast<std::size_t>(spec.exhaust.pipe)], gas_);
     }
     if (tracer_ && launching_) {
-      const double since = fold(angle + d_angle - exhaust_valve_.opens());
+      const double since = fold(angle + d_angle_ - exhaust_valve_.opens());
       const double next = std::floor(since / PulseTracer::launch_step) * PulseTracer::launch_step;
-      if (since <= PulseTracer::launch_span && since - d_angle < next) {
+      if (since <= PulseTracer::launch_span && since - d_angle_ < next) {
         tracer_->launch(i, fold(exhaust_valve_.opens() + next));
       }
     }
@@ -169,40 +171,82 @@ double EngineRun::allowed_step() const {
   return std::min(network_.stable_step(settings_.courant), largest_step_angle / (360.0 * speed_));
 }
 
-double EngineRun::step(double dt) {
-  const double d_angle = 360.0 * speed_ * dt;
-  network_.predict(dt);
-  step_cylinders(dt, d_angle);
-  network_.close_ends(dt);
-  network_.advance(dt);
-  if (tracer_) tracer_->move(network_.ducts(), gas_, dt, d_angle);
-  angle_ += d_angle;
-  ++steps_;
-  return dt;
+void EngineRun::set_step(double dt) {
+  dt_ = dt;
+  d_angle_ = 360.0 * speed_ * dt;
 }
 
-void EngineRun::run_cycle() {
+void EngineRun::begin_ends() {
+  first_round_ = true;
+  network_.begin_ends(dt_);
+}
+
+bool EngineRun::ask(OpeningBatch& openings, std::size_t first) {
+  if (first_round_) add_valves(openings, first);
+  const bool asked = network_.ask(openings, first + valves_per_cylinder * cylinders_.size());
+  return asked || first_round_;
+}
+
+void EngineRun::take(const OpeningBatch& openings, std::size_t first) {
+  if (first_round_) take_valves(openings, first);
+  first_round_ = false;
+  network_.take(openings, first + valves_per_cylinder * cylinders_.size());
+}
+
+void EngineRun::end_step() {
+  if (tracer_) tracer_->move(network_.ducts(), gas_, dt_, d_angle_);
+  angle_ += d_angle_;
+  ++steps_;
+  if (stage_ == Stage::pulses) return;
+  turned_ += d_angle_;
+  angle_ = cycle_angle * cycles_ + from_ + turned_;
+  if (record_) record_->add_network(before_, from_ + turned_, network_);
+}
+
+void EngineRun::step_alone() {
+  network_.predict(dt_);
+  begin_ends();
+  for (openings_.clear(); ask(openings_, 0); openings_.clear()) {
+    openings_.solve(gas_);
+    take(openings_, 0);
+  }
+  network_.advance(dt_);
+  end_step();
+}
+
+void EngineRun::begin_cycle() {
   for (auto& f : figures_) f.start();
   sums_at_start_.clear();
   for (const auto& cylinder : cylinders_) sums_at_start_.push_back(cylinder.sums());
-  // Steps land on every firing, so that an engine that fires evenly is stepped evenly too.
-  const double start = cycle_angle * cycles_;
-  double from = 0;
-  for (const double mark : marks_) {
-    const double span = mark - from;
-    double turned = 0;
-    network_.start_renewal();
-    while (span - turned > 1e-9) {
-      const double left = (span - turned) / (360.0 * speed_);
-      const double before = from + turned;
-      turned += step(left / std::ceil(left / allowed_step())) * 360.0 * speed_;
-      angle_ = start + from + turned;
-      if (record_) record_->add_network(before, from + turned, network_);
+  mark_ = 0;
+  from_ = turned_ = 0;
+  network_.start_renewal();
+}
+
+// Steps land on every firing, so that an engine that fires evenly is stepped evenly too.
+bool EngineRun::begin_step_of_cycle() {
+  while (mark_ < marks_.size()) {
+    const double span = marks_[mark_] - from_;
+    if (span - turned_ > 1e-9) {
+      const double left = (span - turned_) / (360.0 * speed_);
+      before_ = from_ + turned_;
+      set_step(left / std::ceil(left / allowed_step()));
+      return true;
     }
-    from = mark;
-    angle_ = start + from;
+    from_ = marks_[mark_];
+    angle_ = cycle_angle * cycles_ + from_;
+    turned_ = 0;
+    if (++mark_ < marks_.size()) network_.start_renewal();
   }
-  ++cycles_;
+  return false;
+}
+
+void EngineRun::end_cycle() { ++cycles_; }
+
+void EngineRun::run_cycle() {
+  begin_cycle();
+  while (begin_step_of_cycle()) step_alone();
+  end_cycle();
 }
 
 std::vector<CylinderFigures> EngineRun::cycle_figures() {
@@ -329,11 +373,14 @@ void EngineRun::sum_up(const std::vector<CylinderFigures>& figures, PointResult&
   r.fuel_flow = r.ledger.mass.source * 0.5 * speed_;
 }
 
-// One cycle, recorded if wanted.
-void EngineRun::run_judged_cycle(bool recorded) {
+// A cycle that is judged, and recorded where it may be the last.
+void EngineRun::begin_judged_cycle() {
+  const bool last = static_cast<int>(history_.size()) + 1 >= settings_.most_cycles;
+  const bool recorded = last || nearest_change_ <= recording_margin * settings_.tolerance;
   Cycle cycle;
   cycle.before = totals();
   cycle.fall_backs_before = network_.fall_backs();
+  history_.push_back(std::move(cycle));
   record_.reset();
   tracer_.reset();
   if (recorded) {
@@ -341,14 +388,18 @@ void EngineRun::run_judged_cycle(bool recorded) {
     tracer_.emplace(engine_);
   }
   launching_ = recorded;
-  run_cycle();
+  begin_cycle();
+}
+
+void EngineRun::end_judged_cycle() {
+  end_cycle();
   launching_ = false;
   network_.settle_walls(2.0 / speed_);
+  Cycle& cycle = history_.back();
   cycle.figures = cycle_figures();
   cycle.torque = torque_of(cycle.figures);
   cycle.overlap = mean_of(cycle.figures, &CylinderFigures::overlap_exhaust_pressure);
   cycle.signature = signature(cycle.figures, cycle.before.outlets);
-  history_.push_back(std::move(cycle));
 }
 
 // Smallest number of cycles after which the pattern repeats, 0 if it does not yet.
@@ -367,17 +418,18 @@ int EngineRun::settled_period() {
 }
 
 // Figures are means over the last period, traces those of its last cycle.
-void EngineRun::sum_up_period(int period, PointResult& result) {
+void EngineRun::sum_up_period(int period) {
+  PointResult& result = result_;
   const std::size_t first = history_.size() - static_cast<std::size_t>(period);
   result.ledger = ledger_between(history_[first].before, totals(), period);
   result.clipped = network_.fall_backs() - history_[first].fall_backs_before;
   std::vector<CylinderFigures> mean;
-  std::vector<double> pulse_angle;
+  pulse_angle_.clear();
   for (std::size_t i = 0; i < cylinders_.size(); ++i) {
     std::vector<CylinderFigures> set;
     for (std::size_t k = first; k < history_.size(); ++k) set.push_back(history_[k].figures[i]);
     mean.push_back(mean_figures(set));
-    pulse_angle.push_back(figures_[i].pulse_angle());
+    pulse_angle_.push_back(figures_[i].pulse_angle());
   }
   sum_up(mean, result);
   record_->finish(result);
@@ -393,54 +445,85 @@ void EngineRun::sum_up_period(int period, PointResult& result) {
     result.cycle_noise_overlap = std::abs(result.overlap_exhaust_pressure - overlap);
   }
   record_.reset();
-  result.merges = follow_pulses(pulse_angle);
 }
 
 // Lets the pulses under way arrive, then goes back to the end of the cycle: nothing of this enters
 // the figures.
-std::vector<MergeFigures> EngineRun::follow_pulses(const std::vector<double>& pulse_angle) {
-  const Network network_at_end = network_;
-  const std::vector<Cylinder> cylinders_at_end = cylinders_;
-  const double angle_at_end = angle_;
-  while (tracer_->any_moving() && angle_ < angle_at_end + cycle_angle) step(allowed_step());
-  network_ = network_at_end;
-  cylinders_ = cylinders_at_end;
-  angle_ = angle_at_end;
-  auto merges = merge_figures(engine_, *tracer_, network_.ducts(), pulse_angle, speed_);
+void EngineRun::begin_pulses() { end_of_cycle_.emplace(network_, cylinders_, angle_); }
+
+void EngineRun::end_pulses() {
+  network_ = end_of_cycle_->network;
+  cylinders_ = end_of_cycle_->cylinders;
+  angle_ = end_of_cycle_->angle;
+  end_of_cycle_.reset();
+  result_.merges = merge_figures(engine_, *tracer_, network_.ducts(), pulse_angle_, speed_);
+  result_.steps = steps_;
   tracer_.reset();
-  return merges;
+}
+
+void EngineRun::start() {
+  result_ = {};
+  result_.speed = speed_;
+  for (const auto& duct : network_.ducts()) {
+    result_.cells += static_cast<int>(duct.cells());
+    result_.cell_size += duct.length();
+  }
+  result_.cell_size /= result_.cells;
+  history_.clear();
+  in_a_row_ = {};
+  nearest_change_ = std::numeric_limits<double>::infinity();
+  stage_ = Stage::between_cycles;
+}
+
+bool EngineRun::begin_step(const std::function<bool()>& keep_going) {
+  while (true) {
+    switch (stage_) {
+      case Stage::between_cycles:
+        begin_judged_cycle();
+        stage_ = Stage::cycle;
+        break;
+      case Stage::cycle: {
+        if (begin_step_of_cycle()) return true;
+        end_judged_cycle();
+        const int period = settled_period();
+        if (keep_going && !keep_going()) throw RunStopped();
+        stage_ = Stage::between_cycles;
+        if (period == 0 && static_cast<int>(history_.size()) < settings_.most_cycles) break;
+        result_.converged = period > 0;
+        result_.period = std::max(1, period);
+        sum_up_period(result_.period);
+        begin_pulses();
+        stage_ = Stage::pulses;
+        break;
+      }
+      case Stage::pulses:
+        if (tracer_->any_moving() && angle_ < end_of_cycle_->angle + cycle_angle) {
+          set_step(allowed_step());
+          return true;
+        }
+        end_pulses();
+        stage_ = Stage::done;
+        break;
+      case Stage::done:
+        return false;
+    }
+  }
 }
 
 PointResult EngineRun::run(const std::function<bool()>& keep_going) {
-  PointResult result;
-  result.speed = speed_;
-  for (const auto& duct : network_.ducts()) {
-    result.cells += static_cast<int>(duct.cells());
-    result.cell_size += duct.length();
-  }
-  result.cell_size /= result.cells;
   try {
-    history_.clear();
-    in_a_row_ = {};
-    int period = 0;
-    nearest_change_ = std::numeric_limits<double>::infinity();
-    while (period == 0 && static_cast<int>(history_.size()) < settings_.most_cycles) {
-      const bool last = static_cast<int>(history_.size()) + 1 >= settings_.most_cycles;
-      run_judged_cycle(last || nearest_change_ <= recording_margin * settings_.tolerance);
-      period = settled_period();
-      if (keep_going && !keep_going()) throw RunStopped();
-    }
-    result.converged = period > 0;
-    result.period = std::max(1, period);
-    sum_up_period(result.period, result);
-    result.steps = steps_;
-  } catch (const solver::Fault& fault) {
-    const double at = fold(angle_);
-    throw RunFault(std::string(fault.what()) + ", at crank angle " + std::to_string(at) +
-                   " deg of cycle " + std::to_string(cycles_ + 1) + ", speed " +
-                   std::to_string(60.0 * speed_) + " rpm");
+    start();
+    while (begin_step(keep_going)) step_alone();
+  } catch (const solver::Fault& f) {
+    throw fault(f);
   }
-  return result;
+  return result_;
+}
+
+RunFault EngineRun::fault(const solver::Fault& fault) const {
+  return RunFault(std::string(fault.what()) + ", at crank angle " + std::to_string(fold(angle_)) +
+                  " deg of cycle " + std::to_string(cycles_ + 1) + ", speed " +
+                  std::to_string(60.0 * speed_) + " rpm");
 }
 
 }  // namespace pulsewright::models

@@ -19,6 +19,7 @@
 #include "models/network.hpp"
 #include "models/point_result.hpp"
 #include "models/run_fault.hpp"
+#include "solver/fault.hpp"
 
 namespace pulsewright::models {
 
@@ -36,14 +37,37 @@ class EngineRun {
   // cycles are then left to go; what counts as converged does not change.
   void start_from(const EngineRun& other);
 
+  // run() step by step, for those who run several engines side by side (engine_lanes.hpp):
+  //   start(), then while begin_step(): the network predicts - begin_ends(), and while ask() the
+  //   batch is solved, take() - the network advances - end_step(). At last result().
+  // All but result() throw solver::Fault, see fault(); begin_step() also RunStopped.
+  void start();
+  // Decides on the next step; false when the run is complete.
+  bool begin_step(const std::function<bool()>& keep_going = {});
+  double dt() const { return dt_; }  // s, of that step
+  void begin_ends();
+  // As those of Network, with the valves.
+  bool ask(OpeningBatch& openings, std::size_t first);
+  void take(const OpeningBatch& openings, std::size_t first);
+  std::size_t openings() const {
+    return valves_per_cylinder * cylinders_.size() + network_.openings();
+  }
+  void end_step();
+  PointResult& result() { return result_; }
+  // The fault that ended the run, with the place in the cycle.
+  RunFault fault(const solver::Fault& fault) const;
+
   // For tests: one cycle without judging it, and access to the parts.
   void run_cycle();
   double angle() const { return angle_; }  // deg of engine crank angle since the start
   const Network& network() const { return network_; }
+  Network& network() { return network_; }
   const std::vector<Cylinder>& cylinders() const { return cylinders_; }
   Content content() const;
 
  private:
+  static constexpr std::size_t valves_per_cylinder = 2;
+
   // Sums since the start that the ledger takes differences of.
   struct Totals {
     Content content;
@@ -63,18 +87,25 @@ class EngineRun {
 
   double cylinder_angle(std::size_t i, double engine_angle) const;
   double allowed_step() const;  // s
-  double step(double dt);       // returns dt
-  void step_cylinders(double dt, double d_angle);
+  void set_step(double dt);
+  void step_alone();
+  void begin_cycle();
+  bool begin_step_of_cycle();
+  void end_cycle();
+  void add_valves(OpeningBatch& openings, std::size_t first);
+  void take_valves(const OpeningBatch& openings, std::size_t first);
   std::vector<double> signature(const std::vector<CylinderFigures>& figures,
                                 const std::vector<OutletSums>& before) const;
   std::vector<CylinderFigures> cycle_figures();
   double torque_of(const std::vector<CylinderFigures>& figures) const;
   Totals totals() const;
   static Ledger ledger_between(const Totals& a, const Totals& b, double cycles);
-  void run_judged_cycle(bool recorded);
+  void begin_judged_cycle();
+  void end_judged_cycle();
   int settled_period();
-  void sum_up_period(int period, PointResult& result);
-  std::vector<MergeFigures> follow_pulses(const std::vector<double>& pulse_angle);
+  void sum_up_period(int period);
+  void begin_pulses();
+  void end_pulses();
   void sum_up(const std::vector<CylinderFigures>& figures, PointResult& result) const;
 
   EngineSpecification engine_;
@@ -85,9 +116,17 @@ class EngineRun {
   std::vector<Cylinder> cylinders_;
   PoppetValve exhaust_valve_;
   PoppetValve intake_valve_;
-  OpeningBatch valves_;  // exhaust and intake of each cylinder in turn, work space
+  OpeningBatch openings_;  // of a run alone, work space
   double reference_mass_;
   std::vector<double> marks_;  // deg within the cycle that steps land on, ascending, last is 720
+  // Of the running step.
+  double dt_ = 0, d_angle_ = 0;  // s, deg
+  bool first_round_ = true;
+  // Of the running cycle: it is done up to `from_`, where a step landed on a mark, and `turned_`
+  // further, both in deg.
+  std::size_t mark_ = 0;
+  double from_ = 0, turned_ = 0, before_ = 0;
+  enum class Stage { between_cycles, cycle, pulses, done } stage_ = Stage::between_cycles;
   double angle_ = 0;
   long steps_ = 0;
   int cycles_ = 0;
@@ -96,6 +135,15 @@ class EngineRun {
   std::optional<CycleRecord> record_;        // while a cycle is recorded
   std::optional<PulseTracer> tracer_;        // while pulses are followed
   bool launching_ = false;
+  PointResult result_;
+  std::vector<double> pulse_angle_;  // deg of each cylinder, at which its pulse leaves
+  // The end of the last cycle, while pulses are followed beyond it.
+  struct EndOfCycle {
+    Network network;
+    std::vector<Cylinder> cylinders;
+    double angle;
+  };
+  std::optional<EndOfCycle> end_of_cycle_;
   std::vector<Cycle> history_;
   std::array<int, 4> in_a_row_{};  // by lag: cycles in a row that repeated
   double nearest_change_ = 0;      // of the last cycle against one, two or three before

@@ -46,7 +46,7 @@ Junction::Junction(const JunctionSpecification& spec, std::vector<double> areas,
   mean_.resize(areas_.size());
   flux_.resize(areas_.size());
   suction_.resize(areas_.size());
-  second_.resize(areas_.size());
+  again_.resize(areas_.size());
 }
 
 void Junction::fill(const solver::Gas& gas, double p, double T, double Y) {
@@ -55,96 +55,120 @@ void Junction::fill(const solver::Gas& gas, double p, double T, double Y) {
 }
 
 const std::vector<EndFlux<double>>& Junction::step(
-    const solver::Gas& gas, const std::vector<solver::EndWave<double>>& waves, double dt) {
+    const solver::Gas& gas, const std::vector<solver::EndWave<double>>& waves, double dt,
+    OpeningBatch& openings) {
+  begin(gas, waves, dt);
+  while (true) {
+    openings.clear();
+    if (!ask(gas, openings, 0)) return mean_;
+    openings.solve(gas);
+    take(gas, openings, 0);
+  }
+}
+
+void Junction::begin(const solver::Gas& gas, const std::vector<solver::EndWave<double>>& waves,
+                     double dt) {
+  waves_ = waves;
   // The content may change by about a half within one substep.
   double reach = spec_.opening_area > 0 ? std::sqrt(state(gas).c2) * spec_.opening_area : 0.0;
-  for (std::size_t k = 0; k < waves.size(); ++k) {
-    reach += areas_[k] * (std::abs(waves[k].v) + waves[k].c);
+  for (std::size_t k = 0; k < waves_.size(); ++k) {
+    reach += areas_[k] * (std::abs(waves_[k].v) + waves_[k].c);
   }
   const double wanted = std::ceil(2.0 * dt * reach / volume_);
   if (!(wanted < 1000)) throw solver::Fault(spec_.name, "substeps of the volume", wanted, -1);
-  const int substeps = std::max(1, static_cast<int>(wanted));
-  const double h = dt / substeps;
-  const double share = 1.0 / substeps;
+  substeps_ = std::max(1, static_cast<int>(wanted));
+  h_ = dt / substeps_;
+  substep_ = 0;
+  look_ = 0;
   for (auto& f : mean_) f = EndFlux<double>{};
-  for (int i = 0; i < substeps; ++i) {
-    const JunctionState s = junction_state(gas, after(0.5 * h), volume_);
-    if (!(s.T > 0)) throw solver::Fault(spec_.name, "temperature in K", s.T, -1);
-    look(gas, s, waves, nullptr);
-    Outflow out;
-    if (spec_.law == JunctionLaw::momentum) {
-      out = outflow(flux_);
-      // Only content that moves against the outflow, or suction, makes a second look see more.
-      const bool held_back = dot(s.w, out.d) < 0;
-      bool again = false;
-      for (std::size_t k = 0; k < waves.size(); ++k) {
-        suction_[k] = suction(flux_[k], k, out);
-        second_[k] = held_back || suction_[k] > 0;
-        again = again || second_[k];
-      }
-      if (again) look(gas, s, waves, &out);
-      again = false;
-      for (std::size_t k = 0; k < waves.size();
-           ++k) {  // once more with the velocity that goes with it
-        second_[k] = suction_[k] > 0;
-        if (second_[k]) suction_[k] = suction(flux_[k], k, out);
-        again = again || second_[k];
-      }
-      if (again) look(gas, s, waves, &out);
-    }
-    JunctionContent rate{};
-    for (std::size_t k = 0; k < waves.size(); ++k) {
-      add_branch(rate, s, k, out);
-      const EndFlux<double>& f = flux_[k];
-      EndFlux<double>& m = mean_[k];
-      m.mass += share * f.mass;
-      m.momentum += share * f.momentum;
-      m.energy += share * f.energy;
-      m.burnt += share * f.burnt;
-      m.p += share * f.p;
-      m.v += share * f.v;
-      m.held = std::max(m.held, f.held);
-    }
-    if (spec_.opening_area > 0) add_opening(gas, s, rate, h);
-    rate_ = rate;
-    content_ = after(h);
-    if (!(content_.mass > 0)) throw solver::Fault(spec_.name, "mass in kg", content_.mass, -1);
-  }
-  return mean_;
 }
 
-void Junction::look(const solver::Gas& gas, const JunctionState& s,
-                    const std::vector<solver::EndWave<double>>& waves, const Outflow* out) {
-  if (spec_.law == JunctionLaw::constant_pressure) {
-    const Supply<double> supply(gas, s.rest);
-    for (std::size_t k = 0; k < waves.size(); ++k) {
-      flux_[k] = flow_at_static_pressure(gas, waves[k], supply);
+bool Junction::ask(const solver::Gas& gas, OpeningBatch& openings, std::size_t first) {
+  while (substep_ < substeps_) {
+    if (look_ == 0) {
+      middle_ = junction_state(gas, after(0.5 * h_), volume_);
+      if (!(middle_.T > 0)) throw solver::Fault(spec_.name, "temperature in K", middle_.T, -1);
+      out_ = {};
+      again_.assign(again_.size(), true);
+      suction_.assign(suction_.size(), 0.0);
     }
-    return;
+    if (spec_.law != JunctionLaw::constant_pressure) {
+      const std::size_t number = first + look_ * areas_.size();
+      for (std::size_t k = 0; k < waves_.size(); ++k) {
+        if (!again_[k]) continue;
+        Reservoir<double> seen = middle_.rest;
+        if (spec_.law == JunctionLaw::momentum) seen.p = pressure_seen(k);
+        seen.p -= suction_[k];
+        openings.add(number + k, waves_[k], seen, 1.0, 1.0);
+      }
+      return true;
+    }
+    const Supply<double> supply(gas, middle_.rest);
+    for (std::size_t k = 0; k < waves_.size(); ++k) {
+      flux_[k] = flow_at_static_pressure(gas, waves_[k], supply);
+    }
+    finish_substep(gas);
   }
-  openings_.clear();
-  for (std::size_t k = 0; k < waves.size(); ++k) {
-    if (out && !second_[k]) continue;
-    Reservoir<double> seen = s.rest;
-    if (spec_.law == JunctionLaw::momentum) seen.p = pressure_seen(s, k, out);
-    if (out) seen.p -= suction_[k];
-    openings_.add(waves[k], seen, 1.0, 1.0);
+  return false;
+}
+
+void Junction::take(const solver::Gas& gas, const OpeningBatch& openings, std::size_t first) {
+  const std::size_t number = first + look_ * areas_.size();
+  for (std::size_t k = 0; k < waves_.size(); ++k) {
+    if (again_[k]) flux_[k] = openings.flux(number + k);
   }
-  openings_.solve(gas);
-  std::size_t solved = 0;
-  for (std::size_t k = 0; k < waves.size(); ++k) {
-    if (!out || second_[k]) flux_[k] = openings_.flux(solved++);
+  bool any = false;
+  if (spec_.law == JunctionLaw::momentum && look_ + 1 < most_looks) {
+    if (look_ == 0) out_ = outflow(flux_);
+    // Only content that moves against the outflow, or suction, makes a second look see more; the
+    // third is for the velocity that goes with the suction.
+    const bool held_back = look_ == 0 && dot(middle_.w, out_.d) < 0;
+    for (std::size_t k = 0; k < waves_.size(); ++k) {
+      const bool sucked = suction_[k] > 0;
+      if (look_ == 0 || sucked) suction_[k] = suction(flux_[k], k, out_);
+      again_[k] = look_ == 0 ? held_back || suction_[k] > 0 : sucked;
+      any = any || again_[k];
+    }
+  }
+  if (any) {
+    ++look_;
+  } else {
+    finish_substep(gas);
   }
 }
 
-double Junction::pressure_seen(const JunctionState& s, std::size_t k, const Outflow* out) const {
+void Junction::finish_substep(const solver::Gas& gas) {
+  const double share = 1.0 / substeps_;
+  JunctionContent rate{};
+  for (std::size_t k = 0; k < waves_.size(); ++k) {
+    add_branch(rate, k);
+    const EndFlux<double>& f = flux_[k];
+    EndFlux<double>& m = mean_[k];
+    m.mass += share * f.mass;
+    m.momentum += share * f.momentum;
+    m.energy += share * f.energy;
+    m.burnt += share * f.burnt;
+    m.p += share * f.p;
+    m.v += share * f.v;
+    m.held = std::max(m.held, f.held);
+  }
+  if (spec_.opening_area > 0) add_opening(gas, rate);
+  rate_ = rate;
+  content_ = after(h_);
+  if (!(content_.mass > 0)) throw solver::Fault(spec_.name, "mass in kg", content_.mass, -1);
+  look_ = 0;
+  ++substep_;
+}
+
+double Junction::pressure_seen(std::size_t k) const {
+  const JunctionState& s = middle_;
   const double along = dot(s.w, directions_[k]);
   double head = std::max(0.0, along) * std::max(0.0, along);
-  if (out) {
+  if (look_ > 0) {
     // Content that moves against the outflow stands for walls that hold the gas back: the pipes
     // that are fed see less than the static pressure by it, the feeding ones the static pressure.
-    const double against = std::max(0.0, -dot(s.w, out->d));
-    const double side = dot(out->d, directions_[k]);
+    const double against = std::max(0.0, -dot(s.w, out_.d));
+    const double side = dot(out_.d, directions_[k]);
     const double back = std::min(std::max(0.0, -along), against * std::max(0.0, side));
     const double front = std::min(std::max(0.0, along), against * std::max(0.0, -side));
     head = head - front * front - back * back;
@@ -156,8 +180,8 @@ double Junction::pressure_seen(const JunctionState& s, std::size_t k, const Outf
 }
 
 // Change of the content per second through branch k.
-void Junction::add_branch(JunctionContent& rate, const JunctionState& s, std::size_t k,
-                          const Outflow& out) const {
+void Junction::add_branch(JunctionContent& rate, std::size_t k) const {
+  const JunctionState& s = middle_;
   const EndFlux<double>& f = flux_[k];
   const double area = areas_[k];
   rate.mass -= area * f.mass;
@@ -168,11 +192,12 @@ void Junction::add_branch(JunctionContent& rate, const JunctionState& s, std::si
   const double along = dot(s.w, n);
   const double push = f.momentum - s.p + suction_[k];
   const double out_mass = std::max(0.0, f.mass);
-  const double turned = 1.0 + dot(out.d, n);  // 1 - cos(alpha)
-  const double wall = out.turning * lateral_push * turned * turned * std::max(0.0, -f.mass) * out.v;
+  const double turned = 1.0 + dot(out_.d, n);  // 1 - cos(alpha)
+  const double wall =
+      out_.turning * lateral_push * turned * turned * std::max(0.0, -f.mass) * out_.v;
   for (std::size_t i = 0; i < 3; ++i) {
     const double sideways = s.w[i] - along * n[i];
-    rate.momentum[i] -= area * (push * n[i] + out_mass * sideways - wall * out.d[i]);
+    rate.momentum[i] -= area * (push * n[i] + out_mass * sideways - wall * out_.d[i]);
   }
 }
 
@@ -218,8 +243,8 @@ double Junction::suction(const EndFlux<double>& flux, std::size_t k, const Outfl
   return out.crowding * lateral_suction * sine * 0.5 * flux.mass * flux.v;
 }
 
-void Junction::add_opening(const solver::Gas& gas, const JunctionState& s, JunctionContent& rate,
-                           double dt) {
+void Junction::add_opening(const solver::Gas& gas, JunctionContent& rate) {
+  const JunctionState& s = middle_;
   const bool inward = ambient_.pressure > s.p;
   const double Y = inward ? 0.0 : s.Y;
   const double h = inward ? gas.enthalpy(ambient_.temperature, 0.0) : s.rest.h_total;
@@ -231,9 +256,9 @@ void Junction::add_opening(const solver::Gas& gas, const JunctionState& s, Junct
   rate.mass += mass;
   rate.energy += mass * h;
   rate.burnt += mass * Y;
-  opening_mass_ += dt * mass;
-  opening_energy_ += dt * mass * h;
-  opening_burnt_ += dt * mass * Y;
+  opening_mass_ += h_ * mass;
+  opening_energy_ += h_ * mass * h;
+  opening_burnt_ += h_ * mass * Y;
 }
 
 }  // namespace pulsewright::models

@@ -89,10 +89,21 @@ class Junction {
   // Takes the step dt (s) with the pipe end states frozen; returns the mean flux into each pipe. In
   // each substep the pipes meet the content of its middle, continued from the substep before: with
   // the pipe ends in the middle of the step that is of second order (Adams and Bashforth).
-  // waves: one per branch. Throws Fault.
+  // waves: one per branch. openings: work space, best the same one from step to step. Throws Fault.
   const std::vector<EndFlux<double>>& step(const solver::Gas& gas,
                                            const std::vector<solver::EndWave<double>>& waves,
-                                           double dt);
+                                           double dt, OpeningBatch& openings);
+
+  // The same in rounds, so that the mouths of several junctions are solved in one batch:
+  //   begin(), then while ask() - the batch is solved - take(); flux() then holds the answer.
+  void begin(const solver::Gas& gas, const std::vector<solver::EndWave<double>>& waves, double dt);
+  // Adds the mouths that are to be solved next, numbered from `first` on; false when the step is
+  // done.
+  bool ask(const solver::Gas& gas, OpeningBatch& openings, std::size_t first);
+  void take(const solver::Gas& gas, const OpeningBatch& openings, std::size_t first);
+  const std::vector<EndFlux<double>>& flux() const { return mean_; }
+  // How many numbers of openings it uses.
+  std::size_t openings() const { return most_looks * areas_.size(); }
 
   void set_content(const JunctionContent& content) {
     content_ = content;
@@ -112,17 +123,13 @@ class Junction {
  private:
   // The content dt (s) later if it goes on as in the last substep.
   JunctionContent after(double dt) const;
-  // Looks at all branches (without `out`) or at those with second_[k], given the suction.
-  void look(const solver::Gas& gas, const JunctionState& s,
-            const std::vector<solver::EndWave<double>>& waves, const Outflow* out);
   // Stagnation pressure that branch k is fed from and discharges against, momentum law, Pa.
-  double pressure_seen(const JunctionState& s, std::size_t k, const Outflow* out) const;
-  void add_branch(JunctionContent& rate, const JunctionState& s, std::size_t k,
-                  const Outflow& out) const;
+  double pressure_seen(std::size_t k) const;
+  void add_branch(JunctionContent& rate, std::size_t k) const;
   Outflow outflow(const std::vector<EndFlux<double>>& flux) const;
   double suction(const EndFlux<double>& flux, std::size_t k, const Outflow& out) const;
-  void add_opening(const solver::Gas& gas, const JunctionState& s, JunctionContent& rate,
-                   double dt);
+  void add_opening(const solver::Gas& gas, JunctionContent& rate);
+  void finish_substep(const solver::Gas& gas);
 
   JunctionSpecification spec_;
   std::vector<double> areas_;
@@ -131,11 +138,20 @@ class Junction {
   double volume_;
   JunctionContent content_{};
   JunctionContent rate_{};  // its change per second in the last substep
+  // Of the running step:
+  std::vector<solver::EndWave<double>> waves_;
   std::vector<EndFlux<double>> mean_;
-  std::vector<EndFlux<double>> flux_;  // of one substep
+  int substeps_ = 1, substep_ = 0;
+  double h_ = 0;  // s, of a substep
+  // Of the running substep. The mouths are looked at once, all of them, and with the momentum law
+  // some of them a second and a third time, when the outflow is known.
+  static constexpr std::size_t most_looks = 3;
+  std::size_t look_ = 0;
+  JunctionState middle_{};
+  Outflow out_{};
+  std::vector<EndFlux<double>> flux_;
   std::vector<double> suction_;  // Pa, by how much less than the pressure seen each mouth is given
-  std::vector<bool> second_;     // branches to be looked at again
-  OpeningBatch openings_;        // work space
+  std::vector<bool> again_;      // mouths to be looked at in this look
   double opening_mass_ = 0, opening_burnt_ = 0, opening_energy_ = 0;
 };
 

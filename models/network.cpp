@@ -102,6 +102,7 @@ Network::Network(const EngineSpecification& engine, const solver::Gas& gas, Limi
   }
   outlets_.resize(open_ends_.size() + anechoic_ends_.size());
   outlet_flow_.resize(outlets_.size());
+  asked_.resize(junctions_.size());
 }
 
 void Network::check_ends(const EngineSpecification& engine) const {
@@ -168,11 +169,15 @@ double Network::stable_step(double courant) const {
   return courant * dt;
 }
 
-void Network::predict(double dt) {
+void Network::renew_walls() {
   if (steps_since_renewal_ % wall_renewal_steps == 0) {
     for (std::size_t i = 0; i < ducts_.size(); ++i) walls_[i].renew(gas_, ducts_[i]);
   }
   ++steps_since_renewal_;
+}
+
+void Network::predict(double dt) {
+  renew_walls();
   if (!lines_.empty()) {
     for (std::size_t i = 0; i < lines_.size(); ++i) lines_[i].predict_ends(gas_, ducts_[i], dt);
     return;
@@ -221,22 +226,20 @@ void Network::set_flux(const PipeEnd& end, const EndFlux<double>& flux) {
   end.side == Side::left ? duct.set_flux_left(f) : duct.set_flux_right(f);
 }
 
-void Network::add_opening(OpeningBatch& batch, const PipeEnd& end,
+void Network::add_opening(OpeningBatch& batch, std::size_t number, const PipeEnd& end,
                           const Reservoir<double>& reservoir, double phi_in, double phi_out) const {
-  batch.add(end_state(end), inward(end.side), reservoir, phi_in, phi_out);
+  batch.add(number, end_state(end), inward(end.side), reservoir, phi_in, phi_out);
 }
 
-void Network::count_outlet(std::size_t i, const PipeEnd& end, const EndFlux<double>& flux,
-                           double dt) {
+void Network::count_outlet(std::size_t i, const PipeEnd& end, const EndFlux<double>& flux) {
   const double area = end_area(end);
   outlet_flow_[i] = -area * flux.mass;
-  outlets_[i].mass -= dt * area * flux.mass;
-  outlets_[i].burnt -= dt * area * flux.burnt;
-  outlets_[i].energy -= dt * area * flux.energy;
+  outlets_[i].mass -= dt_ * area * flux.mass;
+  outlets_[i].burnt -= dt_ * area * flux.burnt;
+  outlets_[i].energy -= dt_ * area * flux.energy;
 }
 
-void Network::close_open_ends(double dt) {
-  openings_.clear();
+void Network::add_open_ends(OpeningBatch& openings, std::size_t first) {
   for (std::size_t i = 0; i < open_ends_.size(); ++i) {
     const OpenEndSpecification& open = open_ends_[i];
     const double ratio = open.effective_area_ratio;
@@ -246,38 +249,121 @@ void Network::close_open_ends(double dt) {
     Reservoir<double> outside = outside_;
     if (open.end_correction) {
       const double gamma = gas_.gamma(temperature_of(gas_, end), end.Y);
-      const Radiation::Load load = radiations_[i].load(end.rho, gamma, dt);
+      const Radiation::Load load = radiations_[i].load(end.rho, gamma, dt_);
       outside.p = load.p;
       outside.impedance = load.impedance;
     }
-    add_opening(openings_, open.end, outside, phi_in, ratio);
+    add_opening(openings, first + i, open.end, outside, phi_in, ratio);
   }
-  openings_.solve(gas_);
+}
+
+void Network::take_open_ends(const OpeningBatch& openings, std::size_t first) {
   for (std::size_t i = 0; i < open_ends_.size(); ++i) {
-    const EndFlux<double>& flux = openings_.flux(i);
+    const EndFlux<double>& flux = openings.flux(first + i);
     if (open_ends_[i].end_correction) {
       radiations_[i].take(flux.v, flux.v < 0 ? flux.mass / flux.v : outside_density_);
     }
     set_flux(open_ends_[i].end, flux);
-    count_outlet(i, open_ends_[i].end, flux, dt);
+    count_outlet(i, open_ends_[i].end, flux);
   }
 }
 
-void Network::close_ends(double dt) {
+std::size_t Network::openings() const {
+  std::size_t sum = open_ends_.size();
+  for (const auto& junction : junctions_) sum += junction.openings();
+  return sum;
+}
+
+void Network::begin_ends(double dt) {
+  dt_ = dt;
+  round_ = 0;
   for (std::size_t j = 0; j < junctions_.size(); ++j) {
     waves_[j].clear();
     for (const auto& end : junction_ends_[j]) waves_[j].push_back(wave(end));
-    const auto& flux = junctions_[j].step(gas_, waves_[j], dt);
+    junctions_[j].begin(gas_, waves_[j], dt);
+  }
+}
+
+bool Network::ask(OpeningBatch& openings, std::size_t first) {
+  bool any = round_ == 0 && !open_ends_.empty();
+  if (any) add_open_ends(openings, first);
+  first += open_ends_.size();
+  for (std::size_t j = 0; j < junctions_.size(); ++j) {
+    asked_[j] = junctions_[j].ask(gas_, openings, first);
+    any = any || asked_[j];
+    first += junctions_[j].openings();
+  }
+  if (!any) set_other_fluxes();
+  return any;
+}
+
+void Network::take(const OpeningBatch& openings, std::size_t first) {
+  if (round_ == 0) take_open_ends(openings, first);
+  ++round_;
+  first += open_ends_.size();
+  for (std::size_t j = 0; j < junctions_.size(); ++j) {
+    if (asked_[j]) junctions_[j].take(gas_, openings, first);
+    first += junctions_[j].openings();
+  }
+}
+
+void Network::set_other_fluxes() {
+  for (std::size_t j = 0; j < junctions_.size(); ++j) {
+    const auto& flux = junctions_[j].flux();
     for (std::size_t k = 0; k < flux.size(); ++k) set_flux(junction_ends_[j][k], flux[k]);
   }
-  close_open_ends(dt);
   for (const auto& closed : closed_ends_) set_flux(closed.end, flow_at_wall(wave(closed.end)));
   for (std::size_t i = 0; i < anechoic_ends_.size(); ++i) {
     const auto& end = anechoic_ends_[i].end;
     const EndFlux<double> flux =
         flow_without_reflection(gas_, wave(end), ambient_.pressure, end_cell(end));
     set_flux(end, flux);
-    count_outlet(open_ends_.size() + i, end, flux, dt);
+    count_outlet(open_ends_.size() + i, end, flux);
+  }
+}
+
+void Network::close_ends(double dt, OpeningBatch& openings) {
+  begin_ends(dt);
+  while (true) {
+    openings.clear();
+    if (!ask(openings, 0)) return;
+    openings.solve(gas_);
+    take(openings, 0);
+  }
+}
+
+bool Network::alike(const Network& other) const {
+  if (ducts_.size() != other.ducts_.size() || limiter_ != other.limiter_) return false;
+  if (!lines_.empty() || !other.lines_.empty()) return false;
+  for (std::size_t i = 0; i < ducts_.size(); ++i) {
+    if (ducts_[i].cells() != other.ducts_[i].cells()) return false;
+  }
+  return true;
+}
+
+std::vector<solver::DuctLanes> Network::lanes() const {
+  std::vector<solver::DuctLanes> lanes;
+  if (!lines_.empty()) return lanes;
+  std::visit(
+      [&]<class Scheme>(const Scheme&) {
+        for (const auto& duct : ducts_) lanes.emplace_back(duct, Scheme::lane_kernels());
+      },
+      scheme_of(limiter_));
+  return lanes;
+}
+
+void Network::seat(std::vector<solver::DuctLanes>& lanes, std::size_t lane) {
+  for (std::size_t i = 0; i < ducts_.size(); ++i) lanes[i].seat(lane, ducts_[i]);
+}
+
+void Network::leave(std::vector<solver::DuctLanes>& lanes, std::size_t lane) {
+  for (auto& pipe : lanes) pipe.leave(lane);
+}
+
+void Network::collect(const std::vector<solver::DuctLanes>& lanes, std::size_t lane) {
+  for (std::size_t i = 0; i < ducts_.size(); ++i) {
+    fall_backs_ += lanes[i].fell_back(lane) ? 1 : 0;
+    fastest_[i] = ducts_[i].checked(lanes[i].check(lane), gas_);
   }
 }
 

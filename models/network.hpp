@@ -2,10 +2,12 @@
 //
 // One step: predict() the ends of every pipe; they answer with fluxes, computed from the predicted
 // end states (close_ends() for junctions, open, closed and anechoic ends; set_flux() for valves);
-// advance(). The time step is one for all pipes, from the Courant number. Both methods answer to
-// the same ends through the wave that arrives there; the method of characteristics takes pressure
-// and velocity from the answer, and temperature and burnt fraction of what enters, and keeps mass
-// and energy to its order only.
+// advance(). The answers need openings to be solved, which is done in rounds, so that those of
+// several networks can share their batches; and the pipes may be stepped side by side with those of
+// other networks (seat()). The time step is one for all pipes, from the Courant number. Both
+// methods answer to the same ends through the wave that arrives there; the method of
+// characteristics takes pressure and velocity from the answer, and temperature and burnt fraction
+// of what enters, and keeps mass and energy to its order only.
 #pragma once
 
 #include <optional>
@@ -16,6 +18,7 @@
 #include "models/pipe_wall.hpp"
 #include "models/radiation.hpp"
 #include "models/specification.hpp"
+#include "solver/duct_lanes.hpp"
 #include "solver/duct_update.hpp"
 
 namespace pulsewright::models {
@@ -54,8 +57,30 @@ class Network {
   // cycle samples them alike.
   void start_renewal() { steps_since_renewal_ = 0; }
   void predict(double dt);
-  void close_ends(double dt);
+  // openings: work space, best the same one from step to step.
+  void close_ends(double dt, OpeningBatch& openings);
   void advance(double dt);
+
+  // close_ends() in rounds: begin_ends(), then while ask() - the batch is solved - take(). ask()
+  // adds the openings that are to be solved next, numbered from `first` on, and is false when all
+  // ends but those of valves have their fluxes.
+  void begin_ends(double dt);
+  bool ask(OpeningBatch& openings, std::size_t first);
+  void take(const OpeningBatch& openings, std::size_t first);
+  // How many numbers of openings it uses.
+  std::size_t openings() const;
+
+  // Side by side: pipe i takes seat `lane` of lanes[i], see solver::DuctLanes. The network must
+  // then stay where it is, renew_walls() and lanes[i].predict() stand for predict(), and
+  // lanes[i].advance() and collect() for advance().
+  void seat(std::vector<solver::DuctLanes>& lanes, std::size_t lane);
+  static void leave(std::vector<solver::DuctLanes>& lanes, std::size_t lane);
+  void renew_walls();
+  void collect(const std::vector<solver::DuctLanes>& lanes, std::size_t lane);
+  // Empty lanes for this network and others like it: with as many pipes, of as many cells each, and
+  // the same limiter. None for the method of characteristics.
+  std::vector<solver::DuctLanes> lanes() const;
+  bool alike(const Network& other) const;
 
   // State at a pipe end, after predict(), and its wave relation.
   solver::Primitive<double> end_state(const PipeEnd& end) const;
@@ -63,8 +88,8 @@ class Network {
   double end_area(const PipeEnd& end) const;
   void set_flux(const PipeEnd& end, const EndFlux<double>& flux);
   // Adds what stands at the end as an opening to a reservoir, see OpeningBatch::add().
-  void add_opening(OpeningBatch& batch, const PipeEnd& end, const Reservoir<double>& reservoir,
-                   double phi_in, double phi_out) const;
+  void add_opening(OpeningBatch& batch, std::size_t number, const PipeEnd& end,
+                   const Reservoir<double>& reservoir, double phi_in, double phi_out) const;
 
   const solver::Gas& gas() const { return gas_; }
   const std::vector<solver::Duct>& ducts() const { return ducts_; }
@@ -85,8 +110,10 @@ class Network {
   void check_ends(const EngineSpecification& engine) const;
   // As wave(), of the mean of the cell at the end.
   solver::EndWave<double> end_cell(const PipeEnd& end) const;
-  void close_open_ends(double dt);
-  void count_outlet(std::size_t i, const PipeEnd& end, const EndFlux<double>& flux, double dt);
+  void add_open_ends(OpeningBatch& openings, std::size_t first);
+  void take_open_ends(const OpeningBatch& openings, std::size_t first);
+  void set_other_fluxes();
+  void count_outlet(std::size_t i, const PipeEnd& end, const EndFlux<double>& flux);
 
   solver::Gas gas_;
   Ambient ambient_;
@@ -107,7 +134,10 @@ class Network {
   std::vector<double> outlet_flow_;
   std::vector<double> fastest_;                              // m/s, greatest |u| + c of each pipe
   std::vector<std::vector<solver::EndWave<double>>> waves_;  // of each junction, work space
-  OpeningBatch openings_;                                    // work space
+  // Of the step that is being closed: its length in s, the round, and which junctions asked.
+  double dt_ = 0;
+  int round_ = 0;
+  std::vector<bool> asked_;
   double settled_wall_heat_ = 0;
   long fall_backs_ = 0;
   long steps_since_renewal_ = 0;

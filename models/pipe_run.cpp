@@ -34,6 +34,7 @@ PipeRunResult run_pipes(const EngineSpecification& engine, double duration,
   if (!(duration > 0)) throw std::invalid_argument("run_pipes: the duration must be positive");
   const solver::Gas gas = solver::air_and_products(engine.combustion.hydrogen_to_carbon);
   Network network(engine, gas, settings.limiter, settings.method);
+  OpeningBatch openings;
   PipeRunResult result;
   const Content start = network.content();
   try {
@@ -41,7 +42,7 @@ PipeRunResult run_pipes(const EngineSpecification& engine, double duration,
       const double left = duration - result.time;
       const double dt = left / std::ceil(left / network.stable_step(settings.courant));
       network.predict(dt);
-      network.close_ends(dt);
+      network.close_ends(dt, openings);
       network.advance(dt);
       result.time += dt;
       ++result.steps;

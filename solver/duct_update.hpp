@@ -54,6 +54,11 @@ class DuctUpdate {
     return d.checked(check, gas);
   }
 
+  // For pipes side by side, see DuctLanes.
+  static const LaneKernelTable& lane_kernels() {
+    return fastest_kernels<NumericalFlux, Limiter>().lanes;
+  }
+
  private:
   // What the limiter sees beyond an end cell: the difference one cell further in, so that the
   // slope there is limited one-sidedly.

@@ -124,6 +124,7 @@ TEST_CASE("equal tubes of a merge are answered alike") {
     spec.law = law;
     spec.branches = {{{}, {-1, 0.2, 0}}, {{}, {-1, -0.2, 0}}, {{}, {-1, 0, 0.2}}, {{}, {1, 0, 0}}};
     Junction junction(spec, {1e-3, 1e-3, 1e-3, 3e-3}, {});
+    OpeningBatch openings;
     junction.fill(gas, 1.1e5, 800, 0.5);
     const solver::Primitive<double> in{1.2e5 / (290 * 900), -120, 1.2e5, 1};
     const solver::Primitive<double> idle{1e5 / (290 * 700), 0, 1e5, 1};
@@ -131,7 +132,7 @@ TEST_CASE("equal tubes of a merge are answered alike") {
     const std::vector<solver::EndWave<double>> waves{
         {gas, in, 1}, {gas, in, 1}, {gas, idle, 1}, {gas, out, 1}};
     for (int i = 0; i < 20; ++i) {
-      const auto& f = junction.step(gas, waves, 1e-5);
+      const auto& f = junction.step(gas, waves, 1e-5, openings);
       CHECK(near(f[0].mass, f[1].mass, 1e-13));
       CHECK(near(f[0].momentum, f[1].momentum, 1e-13));
       CHECK(near(f[0].energy, f[1].energy, 1e-13));
@@ -160,10 +161,11 @@ TEST_CASE("what makes no junction is refused, what can not be computed is a faul
   const auto gas = constant_gamma_gas();
   spec.volume = 1e-15;
   Junction junction(spec, {1e-3, 1e-3}, {});
+  OpeningBatch openings;
   junction.fill(gas, 1e5, 300, 0);
   const solver::Primitive<double> w{1e5 / (287.05 * 300), 50, 1e5, 0};
   try {
-    junction.step(gas, {{gas, w, 1}, {gas, w, -1}}, 1e-5);
+    junction.step(gas, {{gas, w, 1}, {gas, w, -1}}, 1e-5, openings);
     FAIL("a volume of 1 mm3 / 1e6 was stepped");
   } catch (const solver::Fault& fault) {
     CHECK(fault.part() == "merge of nothing");

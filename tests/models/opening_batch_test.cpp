@@ -5,6 +5,7 @@
 #include <random>
 #include <vector>
 
+#include "solver/duct_kernels_wide.hpp"
 #include "solver/thermodynamics.hpp"
 #include "tests/near.hpp"
 
@@ -46,7 +47,10 @@ std::vector<Opening> openings(const solver::Gas& gas, std::size_t n, unsigned se
 
 void add_all(OpeningBatch& batch, const std::vector<Opening>& all) {
   batch.clear();
-  for (const auto& o : all) batch.add(o.end, o.inward, o.reservoir, o.phi_in, o.phi_out);
+  std::size_t number = 0;
+  for (const auto& o : all) {
+    batch.add(number++, o.end, o.inward, o.reservoir, o.phi_in, o.phi_out);
+  }
 }
 
 bool same(const EndFlux<double>& a, const EndFlux<double>& b) {
@@ -129,6 +133,84 @@ TEST_CASE("a batch of openings: what was before moves the start of the search, n
   other.solve(gas);
   for (std::size_t i = 0; i < more.size(); ++i) {
     CHECK(near(used.flux(i).mass, other.flux(i).mass, 1e-9, 1e-9));
+  }
+}
+
+TEST_CASE("a batch of openings: the past goes with the number, not with the place in the batch") {
+  const auto gas = solver::air_and_products(1.87);
+  const auto all = openings(gas, 30, 5);
+  const auto moved = [&](double share) {
+    auto set = all;
+    for (auto& o : set) o.reservoir.p *= share;
+    return set;
+  };
+  const auto add = [](OpeningBatch& batch, std::size_t number, const Opening& o) {
+    batch.add(number, o.end, o.inward, o.reservoir, o.phi_in, o.phi_out);
+  };
+  OpeningBatch together, other_way;
+  for (const double share : {0.97, 0.99, 1.0}) {
+    const auto set = moved(share);
+    add_all(together, set);
+    together.solve(gas);
+    other_way.clear();
+    for (std::size_t i = set.size(); i-- > 0;) {
+      add(other_way, 3 * i + 7, set[i]);                       // what is compared
+      if (i % 4 == 0) add(other_way, 3 * i + 8, moved(2)[i]);  // company
+    }
+    other_way.solve(gas);
+  }
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    CHECK(same(together.flux(i), other_way.flux(3 * i + 7)));
+  }
+  // And what is forgotten starts afresh.
+  together.forget(0, all.size());
+  OpeningBatch fresh;
+  add_all(together, all);
+  add_all(fresh, all);
+  together.solve(gas);
+  fresh.solve(gas);
+  for (std::size_t i = 0; i < all.size(); ++i) CHECK(same(together.flux(i), fresh.flux(i)));
+}
+
+TEST_CASE("a batch of openings: packs of every width give the same bits") {
+  // Regression: the widths share their formulas, and the vector functions of the C library agree.
+  if (!solver::wide_vectors()) return;
+  const auto gas = solver::air_and_products(1.87);
+  const auto all = openings(gas, 64, 6);
+  std::array<std::vector<double>, opening_columns> columns;
+  OpeningTable table{};
+  for (std::size_t c = 0; c < opening_columns; ++c) {
+    columns[c].assign(all.size(), 0.0);
+    table.column[c] = columns[c].data();
+  }
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    const auto& o = all[i];
+    const std::array<double, 10> given{o.end.rho,     o.inward * o.end.u,    o.end.p,
+                                       o.end.Y,       o.reservoir.p,         o.reservoir.h_total,
+                                       o.reservoir.Y, o.reservoir.impedance, o.phi_in,
+                                       o.phi_out};
+    for (std::size_t c = 0; c < given.size(); ++c) columns[c][i] = given[c];
+  }
+  constexpr OpeningKernelTable narrow = OpeningKernels<solver::Pack>::table();
+  std::vector<EndFlux<double>> one(all.size()), other(all.size());
+  narrow.look_at_waves(table, all.size(), gas);
+  const auto walls = columns[static_cast<std::size_t>(OpeningColumn::wall)];
+  wide_openings.look_at_waves(table, all.size(), gas);
+  CHECK(walls == columns[static_cast<std::size_t>(OpeningColumn::wall)]);
+  std::vector<std::size_t> entering, leaving;
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    if (!(all[i].phi_in > 0)) continue;
+    (walls[i] > all[i].reservoir.p ? leaving : entering).push_back(i);
+  }
+  REQUIRE(entering.size() > 10);
+  REQUIRE(leaving.size() > 10);
+  for (const auto& kernels : {narrow, wide_openings}) {
+    auto& flux = kernels.enter == narrow.enter ? one : other;
+    kernels.enter(table, entering.data(), entering.size(), gas, flux.data());
+    kernels.leave(table, leaving.data(), leaving.size(), gas, flux.data());
+  }
+  for (const auto* group : {&entering, &leaving}) {
+    for (const std::size_t i : *group) CHECK(same(one[i], other[i]));
   }
 }
 

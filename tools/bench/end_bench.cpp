@@ -58,7 +58,7 @@ void valves_of_eight(benchmark::State& state) {
       Opening o = i % 2 ? leaving() : entering();
       if (i % 3) o.phi = 0;
       o.from.p *= 1 + 0.01 * i;
-      batch.add(o.end, 1.0, o.from, o.phi, o.phi);
+      batch.add(static_cast<std::size_t>(i), o.end, 1.0, o.from, o.phi, o.phi);
     }
     batch.solve(gas());
     benchmark::DoNotOptimize(batch.flux(0));
@@ -73,7 +73,7 @@ void open_end(benchmark::State& state) {
   for (auto _ : state) {
     const auto load = mouth.load(end.rho, 1.33, 1e-5);
     batch.clear();
-    batch.add(end, 1.0, {load.p, gas().enthalpy(293.15, 0.0), 0, load.impedance}, 1.0, 1.0);
+    batch.add(0, end, 1.0, {load.p, gas().enthalpy(293.15, 0.0), 0, load.impedance}, 1.0, 1.0);
     batch.solve(gas());
     mouth.take(batch.flux(0).v, end.rho);
   }
@@ -98,11 +98,12 @@ void junction_of_five(benchmark::State& state, models::JunctionLaw law) {
     waves.emplace_back(gas(), state_of(p, 900, k == 0 ? -150 : k < 4 ? 10 : 80, 1), 1.0);
   }
   models::Junction junction(spec, areas, {});
+  models::OpeningBatch openings;
   junction.fill(gas(), 1.1e5, 900, 1);
   const auto content = junction.content();
   for (auto _ : state) {
     junction.set_content(content);
-    benchmark::DoNotOptimize(junction.step(gas(), waves, 1e-5));
+    benchmark::DoNotOptimize(junction.step(gas(), waves, 1e-5, openings));
   }
 }
 BENCHMARK_CAPTURE(junction_of_five, momentum, models::JunctionLaw::momentum);

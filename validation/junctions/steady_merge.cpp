@@ -39,6 +39,7 @@ Steady steady_merge(JunctionLaw law, const std::vector<Arm>& arms, double out_ar
   spec.branches.push_back({{}, Vector3d::UnitX()});
   areas.push_back(out_area);
   Junction junction(spec, areas, {});
+  models::OpeningBatch openings;
   junction.fill(gas, p_out, T_in, 0.0);
 
   using State = solver::Primitive<double>;
@@ -53,7 +54,7 @@ Steady steady_merge(JunctionLaw law, const std::vector<Arm>& arms, double out_ar
   for (int i = 0; i < 200000 && change > 1e-12; ++i) {
     std::vector<solver::EndWave<double>> waves;
     for (const State& w : states) waves.emplace_back(gas, w, 1.0);
-    flux = junction.step(gas, waves, dt);
+    flux = junction.step(gas, waves, dt, openings);
     change = 0;
     const auto relax = [&](double& x, double to, double scale) {
       const double d = 0.2 * (to - x);

@@ -88,7 +88,7 @@ class PipeRig {
                                   models::Side::left};
       network_.set_flux(spare, models::flow_at_wall(network_.wave(spare)));
     }
-    network_.close_ends(dt);
+    network_.close_ends(dt, openings_);
     network_.advance(dt);
     time_ += dt;
   }
@@ -130,6 +130,7 @@ class PipeRig {
 
   std::vector<DrivenEnd> driven_;
   models::Network network_;
+  models::OpeningBatch openings_;
   models::Content taken_;
   double time_ = 0;
 };
