@@ -332,24 +332,27 @@ void Network::close_ends(double dt, OpeningBatch& openings) {
   }
 }
 
-bool Network::alike(const Network& other) const {
-  if (ducts_.size() != other.ducts_.size() || limiter_ != other.limiter_) return false;
-  if (!lines_.empty() || !other.lines_.empty()) return false;
-  for (std::size_t i = 0; i < ducts_.size(); ++i) {
-    if (ducts_[i].cells() != other.ducts_[i].cells()) return false;
-  }
-  return true;
-}
-
 std::vector<solver::DuctLanes> Network::lanes() const {
   std::vector<solver::DuctLanes> lanes;
   if (!lines_.empty()) return lanes;
   std::visit(
       [&]<class Scheme>(const Scheme&) {
-        for (const auto& duct : ducts_) lanes.emplace_back(duct, Scheme::lane_kernels());
+        for (const auto& duct : ducts_) lanes.emplace_back(duct, Scheme::lane_kernels(), gas_);
       },
       scheme_of(limiter_));
   return lanes;
+}
+
+bool Network::alike(const std::vector<solver::DuctLanes>& lanes) const {
+  if (lanes.size() != ducts_.size() || !lines_.empty()) return false;
+  for (std::size_t i = 0; i < ducts_.size(); ++i) {
+    const bool same_scheme =
+        std::visit([&]<class Scheme>(
+                       const Scheme&) { return lanes[i].steps_by(Scheme::lane_kernels(), gas_); },
+                   scheme_of(limiter_));
+    if (!same_scheme || lanes[i].cells() != ducts_[i].cells()) return false;
+  }
+  return true;
 }
 
 void Network::seat(std::vector<solver::DuctLanes>& lanes, std::size_t lane) {

@@ -77,10 +77,10 @@ class Network {
   static void leave(std::vector<solver::DuctLanes>& lanes, std::size_t lane);
   void renew_walls();
   void collect(const std::vector<solver::DuctLanes>& lanes, std::size_t lane);
-  // Empty lanes for this network and others like it: with as many pipes, of as many cells each, and
-  // the same limiter. None for the method of characteristics.
+  // Empty lanes for this network and others like it: with as many pipes, of as many cells each, the
+  // same gas and limiter. None for the method of characteristics.
   std::vector<solver::DuctLanes> lanes() const;
-  bool alike(const Network& other) const;
+  bool alike(const std::vector<solver::DuctLanes>& lanes) const;
 
   // State at a pipe end, after predict(), and its wave relation.
   solver::Primitive<double> end_state(const PipeEnd& end) const;

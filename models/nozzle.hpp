@@ -23,38 +23,43 @@ struct Reservoir {
   Real pressure_at(const Real& v) const { return p - impedance * v; }
 };
 
-// Critical pressure ratio of a nozzle.
+// Critical pressure ratio of a nozzle, and its logarithm.
+template <class Real>
+struct CriticalRatio {
+  Real log;
+  Real ratio;
+  explicit CriticalRatio(const Real& gamma)
+      : log(gamma / (gamma - 1.0) * solver::logarithm(Real(2.0 / (gamma + 1.0)))),
+        ratio(solver::exponential(log)) {}
+};
 template <class Real>
 inline Real critical_ratio(const Real& gamma) {
-  return solver::power(Real(2.0 / (gamma + 1.0)), Real(gamma / (gamma - 1.0)));
+  return CriticalRatio<Real>(gamma).ratio;
 }
 
 // Square of the mass flux through a nozzle, (kg/(m2 s))^2, and its slope by the pressure p beyond
 // it; negative beyond p0, so that it runs on smoothly where the flux itself has a vertical tangent.
-// p0, rho0: stagnation state; critical: critical_ratio(gamma).
+// p0, rho0: stagnation state; critical: of gamma; log_ratio: of p / p0.
 template <class Real>
-inline solver::ValueAndSlope<Real> nozzle_flux_squared(const Real& gamma, const Real& critical,
+inline solver::ValueAndSlope<Real> nozzle_flux_squared(const Real& gamma,
+                                                       const CriticalRatio<Real>& critical,
                                                        const Real& p0, const Real& rho0,
-                                                       const Real& p) {
-  const Real r = solver::max(Real(p / p0), critical);
+                                                       const Real& p, const Real& log_ratio) {
+  const Real r = solver::max(Real(p / p0), critical.ratio);
   const Real share = (gamma - 1.0) / gamma;
-  const Real x = solver::power(r, share);
+  const Real x = solver::exponential(Real(share * solver::max(log_ratio, critical.log)));
   const Real density_ratio = r / x;  // r^(1/gamma)
   const Real dynamic = 2.0 / share * p0 * rho0 * (density_ratio * density_ratio);
   const Real slope = dynamic / (r * p0) * ((2.0 - 2.0 * share) * (1.0 - x) - share * x);
-  return {dynamic * (1.0 - x), solver::select(p > critical * p0, slope, Real(0.0))};
+  return {dynamic * (1.0 - x), solver::select(p > critical.ratio * p0, slope, Real(0.0))};
 }
 
 // The mass flux, 0 beyond p0.
 template <class Real>
-inline Real nozzle_mass_flux(const Real& gamma, const Real& critical, const Real& p0,
-                             const Real& rho0, const Real& p) {
-  const Real square = nozzle_flux_squared(gamma, critical, p0, rho0, p).value;
-  return solver::sqrt(solver::max(Real(0.0), square));
-}
-template <class Real>
 inline Real nozzle_mass_flux(const Real& gamma, const Real& p0, const Real& rho0, const Real& p) {
-  return nozzle_mass_flux(gamma, critical_ratio(gamma), p0, rho0, p);
+  const auto square = nozzle_flux_squared(gamma, CriticalRatio<Real>(gamma), p0, rho0, p,
+                                          solver::logarithm(Real(p / p0)));
+  return solver::sqrt(solver::max(Real(0.0), square.value));
 }
 
 // Mach 1 reached from a stagnation enthalpy: h(T) + gamma R T / 2 = h0.
@@ -80,34 +85,25 @@ inline SonicPoint<Real> sonic_point(const solver::Gas& gas, const Real& h_total,
 template <class Real>
 struct Supply {
   Reservoir<Real> from;
-  Real gamma;     // frozen at the stagnation temperature
-  Real rho;       // kg/m3, stagnation density
-  Real critical;  // pressure ratio
-  Real choked;    // kg/(m2 s), mass flux of the choked nozzle
+  Real gamma;  // frozen at the stagnation temperature
+  Real rho;    // kg/m3, stagnation density
+  CriticalRatio<Real> critical;
   SonicPoint<Real> sonic;
+  Real choked;  // kg/(m2 s), mass flux of the choked nozzle
 
-  Supply(const solver::Gas& gas, const Reservoir<Real>& reservoir) : from(reservoir) {
-    const Real T0 = gas.temperature_from_enthalpy(from.h_total, from.Y);
-    gamma = gas.gamma(T0, from.Y);
-    critical = critical_ratio(gamma);
-    sonic = sonic_point(gas, from.h_total, from.Y);
-    rho = from.p / (gas.gas_constant(from.Y) * T0);
-    choked = choked_flux();
-  }
-  // The same gas at another stagnation pressure, Pa.
-  Supply at_pressure(const Real& p) const {
-    Supply other = *this;
-    other.rho = rho * (p / from.p);
-    other.from.p = p;
-    other.choked = other.choked_flux();
-    return other;
-  }
+  Supply(const solver::Gas& gas, const Reservoir<Real>& reservoir)
+      : Supply(gas, reservoir, gas.temperature_from_enthalpy(reservoir.h_total, reservoir.Y)) {}
 
  private:
-  // r^(1/gamma) sqrt(2 gamma/(gamma-1) p0 rho0 (1 - x)) at x = 2/(gamma+1).
-  Real choked_flux() const {
+  Supply(const solver::Gas& gas, const Reservoir<Real>& reservoir, const Real& T0)
+      : from(reservoir),
+        gamma(gas.gamma(T0, from.Y)),
+        rho(from.p / (gas.gas_constant(from.Y) * T0)),
+        critical(gamma),
+        sonic(sonic_point(gas, from.h_total, from.Y)) {
+    // r^(1/gamma) sqrt(2 gamma/(gamma-1) p0 rho0 (1 - x)) at x = 2/(gamma+1).
     const Real x = 2.0 / (gamma + 1.0);
-    return critical / x * solver::sqrt(gamma * x * from.p * rho);
+    choked = critical.ratio / x * solver::sqrt(gamma * x * from.p * rho);
   }
 };
 

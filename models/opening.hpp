@@ -57,10 +57,6 @@ inline solver::CharacteristicPipe::End state_at_end(const solver::Gas& gas,
 
 namespace detail {
 
-// Mass fluxes are sought by their squares, to 1e-15 of the square of the most that the opening
-// could pass; rising_root() goes to 1e-12 of what it is given.
-inline constexpr double square_share = 1e-3;
-
 template <class Real>
 inline EndFlux<Real> entering(const Reservoir<Real>& from, const Real& p, const Real& v,
                               const Real& rho) {
@@ -98,7 +94,7 @@ inline Real met(const solver::EndWave<Real>& wave, const Reservoir<Real>& into,
                 const Real& p_wall) {
   if (!solver::any(into.impedance > 0.0)) return into.p;
   const auto surplus = [&](const Real& p) {
-    const auto [v, rise] = wave.velocity_and_slope(p);
+    const auto [v, rise] = wave.velocity_and_slope(p, solver::logarithm(Real(p / wave.p)));
     return solver::ValueAndSlope<Real>{p - into.pressure_at(v), 1.0 + into.impedance * rise};
   };
   const Real share = into.impedance / (wave.rho * wave.c);
@@ -159,23 +155,28 @@ inline EndFlux<Real> flow_entering(const solver::Gas& gas, const solver::EndWave
   return detail::either(
       too_fast, [&] { return detail::held_sonic(gas, from, sonic, choked); },
       [&] {
-        EndFlux<Real> flux{};
         // Mass flux of the wave against that of the nozzle, as squares, which are smooth. d/dp of
         // the mass flux p v / (R T) at constant stagnation enthalpy, dT = -v dv / cp.
         const Real R = gas.gas_constant(from.Y);
+        const Real log_wave = solver::logarithm(wave.p);
+        const Real log_from = solver::logarithm(from.p);
+        const bool yields = solver::any(from.impedance > 0.0);
         const auto surplus = [&](const Real& p) {
-          const auto [v, rise] = wave.velocity_and_slope(p);
+          const Real log_p = solver::logarithm(p);
+          const auto [v, rise] = wave.velocity_and_slope(p, Real(log_p - log_wave));
           const Real T = gas.temperature_from_enthalpy(Real(from.h_total - 0.5 * v * v), from.Y);
-          flux = detail::entering(from, p, Real(v), Real(p / (R * T)));
+          const Real mass = p / (R * T) * v;
           const Real p0 = from.pressure_at(v);
-          const auto nozzle = nozzle_flux_squared(supply.gamma, supply.critical, p0,
-                                                  Real(supply.rho * (p0 / from.p)), p);
+          const Real log_p0 = yields ? solver::logarithm(p0) : log_from;
+          const auto nozzle =
+              nozzle_flux_squared(supply.gamma, supply.critical, p0,
+                                  Real(supply.rho * (p0 / from.p)), p, Real(log_p - log_p0));
           // The nozzle's square is homogeneous, of degree 2, in p0 and p.
           const Real by_p0 = (2.0 * nozzle.value - p * nozzle.slope) / p0;
           const Real slope = (v + p * rise * (1.0 + v * v / (gas.cp(T, from.Y) * T))) / (R * T);
           return solver::ValueAndSlope<Real>{
-              flux.mass * flux.mass - phi * phi * nozzle.value,
-              2.0 * flux.mass * slope - phi * phi * (nozzle.slope - by_p0 * from.impedance * rise)};
+              mass * mass - phi * phi * nozzle.value,
+              2.0 * mass * slope - phi * phi * (nozzle.slope - by_p0 * from.impedance * rise)};
         };
         // Guess: linear wave, incompressible nozzle. With y = sqrt(p0 - p):
         // (p0 - p_wall) - y^2 = 2 b y.
@@ -186,10 +187,12 @@ inline EndFlux<Real> flow_entering(const solver::Gas& gas, const solver::EndWave
         // Lanes that are too fast have no root to look for.
         const Real highest = solver::select(too_fast, p_wall, Real(min(from.p, p_sonic)));
         const Real first = from.pressure_at(speed * y) - y * y;
-        solver::rising_root(surplus, p_wall, max(p_wall, highest),
-                            solver::select(guess > 0.0, guess, first),
-                            Real(detail::square_share * choked * choked));
-        return flux;
+        const Real p =
+            solver::rising_root(surplus, p_wall, max(p_wall, highest),
+                                solver::select(guess > 0.0, guess, first), Real(choked * choked));
+        const Real v = wave.velocity_and_slope(p, Real(solver::logarithm(p) - log_wave)).v;
+        const Real T = gas.temperature_from_enthalpy(Real(from.h_total - 0.5 * v * v), from.Y);
+        return detail::entering(from, p, v, Real(p / (R * T)));
       });
 }
 
@@ -208,19 +211,26 @@ inline EndFlux<Real> flow_leaving(const solver::Gas& gas, const solver::EndWave<
         return detail::leaving(gas, wave, Real(max(detail::met(wave, into, p_wall), lowest)));
       },
       [&] {
-        const Real critical = critical_ratio(wave.gamma);
-        EndFlux<Real> flux{};
+        const CriticalRatio<Real> critical(wave.gamma);
         const Real exponent = wave.gamma / (wave.gamma - 1.0);
+        const Real log_wave = solver::logarithm(wave.p);
+        const Real log_into = solver::logarithm(into.p);
+        const bool yields = solver::any(into.impedance > 0.0);
         const auto surplus = [&](const Real& p_star) {
-          const auto [v, rho, v_slope, rho_slope] = wave.behind_and_slopes(p_star);
-          flux = detail::leaving(gas, wave, p_star, Real(v), Real(rho));
+          const Real log_p = solver::logarithm(p_star);
+          const auto [v, rho, v_slope, rho_slope] =
+              wave.behind_and_slopes(p_star, Real(log_p - log_wave));
+          const Real mass = rho * v;
           const Real T = p_star / (rho * R);
           const Real T0 =
               gas.temperature_from_enthalpy(Real(gas.enthalpy(T, wave.Y) + 0.5 * v * v), wave.Y);
-          const Real p0 = p_star * solver::power(Real(T0 / T), exponent);
+          const Real log_rise = exponent * solver::logarithm(Real(T0 / T));
+          const Real p0 = p_star * solver::exponential(log_rise);
           const Real rho0 = p0 / (R * T0);
           const Real p_back = into.pressure_at(v);
-          const auto nozzle = nozzle_flux_squared(wave.gamma, critical, p0, rho0, p_back);
+          const Real log_back = yields ? solver::logarithm(p_back) : log_into;
+          const auto nozzle = nozzle_flux_squared(wave.gamma, critical, p0, rho0, p_back,
+                                                  Real(log_back - (log_p + log_rise)));
           // Logarithmic slopes of T, T0, p0 by p*; the nozzle's square goes with p0 rho0 and
           // p_back / p0.
           const Real in_T = 1.0 / p_star - rho_slope / rho;
@@ -230,8 +240,8 @@ inline EndFlux<Real> flow_leaving(const solver::Gas& gas, const solver::EndWave<
           const Real nozzle_slope = nozzle.value * (2.0 * in_p0 - in_T0) -
                                     nozzle.slope * (into.impedance * v_slope + p_back * in_p0);
           return solver::ValueAndSlope<Real>{
-              phi * phi * nozzle.value - flux.mass * flux.mass,
-              phi * phi * nozzle_slope - 2.0 * flux.mass * (rho_slope * v + rho * v_slope)};
+              phi * phi * nozzle.value - mass * mass,
+              phi * phi * nozzle_slope - 2.0 * mass * (rho_slope * v + rho * v_slope)};
         };
         // Guess as above: s^2 + 2 b s = 2 phi^2 (p_wall - p_back) / rho for the speed s.
         const Real b = phi * phi * (wave.c + into.impedance / wave.rho);
@@ -239,9 +249,10 @@ inline EndFlux<Real> flow_leaving(const solver::Gas& gas, const solver::EndWave<
         const Real s = q / (b + sqrt(b * b + q) + 1e-300);
         const Real first = p_wall - wave.rho * wave.c * s;
         const Real most = phi * wave.rho * wave.c;
-        solver::rising_root(surplus, lowest, p_wall, solver::select(guess > 0.0, guess, first),
-                            Real(detail::square_share * most * most));
-        return flux;
+        return detail::leaving(
+            gas, wave,
+            solver::rising_root(surplus, lowest, p_wall, solver::select(guess > 0.0, guess, first),
+                                Real(most * most)));
       });
 }
 

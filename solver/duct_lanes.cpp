@@ -31,8 +31,8 @@ constexpr std::array<CellArray Duct::*, static_cast<std::size_t>(LaneField::coun
 
 }  // namespace
 
-DuctLanes::DuctLanes(const Duct& like, const LaneKernelTable& kernels)
-    : kernels_(&kernels), cells_(like.cells()) {
+DuctLanes::DuctLanes(const Duct& like, const LaneKernelTable& kernels, const Gas& gas)
+    : kernels_(&kernels), gas_(gas), cells_(like.cells()) {
   // Blocks of the cells, of the place before and two behind: the last face and its spare place.
   const std::size_t size = (cells_ + 3) * lane_block;
   numbers_.reset(static_cast<double*>(::operator new(size * sizeof(double), std::align_val_t(64))));
@@ -70,9 +70,9 @@ LaneSteps DuctLanes::steps(const LaneNumbers& dt) const {
   return result;
 }
 
-void DuctLanes::predict(const Gas& gas, const LaneNumbers& dt) {
+void DuctLanes::predict(const LaneNumbers& dt) {
   LaneEnds ends;
-  kernels_->predict_ends(first(), cells_, gas, steps(dt), ends);
+  kernels_->predict_ends(first(), cells_, gas_, steps(dt), ends);
   const auto of = [](const Primitive<LaneNumbers>& w, std::size_t lane) {
     return Primitive<double>{w.rho.at[lane], w.u.at[lane], w.p.at[lane], w.Y.at[lane]};
   };
@@ -81,7 +81,7 @@ void DuctLanes::predict(const Gas& gas, const LaneNumbers& dt) {
   }
 }
 
-void DuctLanes::advance(const Gas& gas, const LaneNumbers& dt) {
+void DuctLanes::advance(const LaneNumbers& dt) {
   LaneEndFluxes fluxes{};
   const auto put = [](Flux<LaneNumbers>& to, std::size_t lane, const Flux<double>& f) {
     to.mass.at[lane] = f.mass;
@@ -94,7 +94,7 @@ void DuctLanes::advance(const Gas& gas, const LaneNumbers& dt) {
     put(fluxes.left, lane, seats_[lane]->flux(0));
     put(fluxes.right, lane, seats_[lane]->flux(cells_));
   }
-  kernels_->advance(first(), cells_, gas, steps(dt), fluxes, outcome_);
+  kernels_->advance(first(), cells_, gas_, steps(dt), fluxes, outcome_);
   for (std::size_t lane = 0; lane < lane_count; ++lane) {
     if (seats_[lane]) seats_[lane]->exchange_time += dt.at[lane];
   }

@@ -15,14 +15,18 @@ namespace pulsewright::solver {
 
 class DuctLanes {
  public:
-  // For pipes with as many cells as this one. kernels: of the scheme, kept by reference.
-  DuctLanes(const Duct& like, const LaneKernelTable& kernels);
+  // For pipes with as many cells as this one, of one gas. kernels: of the scheme, kept by
+  // reference.
+  DuctLanes(const Duct& like, const LaneKernelTable& kernels, const Gas& gas);
   // All seats must be empty.
   ~DuctLanes() = default;
   DuctLanes(DuctLanes&&) = default;
   DuctLanes& operator=(DuctLanes&&) = default;
 
   std::size_t cells() const { return cells_; }
+  bool steps_by(const LaneKernelTable& kernels, const Gas& gas) const {
+    return kernels_ == &kernels && gas_ == gas;
+  }
 
   // The pipe must stay where it is until it leaves. Throws std::invalid_argument when the numbers
   // of cells differ or the seat is taken.
@@ -32,8 +36,8 @@ class DuctLanes {
   // One time step in two halves, between which the ends of the pipes answer: predict() sets what
   // left_end() and right_end() of each pipe return, advance() takes the fluxes at its ends. dt in
   // s for each seat, 0 for an empty one.
-  void predict(const Gas& gas, const LaneNumbers& dt);
-  void advance(const Gas& gas, const LaneNumbers& dt);
+  void predict(const LaneNumbers& dt);
+  void advance(const LaneNumbers& dt);
 
   // Of the pipe in that seat in the last step: what its Duct::checked() takes, and whether the
   // fall-back near vacuum acted.
@@ -50,6 +54,7 @@ class DuctLanes {
   LaneSteps steps(const LaneNumbers& dt) const;
 
   const LaneKernelTable* kernels_;
+  Gas gas_;
   std::size_t cells_;
   std::unique_ptr<double[], Free> numbers_;
   std::array<Duct*, lane_count> seats_{};

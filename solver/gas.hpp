@@ -19,6 +19,7 @@ struct Constituent {
   double R = 287.05;    // J/(kg K)
   double cv_0 = 717.6;  // J/(kg K), cv at T = 0 of the linear fit
   double cv_T = 0;      // J/(kg K^2), slope of cv
+  bool operator==(const Constituent&) const = default;
 };
 
 // A gas of constant ratio of specific heats.
@@ -29,6 +30,7 @@ inline Constituent constituent_of_constant_gamma(double gamma, double R) {
 struct Gas {
   Constituent fresh;
   Constituent burnt;
+  bool operator==(const Gas&) const = default;
 
   template <class Real>
   PULSEWRIGHT_INLINE Real gas_constant(const Real& Y) const {

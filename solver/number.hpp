@@ -70,43 +70,61 @@ PULSEWRIGHT_INLINE double sqrt(double x) { return __builtin_sqrt(x); }
 PULSEWRIGHT_INLINE double max(double a, double b) { return a < b ? b : a; }
 PULSEWRIGHT_INLINE double min(double a, double b) { return b < a ? b : a; }
 
-// x to the power y, x > 0. Packs of four and of eight take the vector functions of the GNU C library,
-// which agree with each other to the last bit and with the scalar one within a few units of it;
-// others go number by number.
+// Logarithm (x > 0), exponential function, x to the power y. Packs of four and eight take the
+// vector functions of the GNU C library, within a few units of the last place of the scalar ones;
+// those of both widths agree to the last bit, except for the logarithm, which is therefore taken
+// four at a time. Other packs go number by number.
+PULSEWRIGHT_INLINE double logarithm(double x) { return std::log(x); }
+PULSEWRIGHT_INLINE double exponential(double x) { return std::exp(x); }
 PULSEWRIGHT_INLINE double power(double x, double y) { return std::pow(x, y); }
 #if defined(__x86_64__) && defined(__GLIBC__) && defined(__AVX2__)
-#define PULSEWRIGHT_VECTOR_POW 1
-// NOLINTNEXTLINE(readability-identifier-naming,bugprone-reserved-identifier): vector function ABI
-extern "C" __m256d _ZGVdN4vv_pow(__m256d, __m256d);
+#define PULSEWRIGHT_VECTOR_FUNCTIONS 1
+// NOLINTBEGIN(readability-identifier-naming,bugprone-reserved-identifier): vector function ABI
+extern "C" __m256d _ZGVdN4v_log(__m256d);
+extern "C" __m256d _ZGVdN4v_exp(__m256d);
 #ifdef __AVX512F__
-// NOLINTNEXTLINE(readability-identifier-naming,bugprone-reserved-identifier): vector function ABI
-extern "C" __m512d _ZGVeN8vv_pow(__m512d, __m512d);
+extern "C" __m512d _ZGVeN8v_exp(__m512d);
 #endif
+// NOLINTEND(readability-identifier-naming,bugprone-reserved-identifier)
 #endif
+template <class T, class Abi>
+PULSEWRIGHT_INLINE simd::simd<T, Abi> logarithm(const simd::simd<T, Abi>& x) {
+#ifdef PULSEWRIGHT_VECTOR_FUNCTIONS
+  if constexpr (std::is_same_v<T, double> && simd::simd<T, Abi>::size() % 4 == 0) {
+    alignas(64) T a[simd::simd<T, Abi>::size()];
+    x.copy_to(a, simd::vector_aligned);
+    for (std::size_t k = 0; k < x.size(); k += 4) {
+      _mm256_store_pd(a + k, _ZGVdN4v_log(_mm256_load_pd(a + k)));
+    }
+    return simd::simd<T, Abi>(a, simd::vector_aligned);
+  } else
+#endif
+  {
+    return simd::simd<T, Abi>([&](auto k) { return std::log(T(x[k])); });
+  }
+}
+template <class T, class Abi>
+PULSEWRIGHT_INLINE simd::simd<T, Abi> exponential(const simd::simd<T, Abi>& x) {
+#ifdef PULSEWRIGHT_VECTOR_FUNCTIONS
+  constexpr std::size_t width = simd::simd<T, Abi>::size();
+  if constexpr (std::is_same_v<T, double> && (width == 4 || width == 8)) {
+    alignas(64) T a[width];
+    x.copy_to(a, simd::vector_aligned);
+#ifdef __AVX512F__
+    if constexpr (width == 8) _mm512_store_pd(a, _ZGVeN8v_exp(_mm512_load_pd(a)));
+#endif
+    if constexpr (width == 4) _mm256_store_pd(a, _ZGVdN4v_exp(_mm256_load_pd(a)));
+    return simd::simd<T, Abi>(a, simd::vector_aligned);
+  } else
+#endif
+  {
+    return simd::simd<T, Abi>([&](auto k) { return std::exp(T(x[k])); });
+  }
+}
 template <class T, class Abi>
 PULSEWRIGHT_INLINE simd::simd<T, Abi> power(const simd::simd<T, Abi>& x,
                                             const simd::simd<T, Abi>& y) {
-#ifdef PULSEWRIGHT_VECTOR_POW
-  if constexpr (std::is_same_v<T, double> && simd::simd<T, Abi>::size() == 4) {
-    alignas(32) T a[4], b[4];
-    x.copy_to(a, simd::vector_aligned);
-    y.copy_to(b, simd::vector_aligned);
-    _mm256_store_pd(a, _ZGVdN4vv_pow(_mm256_load_pd(a), _mm256_load_pd(b)));
-    return simd::simd<T, Abi>(a, simd::vector_aligned);
-  } else
-#ifdef __AVX512F__
-      if constexpr (std::is_same_v<T, double> && simd::simd<T, Abi>::size() == 8) {
-    alignas(64) T a[8], b[8];
-    x.copy_to(a, simd::vector_aligned);
-    y.copy_to(b, simd::vector_aligned);
-    _mm512_store_pd(a, _ZGVeN8vv_pow(_mm512_load_pd(a), _mm512_load_pd(b)));
-    return simd::simd<T, Abi>(a, simd::vector_aligned);
-  } else
-#endif
-#endif
-  {
-    return simd::simd<T, Abi>([&](auto k) { return std::pow(T(x[k]), T(y[k])); });
-  }
+  return exponential(simd::simd<T, Abi>(y * logarithm(x)));
 }
 
 template <class Real>

@@ -16,14 +16,16 @@ struct ValueAndSlope {
   Real slope;
 };
 
-// f rises, f(low) < 0 < f(high); f(x) returns a ValueAndSlope. The root to |f| <= 1e-12 scale or to
-// the last bits of x. The last call of f is at the root that is returned, in every lane.
+// f rises, f(low) < 0 < f(high); f(x) returns a ValueAndSlope. Where |f| <= 1e-7 scale one Newton
+// step more is taken unseen: with scale the size of f over its bracket and f smooth, it leaves some
+// 1e-14 of that. Or to the last bits of x.
 template <class Real, class Function>
 PULSEWRIGHT_INLINE Real rising_root(const Function& f, Real low, Real high, const Real& guess,
                                     const Real& scale) {
+  const auto seen = [&](const Real& value) { return abs(value) <= 1e-7 * scale; };
   Real x = max(low, min(high, guess));
   ValueAndSlope<Real> y = f(x);
-  auto open = abs(y.value) > 1e-12 * scale && high > low;
+  auto open = !seen(y.value) && high > low;
   for (int i = 0; i < 80 && any(open); ++i) {
     low = select(open && y.value < 0.0, x, low);
     high = select(open && y.value > 0.0, x, high);
@@ -31,9 +33,10 @@ PULSEWRIGHT_INLINE Real rising_root(const Function& f, Real low, Real high, cons
     const auto inside = straight > low && straight < high;
     x = select(open, select(inside, straight, Real(0.5 * (low + high))), x);
     y = f(x);
-    open = open && abs(y.value) > 1e-12 * scale && (high - low) > 1e-15 * high;
+    open = open && !seen(y.value) && (high - low) > 1e-15 * high;
   }
-  return x;
+  const Real last = max(low, min(high, Real(x - y.value / y.slope)));
+  return select(y.slope > 0.0, last, x);
 }
 
 }  // namespace pulsewright::solver

@@ -37,7 +37,7 @@ struct EndWave {
   Behind behind(const Real& p_star) const {
     const Real ratio = p_star / p;
     const auto shock = p_star > p;
-    const Real X = rarefaction_ratio(p_star, shock);
+    const Real X = rarefaction_ratio(logarithm(ratio), shock);
     const Real g = (gamma - 1.0) / (gamma + 1.0);
     return {v + choose(
                     shock, [&] { return Real((p_star - p) * sqrt(A / (p_star + B))); },
@@ -49,19 +49,20 @@ struct EndWave {
     Real v;      // m/s into the pipe
     Real slope;  // m/(s Pa), by the pressure at the end
   };
-  Velocity velocity_and_slope(const Real& p_star) const {
-    return velocity_and_slope(p_star, rarefaction_ratio(p_star, p_star > p));
+  // log_ratio: of p_star / p.
+  Velocity velocity_and_slope(const Real& p_star, const Real& log_ratio) const {
+    return velocity_through(p_star, rarefaction_ratio(log_ratio, p_star > p));
   }
 
   struct BehindAndSlopes {
     Real v, rho;
     Real v_slope, rho_slope;  // by the pressure at the end
   };
-  BehindAndSlopes behind_and_slopes(const Real& p_star) const {
+  BehindAndSlopes behind_and_slopes(const Real& p_star, const Real& log_ratio) const {
     const Real ratio = p_star / p;
     const auto shock = p_star > p;
-    const Real X = rarefaction_ratio(p_star, shock);
-    const auto [v_star, v_slope] = velocity_and_slope(p_star, X);
+    const Real X = rarefaction_ratio(log_ratio, shock);
+    const auto [v_star, v_slope] = velocity_through(p_star, X);
     const Real g = (gamma - 1.0) / (gamma + 1.0);
     const Real inverse = 1.0 / (g * ratio + 1.0);
     const Real fan = rho * ratio / (X * X);
@@ -101,7 +102,7 @@ struct EndWave {
 
  private:
   // X: rarefaction_ratio() there.
-  Velocity velocity_and_slope(const Real& p_star, const Real& X) const {
+  Velocity velocity_through(const Real& p_star, const Real& X) const {
     const auto shock = p_star > p;
     const Real root = sqrt(A / (p_star + B));
     const Real gap = p_star - p;
@@ -111,10 +112,10 @@ struct EndWave {
   }
   // Square root of the temperature ratio across a rarefaction to p_star; 1 for a shock.
   template <class Mask>
-  Real rarefaction_ratio(const Real& p_star, const Mask& shock) const {
+  Real rarefaction_ratio(const Real& log_ratio, const Mask& shock) const {
     return choose(
         shock, [] { return Real(1.0); },
-        [&] { return Real(power(Real(p_star / p), Real(0.5 * (gamma - 1.0) / gamma))); });
+        [&] { return exponential(Real(0.5 * (gamma - 1.0) / gamma * log_ratio)); });
   }
 };
 

@@ -75,7 +75,7 @@ TEST_CASE("lanes: pipes side by side compute what they compute alone, bit for bi
     std::vector<Duct> alone;
     for (int k = 0; k < 8; ++k) alone.push_back(pipe(cells, k));
     std::vector<Duct> together = alone;
-    DuctLanes lanes(together.front(), kernels());
+    DuctLanes lanes(together.front(), kernels(), gas());
     LaneNumbers dt{};
     // Two seats stay empty.
     for (const int k : {0, 1, 2, 4, 5, 7}) {
@@ -83,9 +83,9 @@ TEST_CASE("lanes: pipes side by side compute what they compute alone, bit for bi
       dt.at[k] = time_step(k);
     }
     for (int step = 0; step < 60; ++step) {
-      lanes.predict(gas(), dt);
+      lanes.predict(dt);
       for (const int k : {0, 1, 2, 4, 5, 7}) close(together[static_cast<std::size_t>(k)]);
-      lanes.advance(gas(), dt);
+      lanes.advance(dt);
       for (const int k : {0, 1, 2, 4, 5, 7}) {
         const auto i = static_cast<std::size_t>(k);
         const bool fell_back = Update::predict(alone[i], gas(), time_step(k));
@@ -112,7 +112,7 @@ TEST_CASE("lanes: a pipe that leaves can go on alone, and its seat can be taken 
   Duct reference = pipe(12, 3);
   Duct moving = reference;
   Duct other = pipe(12, 6);
-  DuctLanes lanes(reference, kernels());
+  DuctLanes lanes(reference, kernels(), gas());
   LaneNumbers dt{};
   const auto alone = [](Duct& duct) {
     Update::predict(duct, gas(), time_step(3));
@@ -123,9 +123,9 @@ TEST_CASE("lanes: a pipe that leaves can go on alone, and its seat can be taken 
   const auto in_seat = [&](std::size_t seat, Duct& duct) {
     dt = {};
     dt.at[seat] = time_step(3);
-    lanes.predict(gas(), dt);
+    lanes.predict(dt);
     close(duct);
-    lanes.advance(gas(), dt);
+    lanes.advance(dt);
   };
   lanes.seat(5, moving);
   for (int i = 0; i < 10; ++i) in_seat(5, moving);
@@ -145,22 +145,22 @@ TEST_CASE("lanes: a pipe that leaves can go on alone, and its seat can be taken 
 TEST_CASE("lanes: a copy of a seated pipe stands for itself, and an old state can be put back") {
   Duct duct = pipe(9, 1);
   const Duct before = duct;
-  DuctLanes lanes(duct, kernels());
+  DuctLanes lanes(duct, kernels(), gas());
   lanes.seat(0, duct);
   const Duct kept = duct;
   LaneNumbers dt{};
   dt.at[0] = time_step(1);
-  lanes.predict(gas(), dt);
+  lanes.predict(dt);
   close(duct);
-  lanes.advance(gas(), dt);
+  lanes.advance(dt);
   CHECK(kept.rho[3] == before.rho[3]);
   CHECK(duct.rho[3] != before.rho[3]);
   const double once = duct.rho[3];
   duct = kept;
   check_equal(duct, before);
-  lanes.predict(gas(), dt);
+  lanes.predict(dt);
   close(duct);
-  lanes.advance(gas(), dt);
+  lanes.advance(dt);
   CHECK(duct.rho[3] == once);
   lanes.leave(0);
 }
@@ -169,15 +169,15 @@ TEST_CASE("lanes: a state that is none is told of its own seat only") {
   std::vector<Duct> ducts;
   for (int k = 0; k < 3; ++k) ducts.push_back(pipe(8, k));
   ducts[1].energy_density[4] = -1.0;
-  DuctLanes lanes(ducts.front(), kernels());
+  DuctLanes lanes(ducts.front(), kernels(), gas());
   LaneNumbers dt{};
   for (std::size_t k = 0; k < 3; ++k) {
     lanes.seat(k, ducts[k]);
     dt.at[k] = time_step(0);
   }
-  lanes.predict(gas(), dt);
+  lanes.predict(dt);
   for (auto& duct : ducts) close(duct);
-  lanes.advance(gas(), dt);
+  lanes.advance(dt);
   CHECK(ducts[0].checked(lanes.check(0), gas()) > 100);
   CHECK(ducts[2].checked(lanes.check(2), gas()) > 100);
   CHECK_THROWS_AS(ducts[1].checked(lanes.check(1), gas()), Fault);
@@ -187,7 +187,7 @@ TEST_CASE("lanes: a state that is none is told of its own seat only") {
 TEST_CASE("lanes: pipes of other numbers of cells and taken seats are refused") {
   Duct duct = pipe(8, 0);
   Duct longer = pipe(9, 0);
-  DuctLanes lanes(duct, kernels());
+  DuctLanes lanes(duct, kernels(), gas());
   lanes.seat(1, duct);
   CHECK_THROWS_AS(lanes.seat(0, longer), std::invalid_argument);
   CHECK_THROWS_AS(lanes.seat(1, duct), std::invalid_argument);

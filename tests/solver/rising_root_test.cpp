@@ -40,11 +40,11 @@ TEST_CASE("rising root: hard shapes") {
     return Y{t, 1e4 * (1.0 - t * t)};
   };
   CHECK(near(rising_root(step, 0.0, 1.0, 0.1, 1.0), 0.7, 1e-12));
-  // A jump: ends at its place. A slope that is wrong only costs steps.
+  // A jump: ends at its place. A slope that is wrong costs steps, and the last one.
   const auto jump = [](double y) { return Y{y < 0.5 ? -1.0 : 1.0, 0.0}; };
   CHECK(near(rising_root(jump, 0.0, 1.0, 0.1, 1.0), 0.5, 1e-14));
   const auto wrong = [](double y) { return Y{y - 0.3, -5.0}; };
-  CHECK(near(rising_root(wrong, 0.0, 1.0, 0.1, 1.0), 0.3, 1e-11));
+  CHECK(near(rising_root(wrong, 0.0, 1.0, 0.1, 1.0), 0.3, 0, 1e-7));
 }
 
 TEST_CASE("rising root: takes few steps where the function is smooth") {
@@ -54,7 +54,7 @@ TEST_CASE("rising root: takes few steps where the function is smooth") {
     return Y{std::exp(x) - 2.0, std::exp(x)};
   };
   CHECK(near(rising_root(counted, 0.0, 2.0, 0.5, 1.0), std::log(2.0), 1e-12));
-  CHECK(calls <= 5);  // Newton: errors 0.2, 2e-2, 2e-4, 2e-8, 2e-16
+  CHECK(calls <= 4);  // Newton: errors 0.2, 2e-2, 2e-4, 2e-8; the next, 2e-16, is not looked at
 }
 
 TEST_CASE("rising root: a bracket of no width and one whose function is zero at once") {

@@ -56,8 +56,7 @@ void step_pipe(benchmark::State& state, solver::Duct& duct, const solver::Gas& g
 // As many pipes as there are lanes, side by side.
 void step_lanes(benchmark::State& state, const solver::Duct& like, const solver::Gas& gas) {
   std::vector<solver::Duct> ducts(solver::lane_count, like);
-  solver::DuctLanes lanes(
-      like, solver::fastest_kernels<solver::FluxHllc, solver::LimiterMonotonizedCentral>().lanes);
+  solver::DuctLanes lanes(like, Update::lane_kernels(), gas);
   solver::LaneNumbers dt;
   for (std::size_t k = 0; k < ducts.size(); ++k) {
     lanes.seat(k, ducts[k]);
@@ -65,12 +64,12 @@ void step_lanes(benchmark::State& state, const solver::Duct& like, const solver:
   }
   double updates = 0;
   for (auto _ : state) {
-    lanes.predict(gas, dt);
+    lanes.predict(dt);
     for (auto& duct : ducts) {
       duct.set_flux_left({0, duct.left_end().p, 0, 0});
       duct.set_flux_right({0, duct.right_end().p, 0, 0});
     }
-    lanes.advance(gas, dt);
+    lanes.advance(dt);
     benchmark::DoNotOptimize(lanes.check(0));
     updates += static_cast<double>(solver::lane_count * lanes.cells());
   }
