@@ -245,7 +245,7 @@ models::EngineSpecification build_engine(const Case& a_case, const Concept& head
 long cell_count(const models::EngineSpecification& engine) {
   long cells = 0;
   for (const models::PipeSpecification& pipe : engine.pipes) {
-    cells += std::max(4L, std::lround(pipe.length / pipe.cell_size));
+    cells += static_cast<long>(pipe.cells());
   }
   return cells;
 }

@@ -45,12 +45,11 @@ solver::Duct make_duct(const PipeSpecification& spec, const Ambient& ambient,
   if (spec.profile.empty()) {
     throw std::invalid_argument("pipe '" + spec.name + "': has no diameter");
   }
-  const auto cells = std::max<long>(4, std::lround(spec.length / spec.cell_size));
   std::vector<double> breakpoints;
   for (const auto& point : spec.profile) breakpoints.push_back(point.x);
   solver::Duct duct(
-      spec.name, spec.length, static_cast<std::size_t>(cells),
-      [&](double x) { return diameter_at(spec.profile, x); }, breakpoints);
+      spec.name, spec.length, spec.cells(), [&](double x) { return diameter_at(spec.profile, x); },
+      breakpoints);
   const double T = spec.initial_temperature > 0 ? spec.initial_temperature : ambient.temperature;
   const double p = spec.initial_pressure > 0 ? spec.initial_pressure : ambient.pressure;
   const double Y = spec.initial_burnt;

@@ -11,6 +11,8 @@
 #pragma once
 
 #include <Eigen/Core>
+#include <algorithm>
+#include <cmath>
 #include <string>
 #include <vector>
 
@@ -58,10 +60,15 @@ struct PipeSpecification {
   PipeHeatLaw heat = PipeHeatLaw::reynolds_analogy;
   double heat_multiplier = 1;  // on the heat transfer coefficient
   Wall wall;
-  double cell_size = 0.01;         // m, wanted; the pipe gets round(length / cell_size), at least 4
+  double cell_size = 0.01;         // m, wanted
   double initial_temperature = 0;  // K, 0 = ambient
   double initial_pressure = 0;     // Pa, 0 = ambient
   double initial_burnt = 0;        // mass fraction
+
+  // How many it gets: as many as come nearest to the size wanted, four at least.
+  std::size_t cells() const {
+    return static_cast<std::size_t>(std::max(4L, std::lround(length / cell_size)));
+  }
 };
 
 enum class Side { left, right };

@@ -1,14 +1,12 @@
 #include "tools/study/study.hpp"
 
 #include <algorithm>
-#include <chrono>
 #include <cmath>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 #include <stdexcept>
 
 #include "models/absorbed_pulse.hpp"
-#include "models/engine_run.hpp"
 #include "tools/version.hpp"
 
 namespace pulsewright::tools {
@@ -184,37 +182,19 @@ models::RunSettings Study::settings_at(std::size_t speed, bool wanted_grid) cons
   return settings;
 }
 
-void Study::run_point(std::size_t header, std::size_t speed,
-                      const std::function<void(const PointOutcome&)>& sink,
-                      const std::function<bool()>& keep_going) const {
-  using Clock = std::chrono::steady_clock;
-  std::optional<models::EngineRun> start;  // the coarse run, which the others start from
-  const auto run_variant = [&](std::size_t variant, bool keep) {
-    const auto begin = Clock::now();
-    PointOutcome outcome;
-    outcome.concept_index = plan_index(header, variant);
-    outcome.speed_index = speed;
-    std::optional<models::PointResult> result;
-    try {
-      models::EngineRun run(engine(header, variant), plan_.speeds[speed],
-                            settings_at(speed, variant == 0));
-      if (start) run.start_from(*start);
-      result = run.run(keep_going);
-      if (!plan_.concepts[outcome.concept_index].traces) {
-        result->traces.clear();
-        result->tails.clear();
-      }
-      outcome.result = &*result;
-      if (keep) start.emplace(std::move(run));
-    } catch (const models::RunFault& fault) {
-      outcome.failure = fault.what();
-    }
-    outcome.seconds = std::chrono::duration<double>(Clock::now() - begin).count();
-    sink(outcome);
-  };
-  run_variant(1, true);
-  run_variant(0, false);
-  for (std::size_t v = 2; v < variants_.size(); ++v) run_variant(v, false);
+std::unique_ptr<models::EngineRun> Study::make_run(std::size_t header, std::size_t speed,
+                                                   std::size_t variant,
+                                                   const models::EngineRun* start) const {
+  auto run = std::make_unique<models::EngineRun>(engine(header, variant), plan_.speeds[speed],
+                                                 settings_at(speed, variant == 0));
+  if (start) run->start_from(*start);
+  return run;
+}
+
+std::vector<std::size_t> Study::cells_of_pipes(std::size_t header, std::size_t variant) const {
+  std::vector<std::size_t> cells;
+  for (const auto& pipe : engine(header, variant).pipes) cells.push_back(pipe.cells());
+  return cells;
 }
 
 }  // namespace pulsewright::tools

@@ -9,16 +9,17 @@
 //                     (models/absorbed_pulse.hpp; only if asked for)
 //
 // The variants of one point start from its coarse run, and so does the run on the wanted grid,
-// which leaves fewer cycles to go. All runs of one point are computed by one thread in a fixed
-// order, so that numbers do not depend on the number of threads or on what was computed before.
+// which leaves fewer cycles to go. So the numbers of a point depend on nothing that was computed
+// before it, beside it or on how many threads.
 #pragma once
 
-#include <functional>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "cases/concept_builder.hpp"
+#include "models/engine_run.hpp"
 #include "models/point_result.hpp"
 #include "tools/results/study_plan.hpp"
 
@@ -42,7 +43,7 @@ struct StudyVariant {
   std::optional<std::size_t> absorbed;     // index of the cylinder whose pulse is absorbed
 };
 
-// What run_point hands over for each run of a point.
+// What is handed over for each run of a point.
 struct PointOutcome {
   std::size_t concept_index = 0;  // into StudyPlan::concepts
   std::size_t speed_index = 0;
@@ -68,11 +69,16 @@ class Study {
   // The network of one run.
   models::EngineSpecification engine(std::size_t header, std::size_t variant) const;
 
-  // Computes all runs of one concept at one speed. The sink is called once per run; keep_going is
-  // asked after every engine cycle. Throws models::RunStopped.
-  void run_point(std::size_t header, std::size_t speed,
-                 const std::function<void(const PointOutcome&)>& sink,
-                 const std::function<bool()>& keep_going) const;
+  // The variant that the others of its point start from.
+  static constexpr std::size_t first_variant = 1;
+
+  // One run, ready to go. start: the finished first variant of the same point, null for that one
+  // itself or where it failed.
+  std::unique_ptr<models::EngineRun> make_run(std::size_t header, std::size_t speed,
+                                              std::size_t variant,
+                                              const models::EngineRun* start) const;
+  // Cells of every pipe of a run: runs of one header with the same can be stepped side by side.
+  std::vector<std::size_t> cells_of_pipes(std::size_t header, std::size_t variant) const;
 
  private:
   void add_absorbed_pulses();

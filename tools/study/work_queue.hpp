@@ -1,4 +1,8 @@
 // Runs the points of a study on several threads and hands every outcome to one consumer.
+//
+// A point is one concept at one speed with all its variants. The runs of several points are stepped
+// side by side (models/engine_lanes.hpp): those of one concept whose pipes have the same numbers of
+// cells, slow ones first.
 #pragma once
 
 #include <atomic>
@@ -16,19 +20,27 @@ struct QueueReport {
   bool stopped = false;      // `stop` was set before the last point was done
 };
 
+using StudyPoint = std::pair<std::size_t, std::size_t>;  // header, speed
+
 // By header and speed: whether a point is to be computed, and that its last run is done.
 using WantedPoint = std::function<bool(std::size_t, std::size_t)>;
 using PointDone = std::function<void(std::size_t, std::size_t)>;
 using OutcomeSink = std::function<void(const PointOutcome&)>;
 
-// Header and speed of all points that are wanted, in the order in which they are best computed.
-std::vector<std::pair<std::size_t, std::size_t>> points_of(const Study& study,
-                                                           const WantedPoint& wanted);
+// All points that are wanted, in bundles that are best computed together, in that order: points of
+// one header, no more than `most` each.
+std::vector<std::vector<StudyPoint>> bundles_of(const Study& study, const WantedPoint& wanted,
+                                                std::size_t most);
 
-// Computes all points for which `wanted(header, speed)` holds, slow ones first, on `jobs` threads.
-// `consume` is called by one thread at a time, once per run, and `point_done` after the last run of
-// each point. A point under way when `stop` is set is given up. Exceptions of consume (a full disk)
-// stop the queue and are thrown again here.
+// Computes the points of all bundles on `jobs` threads. `consume` is called by one thread at a
+// time, once per run, and `point_done` after the last run of each point. A point under way when
+// `stop` is set is given up. Exceptions of consume (a full disk) stop the queue and are thrown
+// again here.
+QueueReport run_points(const Study& study, const std::vector<std::vector<StudyPoint>>& bundles,
+                       unsigned jobs, const std::function<bool()>& keep_going,
+                       const OutcomeSink& consume, const PointDone& point_done);
+
+// The same for all points for which `wanted(header, speed)` holds.
 QueueReport run_study(const Study& study, unsigned jobs, const std::atomic<bool>& stop,
                       const WantedPoint& wanted, const OutcomeSink& consume,
                       const PointDone& point_done);
