@@ -137,12 +137,16 @@ void CycleRecord::add_network(double before, double after, const Network& networ
   for (std::size_t i = 0; i < ducts.size(); ++i) {
     const solver::Duct& duct = ducts[i];
     double T = 0;
+    double mach_squared = 0;
     for (std::size_t c = 0; c < duct.cells(); ++c) {
       const auto k = static_cast<std::ptrdiff_t>(c);
-      T += duct.T[k] / static_cast<double>(duct.cells());
-      const double mach = std::abs(duct.u[k]) / network.gas().sound_speed(duct.T[k], duct.Y[k]);
-      pipes_[i].peak_mach = std::max(pipes_[i].peak_mach, mach);
+      T += duct.T[k];
+      // c^2 = gamma p / rho
+      mach_squared = std::max(mach_squared, duct.u[k] * duct.u[k] * duct.rho[k] /
+                                                ((1.0 + duct.gamma_less_1[k]) * duct.p[k]));
     }
+    T /= static_cast<double>(duct.cells());
+    pipes_[i].peak_mach = std::max(pipes_[i].peak_mach, std::sqrt(mach_squared));
     pipes_[i].gas_temperature += T;
     pipes_[i].wall_temperature = PipeWall::mean_temperature(duct);
   }

@@ -31,9 +31,15 @@ double haaland_roughness(double relative_roughness) {
   return std::pow(relative_roughness / 3.7, 1.11);
 }
 
-double haaland(double Re, double roughness) {
-  const double root = -1.8 * std::log10(roughness + 6.9 / Re);
+template <class Real>
+Real haaland(const Real& Re, const Real& roughness) {
+  const Real root = -1.8 / std::numbers::ln10 * solver::logarithm(Real(roughness + 6.9 / Re));
   return 1.0 / (root * root);
+}
+
+template <class Real>
+Real exhaust_nusselt(const Real& Re) {
+  return 0.0483 * solver::power(Re, Real(0.783));
 }
 
 // Pr^(-2/3) of the Chilton-Colburn analogy.
@@ -58,7 +64,7 @@ double diffuser_loss(double angle_deg, double area_ratio) {
   return std::min(1.0, 3.2 * std::pow(std::tan(half), 1.25)) * sudden * sudden;
 }
 
-double nusselt_exhaust(double Re) { return 0.0483 * std::pow(Re, 0.783); }
+double nusselt_exhaust(double Re) { return exhaust_nusselt(Re); }
 
 double balanced_wall_temperature(const Wall& wall, double h, double T_gas, double diameter) {
   if (wall.finish == WallFinish::fixed) return wall.temperature;
@@ -78,14 +84,18 @@ double balanced_wall_temperature(const Wall& wall, double h, double T_gas, doubl
            (wall.outside_coefficient * (T_s - T_a) +
             wall.emissivity * stefan_boltzmann * (T_s * T_s * T_s * T_s - T_a * T_a * T_a * T_a));
   };
-  double low = std::min(T_gas, T_a);
-  double high = std::max(T_gas, T_a);
-  for (int i = 0; i < 60; ++i) {
-    const double T_s = 0.5 * (low + high);
-    const double brought = (T_gas - T_s) / (inside + through);
-    (brought > given_off(T_s) ? low : high) = T_s;
+  // What is given off less what is brought rises with T_s and bends upwards, and is positive at the
+  // hotter of both: from there Newton's steps come down to the root and never pass it.
+  double T_s = std::max(T_gas, T_a);
+  for (int i = 0; i < 40; ++i) {
+    const double slope = two_pi * r_out *
+                             (wall.outside_coefficient +
+                              4.0 * wall.emissivity * stefan_boltzmann * T_s * T_s * T_s) +
+                         1.0 / (inside + through);
+    const double step = (given_off(T_s) - (T_gas - T_s) / (inside + through)) / slope;
+    T_s -= step;
+    if (std::abs(step) < 1e-12 * T_s) break;
   }
-  const double T_s = 0.5 * (low + high);
   return T_s + given_off(T_s) * through;
 }
 
@@ -138,35 +148,50 @@ void PipeWall::sum_exchange(solver::Duct& duct) {
 }
 
 void PipeWall::renew(const solver::Gas& gas, solver::Duct& duct) const {
+  using Real = solver::Pack;
   sum_exchange(duct);
-  for (std::size_t i = 0; i < duct.cells(); ++i) {
-    const auto k = static_cast<std::ptrdiff_t>(i);
-    const double D = duct.hydraulic_diameter[k];
-    const double T = duct.T[k];
-    const double mu = solver::viscosity_sutherland(T);
-    const double flow = duct.rho[k] * std::abs(duct.u[k]);
-    const double Re = flow * D / mu;
-    const bool laminar = Re < 2300.0;
-    const double f = haaland(std::max(Re, 2300.0), roughness_[i]);
-    duct.laminar[k] = spec_.friction && laminar ? 32.0 * mu / (D * D) : 0.0;
-    const std::vector<double>& cones = duct.u[k] > 0 ? cones_right_ : cones_left_;
-    const double local = loss_per_length_ + (cones.empty() ? 0.0 : cones[i]);
-    duct.turbulent[k] = (spec_.friction && !laminar ? f / (2.0 * D) : 0.0) + 0.5 * local;
+  for (std::size_t first = 0; first < duct.cells(); first += solver::lanes<Real>) {
+    // The last pack repeats the last cell.
+    const auto cell = [&](std::size_t lane) { return std::min(first + lane, duct.cells() - 1); };
+    const auto at = [&](const solver::CellArray& w) {
+      return Real([&](auto lane) { return w[static_cast<std::ptrdiff_t>(cell(lane))]; });
+    };
+    const auto share = [&](const std::vector<double>& w) {
+      return w.empty() ? Real(0.0) : Real([&](auto lane) { return w[cell(lane)]; });
+    };
+    const auto put = [&](solver::CellArray& w, const Real& values) {
+      for (std::size_t lane = 0; lane < solver::lanes<Real>; ++lane) {
+        w[static_cast<std::ptrdiff_t>(cell(lane))] = values[lane];
+      }
+    };
+    const Real D = at(duct.hydraulic_diameter);
+    const Real T = at(duct.T);
+    const Real u = at(duct.u);
+    const Real mu = solver::viscosity_sutherland(T);
+    const Real flow = at(duct.rho) * solver::abs(u);
+    const Real Re = flow * D / mu;
+    const auto laminar = Re < 2300.0;
+    const Real f = haaland(solver::max(Re, Real(2300.0)), share(roughness_));
+    const Real local =
+        loss_per_length_ + solver::select(u > 0.0, share(cones_right_), share(cones_left_));
+    const Real none = 0.0;
+    put(duct.laminar,
+        spec_.friction ? solver::select(laminar, Real(32.0 * mu / (D * D)), none) : none);
+    put(duct.turbulent,
+        (spec_.friction ? solver::select(laminar, none, Real(f / (2.0 * D))) : none) + 0.5 * local);
     if (spec_.heat == PipeHeatLaw::none) {
-      duct.exchange[k] = 0;
+      put(duct.exchange, none);
       continue;
     }
-    const double cp = gas.cp(T, duct.Y[k]);
-    const double k_gas = solver::conductivity(T, cp);
-    double h = 3.66 * k_gas / D;
+    const Real cp = gas.cp(T, at(duct.Y));
+    const Real k_gas = solver::conductivity(T, cp);
+    Real h = 3.66 * k_gas / D;
     if (spec_.heat == PipeHeatLaw::reynolds_analogy) {
-      if (!laminar) {
-        h = std::max(h, f / 8.0 * flow * cp * colburn);
-      }
+      h = solver::select(laminar, h, solver::max(h, Real(f / 8.0 * flow * cp * colburn)));
     } else {
-      h = std::max(h, nusselt_exhaust(Re) * k_gas / D);
+      h = solver::max(h, Real(exhaust_nusselt(Re) * k_gas / D));
     }
-    duct.exchange[k] = spec_.heat_multiplier * h * 4.0 / D;
+    put(duct.exchange, spec_.heat_multiplier * h * 4.0 / D);
   }
 }
 
