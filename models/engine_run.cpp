@@ -43,6 +43,10 @@ double change_between(const std::vector<double>& a, const std::vector<double>& b
 // the last.
 constexpr double recording_margin = 30;
 
+// A run is complete when no more than this share of the tolerance is to be expected of all cycles
+// that would follow.
+constexpr double share_left = 0.5;
+
 }  // namespace
 
 EngineRun::EngineRun(const EngineSpecification& engine, double speed, const RunSettings& settings)
@@ -405,16 +409,25 @@ void EngineRun::end_judged_cycle() {
 // Smallest number of cycles after which the pattern repeats, 0 if it does not yet.
 int EngineRun::settled_period() {
   const std::size_t n = history_.size();
+  const double change_before = changes_[1];
   nearest_change_ = std::numeric_limits<double>::infinity();
   int period = 0;
   for (std::size_t lag = 1; lag <= 3 && lag < n; ++lag) {
     const double change =
         change_between(history_[n - 1].signature, history_[n - 1 - lag].signature);
+    changes_[lag] = change;
     nearest_change_ = std::min(nearest_change_, change);
     in_a_row_[lag] = change <= settings_.tolerance ? in_a_row_[lag] + 1 : 0;
     if (period == 0 && in_a_row_[lag] >= 2 * static_cast<int>(lag)) period = static_cast<int>(lag);
   }
-  return static_cast<int>(n) >= settings_.least_cycles ? period : 0;
+  // Where the change shrinks by a constant share from cycle to cycle, it is known what is left of
+  // it: the sum of a geometric series.
+  const double share = changes_[1] / change_before;
+  if (in_a_row_[1] == 1 && share < 1 &&
+      changes_[1] * share / (1.0 - share) <= share_left * settings_.tolerance) {
+    period = 1;
+  }
+  return static_cast<int>(n) >= settings_.least_cycles && record_ ? period : 0;
 }
 
 // Figures are means over the last period, traces those of its last cycle.
@@ -471,6 +484,7 @@ void EngineRun::start() {
   result_.cell_size /= result_.cells;
   history_.clear();
   in_a_row_ = {};
+  changes_.fill(std::numeric_limits<double>::infinity());
   nearest_change_ = std::numeric_limits<double>::infinity();
   stage_ = Stage::between_cycles;
 }

@@ -145,8 +145,9 @@ class EngineRun {
   };
   std::optional<EndOfCycle> end_of_cycle_;
   std::vector<Cycle> history_;
-  std::array<int, 4> in_a_row_{};  // by lag: cycles in a row that repeated
-  double nearest_change_ = 0;      // of the last cycle against one, two or three before
+  std::array<int, 4> in_a_row_{};    // by lag: cycles in a row that repeated
+  std::array<double, 4> changes_{};  // by lag: relative change in the last cycle
+  double nearest_change_ = 0;        // of the last cycle against one, two or three before
 };
 
 }  // namespace pulsewright::models

@@ -108,16 +108,20 @@ void Duct::fill(const Gas& gas, const std::function<Primitive<double>(double)>& 
   refresh(gas);
 }
 
-double Duct::refresh(const Gas& shared_gas) {
-  const Gas gas = shared_gas;
-  const Pointers at = pointers();
+double Duct::refresh(const Gas& gas) {
   WaveSpeedCheck check;
-  for_each_cell<Pack>(
-      0, n_, [&]<class Real>(std::size_t i) __attribute__((always_inline)) {
-        check.add(put_primitives(at, gas, load<Real>(at.rho + i), load<Real>(at.momentum + i),
-                                 load<Real>(at.energy_density + i),
-                                 load<Real>(at.burnt_density + i), i));
-      });
+  for (std::size_t i = 0; i < n_; ++i) {
+    const auto k = static_cast<std::ptrdiff_t>(i);
+    const CellState<double> w =
+        cell_state(gas, rho[k], momentum[k], energy_density[k], burnt_density[k]);
+    u[k] = w.u;
+    p[k] = w.p;
+    T[k] = w.T;
+    Y[k] = w.Y;
+    inverse_rho[k] = w.inverse_rho;
+    gamma_less_1[k] = w.gamma_less_1;
+    check.add(StoredState<double>{std::abs(w.u) + w.c, rho[k], w.T});
+  }
   return checked(check, gas);
 }
 
