@@ -12,11 +12,7 @@ namespace pulsewright::models {
 namespace {
 
 // Crank angle folded to [-360, 360): continuous around firing top dead centre.
-double around_firing(double angle) {
-  double a = std::fmod(angle + 360.0, 720.0);
-  if (a < 0) a += 720.0;
-  return a - 360.0;
-}
+double around_firing(double angle) { return angle - 720.0 * std::floor((angle + 360.0) / 720.0); }
 
 constexpr double motored_exponent = 1.32;  // polytropic exponent of the motored pressure in Woschni
 
@@ -42,6 +38,7 @@ void Cylinder::fill(const solver::Gas& gas, double p, double T, double Y, double
   U_ = mass_ * gas.internal(T, Y);
   refresh(gas, V);
   rate_ = {};
+  lit_ = closed_ = true;
   p_ref_ = p;
   T_ref_ = T;
   V_ref_ = crank_.volume(intake_closes_);
@@ -97,8 +94,16 @@ void Cylinder::step(const solver::Gas& gas, double angle, double d_angle, double
   using Sums = std::array<double, 3>;  // U, work, wall heat, all in J
 
   const double a = around_firing(angle);
-  if (a < burn_.start() && a + d_angle >= burn_.start()) to_burn_ = mass_ - burnt_;
-  const double burnt_air = to_burn_ * (burn_.share(a + d_angle) - burn_.share(a));
+  const double after = a + d_angle;
+  // Marks are noted rather than looked for between two angles: the end of one step and the start of
+  // the next differ by rounding, and a mark may lie between them.
+  if (after < burn_.start()) {
+    lit_ = false;
+  } else if (!lit_) {
+    lit_ = true;
+    to_burn_ = mass_ - burnt_;
+  }
+  const double burnt_air = to_burn_ * (burn_.share(after) - burn_.share(a));
   const double fuel = burnt_air * fuel_per_air(combustion_);
   const double heat = burnt_air * heat_at_datum(combustion_, gas);
 
@@ -107,14 +112,15 @@ void Cylinder::step(const solver::Gas& gas, double angle, double d_angle, double
   const double gain = exhaust.enthalpy + intake.enthalpy + heat / dt;
 
   // The stages of the Runge-Kutta step stand at its begin, its middle and its end.
-  const std::array<CrankSlider::Place, 3> places{crank_.at(angle), crank_.at(angle + 0.5 * d_angle),
-                                                 crank_.at(angle + d_angle)};
+  const std::array<CrankSlider::Place, 3> places{
+      std::abs(angle - place_angle_) < 1e-9 ? place_ : crank_.at(angle),
+      crank_.at(angle + 0.5 * d_angle), crank_.at(angle + d_angle)};
   // Walls: head and piston crown of flat area, and the liner laid bare.
   const double h = heat_coefficient(gas, middle(dt), angle + 0.5 * d_angle, places[1].volume);
   const double flat = crank_.piston_area();
   const double omega = 2.0 * std::numbers::pi * speed_;
   const auto rates = [&](const Sums& y, Sums& rate, double t) {
-    const CrankSlider::Place& place = places[static_cast<std::size_t>(std::lround(2.0 * t / dt))];
+    const CrankSlider::Place& place = places[t < 0.25 * dt ? 0 : t < 0.75 * dt ? 1 : 2];
     const double mass = mass_ + mass_rate * t;
     const double Y = (burnt_ + burnt_rate * t) / mass;
     const double T = gas.temperature(y[0] / mass, Y);
@@ -139,15 +145,18 @@ void Cylinder::step(const solver::Gas& gas, double angle, double d_angle, double
   sums_.heat += heat;
   sums_.fuel += fuel;
   sums_.made_burnt += burnt_air + fuel;
-  refresh(gas, places.back().volume);
+  place_ = places.back();
+  place_angle_ = angle + d_angle;
+  refresh(gas, place_.volume);
   rate_ = {(p_ - before.p) / dt, (T_ - before.T) / dt, (burnt_fraction() - before.Y) / dt};
 
-  const double after = a + d_angle;
-  const double closing = intake_closes_ - 720.0;
-  if (a < closing && after >= closing) {
+  if (after < intake_closes_ - 720.0) {
+    closed_ = false;
+  } else if (!closed_) {
+    closed_ = true;
     p_ref_ = p_;
     T_ref_ = T_;
-    V_ref_ = places.back().volume;
+    V_ref_ = place_.volume;
   }
 }
 

@@ -90,6 +90,9 @@ class Cylinder {
     double p = 0, T = 0, Y = 0;  // Pa/s, K/s, 1/s
   };
   Rate rate_;                                 // of the last step
+  CrankSlider::Place place_{};                // at the end of the last step
+  double place_angle_ = -1;                   // deg, of that end
+  bool lit_ = true, closed_ = true;           // spark and intake closing of this cycle have passed
   double to_burn_ = 0;                        // kg of air that burns in this cycle
   double p_ref_ = 0, T_ref_ = 0, V_ref_ = 1;  // at intake valve closing, for Woschni
   CylinderSums sums_;

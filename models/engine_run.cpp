@@ -17,8 +17,8 @@ constexpr double cycle_angle = 720.0;
 constexpr double largest_step_angle = 1.0;  // deg of crank per time step
 
 double fold(double angle) {
-  const double a = std::fmod(angle, cycle_angle);
-  return a < 0 ? a + cycle_angle : a;
+  const double a = angle - cycle_angle * std::floor(angle / cycle_angle);
+  return a < cycle_angle ? a : 0.0;  // just below 0 it rounds to a whole cycle
 }
 
 double mean_of(const std::vector<CylinderFigures>& figures, double CylinderFigures::*field) {
