@@ -119,16 +119,36 @@ void Cylinder::step(const solver::Gas& gas, double angle, double d_angle, double
   const double h = heat_coefficient(gas, middle(dt), angle + 0.5 * d_angle, places[1].volume);
   const double flat = crank_.piston_area();
   const double omega = 2.0 * std::numbers::pi * speed_;
-  const auto rates = [&](const Sums& y, Sums& rate, double t) {
-    const CrankSlider::Place& place = places[t < 0.25 * dt ? 0 : t < 0.75 * dt ? 1 : 2];
+  // What a stage takes that does not wait for the one before.
+  struct Stage {
+    double by_mass;      // 1/kg
+    double Y, R;         // 1, J/(kg K)
+    double density;      // kg/m3
+    double volume_rate;  // m3/s
+    double area;         // m2 of wall
+    double area_by_T;    // m2 K, wall times its temperature
+  };
+  const auto stage_at = [&](const CrankSlider::Place& place, double t) {
     const double mass = mass_ + mass_rate * t;
-    const double Y = (burnt_ + burnt_rate * t) / mass;
-    const double T = gas.temperature(y[0] / mass, Y);
-    const double p = mass * gas.gas_constant(Y) * T / place.volume;
+    const double by_mass = 1.0 / mass;
+    const double Y = (burnt_ + burnt_rate * t) * by_mass;
     const double liner = std::numbers::pi * geometry_.bore * place.position;
-    const double power = p * place.volume_slope * omega;
-    const double loss = h * (flat * (2.0 * T - heat_.head_temperature - heat_.piston_temperature) +
-                             liner * (T - heat_.liner_temperature));
+    return Stage{by_mass,
+                 Y,
+                 gas.gas_constant(Y),
+                 mass / place.volume,
+                 place.volume_slope * omega,
+                 2.0 * flat + liner,
+                 flat * (heat_.head_temperature + heat_.piston_temperature) +
+                     liner * heat_.liner_temperature};
+  };
+  const std::array<Stage, 3> stages{stage_at(places[0], 0.0), stage_at(places[1], 0.5 * dt),
+                                    stage_at(places[2], dt)};
+  const auto rates = [&](const Sums& y, Sums& rate, double t) {
+    const Stage& s = stages[t < 0.25 * dt ? 0 : t < 0.75 * dt ? 1 : 2];
+    const double T = gas.temperature(y[0] * s.by_mass, s.Y);
+    const double power = s.density * s.R * T * s.volume_rate;
+    const double loss = h * (s.area * T - s.area_by_T);
     rate = {gain - power - loss, power, loss};
   };
   Sums y{U_, 0.0, 0.0};

@@ -25,7 +25,7 @@ constexpr std::array<CellArray Duct::*, static_cast<std::size_t>(LaneField::coun
     &Duct::turbulent,
     &Duct::exchange,
     &Duct::T_wall,
-    &Duct::area_rise,
+
     &Duct::inverse_volume,
     &Duct::face_area};
 

@@ -33,7 +33,6 @@ enum class LaneField : std::size_t {
   turbulent,
   exchange,
   T_wall,
-  area_rise,
   inverse_volume,
   face_area,
   count
@@ -166,7 +165,7 @@ class LaneKernels {
                                   at(F::turbulent, i),
                                   at(F::exchange, i),
                                   at(F::T_wall, i),
-                                  at(F::area_rise, i),
+                                  Real(at(F::face_area, i + 1) - at(F::face_area, i)),
                                   at(F::inverse_volume, i)};
       return predicted<Limiter>(gas, dt, half, before, cell, after);
     }
