@@ -42,17 +42,12 @@ bool EngineLanes::fill_seats(const Next& next) {
     if (run->openings() > openings_per_seat) {
       throw std::invalid_argument("lanes: the network has too many openings");
     }
-    seat = {};
-    seat.run = run;
     openings_.forget(first_opening(k), openings_per_seat);
     run->start();
-    if (side_by_side_) {
-      if (run->network().alike(lanes_)) {
-        run->network().seat(lanes_, k);
-      } else {
-        part();
-      }
-    }
+    if (side_by_side_ && !run->network().alike(lanes_)) part();
+    if (side_by_side_) run->network().seat(lanes_, k);
+    seat = {};
+    seat.run = run;
   }
   return std::any_of(seats_.begin(), seats_.end(), [](const Seat& s) { return s.run != nullptr; });
 }

@@ -1,4 +1,4 @@
-// Which point is handed to whom, and when a study is done.
+// Which bundle of points is handed to whom, and when a study is done.
 #include "tools/spread/open_points.hpp"
 
 #include <doctest/doctest.h>
@@ -6,10 +6,10 @@
 using namespace pulsewright::tools;
 
 namespace {
-const std::vector<Point> three = {{0, 0}, {1, 0}, {0, 1}};
+const std::vector<Bundle> three = {{{0, 0}, {0, 1}}, {{1, 0}}, {{0, 2}}};
 }
 
-TEST_CASE("points are handed out in their order, each once as long as there are new ones") {
+TEST_CASE("bundles are handed out in their order, each once as long as there are new ones") {
   OpenPoints points(three, 2);
   CHECK_FALSE(points.held_by(0).has_value());
   CHECK((points.hand_to(0) == three[0]));
@@ -24,7 +24,7 @@ TEST_CASE("points are handed out in their order, each once as long as there are 
   CHECK(points.undone() == 0);
 }
 
-TEST_CASE("whoever has nothing else to do gets the point that the fewest have") {
+TEST_CASE("whoever has nothing else to do gets the bundle that the fewest have") {
   OpenPoints points(three, 5);
   for (std::size_t holder = 0; holder < 3; ++holder) points.hand_to(holder);
   CHECK((points.hand_to(3) == three[0]));
@@ -36,7 +36,7 @@ TEST_CASE("whoever has nothing else to do gets the point that the fewest have") 
   CHECK((points.hand_to(0) == three[0]));
 }
 
-TEST_CASE("a point is done once, whoever is first, and not handed out again") {
+TEST_CASE("a bundle is done once, whoever is first, and not handed out again") {
   OpenPoints points({three[0], three[1]}, 3);
   points.hand_to(0);
   points.hand_to(1);

@@ -219,7 +219,7 @@ class OverRanks(CommandLineCase):
         outcome = self.pulsewright("compare", *study, 1, "-o", self.path)
         self.assert_refused(outcome, "pulsewright: " + says)
         runs, content = finished(self.path), datasets(self.path)
-        self.assertEqual(runs, 5)  # the first point; the second one is the megaphone
+        self.assertEqual(runs, 20)  # the points of the first concept; the second is the megaphone
         self.path.unlink()
         code, out, err = self.job(2, "compare", *study, 0, "-o", self.path)
         self.assertEqual((code, out), (WRONG_INPUT, ""), err)

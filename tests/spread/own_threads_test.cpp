@@ -45,35 +45,36 @@ TEST_CASE("threads of the one that leads compute what one thread computes") {
     outcome.seconds = 0;
     return bytes_of(outcome);
   };
-  std::vector<Point> points;
-  for (std::size_t header = 0; header < 2; ++header) {
-    for (std::size_t speed = 0; speed < 2; ++speed) {
-      points.emplace_back(header, speed);
-      rig.study.run_point(
-          header, speed,
-          [&](const PointOutcome& outcome) { expected.insert(bytes_without_time(outcome)); },
-          [] { return true; });
-    }
-  }
+  const std::vector<Bundle> bundles = {{{0, 0}, {0, 1}}, {{1, 0}}, {{1, 1}}};
+  std::size_t points = 0;
+  run_points(
+      rig.study, bundles, 1, [] { return true; },
+      [&](const PointOutcome& outcome) { expected.insert(bytes_without_time(outcome)); },
+      [&](auto, auto) { ++points; });
+  REQUIRE(points == 4);
   REQUIRE(expected.size() == 8);  // the wanted grid and the coarse one of each
 
   std::set<std::string> found;
-  std::size_t given = 0, finished = 0;
+  std::size_t given = 0, finished = 0, bundles_finished = 0;
   OwnThreads threads(rig.study, rig.stop, first, 2);
-  while (finished < points.size()) {
+  while (bundles_finished < bundles.size()) {
     const Message message = next(threads);
     REQUIRE(threads.has(message.from));
     REQUIRE(message.from < first + 2);
     if (message.tag == Tag::ready) {
       CHECK((message.bytes == identity_of(rig.study.plan())));
-      if (given < points.size()) threads.order(message.from, bytes_of_point(points[given++]));
+      if (given < bundles.size()) threads.order(message.from, bytes_of_points(bundles[given++]));
     } else if (message.tag == Tag::outcome_bytes) {
       found.insert(bytes_without_time(outcome_of(message.bytes).view()));
-    } else {
-      REQUIRE(message.tag == Tag::point_finished);
+    } else if (message.tag == Tag::point_finished) {
+      CHECK(points_of(message.bytes).size() == 1);
       ++finished;
+    } else {
+      REQUIRE(message.tag == Tag::bundle_finished);
+      ++bundles_finished;
     }
   }
+  CHECK(finished == points);
   CHECK((found == expected));
   CHECK_FALSE(threads.has(first - 1));
 }
@@ -83,7 +84,7 @@ TEST_CASE("a thread of the one that leads can be let go while it waits and while
   { const OwnThreads waiting(rig.study, rig.stop, first, 2); }
   OwnThreads computing(rig.study, rig.stop, first, 1);
   CHECK(next(computing).tag == Tag::ready);
-  computing.order(first, bytes_of_point({0, 0}));
+  computing.order(first, bytes_of_points({{0, 0}}));
 }
 
 TEST_CASE("what is wrong beyond the fault of a run is said by a thread and it goes on") {
@@ -98,7 +99,7 @@ TEST_CASE("what is wrong beyond the fault of a run is said by a thread and it go
 
   // A case that turns wrong after the plan was made: no valve is smaller than such a port.
   rig.a_case.exhaust.port_diameter = 0.01;
-  threads.order(first, bytes_of_point({0, 0}));
+  threads.order(first, bytes_of_points({{0, 0}}));
   const Message wrong = next(threads);
   CHECK(wrong.tag == Tag::wrong_input);
   CHECK(wrong.bytes == "cylinder 1: the effective area of a valve is larger than its port");

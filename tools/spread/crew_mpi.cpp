@@ -1,4 +1,5 @@
 // The crew as the processes of an MPI job. Only the main thread of each speaks MPI.
+#include <algorithm>
 #include <atomic>
 #include <chrono>
 #include <cstdio>
@@ -13,6 +14,7 @@
 #include <utility>
 #include <vector>
 
+#include "models/engine_lanes.hpp"
 #include "tools/spread/crew.hpp"
 #include "tools/spread/line.hpp"
 #include "tools/spread/open_points.hpp"
@@ -55,6 +57,14 @@ bool receive(Message& message) {
   return true;
 }
 
+// Points that one computes side by side: enough to fill its lanes, unless some would then have
+// none. Several bundles each, so that all end together.
+std::size_t points_at_once(const Study& study, std::size_t holders) {
+  constexpr std::size_t bundles_each = 4;
+  const std::size_t share = study.concepts() * study.speeds() / (bundles_each * holders);
+  return std::clamp(share, std::size_t{1}, models::EngineLanes::seats);
+}
+
 class MpiCrew : public Crew, private Line {
  public:
   MpiCrew(int rank, int size)
@@ -65,9 +75,12 @@ class MpiCrew : public Crew, private Line {
   QueueReport lead(const Study& study, unsigned threads, const std::atomic<bool>& stop,
                    const WantedPoint& wanted, const OutcomeSink& consume,
                    const PointDone& point_done) override {
-    OpenPoints points(points_of(study, wanted), static_cast<std::size_t>(size_) + threads);
+    const std::size_t holders = static_cast<std::size_t>(size_) + threads;
+    OpenPoints points(bundles_of(study, wanted, points_at_once(study, holders)), holders);
     const std::string identity = identity_of(study.plan());
+    // Another one may send the same.
     std::set<std::pair<std::size_t, std::size_t>> taken;  // runs: index in the plan, speed
+    std::set<StudyPoint> finished;
     QueueReport report;
     OwnThreads own(study, stop, size_, points.undone() > 0 ? threads : 0);
     Message message;
@@ -85,12 +98,14 @@ class MpiCrew : public Crew, private Line {
                 "of the program",
                 message.from));
           }
-          std::string order = bytes_of_point(points.hand_to(holder));
+          Bundle bundle = points.hand_to(holder);
+          std::erase_if(bundle, [&](const StudyPoint& p) { return finished.count(p) > 0; });
+          std::string order = bytes_of_points(bundle);
           if (own.has(message.from)) {
             own.order(message.from, std::move(order));
           } else {
             orders_[message.from] = std::move(order);
-            post(message.from, Tag::take_point, orders_[message.from]);
+            post(message.from, Tag::take_points, orders_[message.from]);
           }
           break;
         }
@@ -106,20 +121,21 @@ class MpiCrew : public Crew, private Line {
           break;
         case Tag::outcome_bytes: {
           const OwnedOutcome outcome = outcome_of(message.bytes);
-          // Another one may have sent the same.
           if (!taken.emplace(outcome.concept_index, outcome.speed_index).second) break;
           if (!outcome.result) ++report.failed;
           consume(outcome.view());
           break;
         }
         case Tag::point_finished: {
-          const auto point = points.held_by(holder);
-          if (points.finish(holder)) {
-            ++report.computed;
-            point_done(point->first, point->second);
-          }
+          const StudyPoint point = points_of(message.bytes).front();
+          if (!finished.insert(point).second) break;
+          ++report.computed;
+          point_done(point.first, point.second);
           break;
         }
+        case Tag::bundle_finished:
+          points.finish(holder);
+          break;
         case Tag::wrong_input:
           throw std::invalid_argument(text_of_trouble(study, points, message));
         case Tag::broken:
@@ -188,12 +204,17 @@ class MpiCrew : public Crew, private Line {
     const std::string who = message.from < size_
                                 ? fmt::format("process {} of the job", message.from)
                                 : "the process that leads the job";
-    const auto point = points.held_by(static_cast<std::size_t>(message.from));
-    if (!point) return fmt::format("{}: {}", who, message.bytes);
+    const auto bundle = points.held_by(static_cast<std::size_t>(message.from));
+    if (!bundle) return fmt::format("{}: {}", who, message.bytes);
     const StudyPlan& plan = study.plan();
-    return fmt::format("{}, '{}' at {:.0f} rpm: {}", who,
-                       plan.concepts[study.plan_index(point->first, 0)].name,
-                       60 * plan.speeds[point->second], message.bytes);
+    const auto rpm = [&](const StudyPoint& p) { return 60 * plan.speeds[p.second]; };
+    const std::string speeds =
+        bundle->size() == 1
+            ? fmt::format("{:.0f}", rpm(bundle->front()))
+            : fmt::format("{:.0f} to {:.0f}", rpm(bundle->front()), rpm(bundle->back()));
+    return fmt::format("{}, '{}' at {} rpm: {}", who,
+                       plan.concepts[study.plan_index(bundle->front().first, 0)].name, speeds,
+                       message.bytes);
   }
 
   // Of the others.

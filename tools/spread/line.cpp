@@ -5,21 +5,30 @@
 #include <fmt/format.h>
 #include <stdexcept>
 
-#include "models/run_fault.hpp"
 #include "tools/spread/point_bytes.hpp"
 
 namespace pulsewright::tools {
 
-std::string bytes_of_point(Point point) {
-  const std::uint64_t numbers[2] = {point.first, point.second};
-  return {reinterpret_cast<const char*>(numbers), sizeof numbers};
+std::string bytes_of_points(const Bundle& points) {
+  std::string bytes;
+  for (const auto& [header, speed] : points) {
+    const std::uint64_t numbers[2] = {header, speed};
+    bytes.append(reinterpret_cast<const char*>(numbers), sizeof numbers);
+  }
+  return bytes;
 }
 
-Point point_of(const std::string& bytes) {
+Bundle points_of(const std::string& bytes) {
   std::uint64_t numbers[2] = {};
-  if (bytes.size() != sizeof numbers) throw std::runtime_error("crew: a message of wrong size");
-  std::memcpy(numbers, bytes.data(), sizeof numbers);
-  return {numbers[0], numbers[1]};
+  if (bytes.empty() || bytes.size() % sizeof numbers != 0) {
+    throw std::runtime_error("crew: a message of wrong size");
+  }
+  Bundle points;
+  for (std::size_t at = 0; at < bytes.size(); at += sizeof numbers) {
+    std::memcpy(numbers, bytes.data() + at, sizeof numbers);
+    points.emplace_back(numbers[0], numbers[1]);
+  }
+  return points;
 }
 
 std::string identity_of(const StudyPlan& plan) {
@@ -39,14 +48,14 @@ void compute_points(const Study& study, const std::atomic<bool>& stop, Line& lin
     const Message order = line.hear();
     if (order.tag == Tag::no_more) return;
     try {
-      const auto [header, speed] = point_of(order.bytes);
-      study.run_point(
-          header, speed,
+      const QueueReport report = run_points(
+          study, {points_of(order.bytes)}, 1, [&] { return !stop && !line.is_dismissed(); },
           [&](const PointOutcome& outcome) { line.say(Tag::outcome_bytes, bytes_of(outcome)); },
-          [&] { return !stop && !line.is_dismissed(); });
-      line.say(Tag::point_finished, "");
-    } catch (const models::RunStopped&) {
-      return;  // another one takes the point, if it is still wanted
+          [&](std::size_t header, std::size_t speed) {
+            line.say(Tag::point_finished, bytes_of_points({{header, speed}}));
+          });
+      if (report.stopped) return;  // others take the points, if they are still wanted
+      line.say(Tag::bundle_finished, "");
     } catch (const std::invalid_argument& error) {
       line.say(Tag::wrong_input, error.what());
     } catch (const std::exception& error) {

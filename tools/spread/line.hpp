@@ -1,10 +1,11 @@
 // What one that computes and the one that leads say to each other.
 //
 //   computes            leads
-//   ready (identity)    take_point (point), or no_more
-//   outcome_bytes       -                                 for each run of the point
-//   point_finished      -
-//   broken (text)       -                                 in place of the rest of a point
+//   ready (identity)    take_points (bundle), or no_more
+//   outcome_bytes       -                                 for each run of the points
+//   point_finished      -                                 for each point
+//   bundle_finished     -
+//   broken (text)       -                                 in place of the rest of a bundle
 //   wrong_input (text)  -                                 the same, when the input is to blame
 //   leaving             no_more, if it was not told yet   the last word of another process
 #pragma once
@@ -21,10 +22,11 @@ enum class Tag : int {
   ready = 1,
   outcome_bytes,
   point_finished,
+  bundle_finished,
   broken,
   wrong_input,
   leaving,
-  take_point,
+  take_points,
   no_more
 };
 
@@ -34,8 +36,8 @@ struct Message {
   std::string bytes;
 };
 
-std::string bytes_of_point(Point point);
-Point point_of(const std::string& bytes);
+std::string bytes_of_points(const Bundle& points);
+Bundle points_of(const std::string& bytes);
 
 // What moves a number: two that have the same text compute the same.
 std::string identity_of(const StudyPlan& plan);
@@ -49,8 +51,8 @@ class Line {
   Line& operator=(const Line&) = delete;
 
   virtual void say(Tag tag, std::string bytes) = 0;
-  virtual Message hear() = 0;       // waits for take_point or no_more
-  virtual bool is_dismissed() = 0;  // whether no_more is there; asked within a point
+  virtual Message hear() = 0;       // waits for take_points or no_more
+  virtual bool is_dismissed() = 0;  // whether no_more is there; asked while it computes
 };
 
 // Asks for points and computes them until there are none, it is dismissed, or `stop` is set.

@@ -1,6 +1,7 @@
-// The points of a study that are not done, and who computes which.
+// The points of a study that are not done, in bundles that are computed side by side, and who
+// computes which.
 //
-// A point that is not done is handed out again to whoever has nothing else to do. So nobody has to
+// A bundle that is not done is handed out again to whoever has nothing else to do. So nobody has to
 // find out who is dead or hangs; results are the same whoever is first.
 #pragma once
 
@@ -10,28 +11,30 @@
 #include <utility>
 #include <vector>
 
+#include "tools/study/work_queue.hpp"
+
 namespace pulsewright::tools {
 
-using Point = std::pair<std::size_t, std::size_t>;  // header, speed
+using Bundle = std::vector<StudyPoint>;  // of one header
 
 class OpenPoints {
  public:
-  // Who computes is known by a number below `holders` and has one point at a time.
-  OpenPoints(const std::vector<Point>& points, std::size_t holders)
-      : held_(holders), undone_(points.size()) {
-    for (const Point& point : points) entries_.push_back({point});
+  // Who computes is known by a number below `holders` and has one bundle at a time.
+  OpenPoints(const std::vector<Bundle>& bundles, std::size_t holders)
+      : held_(holders), undone_(bundles.size()) {
+    for (const Bundle& bundle : bundles) entries_.push_back({bundle});
   }
 
-  std::size_t undone() const { return undone_; }
+  std::size_t undone() const { return undone_; }  // bundles
 
-  std::optional<Point> held_by(std::size_t holder) const {
+  std::optional<Bundle> held_by(std::size_t holder) const {
     const auto& index = held_.at(holder);
-    return index ? std::optional(entries_[*index].point) : std::nullopt;
+    return index ? std::optional(entries_[*index].bundle) : std::nullopt;
   }
 
   // The next that nobody had yet; then the first of those not done that the fewest have. There must
   // be one that is not done.
-  Point hand_to(std::size_t holder) {
+  Bundle hand_to(std::size_t holder) {
     put_back(holder);
     std::size_t index = fresh_;
     if (fresh_ < entries_.size()) {
@@ -45,7 +48,7 @@ class OpenPoints {
     }
     ++entries_[index].holders;
     held_.at(holder) = index;
-    return entries_[index].point;
+    return entries_[index].bundle;
   }
 
   void put_back(std::size_t holder) {
@@ -54,7 +57,7 @@ class OpenPoints {
     index.reset();
   }
 
-  // Whether this one is the first to finish the point that it has.
+  // Whether this one is the first to finish the bundle that it has.
   bool finish(std::size_t holder) {
     const auto index = held_.at(holder);
     put_back(holder);
@@ -66,7 +69,7 @@ class OpenPoints {
 
  private:
   struct Entry {
-    Point point;
+    Bundle bundle;
     int holders = 0;
     bool done = false;
   };

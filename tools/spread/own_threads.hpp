@@ -83,7 +83,7 @@ class OwnThreads {
       std::unique_lock lock(threads_.mutex_);
       threads_.changed_.wait(lock, [&] { return threads_.dismissed_ || order.has_value(); });
       if (threads_.dismissed_) return {0, Tag::no_more, ""};
-      Message message{0, Tag::take_point, std::move(*order)};
+      Message message{0, Tag::take_points, std::move(*order)};
       order.reset();
       return message;
     }
