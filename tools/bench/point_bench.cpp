@@ -1,10 +1,11 @@
 // Whole operating points, and a whole comparison on one and on all cores.
 #include <atomic>
 #include <filesystem>
+#include <memory>
 #include <thread>
 #include <unistd.h>
 
-#include "models/engine_run.hpp"
+#include "models/engine_lanes.hpp"
 #include "tools/bench/bench.hpp"
 #include "tools/results/results_store.hpp"
 #include "tools/study/work_queue.hpp"
@@ -28,6 +29,31 @@ void operating_point(benchmark::State& state) {
   count_cells(state, updates);
 }
 BENCHMARK(operating_point)->Arg(30)->Arg(10)->Unit(benchmark::kMillisecond);
+
+// The same engine at sixteen speeds from 5000 rpm on, side by side.
+void points_side_by_side(benchmark::State& state) {
+  cases::BuildOptions build;
+  build.cell_size = 1e-3 * static_cast<double>(state.range(0));
+  const auto engine = cases::build_engine(demo(), demo().concepts.front(), build);
+  double updates = 0;
+  for (auto _ : state) {
+    std::vector<std::unique_ptr<models::EngineRun>> runs;
+    models::EngineLanes lanes;
+    lanes.run(
+        [&]() -> models::EngineRun* {
+          if (runs.size() == 16) return nullptr;
+          const double rpm = 5000.0 + 100.0 * static_cast<double>(runs.size());
+          runs.push_back(
+              std::make_unique<models::EngineRun>(engine, rpm / 60, demo().run.settings));
+          return runs.back().get();
+        },
+        [&](models::EngineRun& run, const models::EngineLanes::End&) {
+          updates += updates_of(run.result());
+        });
+  }
+  count_cells(state, updates);
+}
+BENCHMARK(points_side_by_side)->Arg(30)->Arg(10)->Unit(benchmark::kMillisecond);
 
 // Two headers at four speeds on cells of 20 mm with all variants, written to a results file.
 void comparison(benchmark::State& state) {
