@@ -336,7 +336,8 @@ std::vector<solver::DuctLanes> Network::lanes() const {
   if (!lines_.empty()) return lanes;
   std::visit(
       [&]<class Scheme>(const Scheme&) {
-        for (const auto& duct : ducts_) lanes.emplace_back(duct, Scheme::lane_kernels(), gas_);
+        for (const auto& duct : ducts_)
+          lanes.emplace_back(duct, Scheme::lane_kernels(duct, gas_), gas_);
       },
       scheme_of(limiter_));
   return lanes;
@@ -345,10 +346,11 @@ std::vector<solver::DuctLanes> Network::lanes() const {
 bool Network::alike(const std::vector<solver::DuctLanes>& lanes) const {
   if (lanes.size() != ducts_.size() || !lines_.empty()) return false;
   for (std::size_t i = 0; i < ducts_.size(); ++i) {
-    const bool same_scheme =
-        std::visit([&]<class Scheme>(
-                       const Scheme&) { return lanes[i].steps_by(Scheme::lane_kernels(), gas_); },
-                   scheme_of(limiter_));
+    const bool same_scheme = std::visit(
+        [&]<class Scheme>(const Scheme&) {
+          return lanes[i].steps_by(Scheme::lane_kernels(ducts_[i], gas_), gas_);
+        },
+        scheme_of(limiter_));
     if (!same_scheme || lanes[i].cells() != ducts_[i].cells()) return false;
   }
   return true;

@@ -7,6 +7,17 @@
 
 namespace pulsewright::solver {
 
+// What is computed: two gases with walls, or one gas of constant gamma without, which is what
+// textbooks compute.
+struct FullModel {
+  using GasModel = Gas;
+  static constexpr bool walls = true;
+};
+struct BareModel {
+  using GasModel = GasOfConstantGamma;
+  static constexpr bool walls = false;
+};
+
 // A cell at the start of the step.
 template <class Real>
 struct CellBefore {
@@ -27,8 +38,9 @@ struct CellPredicted {
 
 // dt in s, half = dt / (2 dx) in s/m: one number for all or one for each. before, after: the state
 // of the cells beside it.
-template <class Limiter, class Real, class Step>
-PULSEWRIGHT_INLINE CellPredicted<Real> predicted(const Gas& gas, const Step& dt, const Step& half,
+template <class Model, class Limiter, class Real, class Step>
+PULSEWRIGHT_INLINE CellPredicted<Real> predicted(const typename Model::GasModel& gas,
+                                                 const Step& dt, const Step& half,
                                                  const Primitive<Real>& before,
                                                  const CellBefore<Real>& cell,
                                                  const Primitive<Real>& after) {
@@ -38,16 +50,22 @@ PULSEWRIGHT_INLINE CellPredicted<Real> predicted(const Gas& gas, const Step& dt,
   const Real s_p = Limiter::slope(Real(p - before.p), Real(after.p - p));
   const Real s_Y = Limiter::slope(Real(Y - before.Y), Real(after.Y - Y));
 
-  const Real force = -(cell.laminar + cell.turbulent * rho * abs(u)) * u;
-  const Real heat = cell.exchange * (cell.T_wall - cell.T);
+  Real force = 0.0;
+  Real heat = 0.0;
+  if constexpr (Model::walls) {
+    force = -(cell.laminar + cell.turbulent * rho * abs(u)) * u;
+    heat = cell.exchange * (cell.T_wall - cell.T);
+  }
 
   const Real rho_c2 = (1.0 + cell.gamma_less_1) * p;
   const Real widening = 0.5 * dt * u * cell.area_rise * cell.inverse_volume;
   const Real m_rho = rho - (half * (u * s_rho + rho * s_u) + widening * rho);
-  const Real m_u =
-      u - half * (u * s_u + s_p * cell.inverse_rho) + 0.5 * dt * (force * cell.inverse_rho);
-  const Real m_p = p - (half * (u * s_p + rho_c2 * s_u) + widening * rho_c2) +
-                   0.5 * dt * (cell.gamma_less_1 * (heat - force * u));
+  Real m_u = u - half * (u * s_u + s_p * cell.inverse_rho);
+  Real m_p = p - (half * (u * s_p + rho_c2 * s_u) + widening * rho_c2);
+  if constexpr (Model::walls) {
+    m_u = m_u + 0.5 * dt * (force * cell.inverse_rho);
+    m_p = m_p + 0.5 * dt * (cell.gamma_less_1 * (heat - force * u));
+  }
   const Real m_Y = Y - half * (u * s_Y);
 
   const Real low_rho = m_rho - 0.5 * abs(s_rho);
@@ -64,12 +82,14 @@ PULSEWRIGHT_INLINE CellPredicted<Real> predicted(const Gas& gas, const Step& dt,
   at_faces(result.left.p, result.right.p, p, m_p, s_p);
   at_faces(result.left.Y, result.right.Y, Y, m_Y, s_Y);
 
-  const Real h_rho = select(sound, m_rho, rho);
-  const Real h_u = select(sound, m_u, u);
-  const Real h_T = select(sound, m_p, p) / (h_rho * gas.gas_constant(Y));
   result.p = select(sound, m_p, p);
-  result.force = -(cell.laminar + cell.turbulent * h_rho * abs(h_u)) * h_u;
-  result.heat = cell.exchange * (cell.T_wall - h_T);
+  if constexpr (Model::walls) {
+    const Real h_rho = select(sound, m_rho, rho);
+    const Real h_u = select(sound, m_u, u);
+    const Real h_T = result.p / (h_rho * gas.gas_constant(Y));
+    result.force = -(cell.laminar + cell.turbulent * h_rho * abs(h_u)) * h_u;
+    result.heat = cell.exchange * (cell.T_wall - h_T);
+  }
   result.fell_back = !sound;
   return result;
 }
@@ -81,7 +101,7 @@ struct CellContent {
 };
 
 // The content after the step. p, force, heat: of CellPredicted; areas of the faces in m2.
-template <class Real, class Step>
+template <class Model, class Real, class Step>
 PULSEWRIGHT_INLINE CellContent<Real> updated(const Step& dt, const CellContent<Real>& old,
                                              const Real& area_l, const Real& area_r,
                                              const Real& inverse_volume, const Flux<Real>& left,
@@ -89,11 +109,17 @@ PULSEWRIGHT_INLINE CellContent<Real> updated(const Step& dt, const CellContent<R
                                              const Real& force, const Real& heat_rate) {
   const Real rate = dt * inverse_volume;
   const Real push = area_l * (left.momentum - p) - area_r * (right.momentum - p);
-  const Real heat = dt * heat_rate;
-  return {old.rho + rate * (area_l * left.mass - area_r * right.mass),
-          old.momentum + rate * push + dt * force,
-          old.energy + rate * (area_l * left.energy - area_r * right.energy) + heat,
-          old.burnt + rate * (area_l * left.burnt - area_r * right.burnt), old.heat_sum + heat};
+  CellContent<Real> q{
+      old.rho + rate * (area_l * left.mass - area_r * right.mass), old.momentum + rate * push,
+      old.energy + rate * (area_l * left.energy - area_r * right.energy),
+      old.burnt + rate * (area_l * left.burnt - area_r * right.burnt), old.heat_sum};
+  if constexpr (Model::walls) {
+    const Real heat = dt * heat_rate;
+    q.momentum = q.momentum + dt * force;
+    q.energy = q.energy + heat;
+    q.heat_sum = q.heat_sum + heat;
+  }
+  return q;
 }
 
 }  // namespace pulsewright::solver

@@ -116,12 +116,10 @@ class Duct {
   };
   // Stores the primitive state of the cells i .. i + lanes<Real> - 1, from the conserved densities
   // per m3 (kg, kg/(m2 s), J, kg).
-  template <class Real>
-  PULSEWRIGHT_INLINE static StoredState<Real> put_primitives(const Pointers& at, const Gas& gas,
-                                                             const Real& rho, const Real& momentum,
-                                                             const Real& energy_density,
-                                                             const Real& burnt_density,
-                                                             std::size_t i) {
+  template <class GasModel, class Real>
+  PULSEWRIGHT_INLINE static StoredState<Real> put_primitives(
+      const Pointers& at, const GasModel& gas, const Real& rho, const Real& momentum,
+      const Real& energy_density, const Real& burnt_density, std::size_t i) {
     const CellState<Real> w = cell_state(gas, rho, momentum, energy_density, burnt_density);
     store(at.u + i, w.u);
     store(at.Y + i, w.Y);
@@ -158,12 +156,13 @@ class Duct {
   CellArray inverse_rho, gamma_less_1;  // of the same state, m3/kg and 1
 
   // Sources per m3: force = -(laminar + turbulent rho |u|) u, heat = exchange (T_wall - T)
-  CellArray laminar;      // kg/(m3 s)
-  CellArray turbulent;    // 1/m
-  CellArray exchange;     // W/(m3 K)
-  CellArray T_wall;       // K
-  CellArray heat_sum;     // J/m3 given to the gas since the last reset
-  CellArray exchange_dt;  // J/(m3 K), sum of exchange dt since the last reset, up to exchange_time
+  CellArray laminar;       // kg/(m3 s)
+  CellArray turbulent;     // 1/m
+  CellArray exchange;      // W/(m3 K)
+  CellArray T_wall;        // K
+  CellArray heat_sum;      // J/m3 given to the gas since the last reset
+  CellArray exchange_dt;   // J/(m3 K), sum of exchange dt since the last reset, up to exchange_time
+  bool has_walls = false;  // the sources above may be other than 0
   double exchange_time = 0;  // s that passed with the present exchange and are not in exchange_dt
 
   // Work arrays of one step: states at the faces as seen from within the cell, centre values.

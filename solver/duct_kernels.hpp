@@ -23,14 +23,16 @@ struct DuctKernelTable {
                                 double dt);
 };
 
-template <class NumericalFlux, class Limiter, class Width>
+template <class Model, class NumericalFlux, class Limiter, class Width>
 class DuctKernels {
  public:
+  using GasModel = typename Model::GasModel;
+
   static constexpr DuctKernelTable table() { return {&predict, &interior_fluxes, &apply}; }
 
   static bool predict(const Duct::Pointers& at, std::size_t cells, const Gas& gas, double dt) {
     bool fell_back = false;
-    const Gas local_gas = gas;
+    const GasModel local_gas(gas);
     const Duct::Pointers d = at;
     for_each_cell<Width>(
         0, cells, [&]<class Real>(std::size_t i) __attribute__((always_inline)) {
@@ -40,7 +42,7 @@ class DuctKernels {
   }
 
   static void interior_fluxes(const Duct::Pointers& pointers, std::size_t cells, const Gas& gas) {
-    const Gas local_gas = gas;
+    const GasModel local_gas(gas);
     const Duct::Pointers at = pointers;
     for_each_cell<Width>(
         1, cells, [&]<class Real>(std::size_t i) __attribute__((always_inline)) {
@@ -58,7 +60,7 @@ class DuctKernels {
 
   static Duct::WaveSpeedCheck apply(const Duct::Pointers& at, std::size_t cells, const Gas& gas,
                                     double dt) {
-    const Gas local_gas = gas;
+    const GasModel local_gas(gas);
     const Duct::Pointers d = at;
     Duct::WaveSpeedCheck check;
     for_each_cell<Width>(
@@ -70,8 +72,8 @@ class DuctKernels {
 
   // The cells i .. i + lanes<Real> - 1, which the loops above run over the pipe.
   template <class Real>
-  PULSEWRIGHT_INLINE static bool predict_cell(const Duct::Pointers& d, const Gas& gas, double dt,
-                                              std::size_t i) {
+  PULSEWRIGHT_INLINE static bool predict_cell(const Duct::Pointers& d, const GasModel& gas,
+                                              double dt, std::size_t i) {
     const auto at = [&](const double* w) __attribute__((always_inline)) {
       return load<Real>(w + i);
     };
@@ -84,7 +86,7 @@ class DuctKernels {
                                 at(d.exchange),      at(d.T_wall),  at(d.area_rise),
                                 at(d.inverse_volume)};
     const CellPredicted<Real> w =
-        predicted<Limiter>(gas, dt, 0.5 * dt / d.dx, beside(-1), cell, beside(1));
+        predicted<Model, Limiter>(gas, dt, 0.5 * dt / d.dx, beside(-1), cell, beside(1));
     store(d.l_rho + i, w.left.rho);
     store(d.l_u + i, w.left.u);
     store(d.l_p + i, w.left.p);
@@ -94,14 +96,16 @@ class DuctKernels {
     store(d.r_p + i, w.right.p);
     store(d.r_Y + i, w.right.Y);
     store(d.h_p + i, w.p);
-    store(d.h_force + i, w.force);
-    store(d.h_heat + i, w.heat);
+    if constexpr (Model::walls) {
+      store(d.h_force + i, w.force);
+      store(d.h_heat + i, w.heat);
+    }
     return any(w.fell_back);
   }
 
   template <class Real>
   PULSEWRIGHT_INLINE static Duct::StoredState<Real> apply_cell(const Duct::Pointers& d,
-                                                               const Gas& gas, double dt,
+                                                               const GasModel& gas, double dt,
                                                                std::size_t i) {
     const auto at = [&](const double* w) __attribute__((always_inline)) {
       return load<Real>(w + i);
@@ -110,7 +114,7 @@ class DuctKernels {
       return Flux<Real>{load<Real>(d.f_mass + i + by), load<Real>(d.f_momentum + i + by),
                         load<Real>(d.f_energy + i + by), load<Real>(d.f_burnt + i + by)};
     };
-    const CellContent<Real> q = updated(
+    const CellContent<Real> q = updated<Model>(
         dt, {at(d.rho), at(d.momentum), at(d.energy_density), at(d.burnt_density), at(d.heat_sum)},
         at(d.face_area), load<Real>(d.face_area + i + 1), at(d.inverse_volume), flux(0), flux(1),
         at(d.h_p), at(d.h_force), at(d.h_heat));

@@ -6,9 +6,10 @@ bool wide_vectors() {
 #if defined(__x86_64__)
   // Every extension of x86-64-v4.
   __builtin_cpu_init();
-  return wide_monotonized_central.duct.predict != nullptr && __builtin_cpu_supports("avx512f") &&
-         __builtin_cpu_supports("avx512cd") && __builtin_cpu_supports("avx512bw") &&
-         __builtin_cpu_supports("avx512dq") && __builtin_cpu_supports("avx512vl");
+  return wide_monotonized_central.full.duct.predict != nullptr &&
+         __builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512cd") &&
+         __builtin_cpu_supports("avx512bw") && __builtin_cpu_supports("avx512dq") &&
+         __builtin_cpu_supports("avx512vl");
 #else
   return false;
 #endif

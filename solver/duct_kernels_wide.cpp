@@ -9,14 +9,14 @@ namespace pulsewright::solver {
 namespace {
 using Wide = simd::simd<double, simd::simd_abi::__avx512>;
 }
-constinit const KernelTable wide_monotonized_central =
+constinit const KernelTables wide_monotonized_central =
     kernels_in<FluxHllc, LimiterMonotonizedCentral, Wide>();
-constinit const KernelTable wide_van_leer = kernels_in<FluxHllc, LimiterVanLeer, Wide>();
-constinit const KernelTable wide_minmod = kernels_in<FluxHllc, LimiterMinmod, Wide>();
+constinit const KernelTables wide_van_leer = kernels_in<FluxHllc, LimiterVanLeer, Wide>();
+constinit const KernelTables wide_minmod = kernels_in<FluxHllc, LimiterMinmod, Wide>();
 #else
-constinit const KernelTable wide_monotonized_central{};
-constinit const KernelTable wide_van_leer{};
-constinit const KernelTable wide_minmod{};
+constinit const KernelTables wide_monotonized_central{};
+constinit const KernelTables wide_van_leer{};
+constinit const KernelTables wide_minmod{};
 #endif
 
 }  // namespace pulsewright::solver

@@ -8,29 +8,38 @@
 
 namespace pulsewright::solver {
 
-// The kernels of one scheme.
+// The kernels of one scheme and one model.
 struct KernelTable {
   DuctKernelTable duct;
   LaneKernelTable lanes;
 };
+// Of one scheme: for everything, and for a gas of constant gamma without walls.
+struct KernelTables {
+  KernelTable full, bare;
+};
 
+template <class Model, class NumericalFlux, class Limiter, class Width>
+constexpr KernelTable kernels_of() {
+  return {DuctKernels<Model, NumericalFlux, Limiter, Width>::table(),
+          LaneKernels<Model, NumericalFlux, Limiter, Width>::table()};
+}
 template <class NumericalFlux, class Limiter, class Width>
-constexpr KernelTable kernels_in() {
-  return {DuctKernels<NumericalFlux, Limiter, Width>::table(),
-          LaneKernels<NumericalFlux, Limiter, Width>::table()};
+constexpr KernelTables kernels_in() {
+  return {kernels_of<FullModel, NumericalFlux, Limiter, Width>(),
+          kernels_of<BareModel, NumericalFlux, Limiter, Width>()};
 }
 
 // Null pointers where the program was built without.
-extern const KernelTable wide_monotonized_central;
-extern const KernelTable wide_van_leer;
-extern const KernelTable wide_minmod;
+extern const KernelTables wide_monotonized_central;
+extern const KernelTables wide_van_leer;
+extern const KernelTables wide_minmod;
 
 // Whether they exist and the processor that runs this can run them.
 bool wide_vectors();
 
 // The kernels of a scheme for the processor that runs this.
 template <class NumericalFlux, class Limiter>
-const KernelTable& fastest_kernels() {
+const KernelTables& fastest_kernels() {
   if constexpr (std::is_same_v<NumericalFlux, FluxHllc>) {
     static const bool wide = wide_vectors();
     if constexpr (std::is_same_v<Limiter, LimiterMonotonizedCentral>) {
@@ -41,7 +50,7 @@ const KernelTable& fastest_kernels() {
       if (wide) return wide_minmod;
     }
   }
-  static constexpr KernelTable table = kernels_in<NumericalFlux, Limiter, Pack>();
+  static constexpr KernelTables table = kernels_in<NumericalFlux, Limiter, Pack>();
   return table;
 }
 

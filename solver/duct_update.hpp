@@ -33,18 +33,17 @@ class DuctUpdate {
     fill_spare(d.u);
     fill_spare(d.p);
     fill_spare(d.Y);
-    return fastest_kernels<NumericalFlux, Limiter>().duct.predict(d.pointers(), d.cells(), gas, dt);
+    return kernels(d, gas).predict(d.pointers(), d.cells(), gas, dt);
   }
 
   // Fluxes at the faces between cells; those at the two ends are set by what the pipe ends in.
   static void interior_fluxes(Duct& d, const Gas& gas) {
-    fastest_kernels<NumericalFlux, Limiter>().duct.interior_fluxes(d.pointers(), d.cells(), gas);
+    kernels(d, gas).interior_fluxes(d.pointers(), d.cells(), gas);
   }
 
   // Takes the step; returns the greatest |u| + c after it, m/s. Throws Fault.
   static double apply(Duct& d, const Gas& gas, double dt) {
-    const Duct::WaveSpeedCheck check =
-        fastest_kernels<NumericalFlux, Limiter>().duct.apply(d.pointers(), d.cells(), gas, dt);
+    const Duct::WaveSpeedCheck check = kernels(d, gas).apply(d.pointers(), d.cells(), gas, dt);
     d.heat_sum.swap(d.next_heat_sum);
     d.exchange_time += dt;
     d.rho.swap(d.next_rho);
@@ -55,11 +54,19 @@ class DuctUpdate {
   }
 
   // For pipes side by side, see DuctLanes.
-  static const LaneKernelTable& lane_kernels() {
-    return fastest_kernels<NumericalFlux, Limiter>().lanes;
+  static const LaneKernelTable& lane_kernels(const Duct& d, const Gas& gas) {
+    return kernels_for(d, gas).lanes;
   }
 
  private:
+  static const KernelTable& kernels_for(const Duct& d, const Gas& gas) {
+    const KernelTables& tables = fastest_kernels<NumericalFlux, Limiter>();
+    return !d.has_walls && GasOfConstantGamma::is(gas) ? tables.bare : tables.full;
+  }
+  static const DuctKernelTable& kernels(const Duct& d, const Gas& gas) {
+    return kernels_for(d, gas).duct;
+  }
+
   // What the limiter sees beyond an end cell: the difference one cell further in, so that the
   // slope there is limited one-sidedly.
   static void fill_spare(CellArray& w) {

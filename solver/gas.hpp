@@ -84,6 +84,21 @@ struct Gas {
   }
 };
 
+// The special case of one constituent and constant gamma, for the kernels: what is left of the
+// formulas is much less.
+struct GasOfConstantGamma {
+  double R, cv;                       // J/(kg K)
+  double gamma, gamma_less_1, by_cv;  // by_cv = 1 / cv
+
+  static bool is(const Gas& gas) { return gas.fresh == gas.burnt && gas.fresh.cv_T == 0; }
+  explicit GasOfConstantGamma(const Gas& gas)
+      : R(gas.fresh.R),
+        cv(gas.fresh.cv_0),
+        gamma(1.0 + R / cv),
+        gamma_less_1(R / cv),
+        by_cv(1.0 / cv) {}
+};
+
 // Pa s; T in K.
 template <class Real>
 PULSEWRIGHT_INLINE Real viscosity_sutherland(const Real& T) {

@@ -72,9 +72,11 @@ struct LaneKernelTable {
                   const LaneEndFluxes& fluxes, LaneOutcome& outcome);
 };
 
-template <class NumericalFlux, class Limiter, class Width>
+template <class Model, class NumericalFlux, class Limiter, class Width>
 class LaneKernels {
  public:
+  using GasModel = typename Model::GasModel;
+
   static constexpr LaneKernelTable table() { return {&predict_ends, &advance}; }
 
   static void predict_ends(const double* first, std::size_t cells, const Gas& gas,
@@ -126,7 +128,7 @@ class LaneKernels {
 
     Number* first;
     std::size_t cells;
-    Gas gas;
+    GasModel gas;
     Real dt, half;
 
     PULSEWRIGHT_INLINE Number* place(LaneField field, std::size_t i) const {
@@ -167,7 +169,7 @@ class LaneKernels {
                                   at(F::T_wall, i),
                                   Real(at(F::face_area, i + 1) - at(F::face_area, i)),
                                   at(F::inverse_volume, i)};
-      return predicted<Limiter>(gas, dt, half, before, cell, after);
+      return predicted<Model, Limiter>(gas, dt, half, before, cell, after);
     }
     PULSEWRIGHT_INLINE CellContent<Real> balance(std::size_t i, const Flux<Real>& left,
                                                  const Flux<Real>& right,
@@ -175,8 +177,9 @@ class LaneKernels {
       using F = LaneField;
       const CellContent<Real> old{at(F::rho, i), at(F::momentum, i), at(F::energy_density, i),
                                   at(F::burnt_density, i), at(F::heat_sum, i)};
-      return updated(dt, old, at(F::face_area, i), at(F::face_area, i + 1),
-                     at(F::inverse_volume, i), left, right, middle.p, middle.force, middle.heat);
+      return updated<Model>(dt, old, at(F::face_area, i), at(F::face_area, i + 1),
+                            at(F::inverse_volume, i), left, right, middle.p, middle.force,
+                            middle.heat);
     }
   };
 
@@ -238,13 +241,21 @@ class LaneKernels {
     Fan<Real> waves = fan(oldest, older);
     Flux<Real> left = take(fluxes.left, lane);
     CellContent<Real> ready{};
-    const auto turn = [&](std::size_t i, const State& after, auto first_turn)
-        __attribute__((always_inline)) {
-      const Flux<Real> right = face(waves, oldest, older);
-      waves = fan(older, old);
-      const CellPredicted<Real> next = predict(before, own, i, after);
-      if constexpr (!first_turn) finish(sweep, i - 4, ready, checks);
-      ready = sweep.balance(i - 3, left, right, oldest);
+    CellPredicted<Real> next;
+    State after = cells > 4 ? sweep.state(4) : end;
+    Flux<Real> right;
+    using Cell = CellPredicted<Real>;
+    const auto turn = [&](std::size_t i, const Cell& P0, const Cell& P1, const Cell& P2, Cell& P3,
+                          const State& S0, const State& S1, const State& S2, const Flux<Real>& f0,
+                          Flux<Real>& f1) __attribute__((always_inline)) {
+      f1 = face(waves, P0, P1);
+      waves = fan(P1, P2);
+      P3 = predict(S0, S1, i, S2);
+      finish(sweep, i - 4, ready, checks);
+      ready = sweep.balance(i - 3, f0, f1, P0);
+    };
+    const auto turn_and_move_on = [&](std::size_t i) __attribute__((always_inline)) {
+      turn(i, oldest, older, old, next, before, own, after, left, right);
       left = right;
       oldest = older;
       older = old;
@@ -252,9 +263,38 @@ class LaneKernels {
       before = own;
       own = after;
     };
-    turn(3, cells > 4 ? sweep.state(4) : end, std::true_type());
-    for (std::size_t i = 4; i + 1 < cells; ++i) turn(i, sweep.state(i + 1), std::false_type());
-    if (cells > 4) turn(cells - 1, end, std::false_type());
+    // The first turn has nothing to finish.
+    right = face(waves, oldest, older);
+    waves = fan(older, old);
+    next = predict(before, own, 3, after);
+    ready = sweep.balance(0, left, right, oldest);
+    left = right;
+    oldest = older;
+    older = old;
+    old = next;
+    before = own;
+    own = after;
+    std::size_t i = 4;
+    // Four turns at a time, so that nothing has to move on within them.
+    State beyond;
+    for (; i + 4 < cells; i += 4) {
+      after = sweep.state(i + 1);
+      turn(i, oldest, older, old, next, before, own, after, left, right);
+      beyond = sweep.state(i + 2);
+      turn(i + 1, older, old, next, oldest, own, after, beyond, right, left);
+      before = sweep.state(i + 3);
+      turn(i + 2, old, next, oldest, older, after, beyond, before, left, right);
+      own = sweep.state(i + 4);
+      turn(i + 3, next, oldest, older, old, beyond, before, own, right, left);
+    }
+    for (; i + 1 < cells; ++i) {
+      after = sweep.state(i + 1);
+      turn_and_move_on(i);
+    }
+    if (cells > 4) {
+      after = end;
+      turn_and_move_on(i);
+    }
     finish(sweep, cells - 4, ready, checks);
     const Flux<Real> second = face(waves, oldest, older);
     finish(sweep, cells - 3, sweep.balance(cells - 3, left, second, oldest), checks);

@@ -62,6 +62,18 @@ PULSEWRIGHT_INLINE CellState<Real> cell_state(const Gas& gas, const Real& rho, c
   return {u, rho * RT, T, Y, inverse, gamma_less_1, sqrt((1.0 + gamma_less_1) * RT)};
 }
 
+template <class Real>
+PULSEWRIGHT_INLINE CellState<Real> cell_state(const GasOfConstantGamma& gas, const Real& rho,
+                                              const Real& momentum, const Real& energy_density,
+                                              const Real& burnt_density) {
+  const Real inverse = 1.0 / rho;
+  const Real u = momentum * inverse;
+  const Real internal = energy_density * inverse - 0.5 * u * u;
+  const Real p_by_rho = gas.gamma_less_1 * internal;
+  return {u,       rho * p_by_rho,         internal * gas.by_cv,      burnt_density * inverse,
+          inverse, Real(gas.gamma_less_1), sqrt(gas.gamma * p_by_rho)};
+}
+
 // The physical flux of the Euler equations, Toro (2009), eq. (1.98), with the burnt fraction
 // carried along. internal: energy in J/kg.
 template <class Real>

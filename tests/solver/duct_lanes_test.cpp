@@ -17,7 +17,7 @@ namespace {
 using Update = DuctUpdate<FluxHllc, LimiterMonotonizedCentral>;
 
 const LaneKernelTable& kernels() {
-  return fastest_kernels<FluxHllc, LimiterMonotonizedCentral>().lanes;
+  return fastest_kernels<FluxHllc, LimiterMonotonizedCentral>().full.lanes;
 }
 
 const Gas& gas() {
@@ -37,6 +37,7 @@ Duct pipe(std::size_t cells, int k) {
     const double Y = 0.5 + 0.4 * wave;
     return Primitive<double>{p / (gas().gas_constant(Y) * (600.0 + 40.0 * k)), 60.0 * wave, p, Y};
   });
+  duct.has_walls = true;
   for (std::size_t i = 0; i < cells; ++i) {
     const auto c = static_cast<std::ptrdiff_t>(i);
     duct.laminar[c] = 2.0;

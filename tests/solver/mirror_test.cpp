@@ -121,7 +121,7 @@ TEST_CASE("mirrored taper with friction, heat and uneven gas") {
 TEST_CASE("one step of a pipe in packs equals the same step cell by cell") {
   const Gas gas = air_and_products(1.87);
   using Update = DuctUpdate<FluxHllc, LimiterMonotonizedCentral>;
-  using Kernels = DuctKernels<FluxHllc, LimiterMonotonizedCentral, Pack>;
+  using Kernels = DuctKernels<FullModel, FluxHllc, LimiterMonotonizedCentral, Pack>;
   for (const std::size_t n : {4U, 5U, 7U, 8U, 13U, 31U, 48U}) {
     CAPTURE(n);
     Duct packs("pipe", 0.03 * static_cast<double>(n), n, [](double x) { return 0.04 + 0.02 * x; },
@@ -189,7 +189,7 @@ TEST_CASE_TEMPLATE("packs of the processor's widest vectors give the bits of nar
                    LimiterMonotonizedCentral, LimiterVanLeer, LimiterMinmod) {
   const Gas gas = air_and_products(1.87);
   using Update = DuctUpdate<FluxHllc, Limiter>;
-  const DuctKernelTable narrow = DuctKernels<FluxHllc, Limiter, Pack>::table();
+  const DuctKernelTable narrow = DuctKernels<FullModel, FluxHllc, Limiter, Pack>::table();
   MESSAGE("wide vectors, else both are narrow: ", wide_vectors());
   for (const std::size_t n : {4U, 7U, 8U, 9U, 15U, 16U, 23U, 40U}) {
     CAPTURE(n);

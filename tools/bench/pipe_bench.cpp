@@ -56,7 +56,7 @@ void step_pipe(benchmark::State& state, solver::Duct& duct, const solver::Gas& g
 // As many pipes as there are lanes, side by side.
 void step_lanes(benchmark::State& state, const solver::Duct& like, const solver::Gas& gas) {
   std::vector<solver::Duct> ducts(solver::lane_count, like);
-  solver::DuctLanes lanes(like, Update::lane_kernels(), gas);
+  solver::DuctLanes lanes(like, Update::lane_kernels(like, gas), gas);
   solver::LaneNumbers dt;
   for (std::size_t k = 0; k < ducts.size(); ++k) {
     lanes.seat(k, ducts[k]);
