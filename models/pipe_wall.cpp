@@ -101,7 +101,6 @@ double balanced_wall_temperature(const Wall& wall, double h, double T_gas, doubl
 
 PipeWall::PipeWall(const PipeSpecification& spec, solver::Duct& duct)
     : spec_(spec), loss_per_length_(spec.extra_loss / spec.length) {
-  duct.has_walls = true;
   double mean_diameter = 0;
   for (std::size_t i = 0; i < duct.cells(); ++i) {
     const auto k = static_cast<std::ptrdiff_t>(i);

@@ -156,13 +156,13 @@ class Duct {
   CellArray inverse_rho, gamma_less_1;  // of the same state, m3/kg and 1
 
   // Sources per m3: force = -(laminar + turbulent rho |u|) u, heat = exchange (T_wall - T)
-  CellArray laminar;       // kg/(m3 s)
-  CellArray turbulent;     // 1/m
-  CellArray exchange;      // W/(m3 K)
-  CellArray T_wall;        // K
-  CellArray heat_sum;      // J/m3 given to the gas since the last reset
-  CellArray exchange_dt;   // J/(m3 K), sum of exchange dt since the last reset, up to exchange_time
-  bool has_walls = false;  // the sources above may be other than 0
+  CellArray laminar;      // kg/(m3 s)
+  CellArray turbulent;    // 1/m
+  CellArray exchange;     // W/(m3 K)
+  CellArray T_wall;       // K
+  CellArray heat_sum;     // J/m3 given to the gas since the last reset
+  CellArray exchange_dt;  // J/(m3 K), sum of exchange dt since the last reset, up to exchange_time
+  bool has_walls = true;  // false: the sources are all 0, and who steps the pipe may rely on it
   double exchange_time = 0;  // s that passed with the present exchange and are not in exchange_dt
 
   // Work arrays of one step: states at the faces as seen from within the cell, centre values.

@@ -38,6 +38,26 @@ TEST_CASE("compression and expansion without heat are isentropic and give the wo
   CHECK(near(cylinder.sums().work, 0, 0, 1e-6));
 }
 
+TEST_CASE("the charge is lit once, wherever the steps end around the spark") {
+  // The end of a step and the start of the next differ by rounding; a spark between them counts.
+  const auto gas = constant_gamma_gas(1.4);
+  for (const int steps : {18, 36, 180, 360, 1800, 18000}) {
+    for (const double shift : {-1e-13, -3e-14, 0.0, 3e-14, 1e-13, 0.01}) {
+      CAPTURE(steps);
+      CAPTURE(shift);
+      EngineSpecification e = adiabatic_engine(10, 1e6);
+      e.combustion.duration_deg = 40;
+      e.combustion.half_burnt_deg -= 20 + shift + WiebeBurn(e.combustion, speed).start();
+      Cylinder cylinder(e, 0, speed);
+      cylinder.fill(gas, 1e5, 320, 0.0, 540);
+      const double air = cylinder.mass();
+      turn(cylinder, gas, -180, 180, steps);
+      CHECK(near(cylinder.burnt_fraction(), 1.0, 1e-12));
+      CHECK(near(cylinder.sums().fuel, air * fuel_per_air(e.combustion), 1e-12));
+    }
+  }
+}
+
 TEST_CASE("the cylinder's energy balance closes to round-off with everything switched on") {
   // First law; no source needed.
   EngineSpecification e = adiabatic_engine(11, 1e6);

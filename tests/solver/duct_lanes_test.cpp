@@ -9,8 +9,10 @@
 #include "solver/duct_update.hpp"
 #include "solver/fault.hpp"
 #include "solver/thermodynamics.hpp"
+#include "tests/near.hpp"
 
 using namespace pulsewright::solver;
+namespace tests = pulsewright::tests;
 
 namespace {
 
@@ -37,7 +39,6 @@ Duct pipe(std::size_t cells, int k) {
     const double Y = 0.5 + 0.4 * wave;
     return Primitive<double>{p / (gas().gas_constant(Y) * (600.0 + 40.0 * k)), 60.0 * wave, p, Y};
   });
-  duct.has_walls = true;
   for (std::size_t i = 0; i < cells; ++i) {
     const auto c = static_cast<std::ptrdiff_t>(i);
     duct.laminar[c] = 2.0;
@@ -106,6 +107,66 @@ TEST_CASE("lanes: pipes side by side compute what they compute alone, bit for bi
     check_equal(together[3], pipe(cells, 3));
     // The gas has moved, else this would prove little.
     CHECK(std::abs(alone[0].p[1] - pipe(cells, 0).p[1]) > 1e3);
+  }
+}
+
+TEST_CASE(
+    "kernels for a gas of constant gamma without walls: the same bits in lanes and along a pipe, "
+    "and the numbers of the full ones") {
+  const Constituent one = constituent_of_constant_gamma(1.37, 290);
+  const Gas simple{one, one};
+  REQUIRE(GasOfConstantGamma::is(simple));
+  REQUIRE_FALSE(GasOfConstantGamma::is(gas()));
+  const auto& tables = fastest_kernels<FluxHllc, LimiterMonotonizedCentral>();
+  std::vector<Duct> alone;
+  for (int k = 0; k < 8; ++k) {
+    Duct duct("pipe", 0.3 + 0.01 * k, 23, [=](double x) { return 0.04 + 0.01 * x; }, {0.0, 0.5});
+    duct.fill(simple, [&](double x) {
+      const double p = x < 0.15 ? 2.5e5 : 1.0e5;
+      return Primitive<double>{p / (290 * (400.0 + 30 * k)), 40 * std::sin(9 * x), p, 0.5 + x};
+    });
+    duct.has_walls = false;
+    alone.push_back(duct);
+  }
+  std::vector<Duct> together = alone;
+  std::vector<Duct> full = alone;
+  for (auto& duct : full) duct.has_walls = true;  // none of any effect
+  DuctLanes lanes(together.front(), tables.bare.lanes, simple);
+  CHECK(lanes.steps_by(Update::lane_kernels(alone.front(), simple), simple));
+  CHECK_FALSE(lanes.steps_by(Update::lane_kernels(full.front(), simple), simple));
+  LaneNumbers dt{};
+  for (std::size_t k = 0; k < 8; ++k) {
+    lanes.seat(k, together[k]);
+    dt.at[k] = time_step(static_cast<int>(k));
+  }
+  const auto close_at_walls = [](Duct& duct) {
+    duct.set_flux_left({0, duct.left_end().p, 0, 0});
+    duct.set_flux_right({0, duct.right_end().p, 0, 0});
+  };
+  for (int step = 0; step < 60; ++step) {
+    lanes.predict(dt);
+    for (auto& duct : together) close_at_walls(duct);
+    lanes.advance(dt);
+    for (std::size_t k = 0; k < 8; ++k) {
+      for (auto* set : {&alone, &full}) {
+        Duct& duct = (*set)[k];
+        Update::predict(duct, simple, dt.at[k]);
+        close_at_walls(duct);
+        Update::interior_fluxes(duct, simple);
+        Update::apply(duct, simple, dt.at[k]);
+      }
+    }
+  }
+  for (std::size_t k = 0; k < 8; ++k) {
+    lanes.leave(k);
+    check_equal(together[k], alone[k]);
+    for (std::ptrdiff_t c = 0; c < 23; ++c) {
+      // The same formulas in another order.
+      CHECK(tests::near(alone[k].p[c], full[k].p[c], 1e-11));
+      CHECK(tests::near(alone[k].u[c], full[k].u[c], 1e-11, 1e-8));
+      CHECK(tests::near(alone[k].T[c], full[k].T[c], 1e-11));
+      CHECK(tests::near(alone[k].Y[c], full[k].Y[c], 1e-11));
+    }
   }
 }
 

@@ -17,6 +17,7 @@ namespace {
 // Two streams that part at speed u; vacuum forms beyond u = 3.742 (Toro (2009), eq. (4.40)).
 Duct parting(const Gas& gas, double u, std::size_t cells = 200) {
   Duct d = straight_duct(cells);
+  d.has_walls = false;
   d.fill(gas, [=](double x) { return Primitive<double>{1.0, x < 0.5 ? -u : u, 0.4, 0.0}; });
   return d;
 }

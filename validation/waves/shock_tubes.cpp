@@ -48,6 +48,7 @@ template <class Limiter>
 Duct run_tube(const Tube& c, std::size_t cells, double courant) {
   const Gas gas = gas_of_constant_gamma(g);
   Duct d = straight_duct(cells);
+  d.has_walls = false;
   d.fill(gas, [&](double x) {
     const auto start = [&](double y) {
       const RiemannState& w = y < c.x0 ? c.left : c.right;
