@@ -83,12 +83,16 @@ void EngineLanes::arrange() {
 }
 
 void EngineLanes::answer_ends() {
-  for_each_run([](Seat& seat, std::size_t) { seat.run->begin_ends(); });
+  for_each_run([](Seat& seat, std::size_t) {
+    seat.run->begin_ends();
+    seat.asks = true;
+  });
   while (true) {
     openings_.clear();
     bool any = false;
     const solver::Gas* gas = nullptr;
     for_each_run([&](Seat& seat, std::size_t k) {
+      if (!seat.asks) return;  // its ends are answered
       seat.asks = seat.run->ask(openings_, first_opening(k));
       any = any || seat.asks;
       gas = &seat.run->network().gas();

@@ -44,7 +44,7 @@ class EngineLanes {
  private:
   struct Seat {
     EngineRun* run = nullptr;
-    bool asks = false;  // in this round
+    bool asks = false;  // its ends are not answered yet in this step
     bool complete = false;
     End end;
   };

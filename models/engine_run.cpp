@@ -462,7 +462,7 @@ void EngineRun::sum_up_period(int period) {
 
 // Lets the pulses under way arrive, then goes back to the end of the cycle: nothing of this enters
 // the figures.
-void EngineRun::begin_pulses() { end_of_cycle_.emplace(network_, cylinders_, angle_); }
+void EngineRun::begin_pulses() { end_of_cycle_ = EndOfCycle{network_, cylinders_, angle_}; }
 
 void EngineRun::end_pulses() {
   network_ = end_of_cycle_->network;

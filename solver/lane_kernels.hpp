@@ -230,32 +230,22 @@ class LaneKernels {
                           const CellPredicted<Real>& right) __attribute__((always_inline)) {
       return NumericalFlux::through(waves, left.right, right.left);
     };
-    // At the start of turn i: before = cell i - 1, own = cell i; oldest, older and old = prediction
-    // of cells i - 3 to i - 1; waves = fan at face i - 2; left = flux at face i - 3; ready =
-    // balance of cell i - 4.
+    // At the start of turn i: before, own and after = cells i - 1 to i + 1; oldest, older and old =
+    // prediction of cells i - 3 to i - 1; waves = fan at face i - 2; left = flux at face i - 3;
+    // ready = balance of cell i - 4.
+    using Prediction = CellPredicted<Real>;
     State before = sweep.state(2);
     State own = sweep.state(3);
-    CellPredicted<Real> oldest = predict(sweep.beyond_left(), sweep.state(0), 0, sweep.state(1));
-    CellPredicted<Real> older = predict(sweep.state(0), sweep.state(1), 1, before);
-    CellPredicted<Real> old = predict(sweep.state(1), before, 2, own);
+    State after = cells > 4 ? sweep.state(4) : end;
+    Prediction oldest = predict(sweep.beyond_left(), sweep.state(0), 0, sweep.state(1));
+    Prediction older = predict(sweep.state(0), sweep.state(1), 1, before);
+    Prediction old = predict(sweep.state(1), before, 2, own);
+    Prediction next;
     Fan<Real> waves = fan(oldest, older);
     Flux<Real> left = take(fluxes.left, lane);
-    CellContent<Real> ready{};
-    CellPredicted<Real> next;
-    State after = cells > 4 ? sweep.state(4) : end;
     Flux<Real> right;
-    using Cell = CellPredicted<Real>;
-    const auto turn = [&](std::size_t i, const Cell& P0, const Cell& P1, const Cell& P2, Cell& P3,
-                          const State& S0, const State& S1, const State& S2, const Flux<Real>& f0,
-                          Flux<Real>& f1) __attribute__((always_inline)) {
-      f1 = face(waves, P0, P1);
-      waves = fan(P1, P2);
-      P3 = predict(S0, S1, i, S2);
-      finish(sweep, i - 4, ready, checks);
-      ready = sweep.balance(i - 3, f0, f1, P0);
-    };
-    const auto turn_and_move_on = [&](std::size_t i) __attribute__((always_inline)) {
-      turn(i, oldest, older, old, next, before, own, after, left, right);
+    CellContent<Real> ready;
+    const auto move_on = [&]() __attribute__((always_inline)) {
       left = right;
       oldest = older;
       older = old;
@@ -263,17 +253,23 @@ class LaneKernels {
       before = own;
       own = after;
     };
+    // With other names for what moves on; leaves its flux and its prediction in the last of each.
+    const auto turn = [&](std::size_t i, const Prediction& cell_3, const Prediction& cell_2,
+                          const Prediction& cell_1, Prediction& cell, const State& w_1,
+                          const State& w, const State& w1, const Flux<Real>& flux_3,
+                          Flux<Real>& flux_2) __attribute__((always_inline)) {
+      flux_2 = face(waves, cell_3, cell_2);
+      waves = fan(cell_2, cell_1);
+      cell = predict(w_1, w, i, w1);
+      finish(sweep, i - 4, ready, checks);
+      ready = sweep.balance(i - 3, flux_3, flux_2, cell_3);
+    };
     // The first turn has nothing to finish.
     right = face(waves, oldest, older);
     waves = fan(older, old);
     next = predict(before, own, 3, after);
     ready = sweep.balance(0, left, right, oldest);
-    left = right;
-    oldest = older;
-    older = old;
-    old = next;
-    before = own;
-    own = after;
+    move_on();
     std::size_t i = 4;
     // Four turns at a time, so that nothing has to move on within them.
     State beyond;
@@ -287,13 +283,10 @@ class LaneKernels {
       own = sweep.state(i + 4);
       turn(i + 3, next, oldest, older, old, beyond, before, own, right, left);
     }
-    for (; i + 1 < cells; ++i) {
-      after = sweep.state(i + 1);
-      turn_and_move_on(i);
-    }
-    if (cells > 4) {
-      after = end;
-      turn_and_move_on(i);
+    for (; i < cells; ++i) {
+      after = i + 1 < cells ? sweep.state(i + 1) : end;
+      turn(i, oldest, older, old, next, before, own, after, left, right);
+      move_on();
     }
     finish(sweep, cells - 4, ready, checks);
     const Flux<Real> second = face(waves, oldest, older);

@@ -5,6 +5,7 @@
 #include <doctest/doctest.h>
 #include <memory>
 
+#include "models/absorbed_pulse.hpp"
 #include "validation/rig/sample_engines.hpp"
 
 namespace pulsewright::tests {
@@ -62,6 +63,7 @@ void check_equal(const PointResult& a, const PointResult& b) {
   CHECK(a.steps == b.steps);
   CHECK(a.overlap_exhaust_pressure == b.overlap_exhaust_pressure);
   CHECK(a.residual_fraction == b.residual_fraction);
+  CHECK(a.ledger.mass.out == b.ledger.mass.out);
   CHECK(a.ledger.energy.imbalance == b.ledger.energy.imbalance);
   CHECK((a.wave.pressure == b.wave.pressure));
   REQUIRE(a.traces.size() == b.traces.size());
@@ -120,6 +122,24 @@ TEST_CASE("engine lanes: merges of every law and other lengths side by side") {
     }
   }
   run_together(jobs);
+  check_as_alone(jobs);
+}
+
+TEST_CASE("engine lanes: ends without reflection count what passes them once") {
+  // Beside runs whose merges take more rounds to answer than their own.
+  std::vector<Job> jobs;
+  const auto whole = cross_plane_v8({{1, 3, 5, 7}, {8, 4, 6, 2}}, 0.8, 0.08);
+  for (const std::size_t absorbed : {0u, 3u, 5u}) {
+    for (const double rpm : {5800.0, 6200.0}) {
+      jobs.push_back({with_pulse_absorbed(whole, absorbed), rpm / 60, nullptr, {}});
+    }
+  }
+  jobs[1].engine.junctions.front().law = JunctionLaw::plenum;
+  jobs[2].engine.junctions.front().law = JunctionLaw::constant_pressure;
+  run_together(jobs);
+  for (const Job& job : jobs) {
+    CHECK(std::abs(job.run->result().ledger.mass.imbalance) < 1e-10);
+  }
   check_as_alone(jobs);
 }
 
