@@ -1,4 +1,5 @@
-// The kernels in packs of eight, for processors with AVX-512 (x86-64-v4).
+// The kernels for every processor, in packs of four, and for those with AVX-512 (x86-64-v4), in
+// packs of eight.
 #pragma once
 
 #include <type_traits>
@@ -29,29 +30,33 @@ constexpr KernelTables kernels_in() {
           kernels_of<BareModel, NumericalFlux, Limiter, Width>()};
 }
 
-// Null pointers where the program was built without.
-extern const KernelTables wide_monotonized_central;
-extern const KernelTables wide_van_leer;
-extern const KernelTables wide_minmod;
+// In packs of four and of eight, for the schemes that a run can choose; those of eight are null
+// pointers where the program was built without.
+extern const KernelTables narrow_monotonized_central, wide_monotonized_central;
+extern const KernelTables narrow_van_leer, wide_van_leer;
+extern const KernelTables narrow_minmod, wide_minmod;
 
-// Whether they exist and the processor that runs this can run them.
+// Whether those of eight exist and the processor that runs this can run them.
 bool wide_vectors();
 
-// The kernels of a scheme for the processor that runs this.
+// The kernels of a scheme for the processor that runs this. Schemes that only tests compare with
+// have no lanes.
 template <class NumericalFlux, class Limiter>
 const KernelTables& fastest_kernels() {
   if constexpr (std::is_same_v<NumericalFlux, FluxHllc>) {
     static const bool wide = wide_vectors();
     if constexpr (std::is_same_v<Limiter, LimiterMonotonizedCentral>) {
-      if (wide) return wide_monotonized_central;
+      return wide ? wide_monotonized_central : narrow_monotonized_central;
     } else if constexpr (std::is_same_v<Limiter, LimiterVanLeer>) {
-      if (wide) return wide_van_leer;
+      return wide ? wide_van_leer : narrow_van_leer;
     } else if constexpr (std::is_same_v<Limiter, LimiterMinmod>) {
-      if (wide) return wide_minmod;
+      return wide ? wide_minmod : narrow_minmod;
     }
   }
-  static constexpr KernelTables table = kernels_in<NumericalFlux, Limiter, Pack>();
-  return table;
+  static constexpr KernelTable along{DuctKernels<FullModel, NumericalFlux, Limiter, Pack>::table(),
+                                     {}};
+  static constexpr KernelTables tables{along, along};
+  return tables;
 }
 
 }  // namespace pulsewright::solver

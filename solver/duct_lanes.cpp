@@ -33,6 +33,7 @@ constexpr std::array<CellArray Duct::*, static_cast<std::size_t>(LaneField::coun
 
 DuctLanes::DuctLanes(const Duct& like, const LaneKernelTable& kernels, const Gas& gas)
     : kernels_(&kernels), gas_(gas), cells_(like.cells()) {
+  if (!kernels.advance) throw std::invalid_argument("lanes: there are none for this scheme");
   // Blocks of the cells, of the place before and two behind: the last face and its spare place.
   const std::size_t size = (cells_ + 3) * lane_block;
   numbers_.reset(static_cast<double*>(::operator new(size * sizeof(double), std::align_val_t(64))));

@@ -16,7 +16,7 @@ namespace pulsewright::solver {
 class DuctLanes {
  public:
   // For pipes with as many cells as this one, of one gas. kernels: of the scheme, kept by
-  // reference.
+  // reference. Throws std::invalid_argument for a scheme without.
   DuctLanes(const Duct& like, const LaneKernelTable& kernels, const Gas& gas);
   // All seats must be empty.
   ~DuctLanes() = default;

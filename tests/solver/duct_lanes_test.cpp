@@ -254,4 +254,6 @@ TEST_CASE("lanes: pipes of other numbers of cells and taken seats are refused") 
   CHECK_THROWS_AS(lanes.seat(0, longer), std::invalid_argument);
   CHECK_THROWS_AS(lanes.seat(1, duct), std::invalid_argument);
   lanes.leave(1);
+  const auto& without = DuctUpdate<FluxHll, LimiterMinmod>::lane_kernels(duct, gas());
+  CHECK_THROWS_AS(DuctLanes(duct, without, gas()), std::invalid_argument);
 }
