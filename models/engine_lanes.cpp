@@ -55,7 +55,7 @@ bool EngineLanes::fill_seats(const Next& next) {
 void EngineLanes::part() {
   if (!side_by_side_) return;
   for (std::size_t k = 0; k < seats; ++k) {
-    if (seats_[k].run) seats_[k].run->network().leave(lanes_, k);
+    if (seats_[k].run) Network::leave(lanes_, k);
   }
   side_by_side_ = false;
 }
@@ -145,7 +145,7 @@ void EngineLanes::end_runs(const Done& done) {
     Seat& seat = seats_[k];
     if (!seat.run || !seat.complete) continue;
     EngineRun& run = *seat.run;
-    if (side_by_side_) run.network().leave(lanes_, k);
+    if (side_by_side_) Network::leave(lanes_, k);
     seat.run = nullptr;
     done(run, seat.end);
   }

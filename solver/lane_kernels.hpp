@@ -21,8 +21,8 @@ enum class LaneField : std::size_t {
   rho,
   u,
   p,
-  Y,
-  T,
+  burnt_fraction,
+  temperature,
   inverse_rho,
   gamma_less_1,
   momentum,
@@ -32,7 +32,7 @@ enum class LaneField : std::size_t {
   laminar,
   turbulent,
   exchange,
-  T_wall,
+  wall_temperature,
   inverse_volume,
   face_area,
   count
@@ -139,7 +139,7 @@ class LaneKernels {
     }
     PULSEWRIGHT_INLINE State state(std::size_t i) const {
       using F = LaneField;
-      return {at(F::rho, i), at(F::u, i), at(F::p, i), at(F::Y, i)};
+      return {at(F::rho, i), at(F::u, i), at(F::p, i), at(F::burnt_fraction, i)};
     }
     // What the limiter sees beyond the ends, as in DuctUpdate.
     PULSEWRIGHT_INLINE State beyond_left() const { return beyond(state(0), state(1), state(2)); }
@@ -160,13 +160,13 @@ class LaneKernels {
                                                    std::size_t i, const State& after) const {
       using F = LaneField;
       const CellBefore<Real> cell{own,
-                                  at(F::T, i),
+                                  at(F::temperature, i),
                                   at(F::inverse_rho, i),
                                   at(F::gamma_less_1, i),
                                   at(F::laminar, i),
                                   at(F::turbulent, i),
                                   at(F::exchange, i),
-                                  at(F::T_wall, i),
+                                  at(F::wall_temperature, i),
                                   Real(at(F::face_area, i + 1) - at(F::face_area, i)),
                                   at(F::inverse_volume, i)};
       return predicted<Model, Limiter>(gas, dt, half, before, cell, after);
@@ -200,8 +200,8 @@ class LaneKernels {
     store(sweep.place(F::heat_sum, i), q.heat_sum);
     store(sweep.place(F::u, i), w.u);
     store(sweep.place(F::p, i), w.p);
-    store(sweep.place(F::Y, i), w.Y);
-    store(sweep.place(F::T, i), w.T);
+    store(sweep.place(F::burnt_fraction, i), w.Y);
+    store(sweep.place(F::temperature, i), w.T);
     store(sweep.place(F::inverse_rho, i), w.inverse_rho);
     store(sweep.place(F::gamma_less_1, i), w.gamma_less_1);
     const Real speed = abs(w.u) + w.c;
