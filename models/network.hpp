@@ -62,8 +62,8 @@ class Network {
   void advance(double dt);
 
   // close_ends() in rounds: begin_ends(), then while ask() - the batch is solved - take(). ask()
-  // adds the openings that are to be solved next, numbered from `first` on, and is false, once, when
-  // all ends but those of valves have their fluxes.
+  // adds the openings that are to be solved next, numbered from `first` on, and is false, once,
+  // when all ends but those of valves have their fluxes.
   void begin_ends(double dt);
   bool ask(OpeningBatch& openings, std::size_t first);
   void take(const OpeningBatch& openings, std::size_t first);
