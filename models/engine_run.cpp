@@ -245,12 +245,10 @@ bool EngineRun::begin_step_of_cycle() {
   return false;
 }
 
-void EngineRun::end_cycle() { ++cycles_; }
-
 void EngineRun::run_cycle() {
   begin_cycle();
   while (begin_step_of_cycle()) step_alone();
-  end_cycle();
+  ++cycles_;
 }
 
 std::vector<CylinderFigures> EngineRun::cycle_figures() {
@@ -396,7 +394,7 @@ void EngineRun::begin_judged_cycle() {
 }
 
 void EngineRun::end_judged_cycle() {
-  end_cycle();
+  ++cycles_;
   launching_ = false;
   network_.settle_walls(2.0 / speed_);
   Cycle& cycle = history_.back();

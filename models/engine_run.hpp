@@ -3,8 +3,9 @@
 // A cycle is 720 deg of crank. After each one, trapped mass, work and residual fraction of every
 // cylinder, the mass that passed each tail and the wall temperatures are held against those of one,
 // two and three cycles before; when all repeat within the tolerance twice in a row, the pattern has
-// that period. Figures are means over the last period, traces and the wave diagram those of its
-// last cycle.
+// that period, and period 1 already when they do once and what is left of the change, the rest of a
+// geometric series, is small against the tolerance. Figures are means over the last period, traces
+// and the wave diagram those of its last cycle.
 #pragma once
 
 #include <array>
@@ -91,7 +92,6 @@ class EngineRun {
   void step_alone();
   void begin_cycle();
   bool begin_step_of_cycle();
-  void end_cycle();
   void add_valves(OpeningBatch& openings, std::size_t first);
   void take_valves(const OpeningBatch& openings, std::size_t first);
   std::vector<double> signature(const std::vector<CylinderFigures>& figures,

@@ -281,6 +281,15 @@ void Network::begin_ends(double dt) {
     for (const auto& end : junction_ends_[j]) waves_[j].push_back(wave(end));
     junctions_[j].begin(gas_, waves_[j], dt);
   }
+  // These need no opening to be solved.
+  for (const auto& closed : closed_ends_) set_flux(closed.end, flow_at_wall(wave(closed.end)));
+  for (std::size_t i = 0; i < anechoic_ends_.size(); ++i) {
+    const auto& end = anechoic_ends_[i].end;
+    const EndFlux<double> flux =
+        flow_without_reflection(gas_, wave(end), ambient_.pressure, end_cell(end));
+    set_flux(end, flux);
+    count_outlet(open_ends_.size() + i, end, flux);
+  }
 }
 
 bool Network::ask(OpeningBatch& openings, std::size_t first) {
@@ -292,7 +301,7 @@ bool Network::ask(OpeningBatch& openings, std::size_t first) {
     any = any || asked_[j];
     first += junctions_[j].openings();
   }
-  if (!any) set_other_fluxes();
+  if (!any) set_junction_fluxes();
   return any;
 }
 
@@ -306,18 +315,10 @@ void Network::take(const OpeningBatch& openings, std::size_t first) {
   }
 }
 
-void Network::set_other_fluxes() {
+void Network::set_junction_fluxes() {
   for (std::size_t j = 0; j < junctions_.size(); ++j) {
     const auto& flux = junctions_[j].flux();
     for (std::size_t k = 0; k < flux.size(); ++k) set_flux(junction_ends_[j][k], flux[k]);
-  }
-  for (const auto& closed : closed_ends_) set_flux(closed.end, flow_at_wall(wave(closed.end)));
-  for (std::size_t i = 0; i < anechoic_ends_.size(); ++i) {
-    const auto& end = anechoic_ends_[i].end;
-    const EndFlux<double> flux =
-        flow_without_reflection(gas_, wave(end), ambient_.pressure, end_cell(end));
-    set_flux(end, flux);
-    count_outlet(open_ends_.size() + i, end, flux);
   }
 }
 

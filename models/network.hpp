@@ -62,8 +62,8 @@ class Network {
   void advance(double dt);
 
   // close_ends() in rounds: begin_ends(), then while ask() - the batch is solved - take(). ask()
-  // adds the openings that are to be solved next, numbered from `first` on, and is false, once,
-  // when all ends but those of valves have their fluxes.
+  // adds the openings that are to be solved next, numbered from `first` on, and is false when
+  // all ends but those of valves have their fluxes.
   void begin_ends(double dt);
   bool ask(OpeningBatch& openings, std::size_t first);
   void take(const OpeningBatch& openings, std::size_t first);
@@ -112,7 +112,7 @@ class Network {
   solver::EndWave<double> end_cell(const PipeEnd& end) const;
   void add_open_ends(OpeningBatch& openings, std::size_t first);
   void take_open_ends(const OpeningBatch& openings, std::size_t first);
-  void set_other_fluxes();
+  void set_junction_fluxes();
   void count_outlet(std::size_t i, const PipeEnd& end, const EndFlux<double>& flux);
 
   solver::Gas gas_;

@@ -2,9 +2,9 @@
 // each pipe has its own time step, length and areas. The same arithmetic as along one pipe
 // (duct_kernels.hpp), so the same bits; no pack is ever half empty, however short the pipes are.
 //
-// One sweep over the cells does the whole step in place: face i - 1, prediction of cell i, the
-// finished state of cell i - 3 and the balance of cell i - 2, which wait for each other only from
-// one turn of the loop to the next, so that the processor works on all four at once.
+// One sweep over the cells does the whole step in place: flux at face i - 2, fan at face i - 1,
+// prediction of cell i, state of cell i - 4 and balance of cell i - 3, which hardly wait for each
+// other within a turn of the loop, so that the processor works on all of them at once.
 #pragma once
 
 #include <cstddef>
@@ -16,7 +16,7 @@ namespace pulsewright::solver {
 inline constexpr std::size_t lane_count = 8;  // pipes side by side
 
 // What is stored of a cell, lane_count numbers each; see Duct. The face is the left one of the
-// cell. A cell is a block of these, the pipe a row of blocks, one more at each end.
+// cell. A cell is a block of these, the pipe a row of blocks, one more before and two behind.
 enum class LaneField : std::size_t {
   rho,
   u,

@@ -1,6 +1,7 @@
 #include "tools/study/work_queue.hpp"
 
 #include <algorithm>
+#include <chrono>
 #include <condition_variable>
 #include <exception>
 #include <map>
