@@ -10,6 +10,7 @@
 #include <cstddef>
 
 #include "solver/cell_step.hpp"
+#include "solver/fluxes.hpp"
 
 namespace pulsewright::solver {
 
