@@ -19,6 +19,7 @@
 
 #include "models/specification.hpp"
 #include "solver/gas.hpp"
+#include "solver/number.hpp"
 
 namespace pulsewright::models {
 
@@ -39,11 +40,16 @@ class WiebeBurn {
   double end() const { return start_ + duration_; }  // deg
   double duration() const { return duration_; }      // deg
   // Share burnt at a crank angle counted continuously around firing TDC (-360..360 deg).
-  double share(double angle) const {
-    const double z = (angle - start_) / duration_;
-    if (!(z > 0)) return 0;
-    if (z >= 1) return 1;
-    return scale_ * (1.0 - std::exp(-a_ * std::pow(z, exponent_)));
+  template <class Real>
+  Real share(const Real& angle) const {
+    const Real z = (angle - start_) / duration_;
+    const auto burning = z > 0.0 && z < 1.0;
+    const Real burnt_or_not = solver::select(z >= 1.0, Real(1.0), Real(0.0));
+    if (!solver::any(burning)) return burnt_or_not;
+    const Real progress = solver::power(solver::select(burning, z, Real(1.0)), Real(exponent_));
+    return solver::select(burning,
+                          Real(scale_ * (1.0 - solver::exponential(Real(-a_ * progress)))),
+                          burnt_or_not);
   }
 
  private:

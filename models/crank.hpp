@@ -9,6 +9,7 @@
 #include <numbers>
 
 #include "models/specification.hpp"
+#include "solver/number.hpp"
 
 namespace pulsewright::models {
 
@@ -32,19 +33,24 @@ class CrankSlider {
   double clearance_volume() const { return clearance_; }  // m3
 
   // Where the piston stands at a crank angle.
+  template <class Real>
   struct Place {
-    double position;      // m below the highest point
-    double volume;        // m3
-    double volume_slope;  // m3/rad
+    Real position;      // m below the highest point
+    Real volume;        // m3
+    Real volume_slope;  // m3/rad
   };
+  // From sine and cosine of the angle.
+  template <class Real>
+  Place<Real> at(const Real& sine, const Real& cosine) const {
+    const Real across = r_ * sine;
+    const Real s = across - e_;
+    const Real root = solver::sqrt(Real(l_ * l_ - s * s));
+    const Real position = top_ - (r_ * cosine + root);
+    return {position, clearance_ + area_ * position, area_ * (across + s * (r_ * cosine) / root)};
+  }
   // angle in deg
-  Place at(double angle) const {
-    const double sine = r_ * std::sin(angle * degree);
-    const double cosine = r_ * std::cos(angle * degree);
-    const double s = sine - e_;
-    const double root = std::sqrt(l_ * l_ - s * s);
-    const double position = top_ - (cosine + root);
-    return {position, clearance_ + area_ * position, area_ * (sine + s * cosine / root)};
+  Place<double> at(double angle) const {
+    return at(std::sin(angle * degree), std::cos(angle * degree));
   }
   double piston_position(double angle) const { return at(angle).position; }
   double volume(double angle) const { return at(angle).volume; }

@@ -7,26 +7,28 @@
 //   radiative part is left out (spark ignition: a tenth of it at most).
 #pragma once
 
-#include <algorithm>
-#include <cmath>
-
 #include "models/specification.hpp"
 #include "solver/gas.hpp"
+#include "solver/number.hpp"
 
 namespace pulsewright::models {
 
 // W/(m2 K); bore m, p Pa, T K, w m/s.
-inline double heat_coefficient_woschni(double bore, double p, double T, double w) {
+template <class Real>
+inline Real heat_coefficient_woschni(double bore, const Real& p, const Real& T, const Real& w) {
+  using solver::logarithm;
   // All powers as one: 3.26 exp(sum of exponent log).
-  return 3.26 * std::exp(0.8 * std::log(1e-3 * p * w) - 0.2 * std::log(bore) - 0.55 * std::log(T));
+  return 3.26 * solver::exponential(Real(0.8 * logarithm(Real(1e-3 * p * w)) -
+                                         0.2 * logarithm(bore) - 0.55 * logarithm(T)));
 }
 
 // W/(m2 K); rho kg/m3, piston_speed m/s mean, cp J/(kg K). a = 0.35 .. 0.8.
-inline double heat_coefficient_annand(double bore, double rho, double piston_speed, double T,
-                                      double cp, double a = 0.49) {
-  const double mu = solver::viscosity_sutherland(T);
-  const double Re = rho * piston_speed * bore / mu;
-  return a * solver::conductivity(T, cp) / bore * std::pow(Re, 0.7);
+template <class Real>
+inline Real heat_coefficient_annand(double bore, const Real& rho, double piston_speed,
+                                    const Real& T, const Real& cp, double a = 0.49) {
+  const Real mu = solver::viscosity_sutherland(T);
+  const Real Re = rho * piston_speed * bore / mu;
+  return a * solver::conductivity(T, cp) / bore * solver::power(Re, Real(0.7));
 }
 
 }  // namespace pulsewright::models

@@ -55,6 +55,7 @@ EngineRun::EngineRun(const EngineSpecification& engine, double speed, const RunS
       settings_(settings),
       gas_(solver::air_and_products(engine.combustion.hydrogen_to_carbon)),
       network_(engine, gas_, settings.limiter, settings.method),
+      cylinders_(engine, speed),
       exhaust_valve_(engine.exhaust_valve),
       intake_valve_(engine.intake_valve) {
   if (!(speed > 0)) throw std::invalid_argument("speed must be positive");
@@ -73,11 +74,9 @@ EngineRun::EngineRun(const EngineSpecification& engine, double speed, const RunS
       throw std::invalid_argument("cylinder " + std::to_string(spec.number) +
                                   ": the effective area of a valve is larger than its port");
     }
-    cylinders_.emplace_back(engine, i, speed);
-    cylinders_.back().fill(gas_, engine.ambient.pressure, engine.ambient.temperature, 0.0,
-                           cylinder_angle(i, 0.0));
+    cylinders_.fill(i, gas_, engine.ambient.pressure, engine.ambient.temperature, 0.0, 0.0);
   }
-  const double swept = cylinders_.front().crank().swept_volume();
+  const double swept = cylinders_.crank().swept_volume();
   reference_mass_ =
       swept * engine.ambient.pressure / (gas_.gas_constant(0.0) * engine.ambient.temperature);
   for (std::size_t i = 0; i < cylinders_.size(); ++i) {
@@ -108,7 +107,6 @@ double EngineRun::cylinder_angle(std::size_t i, double engine_angle) const {
 void EngineRun::add_valves(OpeningBatch& openings, std::size_t first) {
   for (std::size_t i = 0; i < cylinders_.size(); ++i) {
     const auto& spec = engine_.cylinders[i];
-    const Cylinder& cylinder = cylinders_[i];
     const double middle = cylinder_angle(i, angle_) + 0.5 * d_angle_;
     const double exhaust_area = network_.end_area(spec.exhaust);
     const double intake_area = network_.end_area(spec.intake);
@@ -116,57 +114,65 @@ void EngineRun::add_valves(OpeningBatch& openings, std::size_t first) {
     const double intake_lift = intake_valve_.lift(middle);
     const bool overlap = exhaust_lift > 0 && intake_lift > 0;
     network_.add_opening(openings, first + 2 * i, spec.exhaust,
-                         cylinder.exhaust_reservoir(gas_, dt_, overlap),
+                         overlap ? cylinders_.overlap_reservoir(i) : cylinders_.reservoir(i),
                          exhaust_valve_.area_out(exhaust_lift) / exhaust_area,
                          exhaust_valve_.area_in(exhaust_lift) / exhaust_area);
     // For the intake port "in" is into the cylinder, which is out of the pipe.
-    network_.add_opening(openings, first + 2 * i + 1, spec.intake, cylinder.reservoir(gas_, dt_),
+    network_.add_opening(openings, first + 2 * i + 1, spec.intake, cylinders_.reservoir(i),
                          intake_valve_.area_out(intake_lift) / intake_area,
                          intake_valve_.area_in(intake_lift) / intake_area);
   }
 }
 
 void EngineRun::take_valves(const OpeningBatch& openings, std::size_t first) {
+  const auto flow_into_cylinder = [](const EndFlux<double>& f, double area) {
+    return ValveFlow{-area * f.mass, -area * f.energy, -area * f.burnt};
+  };
   for (std::size_t i = 0; i < cylinders_.size(); ++i) {
     const auto& spec = engine_.cylinders[i];
-    Cylinder& cylinder = cylinders_[i];
-    const double angle = cylinder_angle(i, angle_);
-    const double exhaust_area = network_.end_area(spec.exhaust);
-    const double intake_area = network_.end_area(spec.intake);
     const EndFlux<double>& exhaust = openings.flux(first + 2 * i);
     const EndFlux<double>& intake = openings.flux(first + 2 * i + 1);
     network_.set_flux(spec.exhaust, exhaust);
     network_.set_flux(spec.intake, intake);
-    const ValveFlow from_exhaust{-exhaust_area * exhaust.mass, -exhaust_area * exhaust.energy,
-                                 -exhaust_area * exhaust.burnt};
-    const ValveFlow from_intake{-intake_area * intake.mass, -intake_area * intake.energy,
-                                -intake_area * intake.burnt};
-    cylinder.step(gas_, angle, d_angle_, dt_, from_exhaust, from_intake);
+    cylinders_.set_flow(i, flow_into_cylinder(exhaust, network_.end_area(spec.exhaust)),
+                        flow_into_cylinder(intake, network_.end_area(spec.intake)));
+  }
+  cylinders_.step(gas_, angle_, d_angle_, dt_);
+  for (std::size_t i = 0; i < cylinders_.size(); ++i) {
+    record_cylinder(i, openings.flux(first + 2 * i), openings.flux(first + 2 * i + 1));
+  }
+}
 
-    CylinderStep s;
-    s.angle = angle;
-    s.d_angle = d_angle_;
-    s.dt = dt_;
-    s.exhaust_pressure = exhaust.p;
-    s.intake_pressure = intake.p;
-    s.exhaust_mass = -from_exhaust.mass;
-    s.exhaust_burnt = -from_exhaust.burnt;
-    s.exhaust_enthalpy = -from_exhaust.enthalpy - 0.5 * s.exhaust_mass * exhaust.v * exhaust.v;
-    s.intake_mass = from_intake.mass;
-    s.intake_burnt = from_intake.burnt;
-    s.cylinder_pressure = cylinder.pressure();
-    s.cylinder_mass = cylinder.mass();
-    s.cylinder_burnt = cylinder.burnt_mass();
-    figures_[i].add(s);
-    if (record_) {
-      record_->add(i, s, network_.ducts()[static_cast<std::size_t>(spec.exhaust.pipe)], gas_);
-    }
-    if (tracer_ && launching_) {
-      const double since = fold(angle + d_angle_ - exhaust_valve_.opens());
-      const double next = std::floor(since / PulseTracer::launch_step) * PulseTracer::launch_step;
-      if (since <= PulseTracer::launch_span && since - d_angle_ < next) {
-        tracer_->launch(i, fold(exhaust_valve_.opens() + next));
-      }
+void EngineRun::record_cylinder(std::size_t i, const EndFlux<double>& exhaust,
+                                const EndFlux<double>& intake) {
+  const auto& spec = engine_.cylinders[i];
+  const double angle = cylinder_angle(i, angle_);
+  const double exhaust_area = network_.end_area(spec.exhaust);
+  const double intake_area = network_.end_area(spec.intake);
+  CylinderStep s;
+  s.angle = angle;
+  s.d_angle = d_angle_;
+  s.dt = dt_;
+  s.exhaust_pressure = exhaust.p;
+  s.intake_pressure = intake.p;
+  s.exhaust_mass = exhaust_area * exhaust.mass;
+  s.exhaust_burnt = exhaust_area * exhaust.burnt;
+  s.exhaust_enthalpy =
+      exhaust_area * exhaust.energy - 0.5 * s.exhaust_mass * exhaust.v * exhaust.v;
+  s.intake_mass = -intake_area * intake.mass;
+  s.intake_burnt = -intake_area * intake.burnt;
+  s.cylinder_pressure = cylinders_.pressure(i);
+  s.cylinder_mass = cylinders_.mass(i);
+  s.cylinder_burnt = cylinders_.burnt_mass(i);
+  figures_[i].add(s);
+  if (record_) {
+    record_->add(i, s, network_.ducts()[static_cast<std::size_t>(spec.exhaust.pipe)], gas_);
+  }
+  if (tracer_ && launching_) {
+    const double since = fold(angle + d_angle_ - exhaust_valve_.opens());
+    const double next = std::floor(since / PulseTracer::launch_step) * PulseTracer::launch_step;
+    if (since <= PulseTracer::launch_span && since - d_angle_ < next) {
+      tracer_->launch(i, fold(exhaust_valve_.opens() + next));
     }
   }
 }
@@ -182,6 +188,7 @@ void EngineRun::set_step(double dt) {
 
 void EngineRun::begin_ends() {
   first_round_ = true;
+  cylinders_.look_ahead(gas_, dt_);
   network_.begin_ends(dt_);
 }
 
@@ -221,7 +228,7 @@ void EngineRun::step_alone() {
 void EngineRun::begin_cycle() {
   for (auto& f : figures_) f.start();
   sums_at_start_.clear();
-  for (const auto& cylinder : cylinders_) sums_at_start_.push_back(cylinder.sums());
+  for (std::size_t i = 0; i < cylinders_.size(); ++i) sums_at_start_.push_back(cylinders_.sums(i));
   mark_ = 0;
   from_ = turned_ = 0;
   network_.start_renewal();
@@ -254,7 +261,7 @@ void EngineRun::run_cycle() {
 std::vector<CylinderFigures> EngineRun::cycle_figures() {
   std::vector<CylinderFigures> result;
   for (std::size_t i = 0; i < cylinders_.size(); ++i) {
-    const CylinderSums& now = cylinders_[i].sums();
+    const CylinderSums now = cylinders_.sums(i);
     const CylinderSums& then = sums_at_start_[i];
     result.push_back(figures_[i].finish(gas_, engine_.cylinders[i].number, now.work - then.work,
                                         now.work_gross - then.work_gross));
@@ -279,7 +286,7 @@ std::vector<double> EngineRun::signature(const std::vector<CylinderFigures>& fig
 }
 
 double EngineRun::torque_of(const std::vector<CylinderFigures>& figures) const {
-  const double swept = cylinders_.front().crank().swept_volume();
+  const double swept = cylinders_.crank().swept_volume();
   const double piston_speed = 2.0 * engine_.geometry.stroke * speed_;
   double work = 0;
   for (const auto& f : figures) {
@@ -290,10 +297,10 @@ double EngineRun::torque_of(const std::vector<CylinderFigures>& figures) const {
 
 Content EngineRun::content() const {
   Content sum = network_.content();
-  for (const auto& cylinder : cylinders_) {
-    sum.mass += cylinder.mass();
-    sum.burnt += cylinder.burnt_mass();
-    sum.energy += cylinder.internal_energy();
+  for (std::size_t i = 0; i < cylinders_.size(); ++i) {
+    sum.mass += cylinders_.mass(i);
+    sum.burnt += cylinders_.burnt_mass(i);
+    sum.energy += cylinders_.internal_energy(i);
   }
   return sum;
 }
@@ -307,8 +314,8 @@ EngineRun::Totals EngineRun::totals() const {
     t.opening_burnt += junction.opening_burnt();
     t.opening_energy += junction.opening_energy();
   }
-  for (const auto& cylinder : cylinders_) {
-    const CylinderSums& s = cylinder.sums();
+  for (std::size_t i = 0; i < cylinders_.size(); ++i) {
+    const CylinderSums s = cylinders_.sums(i);
     t.fuel += s.fuel;
     t.made_burnt += s.made_burnt;
     t.heat += s.heat;
@@ -351,7 +358,7 @@ Ledger EngineRun::ledger_between(const Totals& a, const Totals& b, double cycles
 }
 
 void EngineRun::sum_up(const std::vector<CylinderFigures>& figures, PointResult& r) const {
-  const double swept = cylinders_.front().crank().swept_volume();
+  const double swept = cylinders_.crank().swept_volume();
   const auto n = static_cast<double>(cylinders_.size());
   r.cylinders = figures;
   r.torque = torque_of(figures);

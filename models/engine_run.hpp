@@ -15,10 +15,11 @@
 
 #include "models/cycle_figures.hpp"
 #include "models/cycle_record.hpp"
-#include "models/cylinder.hpp"
+#include "models/cylinders.hpp"
 #include "models/merge_figures.hpp"
 #include "models/network.hpp"
 #include "models/point_result.hpp"
+#include "models/poppet_valve.hpp"
 #include "models/run_fault.hpp"
 #include "solver/fault.hpp"
 
@@ -63,7 +64,7 @@ class EngineRun {
   double angle() const { return angle_; }  // deg of engine crank angle since the start
   const Network& network() const { return network_; }
   Network& network() { return network_; }
-  const std::vector<Cylinder>& cylinders() const { return cylinders_; }
+  const Cylinders& cylinders() const { return cylinders_; }
   Content content() const;
 
  private:
@@ -94,6 +95,8 @@ class EngineRun {
   bool begin_step_of_cycle();
   void add_valves(OpeningBatch& openings, std::size_t first);
   void take_valves(const OpeningBatch& openings, std::size_t first);
+  void record_cylinder(std::size_t i, const EndFlux<double>& exhaust,
+                       const EndFlux<double>& intake);
   std::vector<double> signature(const std::vector<CylinderFigures>& figures,
                                 const std::vector<OutletSums>& before) const;
   std::vector<CylinderFigures> cycle_figures();
@@ -113,7 +116,7 @@ class EngineRun {
   RunSettings settings_;
   solver::Gas gas_;
   Network network_;
-  std::vector<Cylinder> cylinders_;
+  Cylinders cylinders_;
   PoppetValve exhaust_valve_;
   PoppetValve intake_valve_;
   OpeningBatch openings_;  // of a run alone, work space
@@ -140,7 +143,7 @@ class EngineRun {
   // The end of the last cycle, while pulses are followed beyond it.
   struct EndOfCycle {
     Network network;
-    std::vector<Cylinder> cylinders;
+    Cylinders cylinders;
     double angle;
   };
   std::optional<EndOfCycle> end_of_cycle_;

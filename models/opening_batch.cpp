@@ -47,7 +47,10 @@ void OpeningBatch::solve(const solver::Gas& gas) {
   for (std::size_t c = 0; c < opening_columns; ++c) table.column[c] = column_[c].data();
   const OpeningKernelTable& kernels = fastest_kernels();
   kernels.look_at_waves(table, count_, gas);
-  for (auto& group : groups_) group.clear();
+  for (Group& group : groups_) {
+    group.firm.clear();
+    group.yielding.clear();
+  }
   for (std::size_t i = 0; i < count_; ++i) {
     const bool leaves = data(Column::wall)[i] > data(Column::reservoir_p)[i];
     const double phi = data(leaves ? Column::phi_out : Column::phi_in)[i];
@@ -63,17 +66,19 @@ void OpeningBatch::solve(const solver::Gas& gas) {
     if (kind == Kind::shut) {
       flux_[i] = flow_at_wall(data(Column::wall)[i]);
     } else {
-      groups_[static_cast<std::size_t>(kind)].push_back(i);
+      Group& group = groups_[static_cast<std::size_t>(kind)];
+      (data(Column::reservoir_impedance)[i] > 0 ? group.yielding : group.firm).push_back(i);
     }
   }
-  const auto group = [&](Kind kind) -> const std::vector<std::size_t>& {
-    return groups_[static_cast<std::size_t>(kind)];
+  const auto solve_kind = [&](Kind kind, auto kernel) {
+    const Group& group = groups_[static_cast<std::size_t>(kind)];
+    for (const auto* numbers : {&group.firm, &group.yielding}) {
+      kernel(table, numbers->data(), numbers->size(), gas, flux_.data());
+    }
   };
-  const auto& enter = group(Kind::enters);
-  kernels.enter(table, enter.data(), enter.size(), gas, flux_.data());
-  for (const Kind kind : {Kind::leaves, Kind::leaves_freely}) {
-    kernels.leave(table, group(kind).data(), group(kind).size(), gas, flux_.data());
-  }
+  solve_kind(Kind::enters, kernels.enter);
+  solve_kind(Kind::leaves, kernels.leave);
+  solve_kind(Kind::leaves_freely, kernels.leave);
   for (std::size_t i = 0; i < count_; ++i) {
     Past& past = past_[number_[i]];
     if (past.kind != Kind::shut) past.last = flux_[i].p;

@@ -59,7 +59,12 @@ class OpeningBatch {
   std::vector<std::size_t> number_;
   std::vector<EndFlux<double>> flux_;
   std::vector<Past> past_;                          // by number
-  std::array<std::vector<std::size_t>, 4> groups_;  // by kind, work space
+  // Which ones are solved together, work space: those of one kind, and of these the ones apart whose
+  // reservoir yields, which take more work.
+  struct Group {
+    std::vector<std::size_t> firm, yielding;
+  };
+  std::array<Group, 4> groups_;  // by kind
 };
 
 }  // namespace pulsewright::models

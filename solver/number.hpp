@@ -70,56 +70,88 @@ PULSEWRIGHT_INLINE double sqrt(double x) { return __builtin_sqrt(x); }
 PULSEWRIGHT_INLINE double max(double a, double b) { return a < b ? b : a; }
 PULSEWRIGHT_INLINE double min(double a, double b) { return b < a ? b : a; }
 
-// Logarithm (x > 0), exponential function, x to the power y. Packs of four and eight take the
-// vector functions of the GNU C library, within a few units of the last place of the scalar ones;
-// those of both widths agree to the last bit, except for the logarithm, which is therefore taken
-// four at a time. Other packs go number by number.
+// Logarithm (x > 0), exponential function, x to the power y; sine and cosine, of rad. Packs of four
+// and eight take the vector functions of the GNU C library, within a few units of the last place of
+// the scalar ones. The exponential functions of both widths agree to the last bit, the others do
+// not and are therefore taken four at a time. Other packs go number by number.
 PULSEWRIGHT_INLINE double logarithm(double x) { return std::log(x); }
 PULSEWRIGHT_INLINE double exponential(double x) { return std::exp(x); }
 PULSEWRIGHT_INLINE double power(double x, double y) { return std::pow(x, y); }
+PULSEWRIGHT_INLINE double sine(double x) { return std::sin(x); }
+PULSEWRIGHT_INLINE double cosine(double x) { return std::cos(x); }
+
+namespace detail {
+
+// one: for a number.
+template <class One, class T, class Abi>
+PULSEWRIGHT_INLINE simd::simd<T, Abi> one_by_one(One&& one, const simd::simd<T, Abi>& x) {
+  return simd::simd<T, Abi>([&](auto k) { return one(T(x[k])); });
+}
+
 #if defined(__x86_64__) && defined(__GLIBC__) && defined(__AVX2__)
 #define PULSEWRIGHT_VECTOR_FUNCTIONS 1
 // NOLINTBEGIN(readability-identifier-naming,bugprone-reserved-identifier): vector function ABI
 extern "C" __m256d _ZGVdN4v_log(__m256d);
 extern "C" __m256d _ZGVdN4v_exp(__m256d);
+extern "C" __m256d _ZGVdN4v_sin(__m256d);
+extern "C" __m256d _ZGVdN4v_cos(__m256d);
 #ifdef __AVX512F__
 extern "C" __m512d _ZGVeN8v_exp(__m512d);
 #endif
 // NOLINTEND(readability-identifier-naming,bugprone-reserved-identifier)
+
+template <class T, class Abi>
+inline constexpr bool by_fours = std::is_same_v<T, double> && simd::simd<T, Abi>::size() % 4 == 0;
+
+// four: for four numbers.
+template <class Four, class T, class Abi>
+PULSEWRIGHT_INLINE simd::simd<T, Abi> four_by_four(Four&& four, const simd::simd<T, Abi>& x) {
+  alignas(64) T a[simd::simd<T, Abi>::size()];
+  x.copy_to(a, simd::vector_aligned);
+  for (std::size_t k = 0; k < x.size(); k += 4) {
+    _mm256_store_pd(a + k, four(_mm256_load_pd(a + k)));
+  }
+  return simd::simd<T, Abi>(a, simd::vector_aligned);
+}
 #endif
+
+}  // namespace detail
+
 template <class T, class Abi>
 PULSEWRIGHT_INLINE simd::simd<T, Abi> logarithm(const simd::simd<T, Abi>& x) {
 #ifdef PULSEWRIGHT_VECTOR_FUNCTIONS
-  if constexpr (std::is_same_v<T, double> && simd::simd<T, Abi>::size() % 4 == 0) {
-    alignas(64) T a[simd::simd<T, Abi>::size()];
-    x.copy_to(a, simd::vector_aligned);
-    for (std::size_t k = 0; k < x.size(); k += 4) {
-      _mm256_store_pd(a + k, _ZGVdN4v_log(_mm256_load_pd(a + k)));
-    }
-    return simd::simd<T, Abi>(a, simd::vector_aligned);
-  } else
+  if constexpr (detail::by_fours<T, Abi>) return detail::four_by_four(detail::_ZGVdN4v_log, x);
 #endif
-  {
-    return simd::simd<T, Abi>([&](auto k) { return std::log(T(x[k])); });
-  }
+  return detail::one_by_one([](T y) { return std::log(y); }, x);
+}
+template <class T, class Abi>
+PULSEWRIGHT_INLINE simd::simd<T, Abi> sine(const simd::simd<T, Abi>& x) {
+#ifdef PULSEWRIGHT_VECTOR_FUNCTIONS
+  if constexpr (detail::by_fours<T, Abi>) return detail::four_by_four(detail::_ZGVdN4v_sin, x);
+#endif
+  return detail::one_by_one([](T y) { return std::sin(y); }, x);
+}
+template <class T, class Abi>
+PULSEWRIGHT_INLINE simd::simd<T, Abi> cosine(const simd::simd<T, Abi>& x) {
+#ifdef PULSEWRIGHT_VECTOR_FUNCTIONS
+  if constexpr (detail::by_fours<T, Abi>) return detail::four_by_four(detail::_ZGVdN4v_cos, x);
+#endif
+  return detail::one_by_one([](T y) { return std::cos(y); }, x);
 }
 template <class T, class Abi>
 PULSEWRIGHT_INLINE simd::simd<T, Abi> exponential(const simd::simd<T, Abi>& x) {
 #ifdef PULSEWRIGHT_VECTOR_FUNCTIONS
-  constexpr std::size_t width = simd::simd<T, Abi>::size();
-  if constexpr (std::is_same_v<T, double> && (width == 4 || width == 8)) {
-    alignas(64) T a[width];
-    x.copy_to(a, simd::vector_aligned);
 #ifdef __AVX512F__
-    if constexpr (width == 8) _mm512_store_pd(a, _ZGVeN8v_exp(_mm512_load_pd(a)));
-#endif
-    if constexpr (width == 4) _mm256_store_pd(a, _ZGVdN4v_exp(_mm256_load_pd(a)));
+  if constexpr (std::is_same_v<T, double> && simd::simd<T, Abi>::size() == 8) {
+    alignas(64) T a[8];
+    x.copy_to(a, simd::vector_aligned);
+    _mm512_store_pd(a, detail::_ZGVeN8v_exp(_mm512_load_pd(a)));
     return simd::simd<T, Abi>(a, simd::vector_aligned);
-  } else
-#endif
-  {
-    return simd::simd<T, Abi>([&](auto k) { return std::exp(T(x[k])); });
   }
+#endif
+  if constexpr (detail::by_fours<T, Abi>) return detail::four_by_four(detail::_ZGVdN4v_exp, x);
+#endif
+  return detail::one_by_one([](T y) { return std::exp(y); }, x);
 }
 template <class T, class Abi>
 PULSEWRIGHT_INLINE simd::simd<T, Abi> power(const simd::simd<T, Abi>& x,

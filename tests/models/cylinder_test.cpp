@@ -1,10 +1,11 @@
 // The cylinder as a whole: what needs no published value.
-#include "models/cylinder.hpp"
+#include "models/cylinders.hpp"
 
 #include <doctest/doctest.h>
 
 #include "tests/near.hpp"
 #include "validation/cylinder/cylinder.hpp"
+#include "validation/rig/one_cylinder.hpp"
 #include "validation/rig/pipe_rig.hpp"
 
 namespace pulsewright::tests {
@@ -16,7 +17,7 @@ namespace {
 
 constexpr double speed = cylinder_speed;
 
-void turn(Cylinder& cylinder, const solver::Gas& gas, double from, double to, int steps) {
+void turn(OneCylinder& cylinder, const solver::Gas& gas, double from, double to, int steps) {
   const double d = (to - from) / steps;
   for (int i = 0; i < steps; ++i) {
     cylinder.step(gas, from + i * d, d, d / (360.0 * speed), {}, {});
@@ -28,7 +29,7 @@ void turn(Cylinder& cylinder, const solver::Gas& gas, double from, double to, in
 TEST_CASE("compression and expansion without heat are isentropic and give the work back") {
   EngineSpecification e = adiabatic_engine(12, 0);
   const auto gas = constant_gamma_gas(1.35);
-  Cylinder cylinder(e, 0, speed);
+  OneCylinder cylinder(e, speed);
   cylinder.fill(gas, 1e5, 320, 0.5, 540);
   turn(cylinder, gas, 540, 720, 400);
   CHECK(near(cylinder.pressure(), 1e5 * std::pow(12, 1.35), 1e-7));
@@ -48,7 +49,7 @@ TEST_CASE("the charge is lit once, wherever the steps end around the spark") {
       EngineSpecification e = adiabatic_engine(10, 1e6);
       e.combustion.duration_deg = 40;
       e.combustion.half_burnt_deg -= 20 + shift + WiebeBurn(e.combustion, speed).start();
-      Cylinder cylinder(e, 0, speed);
+      OneCylinder cylinder(e, speed);
       cylinder.fill(gas, 1e5, 320, 0.0, 540);
       const double air = cylinder.mass();
       turn(cylinder, gas, -180, 180, steps);
@@ -66,7 +67,7 @@ TEST_CASE("the cylinder's energy balance closes to round-off with everything swi
     e.cylinder_heat = CylinderHeatSpecification{};
     e.cylinder_heat.law = law;
     const solver::Gas gas{{287.05, 650, 0.2}, {286.6, 720, 0.22}};
-    Cylinder cylinder(e, 0, speed);
+    OneCylinder cylinder(e, speed);
     cylinder.fill(gas, 1e5, 330, 0.1, 540);
     const double energy = cylinder.internal_energy();
     const double mass = cylinder.mass();

@@ -1,7 +1,7 @@
 // What pipes end in: openings one at a time and many at once, open end, junction, cylinder.
 #include <numbers>
 
-#include "models/cylinder.hpp"
+#include "models/cylinders.hpp"
 #include "models/junction.hpp"
 #include "models/opening_batch.hpp"
 #include "models/radiation.hpp"
@@ -110,20 +110,24 @@ BENCHMARK_CAPTURE(junction_of_five, momentum, models::JunctionLaw::momentum);
 BENCHMARK_CAPTURE(junction_of_five, constant_pressure, models::JunctionLaw::constant_pressure);
 BENCHMARK_CAPTURE(junction_of_five, plenum, models::JunctionLaw::plenum);
 
-// With all valves shut after the firing, and with the exhaust valve open.
-void cylinder_step(benchmark::State& state, double angle, double out) {
+// Eight cylinders of a V8, which stand 90 deg apart; one of them burns, the exhaust valves of three
+// are open.
+void cylinders_of_eight(benchmark::State& state) {
   const auto engine = cases::build_engine(demo(), demo().concepts.front());
-  models::Cylinder fresh(engine, 0, 100.0);
-  fresh.fill(gas(), 8e5, 1500, 0.5, angle);
-  const models::ValveFlow exhaust{-out, -out * gas().enthalpy(1500.0, 0.5), -0.5 * out};
+  models::Cylinders fresh(engine, 100.0);
+  for (std::size_t i = 0; i < fresh.size(); ++i) fresh.fill(i, gas(), 4e5, 1300, 0.5, 30);
+  const models::ValveFlow out{-0.1, -0.1 * gas().enthalpy(1300.0, 0.5), -0.05};
   for (auto _ : state) {
-    models::Cylinder cylinder = fresh;
-    cylinder.step(gas(), angle, 0.4, 0.4 / 36000, exhaust, {});
-    benchmark::DoNotOptimize(cylinder);
+    models::Cylinders cylinders = fresh;
+    for (int k = 0; k < 100; ++k) {
+      cylinders.look_ahead(gas(), 0.2 / 36000);
+      for (std::size_t i = 0; i < fresh.size(); ++i) cylinders.set_flow(i, i < 3 ? out : models::ValveFlow{}, {});
+      cylinders.step(gas(), 30 + 0.2 * k, 0.2, 0.2 / 36000);
+    }
+    benchmark::DoNotOptimize(cylinders);
   }
 }
-BENCHMARK_CAPTURE(cylinder_step, shut, 60, 0);
-BENCHMARK_CAPTURE(cylinder_step, open, 200, 0.1);
+BENCHMARK(cylinders_of_eight);
 
 }  // namespace
 

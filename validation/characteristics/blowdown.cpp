@@ -5,7 +5,7 @@
 #include <fmt/format.h>
 #include <numbers>
 
-#include "models/cylinder.hpp"
+#include "validation/rig/one_cylinder.hpp"
 #include "models/engine_run.hpp"
 #include "solver/thermodynamics.hpp"
 #include "validation/characteristics/characteristics.hpp"
@@ -69,7 +69,7 @@ Watch blow_down(Method method, double cell_size, bool silent_end) {
   auto spec = blowdown_rig(cell_size, silent_end);
   models::EngineSpecification engine = spec;
   engine.cylinders.resize(1);
-  models::Cylinder cylinder(engine, 0, speed);
+  OneCylinder cylinder(engine, speed);
   cylinder.fill(gas, 3.5e5, 1250, 1.0, opening);
   double angle = opening;
   double dt = 0;

@@ -3,11 +3,11 @@
 #include <fmt/format.h>
 
 #include "validation/cylinder/cylinder.hpp"
+#include "validation/rig/one_cylinder.hpp"
 #include "validation/rig/pipe_rig.hpp"
 
 namespace pulsewright::validation {
 
-using models::Cylinder;
 using models::EngineSpecification;
 
 models::EngineSpecification adiabatic_engine(double compression_ratio, double heat_per_kg) {
@@ -28,7 +28,7 @@ models::EngineSpecification adiabatic_engine(double compression_ratio, double he
 
 namespace {
 
-void turn(Cylinder& cylinder, const solver::Gas& gas, double from, double to, int steps) {
+void turn(OneCylinder& cylinder, const solver::Gas& gas, double from, double to, int steps) {
   const double d = (to - from) / steps;
   for (int i = 0; i < steps; ++i) {
     cylinder.step(gas, from + i * d, d, d / (360.0 * cylinder_speed), {}, {});
@@ -54,7 +54,7 @@ CaseReport otto_cycle(Broken) {
     e.combustion.half_burnt_deg = 0;
     e.combustion.duration_deg = 1e-3;
     const auto gas = constant_gamma_gas(row.gamma);
-    Cylinder cylinder(e, 0, cylinder_speed);
+    OneCylinder cylinder(e, cylinder_speed);
     cylinder.fill(gas, 1e5, 300, 0.0, 540);
     turn(cylinder, gas, 540, 720 - 1e-3, 1000);
     const double compressed = cylinder.pressure();
@@ -88,7 +88,7 @@ CaseReport dual_cycle(Broken) {
   for (const Row row : {Row{10, 1.4, 2, 1.5, 0.5806211227}, Row{12, 1.35, 1.5, 2.0, 0.5313582796},
                         Row{16, 1.3, 1.8, 1.3, 0.5561403445}}) {
     const auto gas = constant_gamma_gas(row.gamma);
-    Cylinder cylinder(adiabatic_engine(row.r, 0), 0, cylinder_speed);
+    OneCylinder cylinder(adiabatic_engine(row.r, 0), cylinder_speed);
     Curve curve{"cylinder", {}, {}};
     const auto note = [&](double angle) {
       curve.x.push_back(1e6 * cylinder.crank().volume(angle));
@@ -162,7 +162,7 @@ CaseReport motored_with_heat(Broken broken) {
   e.combustion.half_burnt_deg = 170;  // no burning within the half turn after the top
   e.combustion.duration_deg = 10;
   const auto gas = constant_gamma_gas(1.35);
-  Cylinder cylinder(e, 0, cylinder_speed);
+  OneCylinder cylinder(e, cylinder_speed);
   cylinder.fill(gas, 1e5, 330, 0.0, 540);
   Plot plot{"pressure and heat", "deg", "p, bar", {{"pressure", {}, {}}}};
   double highest = 0;
@@ -232,7 +232,7 @@ CaseReport simple_heat_release(Broken) {
     e.combustion.duration_deg = 40;
     e.combustion.half_burnt_deg = row.start + 40 * z_half;
     const auto gas = constant_gamma_gas(1.4);
-    Cylinder cylinder(e, 0, cylinder_speed);
+    OneCylinder cylinder(e, cylinder_speed);
     const double V1 = cylinder.crank().volume(180);
     cylinder.fill(gas, 1e5, 300, 0.0, 540);
     constexpr double d = 0.02;

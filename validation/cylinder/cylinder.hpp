@@ -1,7 +1,7 @@
 // Cylinder and valve: closed cycles and blowdown with an exact answer, heat, burning, flow bench.
 #pragma once
 
-#include "models/cylinder.hpp"
+#include "models/specification.hpp"
 #include "validation/case.hpp"
 
 namespace pulsewright::validation {

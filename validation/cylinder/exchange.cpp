@@ -6,11 +6,11 @@
 
 #include "cases/flow_bench.hpp"
 #include "validation/cylinder/cylinder.hpp"
+#include "validation/rig/one_cylinder.hpp"
 #include "validation/rig/pipe_rig.hpp"
 
 namespace pulsewright::validation {
 
-using models::Cylinder;
 using models::EngineSpecification;
 
 namespace {
@@ -80,7 +80,7 @@ double without_choking(double gamma, double ratio) {
 std::vector<double> blow_down(const Blowdown& b, double dt, bool choking) {
   constexpr double p_out = 101325;
   const auto gas = constant_gamma_gas(b.gamma, b.R);
-  Cylinder cylinder(standing_engine(b.V), 0, cylinder_speed);
+  OneCylinder cylinder(standing_engine(b.V), cylinder_speed);
   cylinder.fill(gas, b.p, b.T, 1.0, 180);
   const double pipe_area = 1e6 * b.CdA;
   const solver::EndWave<double> outside(
@@ -166,7 +166,7 @@ CaseReport vessel_filling(Broken) {
       "from a start at p_start the mass is m_start + (p - p_start) V / (gamma R T_0).";
   const Source source{"Shapiro (1953), chapter 1, energy of steady inflow", Standing::computed};
   const auto gas = constant_gamma_gas(1.4, 287.05);
-  Cylinder cylinder(standing_engine(0.001), 0, cylinder_speed);
+  OneCylinder cylinder(standing_engine(0.001), cylinder_speed);
   cylinder.fill(gas, 10, 300, 0.0, 180);
   const double start = cylinder.mass();
   const double V = cylinder.crank().volume(180);

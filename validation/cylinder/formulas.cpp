@@ -29,11 +29,11 @@ CaseReport heat_coefficients(Broken) {
         {quantity, "W/(m2 K)", expected, ours, 1e-6, true, "the digits of the value", source});
   };
   add("Woschni, 110 kPa, 900 K, w 53.148 m/s", 130.3131,
-      heat_coefficient_woschni(0.086, 110e3, 900, 53.148), woschni);
+      heat_coefficient_woschni(0.086, 110e3, 900.0, 53.148), woschni);
   add("Woschni, 1000 kPa, 600 K, w 19.608 m/s", 428.8262,
-      heat_coefficient_woschni(0.086, 1000e3, 600, 19.608), woschni);
+      heat_coefficient_woschni(0.086, 1000e3, 600.0, 19.608), woschni);
   add("Woschni, 5000 kPa, 2200 K, w 41.595 m/s", 1388.0247,
-      heat_coefficient_woschni(0.086, 5000e3, 2200, 41.595341), woschni);
+      heat_coefficient_woschni(0.086, 5000e3, 2200.0, 41.595341), woschni);
   double low = 900;
   double high = 1100;
   for (int i = 0; i < 60; ++i) {
@@ -41,9 +41,9 @@ CaseReport heat_coefficients(Broken) {
     (solver::viscosity_sutherland(T) < 4.15e-5 ? low : high) = T;
   }
   const double cp = 0.06 * solver::prandtl_number / 4.15e-5;
-  add("Annand, a 0.35", 498.1612, heat_coefficient_annand(0.086, 3, 8.6, low, cp, 0.35), annand);
-  add("Annand, a 0.49", 697.4257, heat_coefficient_annand(0.086, 3, 8.6, low, cp, 0.49), annand);
-  add("Annand, a 0.80", 1138.6541, heat_coefficient_annand(0.086, 3, 8.6, low, cp, 0.80), annand);
+  add("Annand, a 0.35", 498.1612, heat_coefficient_annand(0.086, 3.0, 8.6, low, cp, 0.35), annand);
+  add("Annand, a 0.49", 697.4257, heat_coefficient_annand(0.086, 3.0, 8.6, low, cp, 0.49), annand);
+  add("Annand, a 0.80", 1138.6541, heat_coefficient_annand(0.086, 3.0, 8.6, low, cp, 0.80), annand);
   return report;
 }
 
@@ -71,7 +71,7 @@ CaseReport wiebe_function(Broken) {
     plot.curves[1].x.push_back(z[i]);
     plot.curves[1].y.push_back(x[i]);
   }
-  report.figures.push_back({"share at the given half-burnt angle", "", 0.5, burn.share(9), 1e-12,
+  report.figures.push_back({"share at the given half-burnt angle", "", 0.5, burn.share(9.0), 1e-12,
                             false, "by definition", source});
   for (int i = 0; i <= 100; ++i) {
     plot.curves[0].x.push_back(0.01 * i);

@@ -1,0 +1,40 @@
+// A cylinder by itself, stepped by whoever holds it.
+#pragma once
+
+#include "models/cylinders.hpp"
+
+namespace pulsewright::validation {
+
+class OneCylinder {
+ public:
+  // The first cylinder of the engine is the only one; speed in rev/s. Angles are the engine's.
+  OneCylinder(const models::EngineSpecification& engine, double speed) : all_(engine, speed) {}
+
+  void fill(const solver::Gas& gas, double p, double T, double Y, double angle) {
+    all_.fill(0, gas, p, T, Y, angle);
+  }
+  models::Reservoir<double> reservoir(const solver::Gas& gas, double dt) {
+    all_.look_ahead(gas, dt);
+    return all_.reservoir(0);
+  }
+  void step(const solver::Gas& gas, double angle, double d_angle, double dt,
+            const models::ValveFlow& exhaust, const models::ValveFlow& intake) {
+    all_.look_ahead(gas, dt);
+    all_.set_flow(0, exhaust, intake);
+    all_.step(gas, angle, d_angle, dt);
+  }
+
+  double pressure() const { return all_.pressure(0); }
+  double temperature() const { return all_.temperature(0); }
+  double mass() const { return all_.mass(0); }
+  double burnt_mass() const { return all_.burnt_mass(0); }
+  double burnt_fraction() const { return burnt_mass() / mass(); }
+  double internal_energy() const { return all_.internal_energy(0); }
+  models::CylinderSums sums() const { return all_.sums(0); }
+  const models::CrankSlider& crank() const { return all_.crank(); }
+
+ private:
+  models::Cylinders all_;
+};
+
+}  // namespace pulsewright::validation
