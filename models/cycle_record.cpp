@@ -46,7 +46,17 @@ std::vector<std::size_t> tail_ends(const EngineSpecification& engine) {
 CycleRecord::CycleRecord(const EngineSpecification& engine, const RunSettings& settings,
                          const std::vector<solver::Duct>& ducts)
     : settings_(settings), ambient_(engine.ambient.pressure) {
-  const auto n = static_cast<std::size_t>(settings.trace_points);
+  for (const auto& duct : ducts) pipes_.push_back({duct.name(), 0, 0, 0});
+  if (settings.store_traces) start_traces(engine);
+  if (!settings.store_wave_diagram || engine.exhaust_paths.empty()) return;
+  path_ = engine.exhaust_paths.at(static_cast<std::size_t>(settings.wave_cylinder)).pipes;
+  wave_ = wave_axes(engine, settings.wave_cylinder, settings.wave_angles, ducts);
+  wave_.pressure.assign(wave_.angle.size() * wave_.distance.size(), 0.0F);
+  wave_.velocity = wave_.pressure;
+}
+
+void CycleRecord::start_traces(const EngineSpecification& engine) {
+  const auto n = static_cast<std::size_t>(settings_.trace_points);
   traces_.resize(engine.cylinders.size());
   for (auto& t : traces_) {
     for (auto* trace :
@@ -61,16 +71,11 @@ CycleRecord::CycleRecord(const EngineSpecification& engine, const RunSettings& s
     const auto pipe = static_cast<std::size_t>(engine.open_ends[i].end.pipe);
     tails_.push_back({engine.pipes[pipe].name, std::vector<float>(n, 0.0F)});
   }
-  for (const auto& duct : ducts) pipes_.push_back({duct.name(), 0, 0, 0});
-  if (!settings.store_wave_diagram || engine.exhaust_paths.empty()) return;
-  path_ = engine.exhaust_paths.at(static_cast<std::size_t>(settings.wave_cylinder)).pipes;
-  wave_ = wave_axes(engine, settings.wave_cylinder, settings.wave_angles, ducts);
-  wave_.pressure.assign(wave_.angle.size() * wave_.distance.size(), 0.0F);
-  wave_.velocity = wave_.pressure;
 }
 
 void CycleRecord::add(std::size_t i, const CylinderStep& s, const solver::Duct& pipe,
                       const solver::Gas& gas) {
+  if (traces_.empty()) return;
   Sample now;
   const double T = pipe.T[0];
   const double Y = pipe.Y[0];

@@ -37,6 +37,8 @@ class CycleRecord {
   void finish(PointResult& result) const;
 
  private:
+  void start_traces(const EngineSpecification& engine);
+
   struct Sample {
     double exhaust_pressure = 0, outgoing = 0, returning = 0, exhaust_temperature = 0;
     double exhaust_flow = 0, intake_pressure = 0, intake_flow = 0, cylinder_pressure = 0;

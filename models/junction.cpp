@@ -55,9 +55,9 @@ void Junction::fill(const solver::Gas& gas, double p, double T, double Y) {
 }
 
 const std::vector<EndFlux<double>>& Junction::step(
-    const solver::Gas& gas, const std::vector<solver::EndWave<double>>& waves, double dt,
+    const solver::Gas& gas, const std::vector<solver::Primitive<double>>& ends, double dt,
     OpeningBatch& openings) {
-  begin(gas, waves, dt);
+  begin(gas, ends, dt);
   while (true) {
     openings.clear();
     if (!ask(gas, openings, 0)) return mean_;
@@ -66,13 +66,15 @@ const std::vector<EndFlux<double>>& Junction::step(
   }
 }
 
-void Junction::begin(const solver::Gas& gas, const std::vector<solver::EndWave<double>>& waves,
+void Junction::begin(const solver::Gas& gas, const std::vector<solver::Primitive<double>>& ends,
                      double dt) {
-  waves_ = waves;
+  ends_ = ends;
   // The content may change by about a half within one substep.
   double reach = spec_.opening_area > 0 ? std::sqrt(state(gas).c2) * spec_.opening_area : 0.0;
-  for (std::size_t k = 0; k < waves_.size(); ++k) {
-    reach += areas_[k] * (std::abs(waves_[k].v) + waves_[k].c);
+  for (std::size_t k = 0; k < ends_.size(); ++k) {
+    const solver::Primitive<double>& w = ends_[k];
+    const double c = gas.sound_speed(temperature_of(gas, w), w.Y);
+    reach += areas_[k] * (std::abs(w.u) + c);
   }
   const double wanted = std::ceil(2.0 * dt * reach / volume_);
   if (!(wanted < 1000)) throw solver::Fault(spec_.name, "substeps of the volume", wanted, -1);
@@ -84,37 +86,31 @@ void Junction::begin(const solver::Gas& gas, const std::vector<solver::EndWave<d
 }
 
 bool Junction::ask(const solver::Gas& gas, OpeningBatch& openings, std::size_t first) {
-  while (substep_ < substeps_) {
-    if (look_ == 0) {
-      middle_ = junction_state(gas, after(0.5 * h_), volume_);
-      if (!(middle_.T > 0)) throw solver::Fault(spec_.name, "temperature in K", middle_.T, -1);
-      out_ = {};
-      again_.assign(again_.size(), true);
-      suction_.assign(suction_.size(), 0.0);
-    }
-    if (spec_.law != JunctionLaw::constant_pressure) {
-      const std::size_t number = first + look_ * areas_.size();
-      for (std::size_t k = 0; k < waves_.size(); ++k) {
-        if (!again_[k]) continue;
-        Reservoir<double> seen = middle_.rest;
-        if (spec_.law == JunctionLaw::momentum) seen.p = pressure_seen(k);
-        seen.p -= suction_[k];
-        openings.add(number + k, waves_[k], seen, 1.0, 1.0);
-      }
-      return true;
-    }
-    const Supply<double> supply(gas, middle_.rest);
-    for (std::size_t k = 0; k < waves_.size(); ++k) {
-      flux_[k] = flow_at_static_pressure(gas, waves_[k], supply);
-    }
-    finish_substep(gas);
+  if (substep_ == substeps_) return false;
+  if (look_ == 0) {
+    middle_ = junction_state(gas, after(0.5 * h_), volume_);
+    if (!(middle_.T > 0)) throw solver::Fault(spec_.name, "temperature in K", middle_.T, -1);
+    out_ = {};
+    again_.assign(again_.size(), true);
+    suction_.assign(suction_.size(), 0.0);
   }
-  return false;
+  const std::size_t number = first + look_ * areas_.size();
+  Reservoir<double> seen = middle_.rest;
+  for (std::size_t k = 0; k < ends_.size(); ++k) {
+    if (!again_[k]) continue;
+    if (spec_.law == JunctionLaw::constant_pressure) {
+      openings.add_at_static_pressure(number + k, ends_[k], 1.0, seen);
+      continue;
+    }
+    if (spec_.law == JunctionLaw::momentum) seen.p = pressure_seen(k) - suction_[k];
+    openings.add(number + k, ends_[k], 1.0, seen, 1.0, 1.0);
+  }
+  return true;
 }
 
 void Junction::take(const solver::Gas& gas, const OpeningBatch& openings, std::size_t first) {
   const std::size_t number = first + look_ * areas_.size();
-  for (std::size_t k = 0; k < waves_.size(); ++k) {
+  for (std::size_t k = 0; k < ends_.size(); ++k) {
     if (again_[k]) flux_[k] = openings.flux(number + k);
   }
   bool any = false;
@@ -123,7 +119,7 @@ void Junction::take(const solver::Gas& gas, const OpeningBatch& openings, std::s
     // Only content that moves against the outflow, or suction, makes a second look see more; the
     // third is for the velocity that goes with the suction.
     const bool held_back = look_ == 0 && dot(middle_.w, out_.d) < 0;
-    for (std::size_t k = 0; k < waves_.size(); ++k) {
+    for (std::size_t k = 0; k < ends_.size(); ++k) {
       const bool sucked = suction_[k] > 0;
       if (look_ == 0 || sucked) suction_[k] = suction(flux_[k], k, out_);
       again_[k] = look_ == 0 ? held_back || suction_[k] > 0 : sucked;
@@ -140,7 +136,7 @@ void Junction::take(const solver::Gas& gas, const OpeningBatch& openings, std::s
 void Junction::finish_substep(const solver::Gas& gas) {
   const double share = 1.0 / substeps_;
   JunctionContent rate{};
-  for (std::size_t k = 0; k < waves_.size(); ++k) {
+  for (std::size_t k = 0; k < ends_.size(); ++k) {
     add_branch(rate, k);
     const EndFlux<double>& f = flux_[k];
     EndFlux<double>& m = mean_[k];

@@ -89,14 +89,14 @@ class Junction {
   // Takes the step dt (s) with the pipe end states frozen; returns the mean flux into each pipe. In
   // each substep the pipes meet the content of its middle, continued from the substep before: with
   // the pipe ends in the middle of the step that is of second order (Adams and Bashforth).
-  // waves: one per branch. openings: work space, best the same one from step to step. Throws Fault.
+  // ends: one per branch, u counted into the pipe. openings: work space, best the same one from step to step. Throws Fault.
   const std::vector<EndFlux<double>>& step(const solver::Gas& gas,
-                                           const std::vector<solver::EndWave<double>>& waves,
+                                           const std::vector<solver::Primitive<double>>& ends,
                                            double dt, OpeningBatch& openings);
 
   // The same in rounds, so that the mouths of several junctions are solved in one batch:
   //   begin(), then while ask() - the batch is solved - take(); flux() then holds the answer.
-  void begin(const solver::Gas& gas, const std::vector<solver::EndWave<double>>& waves, double dt);
+  void begin(const solver::Gas& gas, const std::vector<solver::Primitive<double>>& ends, double dt);
   // Adds the mouths that are to be solved next, numbered from `first` on; false when the step is
   // done.
   bool ask(const solver::Gas& gas, OpeningBatch& openings, std::size_t first);
@@ -139,7 +139,7 @@ class Junction {
   JunctionContent content_{};
   JunctionContent rate_{};  // its change per second in the last substep
   // Of the running step:
-  std::vector<solver::EndWave<double>> waves_;
+  std::vector<solver::Primitive<double>> ends_;
   std::vector<EndFlux<double>> mean_;
   int substeps_ = 1, substep_ = 0;
   double h_ = 0;  // s, of a substep

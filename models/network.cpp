@@ -93,8 +93,6 @@ Network::Network(const EngineSpecification& engine, const solver::Gas& gas, Limi
     const solver::Duct& first = ducts_[static_cast<std::size_t>(ends.front().pipe)];
     junctions_.back().fill(gas_, first.p[0], first.T[0], first.Y[0]);
     junction_ends_.push_back(ends);
-    waves_.emplace_back();
-    waves_.back().reserve(ends.size());
   }
   for (const auto& open : open_ends_) {
     radiations_.emplace_back(std::sqrt(end_area(open.end) / std::numbers::pi), ambient_.pressure);
@@ -277,9 +275,12 @@ void Network::begin_ends(double dt) {
   dt_ = dt;
   round_ = 0;
   for (std::size_t j = 0; j < junctions_.size(); ++j) {
-    waves_[j].clear();
-    for (const auto& end : junction_ends_[j]) waves_[j].push_back(wave(end));
-    junctions_[j].begin(gas_, waves_[j], dt);
+    ends_.clear();
+    for (const auto& end : junction_ends_[j]) {
+      ends_.push_back(end_state(end));
+      ends_.back().u *= inward(end.side);
+    }
+    junctions_[j].begin(gas_, ends_, dt);
   }
   // These need no opening to be solved.
   for (const auto& closed : closed_ends_) set_flux(closed.end, flow_at_wall(wave(closed.end)));

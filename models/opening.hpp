@@ -284,31 +284,34 @@ inline EndFlux<Real> flow_through_opening(const solver::Gas& gas, const solver::
 }
 
 // The end is held at the static pressure of the reservoir in either direction, Mach 1 at most:
-// the classical constant-pressure junction, Benson (1982), chapter 6.
+// the classical constant-pressure junction, Benson (1982), chapter 6. Gas that leaves does so as
+// through an opening of the pipe's area.
+template <class Real>
+inline EndFlux<Real> flow_entering_at_static_pressure(const solver::Gas& gas,
+                                                      const solver::EndWave<Real>& wave,
+                                                      const Reservoir<Real>& from) {
+  const SonicPoint<Real> sonic = sonic_point(gas, from.h_total, from.Y);
+  const Real v = wave.velocity(from.p);
+  return detail::either(
+      v > sonic.c,
+      [&] {
+        const Real mass = from.p / (gas.gas_constant(from.Y) * sonic.T) * sonic.c;
+        return detail::held_sonic(gas, from, sonic, mass);
+      },
+      [&] {
+        const Real T = gas.temperature_from_enthalpy(Real(from.h_total - 0.5 * v * v), from.Y);
+        return detail::entering(from, from.p, v, Real(from.p / (gas.gas_constant(from.Y) * T)));
+      });
+}
+
 template <class Real>
 inline EndFlux<Real> flow_at_static_pressure(const solver::Gas& gas,
                                              const solver::EndWave<Real>& wave,
-                                             const Supply<Real>& supply) {
-  const Reservoir<Real>& reservoir = supply.from;
-  const SonicPoint<Real>& sonic = supply.sonic;
+                                             const Reservoir<Real>& reservoir) {
   const Real p_wall = wave.wall_pressure();
   return detail::either(
       p_wall > reservoir.p, [&] { return flow_leaving(gas, wave, reservoir, p_wall, Real(1.0)); },
-      [&] {
-        const Real v = wave.velocity(reservoir.p);
-        return detail::either(
-            v > sonic.c,
-            [&] {
-              const Real mass = reservoir.p / (gas.gas_constant(reservoir.Y) * sonic.T) * sonic.c;
-              return detail::held_sonic(gas, reservoir, sonic, mass);
-            },
-            [&] {
-              const Real T =
-                  gas.temperature_from_enthalpy(Real(reservoir.h_total - 0.5 * v * v), reservoir.Y);
-              const Real rho = reservoir.p / (gas.gas_constant(reservoir.Y) * T);
-              return detail::entering(reservoir, reservoir.p, v, rho);
-            });
-      });
+      [&] { return flow_entering_at_static_pressure(gas, wave, reservoir); });
 }
 
 // No reflection: gas at rest at p_ref lies beyond the end, joined by isentropic simple waves.

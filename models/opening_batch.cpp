@@ -55,7 +55,7 @@ void OpeningBatch::solve(const solver::Gas& gas) {
     const bool leaves = data(Column::wall)[i] > data(Column::reservoir_p)[i];
     const double phi = data(leaves ? Column::phi_out : Column::phi_in)[i];
     const Kind kind = !(phi > 0) ? Kind::shut
-                      : !leaves  ? Kind::enters
+                      : !leaves  ? phi > 1 ? Kind::enters_statically : Kind::enters
                       : phi < 1  ? Kind::leaves
                                  : Kind::leaves_freely;
     Past& past = past_[number_[i]];
@@ -77,6 +77,7 @@ void OpeningBatch::solve(const solver::Gas& gas) {
     }
   };
   solve_kind(Kind::enters, kernels.enter);
+  solve_kind(Kind::enters_statically, kernels.enter_at_static_pressure);
   solve_kind(Kind::leaves, kernels.leave);
   solve_kind(Kind::leaves_freely, kernels.leave);
   for (std::size_t i = 0; i < count_; ++i) {

@@ -28,9 +28,11 @@ class OpeningBatch {
   void add(std::size_t number, const solver::Primitive<double>& end, double inward,
            const Reservoir<double>& reservoir, double phi_in, double phi_out);
 
-  void add(std::size_t number, const solver::EndWave<double>& wave,
-           const Reservoir<double>& reservoir, double phi_in, double phi_out) {
-    add(number, {wave.rho, wave.v, wave.p, wave.Y}, 1.0, reservoir, phi_in, phi_out);
+  // Adds an end that is held at the static pressure of the reservoir, see
+  // flow_at_static_pressure().
+  void add_at_static_pressure(std::size_t number, const solver::Primitive<double>& end,
+                              double inward, const Reservoir<double>& reservoir) {
+    add(number, end, inward, reservoir, held_statically, 1.0);
   }
 
   void solve(const solver::Gas& gas);
@@ -43,7 +45,8 @@ class OpeningBatch {
 
  private:
   using Column = OpeningColumn;
-  enum class Kind : unsigned char { shut, enters, leaves, leaves_freely };
+  enum class Kind : unsigned char { shut, enters, enters_statically, leaves, leaves_freely };
+  static constexpr double held_statically = 2.0;  // for phi_in, which is 1 at most
   // Of one opening.
   struct Past {
     double last = 0;    // pressure at the end in the last solve(), 0 = none of this kind
@@ -64,7 +67,7 @@ class OpeningBatch {
   struct Group {
     std::vector<std::size_t> firm, yielding;
   };
-  std::array<Group, 4> groups_;  // by kind
+  std::array<Group, 5> groups_;  // by kind
 };
 
 }  // namespace pulsewright::models

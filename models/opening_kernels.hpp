@@ -49,12 +49,17 @@ struct OpeningKernelTable {
                 const solver::Gas& gas, EndFlux<double>* fluxes);
   void (*leave)(const OpeningTable& table, const std::size_t* numbers, std::size_t n,
                 const solver::Gas& gas, EndFlux<double>* fluxes);
+  // Those that enter at the static pressure of the reservoir.
+  void (*enter_at_static_pressure)(const OpeningTable& table, const std::size_t* numbers,
+                                   std::size_t n, const solver::Gas& gas, EndFlux<double>* fluxes);
 };
 
 template <class Width>
 class OpeningKernels {
  public:
-  static constexpr OpeningKernelTable table() { return {&look_at_waves, &enter, &leave}; }
+  static constexpr OpeningKernelTable table() { 
+    return {&look_at_waves, &enter, &leave, &enter_at_static_pressure};
+  }
 
   static void look_at_waves(const OpeningTable& table, std::size_t n, const solver::Gas& gas) {
     for (std::size_t i = 0; i < n; i += width) {
@@ -82,6 +87,15 @@ class OpeningKernels {
               [&](const Wave& wave, const Reservoir<Width>& into, const auto& at) {
                 return flow_leaving(gas, wave, into, Width(at(Column::wall)),
                                     Width(at(Column::phi_out)), Width(at(Column::guess)));
+              });
+  }
+
+  static void enter_at_static_pressure(const OpeningTable& table, const std::size_t* numbers,
+                                       std::size_t n, const solver::Gas& gas,
+                                       EndFlux<double>* fluxes) {
+    for_packs(table, numbers, n, fluxes,
+              [&](const Wave& wave, const Reservoir<Width>& from, const auto&) {
+                return flow_entering_at_static_pressure(gas, wave, from);
               });
   }
 

@@ -234,6 +234,7 @@ struct RunSettings {
   int most_cycles = 40;
   double tolerance = 1e-3;  // relative change from cycle to cycle
   int trace_points = 720;   // per cycle
+  bool store_traces = true;
   bool store_wave_diagram = false;
   int wave_cylinder = 0;  // index of the cylinder whose path is stored
   int wave_angles = 360;  // rows of the wave diagram

@@ -90,6 +90,39 @@ TEST_CASE("a batch of openings gives the answers of one at a time") {
   CHECK(held > 2);
 }
 
+TEST_CASE("a batch of openings: ends held at a static pressure among others") {
+  const auto gas = solver::air_and_products(1.87);
+  const auto all = openings(gas, 83, 7);
+  OpeningBatch batch;
+  batch.clear();
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    const auto& o = all[i];
+    if (i % 2) {
+      batch.add_at_static_pressure(i, o.end, o.inward, o.reservoir);
+    } else {
+      batch.add(i, o.end, o.inward, o.reservoir, o.phi_in, o.phi_out);
+    }
+  }
+  batch.solve(gas);
+  int entering = 0, leaving = 0, held = 0;
+  for (std::size_t i = 1; i < all.size(); i += 2) {
+    const auto& o = all[i];
+    const auto one =
+        flow_at_static_pressure(gas, EndWave<double>(gas, o.end, o.inward), o.reservoir);
+    const auto& f = batch.flux(i);
+    CHECK(near(f.mass, one.mass, 1e-9, 1e-9));
+    CHECK(near(f.energy, one.energy, 1e-9, 1e-3));
+    CHECK(near(f.p, one.p, 1e-9));
+    CHECK(near(f.v, one.v, 1e-9, 1e-9));
+    CHECK(f.held == one.held);
+    (f.mass > 0 ? entering : leaving)++;
+    if (f.held > 0) ++held;
+  }
+  CHECK(entering > 10);
+  CHECK(leaving > 5);
+  CHECK(held > 1);
+}
+
 TEST_CASE("a batch of openings: an answer does not depend on its company") {
   const auto gas = solver::air_and_products(1.87);
   const auto all = openings(gas, 61, 2);

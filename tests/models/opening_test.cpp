@@ -363,15 +363,14 @@ TEST_CASE("constant-pressure end: the static pressure holds in both directions")
   const auto gas = solver::air_and_products(1.87);
   const auto wave = wave_at_left_end(gas, p_atm, 600, 1.1);
   for (const double p : {0.9e5, 1.2e5, 1.5e5}) {
-    const auto f =
-        flow_at_static_pressure(gas, wave, Supply<double>(gas, reservoir_of(gas, p, 900, 0.3)));
+    const auto f = flow_at_static_pressure(gas, wave, reservoir_of(gas, p, 900, 0.3));
     CHECK(near(f.p, p, 1e-14));
     CHECK(near(f.v, wave.velocity(p), 1e-9));
     CHECK((f.v > 0) == (p > wave.wall_pressure()));
   }
   // Far above: Mach 1 at most.
-  const auto f = flow_at_static_pressure(gas, at_rest(gas, 1e5, 600),
-                                         Supply<double>(gas, reservoir_of(gas, 8e5, 900, 0.3)));
+  const auto f =
+      flow_at_static_pressure(gas, at_rest(gas, 1e5, 600), reservoir_of(gas, 8e5, 900, 0.3));
   CHECK(f.held == 1);
   CHECK(near(mach(gas, f, 0.3), 1, 1e-12));
 }

@@ -87,7 +87,7 @@ void junction_of_five(benchmark::State& state, models::JunctionLaw law) {
   spec.name = "merge";
   spec.law = law;
   std::vector<double> areas;
-  std::vector<solver::EndWave<double>> waves;
+  std::vector<Primitive<double>> ends;
   for (int k = 0; k < 5; ++k) {
     const double around = 0.5 * std::numbers::pi * k;
     const Eigen::Vector3d direction(-0.98, 0.2 * std::cos(around), 0.2 * std::sin(around));
@@ -95,7 +95,7 @@ void junction_of_five(benchmark::State& state, models::JunctionLaw law) {
                              k < 4 ? direction : Eigen::Vector3d(Eigen::Vector3d::UnitX())});
     areas.push_back(k < 4 ? 1.6e-3 : 3.2e-3);
     const double p = k == 0 ? 1.5e5 : 1.1e5;
-    waves.emplace_back(gas(), state_of(p, 900, k == 0 ? -150 : k < 4 ? 10 : 80, 1), 1.0);
+    ends.push_back(state_of(p, 900, k == 0 ? -150 : k < 4 ? 10 : 80, 1));
   }
   models::Junction junction(spec, areas, {});
   models::OpeningBatch openings;
@@ -103,7 +103,7 @@ void junction_of_five(benchmark::State& state, models::JunctionLaw law) {
   const auto content = junction.content();
   for (auto _ : state) {
     junction.set_content(content);
-    benchmark::DoNotOptimize(junction.step(gas(), waves, 1e-5, openings));
+    benchmark::DoNotOptimize(junction.step(gas(), ends, 1e-5, openings));
   }
 }
 BENCHMARK_CAPTURE(junction_of_five, momentum, models::JunctionLaw::momentum);

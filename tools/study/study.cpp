@@ -177,6 +177,7 @@ ConceptPlan Study::plan_concept(std::size_t header, std::size_t variant) const {
 models::RunSettings Study::settings_at(std::size_t speed, bool wanted_grid) const {
   models::RunSettings settings = case_.run.settings;
   const auto& stored = plan_.wave_speed_indices;
+  settings.store_traces = wanted_grid;
   settings.store_wave_diagram =
       wanted_grid && std::find(stored.begin(), stored.end(), speed) != stored.end();
   return settings;

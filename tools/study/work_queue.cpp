@@ -106,13 +106,8 @@ class OpenRuns {
     outcome.speed_index = point.place.second;
     outcome.failure = end.failure;
     outcome.seconds = end.seconds;
-    models::PointResult& result = job.run->result();
     if (end.failure.empty()) {
-      if (!study_.plan().concepts[outcome.concept_index].traces) {
-        result.traces.clear();
-        result.tails.clear();
-      }
-      outcome.result = &result;
+      outcome.result = &job.run->result();
     } else {
       ++report_.failed;
     }

@@ -52,9 +52,7 @@ Steady steady_merge(JunctionLaw law, const std::vector<Arm>& arms, double out_ar
   std::vector<EndFlux<double>> flux;
   double change = 1;
   for (int i = 0; i < 200000 && change > 1e-12; ++i) {
-    std::vector<solver::EndWave<double>> waves;
-    for (const State& w : states) waves.emplace_back(gas, w, 1.0);
-    flux = junction.step(gas, waves, dt, openings);
+    flux = junction.step(gas, states, dt, openings);
     change = 0;
     const auto relax = [&](double& x, double to, double scale) {
       const double d = 0.2 * (to - x);
