@@ -47,8 +47,7 @@ class WiebeBurn {
     const Real burnt_or_not = solver::select(z >= 1.0, Real(1.0), Real(0.0));
     if (!solver::any(burning)) return burnt_or_not;
     const Real progress = solver::power(solver::select(burning, z, Real(1.0)), Real(exponent_));
-    return solver::select(burning,
-                          Real(scale_ * (1.0 - solver::exponential(Real(-a_ * progress)))),
+    return solver::select(burning, Real(scale_ * (1.0 - solver::exponential(Real(-a_ * progress)))),
                           burnt_or_not);
   }
 

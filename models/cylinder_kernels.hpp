@@ -194,10 +194,11 @@ class CylinderKernels {
     const auto closed = angle >= model.intake_closes - 720.0 && angle < model.exhaust_opens;
     const Width p_closed = at(Column::p_closed);
     const Width V_closed = at(Column::V_closed);
-    Width w = solver::select(closed, Width(2.28 * model.piston_speed),
-                             Width(6.18 * model.piston_speed));
-    const Width motored = p_closed * solver::exponential(Width(
-                                         motored_exponent * solver::logarithm(V_closed / volume)));
+    Width w =
+        solver::select(closed, Width(2.28 * model.piston_speed), Width(6.18 * model.piston_speed));
+    const Width motored =
+        p_closed *
+        solver::exponential(Width(motored_exponent * solver::logarithm(V_closed / volume)));
     const Width faster = 3.24e-3 * model.crank.swept_volume() * at(Column::T_closed) /
                          (p_closed * V_closed) * solver::max(Width(0.0), Width(now.p - motored));
     w = solver::select(closed && angle >= model.burn.start(), Width(w + faster), w);
@@ -233,9 +234,8 @@ class CylinderKernels {
     // The stages of the Runge-Kutta step stand at its begin, its middle and its end.
     const double half_sine = solver::sine(0.5 * d_angle * degree);
     const double half_cosine = solver::cosine(0.5 * d_angle * degree);
-    const Crank half =
-        model.crank.at(Width(begin.sine * half_cosine + begin.cosine * half_sine),
-                       Width(begin.cosine * half_cosine - begin.sine * half_sine));
+    const Crank half = model.crank.at(Width(begin.sine * half_cosine + begin.cosine * half_sine),
+                                      Width(begin.cosine * half_cosine - begin.sine * half_sine));
     // Walls: head and piston crown of flat area, and the liner laid bare.
     const Width h = dt * heat_coefficient(model, at, gas, middle(at, dt),
                                           Width(angle + 0.5 * d_angle), half.volume);

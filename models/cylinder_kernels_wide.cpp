@@ -1,6 +1,6 @@
 // Compiled with -march=x86-64-v4 where the compiler knows it: nothing but the kernels may stand
 // here, since no code of this file may run before the processor has been asked
-// (solver/duct_kernels_choice.cpp).
+// (solver/kernel_tables.cpp).
 #include "models/cylinder_kernels.hpp"
 
 namespace pulsewright::models {

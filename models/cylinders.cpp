@@ -2,8 +2,8 @@
 
 #include <string>
 
-#include "solver/duct_kernels_wide.hpp"
 #include "solver/fault.hpp"
+#include "solver/kernel_tables.hpp"
 
 namespace pulsewright::models {
 
@@ -60,7 +60,8 @@ void Cylinders::fill(std::size_t i, const solver::Gas& gas, double p, double T, 
 void Cylinders::look_ahead(const solver::Gas& gas, double dt) {
   // What stands beyond the last cylinder is computed with it and must be harmless.
   for (std::size_t i = size(); i < stride_; ++i) {
-    for (std::size_t c = 0; c < cylinder_columns; ++c) table_[c * stride_ + i] = table_[c * stride_];
+    for (std::size_t c = 0; c < cylinder_columns; ++c)
+      table_[c * stride_ + i] = table_[c * stride_];
   }
   fastest_kernels().look_ahead(model_, table(), size(), gas, dt);
 }

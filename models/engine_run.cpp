@@ -157,8 +157,7 @@ void EngineRun::record_cylinder(std::size_t i, const EndFlux<double>& exhaust,
   s.intake_pressure = intake.p;
   s.exhaust_mass = exhaust_area * exhaust.mass;
   s.exhaust_burnt = exhaust_area * exhaust.burnt;
-  s.exhaust_enthalpy =
-      exhaust_area * exhaust.energy - 0.5 * s.exhaust_mass * exhaust.v * exhaust.v;
+  s.exhaust_enthalpy = exhaust_area * exhaust.energy - 0.5 * s.exhaust_mass * exhaust.v * exhaust.v;
   s.intake_mass = -intake_area * intake.mass;
   s.intake_burnt = -intake_area * intake.burnt;
   s.cylinder_pressure = cylinders_.pressure(i);

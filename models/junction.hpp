@@ -89,7 +89,8 @@ class Junction {
   // Takes the step dt (s) with the pipe end states frozen; returns the mean flux into each pipe. In
   // each substep the pipes meet the content of its middle, continued from the substep before: with
   // the pipe ends in the middle of the step that is of second order (Adams and Bashforth).
-  // ends: one per branch, u counted into the pipe. openings: work space, best the same one from step to step. Throws Fault.
+  // ends: one per branch, u counted into the pipe. openings: work space, best the same one from
+  // step to step. Throws Fault.
   const std::vector<EndFlux<double>>& step(const solver::Gas& gas,
                                            const std::vector<solver::Primitive<double>>& ends,
                                            double dt, OpeningBatch& openings);

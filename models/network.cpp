@@ -181,7 +181,7 @@ void Network::predict(double dt) {
   }
   std::visit(
       [&]<class Scheme>(const Scheme&) {
-        for (auto& duct : ducts_) fall_backs_ += Scheme::predict(duct, gas_, dt) ? 1 : 0;
+        for (auto& duct : ducts_) Scheme::predict(duct, gas_, dt);
       },
       scheme_of(limiter_));
 }
@@ -383,10 +383,10 @@ void Network::advance(double dt) {
   }
   std::visit(
       [&]<class Scheme>(const Scheme&) {
-        // Pipe by pipe, so that its arrays stay in the nearest cache.
         for (std::size_t i = 0; i < ducts_.size(); ++i) {
-          Scheme::interior_fluxes(ducts_[i], gas_);
-          fastest_[i] = Scheme::apply(ducts_[i], gas_, dt);
+          const auto step = Scheme::advance(ducts_[i], gas_, dt);
+          fastest_[i] = step.fastest;
+          fall_backs_ += step.fell_back ? 1 : 0;
         }
       },
       scheme_of(limiter_));

@@ -132,7 +132,7 @@ class Network {
   std::vector<AnechoicEndSpecification> anechoic_ends_;
   std::vector<OutletSums> outlets_;
   std::vector<double> outlet_flow_;
-  std::vector<double> fastest_;                              // m/s, greatest |u| + c of each pipe
+  std::vector<double> fastest_;                  // m/s, greatest |u| + c of each pipe
   std::vector<solver::Primitive<double>> ends_;  // of a junction, work space
   // Of the step that is being closed: its length in s, the round, and which junctions asked.
   double dt_ = 0;

@@ -1,6 +1,6 @@
 #include "models/opening_batch.hpp"
 
-#include "solver/duct_kernels_wide.hpp"
+#include "solver/kernel_tables.hpp"
 
 namespace pulsewright::models {
 

@@ -61,9 +61,9 @@ class OpeningBatch {
   std::array<std::vector<double>, opening_columns> column_;  // padded to whole packs
   std::vector<std::size_t> number_;
   std::vector<EndFlux<double>> flux_;
-  std::vector<Past> past_;                          // by number
-  // Which ones are solved together, work space: those of one kind, and of these the ones apart whose
-  // reservoir yields, which take more work.
+  std::vector<Past> past_;  // by number
+  // Which ones are solved together, work space: those of one kind, and of these the ones apart
+  // whose reservoir yields, which take more work.
   struct Group {
     std::vector<std::size_t> firm, yielding;
   };

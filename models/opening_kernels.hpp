@@ -57,7 +57,7 @@ struct OpeningKernelTable {
 template <class Width>
 class OpeningKernels {
  public:
-  static constexpr OpeningKernelTable table() { 
+  static constexpr OpeningKernelTable table() {
     return {&look_at_waves, &enter, &leave, &enter_at_static_pressure};
   }
 

@@ -1,11 +1,13 @@
 // An array over the cells of a pipe, with a spare place at each side: index -1 .. n.
 //
-// Its numbers stand one after the other in memory of its own, or, while the pipe is one of several
+// Its numbers stand one after the other in memory of its own, number 0 at the start of a cache line
+// so that packs of cells do not cross lines, or, while the pipe is one of several
 // that are stepped side by side (DuctLanes), at even distances in the memory they share. A copy is
 // always one with memory of its own; to assign to an array of the same size copies number by number
 // and leaves it where it is.
 #pragma once
 
+#include <boost/align/aligned_allocator.hpp>
 #include <cstddef>
 #include <utility>
 #include <vector>
@@ -14,8 +16,8 @@ namespace pulsewright::solver {
 
 class CellArray {
  public:
-  explicit CellArray(std::size_t n = 0, double value = 0) : own_(n + 2, value), n_(n) {
-    data_ = own_.data() + 1;
+  explicit CellArray(std::size_t n = 0, double value = 0) : own_(line + n + 1, value), n_(n) {
+    data_ = own_.data() + line;
   }
   CellArray(const CellArray& other) : CellArray(other.n_) { copy(other); }
   CellArray(CellArray&& other) noexcept
@@ -76,7 +78,9 @@ class CellArray {
     for (std::ptrdiff_t i = -1; i <= static_cast<std::ptrdiff_t>(n_); ++i) (*this)[i] = other[i];
   }
 
-  std::vector<double> own_;
+  static constexpr std::size_t line = 8;  // numbers in a cache line
+
+  std::vector<double, boost::alignment::aligned_allocator<double, line * sizeof(double)>> own_;
   double* data_ = nullptr;
   std::size_t n_ = 0;
   std::ptrdiff_t stride_ = 1;

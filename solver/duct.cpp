@@ -39,7 +39,6 @@ Duct::Duct(std::string name, double length, std::size_t cells,
   if (!(length > 0)) throw std::invalid_argument("pipe '" + name_ + "': length must be positive");
   if (cells < 4) throw std::invalid_argument("pipe '" + name_ + "': needs at least 4 cells");
   face_area = CellArray(n_ + 1);
-  for (auto* f : {&f_mass, &f_momentum, &f_energy, &f_burnt}) f->assign(n_ + 1, 0.0);
   for (auto* a : {&volume,
                   &inverse_volume,
                   &area_rise,
@@ -71,6 +70,10 @@ Duct::Duct(std::string name, double length, std::size_t cells,
                   &h_p,
                   &h_force,
                   &h_heat,
+                  &f_mass,
+                  &f_momentum,
+                  &f_energy,
+                  &f_burnt,
                   &next_rho,
                   &next_momentum,
                   &next_energy,
@@ -109,7 +112,7 @@ void Duct::fill(const Gas& gas, const std::function<Primitive<double>(double)>& 
 }
 
 double Duct::refresh(const Gas& gas) {
-  WaveSpeedCheck check;
+  WaveSpeeds<double> speeds;
   for (std::size_t i = 0; i < n_; ++i) {
     const auto k = static_cast<std::ptrdiff_t>(i);
     const CellState<double> w =
@@ -120,9 +123,9 @@ double Duct::refresh(const Gas& gas) {
     Y[k] = w.Y;
     inverse_rho[k] = w.inverse_rho;
     gamma_less_1[k] = w.gamma_less_1;
-    check.add(StoredState<double>{std::abs(w.u) + w.c, rho[k], w.T});
+    speeds.add({std::abs(w.u) + w.c, rho[k], w.T});
   }
-  return checked(check, gas);
+  return checked(speeds.sum(), gas);
 }
 
 double Duct::checked(const WaveSpeedCheck& check, const Gas& gas) const {

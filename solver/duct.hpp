@@ -46,7 +46,8 @@ class Duct {
   void set_flux_left(const Flux<double>& f) { set_flux(0, f); }
   void set_flux_right(const Flux<double>& f) { set_flux(n_, f); }
   Flux<double> flux(std::size_t face) const {
-    return {f_mass[face], f_momentum[face], f_energy[face], f_burnt[face]};
+    const auto k = static_cast<std::ptrdiff_t>(face) - 1;
+    return {f_mass[k], f_momentum[k], f_energy[k], f_burnt[k]};
   }
 
   // Recomputes the primitive arrays from the conserved ones; returns the greatest |u| + c, m/s.
@@ -61,7 +62,7 @@ class Duct {
     double *u, *p, *T, *Y, *inverse_rho, *gamma_less_1;
     const double *laminar, *turbulent, *exchange, *T_wall, *heat_sum;
     double *l_rho, *l_u, *l_p, *l_Y, *r_rho, *r_u, *r_p, *r_Y, *h_p, *h_force, *h_heat;
-    double *f_mass, *f_momentum, *f_energy, *f_burnt;
+    double *f_mass, *f_momentum, *f_energy, *f_burnt;  // by face, 0 .. n
     double *next_rho, *next_momentum, *next_energy, *next_burnt, *next_heat_sum;
     double dx;
   };
@@ -95,10 +96,10 @@ class Duct {
             h_p.data(),
             h_force.data(),
             h_heat.data(),
-            f_mass.data(),
-            f_momentum.data(),
-            f_energy.data(),
-            f_burnt.data(),
+            f_mass.data() - 1,
+            f_momentum.data() - 1,
+            f_energy.data() - 1,
+            f_burnt.data() - 1,
             next_rho.data(),
             next_momentum.data(),
             next_energy.data(),
@@ -133,12 +134,18 @@ class Duct {
   struct WaveSpeedCheck {
     double fastest = 0;
     bool bad = false;
-    template <class Real>
+  };
+  // The same while states are being added.
+  template <class Real>
+  struct WaveSpeeds {
+    Real fastest = 0.0;
+    decltype(Real() > Real()) bad = Real(0.0) > Real(0.0);
     PULSEWRIGHT_INLINE void add(const StoredState<Real>& w) {
       // written so that a NaN counts as bad
-      bad = bad || any(!(w.rho > 0.0) || !(w.T > 0.0) || !(w.speed < 1e5));
-      fastest = max(fastest, largest(w.speed));
+      bad = bad || !(w.rho > 0.0) || !(w.T > 0.0) || !(w.speed < 1e5);
+      fastest = max(fastest, w.speed);
     }
+    PULSEWRIGHT_INLINE WaveSpeedCheck sum() const { return {largest(fastest), any(bad)}; }
   };
   // Returns the greatest speed; throws Fault, with the place, when a state is none.
   double checked(const WaveSpeedCheck& check, const Gas& gas) const;
@@ -169,15 +176,17 @@ class Duct {
   CellArray l_rho, l_u, l_p, l_Y;  // at the left face of the cell
   CellArray r_rho, r_u, r_p, r_Y;  // at the right face of the cell
   CellArray h_p, h_force, h_heat;
-  std::vector<double> f_mass, f_momentum, f_energy, f_burnt;  // n + 1
+  // At the right face of the cell; the spare place before the first holds what passes the left end.
+  CellArray f_mass, f_momentum, f_energy, f_burnt;
   CellArray next_rho, next_momentum, next_energy, next_burnt, next_heat_sum;
 
  private:
   void set_flux(std::size_t face, const Flux<double>& f) {
-    f_mass[face] = f.mass;
-    f_momentum[face] = f.momentum;
-    f_energy[face] = f.energy;
-    f_burnt[face] = f.burnt;
+    const auto k = static_cast<std::ptrdiff_t>(face) - 1;
+    f_mass[k] = f.mass;
+    f_momentum[k] = f.momentum;
+    f_energy[k] = f.energy;
+    f_burnt[k] = f.burnt;
   }
 
   std::string name_;

@@ -14,13 +14,18 @@
 
 namespace pulsewright::solver {
 
-// The kernels of one scheme, cells: number of cells, dt in s.
+struct DuctOutcome {
+  Duct::WaveSpeedCheck check;
+  bool fell_back = false;  // the fall-back near vacuum acted somewhere
+};
+
+// The kernels of one scheme, cells: number of cells, dt in s. Both need the spare places of rho, u,
+// p, Y.
 struct DuctKernelTable {
-  // Needs the spare places of rho, u, p, Y. Returns whether the fall-back near vacuum acted.
-  bool (*predict)(const Duct::Pointers& at, std::size_t cells, const Gas& gas, double dt);
-  void (*interior_fluxes)(const Duct::Pointers& at, std::size_t cells, const Gas& gas);
-  Duct::WaveSpeedCheck (*apply)(const Duct::Pointers& at, std::size_t cells, const Gas& gas,
-                                double dt);
+  // Of the two cells at the ends.
+  void (*predict_ends)(const Duct::Pointers& at, std::size_t cells, const Gas& gas, double dt);
+  // All the rest, when the fluxes at the ends are known.
+  DuctOutcome (*advance)(const Duct::Pointers& at, std::size_t cells, const Gas& gas, double dt);
 };
 
 template <class Model, class NumericalFlux, class Limiter, class Width>
@@ -28,51 +33,23 @@ class DuctKernels {
  public:
   using GasModel = typename Model::GasModel;
 
-  static constexpr DuctKernelTable table() { return {&predict, &interior_fluxes, &apply}; }
+  static constexpr DuctKernelTable table() { return {&predict_ends, &advance}; }
 
-  static bool predict(const Duct::Pointers& at, std::size_t cells, const Gas& gas, double dt) {
-    bool fell_back = false;
+  static void predict_ends(const Duct::Pointers& at, std::size_t cells, const Gas& gas, double dt) {
     const GasModel local_gas(gas);
-    const Duct::Pointers d = at;
-    for_each_cell<Width>(
-        0, cells, [&]<class Real>(std::size_t i) __attribute__((always_inline)) {
-          fell_back = predict_cell<Real>(d, local_gas, dt, i) || fell_back;
-        });
-    return fell_back;
+    predict_cell<double>(at, local_gas, dt, 0);
+    predict_cell<double>(at, local_gas, dt, cells - 1);
   }
 
-  static void interior_fluxes(const Duct::Pointers& pointers, std::size_t cells, const Gas& gas) {
-    const GasModel local_gas(gas);
-    const Duct::Pointers at = pointers;
-    for_each_cell<Width>(
-        1, cells, [&]<class Real>(std::size_t i) __attribute__((always_inline)) {
-          const Primitive<Real> left{load<Real>(at.r_rho + i - 1), load<Real>(at.r_u + i - 1),
-                                     load<Real>(at.r_p + i - 1), load<Real>(at.r_Y + i - 1)};
-          const Primitive<Real> right{load<Real>(at.l_rho + i), load<Real>(at.l_u + i),
-                                      load<Real>(at.l_p + i), load<Real>(at.l_Y + i)};
-          const Flux<Real> f = NumericalFlux::between(local_gas, left, right);
-          store(at.f_mass + i, f.mass);
-          store(at.f_momentum + i, f.momentum);
-          store(at.f_energy + i, f.energy);
-          store(at.f_burnt + i, f.burnt);
-        });
+  static DuctOutcome advance(const Duct::Pointers& pointers, std::size_t cells, const Gas& gas,
+                             double dt) {
+    return cells > lanes<Width> ? sweep<Width>(pointers, cells, gas, dt)
+                                : sweep<double>(pointers, cells, gas, dt);
   }
 
-  static Duct::WaveSpeedCheck apply(const Duct::Pointers& at, std::size_t cells, const Gas& gas,
-                                    double dt) {
-    const GasModel local_gas(gas);
-    const Duct::Pointers d = at;
-    Duct::WaveSpeedCheck check;
-    for_each_cell<Width>(
-        0, cells, [&]<class Real>(std::size_t i) __attribute__((always_inline)) {
-          check.add(apply_cell<Real>(d, local_gas, dt, i));
-        });
-    return check;
-  }
-
-  // The cells i .. i + lanes<Real> - 1, which the loops above run over the pipe.
+  // The cells i .. i + lanes<Real> - 1. Returns where the fall-back near vacuum acted.
   template <class Real>
-  PULSEWRIGHT_INLINE static bool predict_cell(const Duct::Pointers& d, const GasModel& gas,
+  PULSEWRIGHT_INLINE static auto predict_cell(const Duct::Pointers& d, const GasModel& gas,
                                               double dt, std::size_t i) {
     const auto at = [&](const double* w) __attribute__((always_inline)) {
       return load<Real>(w + i);
@@ -100,7 +77,22 @@ class DuctKernels {
       store(d.h_force + i, w.force);
       store(d.h_heat + i, w.heat);
     }
-    return any(w.fell_back);
+    return w.fell_back;
+  }
+
+  // The faces i .. i + lanes<Real> - 1.
+  template <class Real>
+  PULSEWRIGHT_INLINE static void flux_at_face(const Duct::Pointers& at, const GasModel& gas,
+                                              std::size_t i) {
+    const Primitive<Real> left{load<Real>(at.r_rho + i - 1), load<Real>(at.r_u + i - 1),
+                               load<Real>(at.r_p + i - 1), load<Real>(at.r_Y + i - 1)};
+    const Primitive<Real> right{load<Real>(at.l_rho + i), load<Real>(at.l_u + i),
+                                load<Real>(at.l_p + i), load<Real>(at.l_Y + i)};
+    const Flux<Real> f = NumericalFlux::between(gas, left, right);
+    store(at.f_mass + i, f.mass);
+    store(at.f_momentum + i, f.momentum);
+    store(at.f_energy + i, f.energy);
+    store(at.f_burnt + i, f.burnt);
   }
 
   template <class Real>
@@ -124,6 +116,41 @@ class DuctKernels {
     store(d.next_burnt + i, q.burnt);
     store(d.next_heat_sum + i, q.heat_sum);
     return Duct::put_primitives(d, gas, q.rho, q.momentum, q.energy, q.burnt, i);
+  }
+
+ private:
+  // One sweep: the predictions of a pack run some packs ahead of the fluxes at its faces, and these
+  // ahead of its new state. Nothing within a turn waits for anything else of it, so that the
+  // processor predicts while the fluxes divide, and what is loaded across the edges of packs was
+  // stored long enough ago to be in the cache.
+  template <class Real>
+  static DuctOutcome sweep(const Duct::Pointers& pointers, std::size_t cells, const Gas& gas,
+                           double dt) {
+    constexpr std::size_t width = lanes<Real>;
+    constexpr std::size_t ahead = 5;
+    const GasModel local_gas(gas);
+    const Duct::Pointers at = pointers;
+    Duct::WaveSpeeds<Real> speeds;
+    auto fell_back = Real(0.0) > Real(0.0);
+    // The last pack overlaps the one before and does some of it again.
+    const std::size_t last = cells - width;
+    const std::size_t packs = (cells + width - 1) / width;
+    const std::size_t packs_of_faces = (cells - 1 + width - 1) / width;
+    const auto start = [&](std::size_t i) __attribute__((always_inline)) {
+      return i < last ? i : last;
+    };
+    for (std::size_t turn = 0; turn < packs + 2 * ahead; ++turn) {
+      if (turn >= ahead && turn - ahead < packs_of_faces) {
+        flux_at_face<Real>(at, local_gas, start(1 + (turn - ahead) * width));
+      }
+      if (turn < packs) {
+        fell_back = predict_cell<Real>(at, local_gas, dt, start(turn * width)) || fell_back;
+      }
+      if (turn >= 2 * ahead) {
+        speeds.add(apply_cell<Real>(at, local_gas, dt, start((turn - 2 * ahead) * width)));
+      }
+    }
+    return {speeds.sum(), any(fell_back)};
   }
 };
 

@@ -1,5 +1,5 @@
 // Here only, so that no other file has to compile them.
-#include "solver/duct_kernels_wide.hpp"
+#include "solver/kernel_tables.hpp"
 
 namespace pulsewright::solver {
 

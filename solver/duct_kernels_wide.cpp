@@ -1,7 +1,7 @@
 // Compiled with -march=x86-64-v4 where the compiler knows it: nothing but the kernels may stand
 // here, since no code of this file may run before the processor has been asked
-// (duct_kernels_choice.cpp).
-#include "solver/duct_kernels_wide.hpp"
+// (kernel_tables.cpp).
+#include "solver/kernel_tables.hpp"
 
 namespace pulsewright::solver {
 

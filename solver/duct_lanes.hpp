@@ -9,7 +9,7 @@
 #include <memory>
 
 #include "solver/duct.hpp"
-#include "solver/duct_kernels_wide.hpp"
+#include "solver/kernel_tables.hpp"
 
 namespace pulsewright::solver {
 

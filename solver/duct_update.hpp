@@ -19,38 +19,36 @@
 #pragma once
 
 #include "solver/duct_kernels.hpp"
-#include "solver/duct_kernels_wide.hpp"
+#include "solver/kernel_tables.hpp"
 
 namespace pulsewright::solver {
 
 template <class NumericalFlux, class Limiter>
 class DuctUpdate {
  public:
-  // Extrapolates every cell to its faces at time t + dt / 2. dt in s. Returns whether the fall-back
-  // near vacuum acted anywhere.
-  static bool predict(Duct& d, const Gas& gas, double dt) {
+  // Extrapolates the cells at the two ends to time t + dt / 2: what the ends see. dt in s.
+  static void predict(Duct& d, const Gas& gas, double dt) {
     fill_spare(d.rho);
     fill_spare(d.u);
     fill_spare(d.p);
     fill_spare(d.Y);
-    return kernels(d, gas).predict(d.pointers(), d.cells(), gas, dt);
+    kernels(d, gas).predict_ends(d.pointers(), d.cells(), gas, dt);
   }
 
-  // Fluxes at the faces between cells; those at the two ends are set by what the pipe ends in.
-  static void interior_fluxes(Duct& d, const Gas& gas) {
-    kernels(d, gas).interior_fluxes(d.pointers(), d.cells(), gas);
-  }
-
-  // Takes the step; returns the greatest |u| + c after it, m/s. Throws Fault.
-  static double apply(Duct& d, const Gas& gas, double dt) {
-    const Duct::WaveSpeedCheck check = kernels(d, gas).apply(d.pointers(), d.cells(), gas, dt);
+  struct Advanced {
+    double fastest;  // m/s, greatest |u| + c after the step
+    bool fell_back;  // the fall-back near vacuum acted somewhere
+  };
+  // Takes the step that was predicted, when the fluxes at the two ends have been set. Throws Fault.
+  static Advanced advance(Duct& d, const Gas& gas, double dt) {
+    const DuctOutcome outcome = kernels(d, gas).advance(d.pointers(), d.cells(), gas, dt);
     d.heat_sum.swap(d.next_heat_sum);
     d.exchange_time += dt;
     d.rho.swap(d.next_rho);
     d.momentum.swap(d.next_momentum);
     d.energy_density.swap(d.next_energy);
     d.burnt_density.swap(d.next_burnt);
-    return d.checked(check, gas);
+    return {d.checked(outcome.check, gas), outcome.fell_back};
   }
 
   // For pipes side by side, see DuctLanes.

@@ -101,7 +101,7 @@ extern "C" __m512d _ZGVeN8v_exp(__m512d);
 // NOLINTEND(readability-identifier-naming,bugprone-reserved-identifier)
 
 template <class T, class Abi>
-inline constexpr bool by_fours = std::is_same_v<T, double> && simd::simd<T, Abi>::size() % 4 == 0;
+inline constexpr bool by_fours = std::is_same_v<T, double>&& simd::simd<T, Abi>::size() % 4 == 0;
 
 // four: for four numbers.
 template <class Four, class T, class Abi>

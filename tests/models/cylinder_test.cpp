@@ -1,10 +1,10 @@
 // The cylinder as a whole: what needs no published value.
-#include "models/cylinders.hpp"
+#include "validation/cylinder/cylinder.hpp"
 
 #include <doctest/doctest.h>
 
+#include "models/cylinders.hpp"
 #include "tests/near.hpp"
-#include "validation/cylinder/cylinder.hpp"
 #include "validation/rig/one_cylinder.hpp"
 #include "validation/rig/pipe_rig.hpp"
 

@@ -5,7 +5,7 @@
 #include <random>
 #include <vector>
 
-#include "solver/duct_kernels_wide.hpp"
+#include "solver/kernel_tables.hpp"
 #include "solver/thermodynamics.hpp"
 #include "tests/near.hpp"
 

@@ -90,12 +90,11 @@ TEST_CASE("lanes: pipes side by side compute what they compute alone, bit for bi
       lanes.advance(dt);
       for (const int k : {0, 1, 2, 4, 5, 7}) {
         const auto i = static_cast<std::size_t>(k);
-        const bool fell_back = Update::predict(alone[i], gas(), time_step(k));
+        Update::predict(alone[i], gas(), time_step(k));
         close(alone[i]);
-        Update::interior_fluxes(alone[i], gas());
-        const double fastest = Update::apply(alone[i], gas(), time_step(k));
-        REQUIRE(together[i].checked(lanes.check(i), gas()) == fastest);
-        REQUIRE(lanes.fell_back(i) == fell_back);
+        const auto step_alone = Update::advance(alone[i], gas(), time_step(k));
+        REQUIRE(together[i].checked(lanes.check(i), gas()) == step_alone.fastest);
+        REQUIRE(lanes.fell_back(i) == step_alone.fell_back);
       }
     }
     // Read while seated, and after leaving.
@@ -152,8 +151,7 @@ TEST_CASE(
         Duct& duct = (*set)[k];
         Update::predict(duct, simple, dt.at[k]);
         close_at_walls(duct);
-        Update::interior_fluxes(duct, simple);
-        Update::apply(duct, simple, dt.at[k]);
+        Update::advance(duct, simple, dt.at[k]);
       }
     }
   }
@@ -179,8 +177,7 @@ TEST_CASE("lanes: a pipe that leaves can go on alone, and its seat can be taken 
   const auto alone = [](Duct& duct) {
     Update::predict(duct, gas(), time_step(3));
     close(duct);
-    Update::interior_fluxes(duct, gas());
-    Update::apply(duct, gas(), time_step(3));
+    Update::advance(duct, gas(), time_step(3));
   };
   const auto in_seat = [&](std::size_t seat, Duct& duct) {
     dt = {};

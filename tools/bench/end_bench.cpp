@@ -121,7 +121,8 @@ void cylinders_of_eight(benchmark::State& state) {
     models::Cylinders cylinders = fresh;
     for (int k = 0; k < 100; ++k) {
       cylinders.look_ahead(gas(), 0.2 / 36000);
-      for (std::size_t i = 0; i < fresh.size(); ++i) cylinders.set_flow(i, i < 3 ? out : models::ValveFlow{}, {});
+      for (std::size_t i = 0; i < fresh.size(); ++i)
+        cylinders.set_flow(i, i < 3 ? out : models::ValveFlow{}, {});
       cylinders.step(gas(), 30 + 0.2 * k, 0.2, 0.2 / 36000);
     }
     benchmark::DoNotOptimize(cylinders);

@@ -5,10 +5,10 @@
 #include <fmt/format.h>
 #include <numbers>
 
-#include "validation/rig/one_cylinder.hpp"
 #include "models/engine_run.hpp"
 #include "solver/thermodynamics.hpp"
 #include "validation/characteristics/characteristics.hpp"
+#include "validation/rig/one_cylinder.hpp"
 #include "validation/rig/pipe_rig.hpp"
 
 namespace pulsewright::validation {

@@ -13,10 +13,11 @@ Run run(Duct& d, const Gas& gas, double duration, const std::function<void(Duct&
     const double stable = courant * d.dx() / fastest;
     const bool last = t + stable >= duration;
     const double dt = last ? duration - t : stable;
-    if (Update::predict(d, gas, dt)) ++result.fallen_back;
-    Update::interior_fluxes(d, gas);
+    Update::predict(d, gas, dt);
     ends(d);
-    fastest = Update::apply(d, gas, dt);
+    const auto step = Update::advance(d, gas, dt);
+    fastest = step.fastest;
+    if (step.fell_back) ++result.fallen_back;
     t = last ? duration : t + dt;
     ++result.steps;
   }

@@ -1,4 +1,4 @@
-#include "solver/duct_kernels_wide.hpp"
+#include "solver/kernel_tables.hpp"
 
 namespace pulsewright::solver {
 
@@ -6,7 +6,7 @@ bool wide_vectors() {
 #if defined(__x86_64__)
   // Every extension of x86-64-v4.
   __builtin_cpu_init();
-  return wide_monotonized_central.full.duct.predict != nullptr &&
+  return wide_monotonized_central.full.duct.advance != nullptr &&
          __builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512cd") &&
          __builtin_cpu_supports("avx512bw") && __builtin_cpu_supports("avx512dq") &&
          __builtin_cpu_supports("avx512vl");
