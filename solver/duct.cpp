@@ -161,23 +161,4 @@ double Duct::mass() const { return total(rho, volume); }
 double Duct::burnt() const { return total(burnt_density, volume); }
 double Duct::energy() const { return total(energy_density, volume); }
 
-Primitive<double> Duct::left_end() const { return {l_rho[0], l_u[0], l_p[0], l_Y[0]}; }
-
-Primitive<double> Duct::right_end() const {
-  const auto k = static_cast<std::ptrdiff_t>(n_) - 1;
-  return {r_rho[k], r_u[k], r_p[k], r_Y[k]};
-}
-
-void Duct::set_ends(const Primitive<double>& left, const Primitive<double>& right) {
-  const auto k = static_cast<std::ptrdiff_t>(n_) - 1;
-  l_rho[0] = left.rho;
-  l_u[0] = left.u;
-  l_p[0] = left.p;
-  l_Y[0] = left.Y;
-  r_rho[k] = right.rho;
-  r_u[k] = right.u;
-  r_p[k] = right.p;
-  r_Y[k] = right.Y;
-}
-
 }  // namespace pulsewright::solver

@@ -39,12 +39,24 @@ class Duct {
   double burnt() const;   // kg
   double energy() const;  // J, internal and kinetic
 
-  // State extrapolated to an end at half the time step: what the end sees. After predict().
-  Primitive<double> left_end() const;
-  Primitive<double> right_end() const;
-  void set_ends(const Primitive<double>& left, const Primitive<double>& right);
-  void set_flux_left(const Flux<double>& f) { set_flux(0, f); }
-  void set_flux_right(const Flux<double>& f) { set_flux(n_, f); }
+  // State extrapolated to an end at half the time step, after it was predicted: what the end sees.
+  struct Ends {
+    Primitive<double> left, right;
+  };
+  const Primitive<double>& left_end() const { return ends_.left; }
+  const Primitive<double>& right_end() const { return ends_.right; }
+  void set_ends(const Ends& ends) { ends_ = ends; }
+  // What the end answers.
+  void set_flux_left(const Flux<double>& f) { left_flux_ = f; }
+  void set_flux_right(const Flux<double>& f) { right_flux_ = f; }
+  const Flux<double>& flux_left() const { return left_flux_; }
+  const Flux<double>& flux_right() const { return right_flux_; }
+  // Puts the answers among the fluxes at the faces.
+  void put_end_fluxes() {
+    put_flux(0, left_flux_);
+    put_flux(n_, right_flux_);
+  }
+  // At a face, in the last step that the pipe took alone.
   Flux<double> flux(std::size_t face) const {
     const auto k = static_cast<std::ptrdiff_t>(face) - 1;
     return {f_mass[k], f_momentum[k], f_energy[k], f_burnt[k]};
@@ -181,7 +193,7 @@ class Duct {
   CellArray next_rho, next_momentum, next_energy, next_burnt, next_heat_sum;
 
  private:
-  void set_flux(std::size_t face, const Flux<double>& f) {
+  void put_flux(std::size_t face, const Flux<double>& f) {
     const auto k = static_cast<std::ptrdiff_t>(face) - 1;
     f_mass[k] = f.mass;
     f_momentum[k] = f.momentum;
@@ -193,6 +205,8 @@ class Duct {
   std::size_t n_;
   double length_;
   double dx_;
+  Ends ends_{};
+  Flux<double> left_flux_{}, right_flux_{};
 };
 
 }  // namespace pulsewright::solver

@@ -22,9 +22,10 @@ struct DuctOutcome {
 // The kernels of one scheme, cells: number of cells, dt in s. Both need the spare places of rho, u,
 // p, Y.
 struct DuctKernelTable {
-  // Of the two cells at the ends.
-  void (*predict_ends)(const Duct::Pointers& at, std::size_t cells, const Gas& gas, double dt);
-  // All the rest, when the fluxes at the ends are known.
+  // What the two ends see.
+  Duct::Ends (*predict_ends)(const Duct::Pointers& at, std::size_t cells, const Gas& gas,
+                             double dt);
+  // All the rest, when the fluxes at the first and the last face are known.
   DuctOutcome (*advance)(const Duct::Pointers& at, std::size_t cells, const Gas& gas, double dt);
 };
 
@@ -35,10 +36,14 @@ class DuctKernels {
 
   static constexpr DuctKernelTable table() { return {&predict_ends, &advance}; }
 
-  static void predict_ends(const Duct::Pointers& at, std::size_t cells, const Gas& gas, double dt) {
+  static Duct::Ends predict_ends(const Duct::Pointers& at, std::size_t cells, const Gas& gas,
+                                 double dt) {
     const GasModel local_gas(gas);
+    const std::size_t last = cells - 1;
     predict_cell<double>(at, local_gas, dt, 0);
-    predict_cell<double>(at, local_gas, dt, cells - 1);
+    predict_cell<double>(at, local_gas, dt, last);
+    return {{at.l_rho[0], at.l_u[0], at.l_p[0], at.l_Y[0]},
+            {at.r_rho[last], at.r_u[last], at.r_p[last], at.r_Y[last]}};
   }
 
   static DuctOutcome advance(const Duct::Pointers& pointers, std::size_t cells, const Gas& gas,
@@ -127,7 +132,7 @@ class DuctKernels {
   static DuctOutcome sweep(const Duct::Pointers& pointers, std::size_t cells, const Gas& gas,
                            double dt) {
     constexpr std::size_t width = lanes<Real>;
-    constexpr std::size_t ahead = 5;
+    constexpr std::size_t ahead = 4;
     const GasModel local_gas(gas);
     const Duct::Pointers at = pointers;
     Duct::WaveSpeeds<Real> speeds;

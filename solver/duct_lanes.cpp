@@ -78,7 +78,7 @@ void DuctLanes::predict(const LaneNumbers& dt) {
     return Primitive<double>{w.rho.at[lane], w.u.at[lane], w.p.at[lane], w.Y.at[lane]};
   };
   for (std::size_t lane = 0; lane < lane_count; ++lane) {
-    if (seats_[lane]) seats_[lane]->set_ends(of(ends.left, lane), of(ends.right, lane));
+    if (seats_[lane]) seats_[lane]->set_ends({of(ends.left, lane), of(ends.right, lane)});
   }
 }
 
@@ -92,8 +92,8 @@ void DuctLanes::advance(const LaneNumbers& dt) {
   };
   for (std::size_t lane = 0; lane < lane_count; ++lane) {
     if (!seats_[lane]) continue;
-    put(fluxes.left, lane, seats_[lane]->flux(0));
-    put(fluxes.right, lane, seats_[lane]->flux(cells_));
+    put(fluxes.left, lane, seats_[lane]->flux_left());
+    put(fluxes.right, lane, seats_[lane]->flux_right());
   }
   kernels_->advance(first(), cells_, gas_, steps(dt), fluxes, outcome_);
   for (std::size_t lane = 0; lane < lane_count; ++lane) {

@@ -32,7 +32,7 @@ class DuctUpdate {
     fill_spare(d.u);
     fill_spare(d.p);
     fill_spare(d.Y);
-    kernels(d, gas).predict_ends(d.pointers(), d.cells(), gas, dt);
+    d.set_ends(kernels(d, gas).predict_ends(d.pointers(), d.cells(), gas, dt));
   }
 
   struct Advanced {
@@ -41,6 +41,7 @@ class DuctUpdate {
   };
   // Takes the step that was predicted, when the fluxes at the two ends have been set. Throws Fault.
   static Advanced advance(Duct& d, const Gas& gas, double dt) {
+    d.put_end_fluxes();
     const DuctOutcome outcome = kernels(d, gas).advance(d.pointers(), d.cells(), gas, dt);
     d.heat_sum.swap(d.next_heat_sum);
     d.exchange_time += dt;
