@@ -158,16 +158,19 @@ inline EndFlux<Real> flow_entering(const solver::Gas& gas, const solver::EndWave
         // Mass flux of the wave against that of the nozzle, as squares, which are smooth. d/dp of
         // the mass flux p v / (R T) at constant stagnation enthalpy, dT = -v dv / cp.
         const Real R = gas.gas_constant(from.Y);
-        const Real log_wave = solver::logarithm(wave.p);
-        const Real log_from = solver::logarithm(from.p);
+        const Real log_step = solver::logarithm(Real(from.p / wave.p));
         const bool yields = solver::any(from.impedance > 0.0);
+        Real seen_p, seen_v, seen_rise;
         const auto surplus = [&](const Real& p) {
-          const Real log_p = solver::logarithm(p);
-          const auto [v, rise] = wave.velocity_and_slope(p, Real(log_p - log_wave));
+          const Real log_p = solver::logarithm(Real(p / from.p));
+          const auto [v, rise] = wave.velocity_and_slope(p, Real(log_p + log_step));
+          seen_p = p;
+          seen_v = v;
+          seen_rise = rise;
           const Real T = gas.temperature_from_enthalpy(Real(from.h_total - 0.5 * v * v), from.Y);
           const Real mass = p / (R * T) * v;
           const Real p0 = from.pressure_at(v);
-          const Real log_p0 = yields ? solver::logarithm(p0) : log_from;
+          const Real log_p0 = yields ? solver::logarithm(Real(p0 / from.p)) : Real(0.0);
           const auto nozzle =
               nozzle_flux_squared(supply.gamma, supply.critical, p0,
                                   Real(supply.rho * (p0 / from.p)), p, Real(log_p - log_p0));
@@ -190,7 +193,8 @@ inline EndFlux<Real> flow_entering(const solver::Gas& gas, const solver::EndWave
         const Real p =
             solver::rising_root(surplus, p_wall, max(p_wall, highest),
                                 solver::select(guess > 0.0, guess, first), Real(choked * choked));
-        const Real v = wave.velocity_and_slope(p, Real(solver::logarithm(p) - log_wave)).v;
+        // The last step is so short that the slope gives the velocity to the last bits.
+        const Real v = seen_v + seen_rise * (p - seen_p);
         const Real T = gas.temperature_from_enthalpy(Real(from.h_total - 0.5 * v * v), from.Y);
         return detail::entering(from, p, v, Real(p / (R * T)));
       });
@@ -203,23 +207,34 @@ inline EndFlux<Real> flow_leaving(const solver::Gas& gas, const solver::EndWave<
                                   const Real& guess = Real(0.0)) {
   using solver::max;
   using solver::sqrt;
-  const Real lowest = wave.sonic_outflow_pressure();
   const Real R = gas.gas_constant(wave.Y);
   return detail::either(
       phi >= 1.0,
       [&] {
-        return detail::leaving(gas, wave, Real(max(detail::met(wave, into, p_wall), lowest)));
+        const Real p = detail::met(wave, into, p_wall);
+        const auto [v, rho] = wave.behind(p);
+        const auto too_fast = -v > sqrt(Real(wave.gamma * p / rho));
+        return detail::either(
+            too_fast,
+            [&] {
+              const Real lowest = wave.sonic_outflow_pressure();
+              return detail::leaving(gas, wave, Real(max(p, lowest)));
+            },
+            [&] { return detail::leaving(gas, wave, p, Real(v), Real(rho)); });
       },
       [&] {
+        const Real lowest = wave.sonic_outflow_pressure();
         const CriticalRatio<Real> critical(wave.gamma);
         const Real exponent = wave.gamma / (wave.gamma - 1.0);
-        const Real log_wave = solver::logarithm(wave.p);
-        const Real log_into = solver::logarithm(into.p);
+        const Real log_step = solver::logarithm(Real(into.p / wave.p));
         const bool yields = solver::any(into.impedance > 0.0);
+        Real seen_p;
+        typename solver::EndWave<Real>::BehindAndSlopes seen;
         const auto surplus = [&](const Real& p_star) {
-          const Real log_p = solver::logarithm(p_star);
-          const auto [v, rho, v_slope, rho_slope] =
-              wave.behind_and_slopes(p_star, Real(log_p - log_wave));
+          const Real log_p = solver::logarithm(Real(p_star / wave.p));
+          seen_p = p_star;
+          seen = wave.behind_and_slopes(p_star, log_p);
+          const auto& [v, rho, v_slope, rho_slope] = seen;
           const Real mass = rho * v;
           const Real T = p_star / (rho * R);
           const Real T0 =
@@ -228,7 +243,7 @@ inline EndFlux<Real> flow_leaving(const solver::Gas& gas, const solver::EndWave<
           const Real p0 = p_star * solver::exponential(log_rise);
           const Real rho0 = p0 / (R * T0);
           const Real p_back = into.pressure_at(v);
-          const Real log_back = yields ? solver::logarithm(p_back) : log_into;
+          const Real log_back = yields ? solver::logarithm(Real(p_back / wave.p)) : log_step;
           const auto nozzle = nozzle_flux_squared(wave.gamma, critical, p0, rho0, p_back,
                                                   Real(log_back - (log_p + log_rise)));
           // Logarithmic slopes of T, T0, p0 by p*; the nozzle's square goes with p0 rho0 and
@@ -249,10 +264,11 @@ inline EndFlux<Real> flow_leaving(const solver::Gas& gas, const solver::EndWave<
         const Real s = q / (b + sqrt(b * b + q) + 1e-300);
         const Real first = p_wall - wave.rho * wave.c * s;
         const Real most = phi * wave.rho * wave.c;
-        return detail::leaving(
-            gas, wave,
-            solver::rising_root(surplus, lowest, p_wall, solver::select(guess > 0.0, guess, first),
-                                Real(most * most)));
+        const Real p = solver::rising_root(
+            surplus, lowest, p_wall, solver::select(guess > 0.0, guess, first), Real(most * most));
+        // As above.
+        return detail::leaving(gas, wave, p, Real(seen.v + seen.v_slope * (p - seen_p)),
+                               Real(seen.rho + seen.rho_slope * (p - seen_p)));
       });
 }
 
