@@ -27,25 +27,9 @@ double mean_of(const std::vector<CylinderFigures>& figures, double CylinderFigur
   return sum / static_cast<double>(figures.size());
 }
 
-// Largest relative change between two signatures; infinite when one has a NaN.
-double change_between(const std::vector<double>& a, const std::vector<double>& b) {
-  double largest = 0;
-  for (std::size_t i = 0; i < a.size(); ++i) {
-    const double scale = std::max(std::abs(a[i]), std::abs(b[i]));
-    const double change = scale > 0 ? std::abs(a[i] - b[i]) / scale : 0.0;
-    if (!(change <= largest)) largest = change;
-    if (std::isnan(change)) return std::numeric_limits<double>::infinity();
-  }
-  return largest;
-}
-
 // A cycle is recorded when the one before had settled to this many times the tolerance: it may be
 // the last.
 constexpr double recording_margin = 30;
-
-// A run is complete when no more than this share of the tolerance is to be expected of all cycles
-// that would follow.
-constexpr double share_left = 0.5;
 
 }  // namespace
 
@@ -57,7 +41,8 @@ EngineRun::EngineRun(const EngineSpecification& engine, double speed, const RunS
       network_(engine, gas_, settings.limiter, settings.method),
       cylinders_(engine, speed),
       exhaust_valve_(engine.exhaust_valve),
-      intake_valve_(engine.intake_valve) {
+      intake_valve_(engine.intake_valve),
+      settling_(settings.tolerance) {
   if (!(speed > 0)) throw std::invalid_argument("speed must be positive");
   if (engine.cylinders.empty()) throw std::invalid_argument("an engine needs a cylinder");
   const auto widest = [](const ValveSpecification& v) {
@@ -384,7 +369,8 @@ void EngineRun::sum_up(const std::vector<CylinderFigures>& figures, PointResult&
 // A cycle that is judged, and recorded where it may be the last.
 void EngineRun::begin_judged_cycle() {
   const bool last = static_cast<int>(history_.size()) + 1 >= settings_.most_cycles;
-  const bool recorded = last || nearest_change_ <= recording_margin * settings_.tolerance;
+  const bool recorded =
+      last || settling_.nearest_change() <= recording_margin * settings_.tolerance;
   Cycle cycle;
   cycle.before = totals();
   cycle.fall_backs_before = network_.fall_backs();
@@ -407,31 +393,7 @@ void EngineRun::end_judged_cycle() {
   cycle.figures = cycle_figures();
   cycle.torque = torque_of(cycle.figures);
   cycle.overlap = mean_of(cycle.figures, &CylinderFigures::overlap_exhaust_pressure);
-  cycle.signature = signature(cycle.figures, cycle.before.outlets);
-}
-
-// Smallest number of cycles after which the pattern repeats, 0 if it does not yet.
-int EngineRun::settled_period() {
-  const std::size_t n = history_.size();
-  const double change_before = changes_[1];
-  nearest_change_ = std::numeric_limits<double>::infinity();
-  int period = 0;
-  for (std::size_t lag = 1; lag <= 3 && lag < n; ++lag) {
-    const double change =
-        change_between(history_[n - 1].signature, history_[n - 1 - lag].signature);
-    changes_[lag] = change;
-    nearest_change_ = std::min(nearest_change_, change);
-    in_a_row_[lag] = change <= settings_.tolerance ? in_a_row_[lag] + 1 : 0;
-    if (period == 0 && in_a_row_[lag] >= 2 * static_cast<int>(lag)) period = static_cast<int>(lag);
-  }
-  // Where the change shrinks by a constant share from cycle to cycle, it is known what is left of
-  // it: the sum of a geometric series.
-  const double share = changes_[1] / change_before;
-  if (in_a_row_[1] == 1 && share < 1 &&
-      changes_[1] * share / (1.0 - share) <= share_left * settings_.tolerance) {
-    period = 1;
-  }
-  return static_cast<int>(n) >= settings_.least_cycles && record_ ? period : 0;
+  settling_.add(signature(cycle.figures, cycle.before.outlets));
 }
 
 // Figures are means over the last period, traces those of its last cycle.
@@ -487,9 +449,7 @@ void EngineRun::start() {
   }
   result_.cell_size /= result_.cells;
   history_.clear();
-  in_a_row_ = {};
-  changes_.fill(std::numeric_limits<double>::infinity());
-  nearest_change_ = std::numeric_limits<double>::infinity();
+  settling_ = Settling(settings_.tolerance);
   stage_ = Stage::between_cycles;
 }
 
@@ -503,7 +463,8 @@ bool EngineRun::begin_step(const std::function<bool()>& keep_going) {
       case Stage::cycle: {
         if (begin_step_of_cycle()) return true;
         end_judged_cycle();
-        const int period = settled_period();
+        const bool enough = static_cast<int>(history_.size()) >= settings_.least_cycles;
+        const int period = enough && record_ ? settling_.period() : 0;
         if (keep_going && !keep_going()) throw RunStopped();
         stage_ = Stage::between_cycles;
         if (period == 0 && static_cast<int>(history_.size()) < settings_.most_cycles) break;

@@ -1,14 +1,11 @@
 // One operating point: runs an engine at a steady speed until its cycle repeats, then records.
 //
 // A cycle is 720 deg of crank. After each one, trapped mass, work and residual fraction of every
-// cylinder, the mass that passed each tail and the wall temperatures are held against those of one,
-// two and three cycles before; when all repeat within the tolerance twice in a row, the pattern has
-// that period, and period 1 already when they do once and what is left of the change, the rest of a
-// geometric series, is small against the tolerance. Figures are means over the last period, traces
-// and the wave diagram those of its last cycle.
+// cylinder, the mass that passed each tail and the wall temperatures are held against those of the
+// cycles before, see Settling. Figures are means over the last period, traces and the wave diagram
+// those of its last cycle.
 #pragma once
 
-#include <array>
 #include <functional>
 #include <optional>
 #include <vector>
@@ -21,6 +18,7 @@
 #include "models/point_result.hpp"
 #include "models/poppet_valve.hpp"
 #include "models/run_fault.hpp"
+#include "models/settling.hpp"
 #include "solver/fault.hpp"
 
 namespace pulsewright::models {
@@ -84,7 +82,6 @@ class EngineRun {
     std::vector<CylinderFigures> figures;
     double torque = 0;   // N m
     double overlap = 0;  // Pa
-    std::vector<double> signature;
   };
 
   double cylinder_angle(std::size_t i, double engine_angle) const;
@@ -105,7 +102,6 @@ class EngineRun {
   static Ledger ledger_between(const Totals& a, const Totals& b, double cycles);
   void begin_judged_cycle();
   void end_judged_cycle();
-  int settled_period();
   void sum_up_period(int period);
   void begin_pulses();
   void end_pulses();
@@ -148,9 +144,7 @@ class EngineRun {
   };
   std::optional<EndOfCycle> end_of_cycle_;
   std::vector<Cycle> history_;
-  std::array<int, 4> in_a_row_{};    // by lag: cycles in a row that repeated
-  std::array<double, 4> changes_{};  // by lag: relative change in the last cycle
-  double nearest_change_ = 0;        // of the last cycle against one, two or three before
+  Settling settling_;
 };
 
 }  // namespace pulsewright::models

@@ -18,8 +18,12 @@ inline double interpolate(const std::vector<double>& x, const std::vector<double
   if (x.empty()) return 0;
   if (at <= x.front()) return y.front();
   if (at >= x.back()) return y.back();
-  const auto upper = std::upper_bound(x.begin(), x.end(), at);
-  const auto i = static_cast<std::size_t>(upper - x.begin());
+  // Most tables have nearly even steps.
+  const double place =
+      (at - x.front()) / (x.back() - x.front()) * static_cast<double>(x.size() - 1);
+  std::size_t i = std::min(static_cast<std::size_t>(place) + 1, x.size() - 1);
+  while (at >= x[i]) ++i;
+  while (at < x[i - 1]) --i;
   const double t = (at - x[i - 1]) / (x[i] - x[i - 1]);
   return y[i - 1] + t * (y[i] - y[i - 1]);
 }
