@@ -19,17 +19,21 @@ const CylinderKernelTable& fastest_kernels() {
 
 }  // namespace
 
+CylinderModel cylinder_model(const EngineSpecification& engine, double speed) {
+  return {engine.geometry,
+          engine.cylinder_heat,
+          engine.combustion,
+          CrankSlider(engine.geometry),
+          WiebeBurn(engine.combustion, speed),
+          speed,
+          2.0 * engine.geometry.stroke * speed,
+          engine.scavenge_displacement,
+          engine.exhaust_valve.opens_deg,
+          engine.intake_valve.closes_deg};
+}
+
 Cylinders::Cylinders(const EngineSpecification& engine, double speed)
-    : model_{engine.geometry,
-             engine.cylinder_heat,
-             engine.combustion,
-             CrankSlider(engine.geometry),
-             WiebeBurn(engine.combustion, speed),
-             speed,
-             2.0 * engine.geometry.stroke * speed,
-             engine.scavenge_displacement,
-             engine.exhaust_valve.opens_deg,
-             engine.intake_valve.closes_deg},
+    : model_(cylinder_model(engine, speed)),
       stride_((engine.cylinders.size() + widest_pack - 1) / widest_pack * widest_pack),
       table_(cylinder_columns * stride_) {
   for (const auto& cylinder : engine.cylinders) {

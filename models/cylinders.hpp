@@ -35,6 +35,8 @@ struct CylinderSums {
   double made_burnt = 0;  // kg of burnt gas made
 };
 
+CylinderModel cylinder_model(const EngineSpecification& engine, double speed);  // rev/s
+
 class Cylinders {
  public:
   // In the order of the engine; speed in rev/s.

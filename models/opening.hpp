@@ -212,15 +212,15 @@ inline EndFlux<Real> flow_leaving(const solver::Gas& gas, const solver::EndWave<
       phi >= 1.0,
       [&] {
         const Real p = detail::met(wave, into, p_wall);
-        const auto [v, rho] = wave.behind(p);
-        const auto too_fast = -v > sqrt(Real(wave.gamma * p / rho));
+        const auto gas_there = wave.behind(p);
+        const auto too_fast = -gas_there.v > sqrt(Real(wave.gamma * p / gas_there.rho));
         return detail::either(
             too_fast,
             [&] {
               const Real lowest = wave.sonic_outflow_pressure();
               return detail::leaving(gas, wave, Real(max(p, lowest)));
             },
-            [&] { return detail::leaving(gas, wave, p, Real(v), Real(rho)); });
+            [&] { return detail::leaving(gas, wave, p, gas_there.v, gas_there.rho); });
       },
       [&] {
         const Real lowest = wave.sonic_outflow_pressure();

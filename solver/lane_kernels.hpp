@@ -145,10 +145,7 @@ class LaneKernels {
     // What the limiter sees beyond the ends, as in DuctUpdate.
     PULSEWRIGHT_INLINE State beyond_left() const { return beyond(state(0), state(1), state(2)); }
     PULSEWRIGHT_INLINE State beyond_right() const {
-      const State a = state(cells - 1);
-      const State b = state(cells - 2);
-      const State c = state(cells - 3);
-      return {a.rho + (b.rho - c.rho), a.u + (b.u - c.u), a.p + (b.p - c.p), a.Y + (b.Y - c.Y)};
+      return beyond(state(cells - 1), state(cells - 2), state(cells - 3));
     }
     PULSEWRIGHT_INLINE static State beyond(const State& a, const State& b, const State& c) {
       return {a.rho - (c.rho - b.rho), a.u - (c.u - b.u), a.p - (c.p - b.p), a.Y - (c.Y - b.Y)};

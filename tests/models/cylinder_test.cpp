@@ -2,8 +2,10 @@
 #include "validation/cylinder/cylinder.hpp"
 
 #include <doctest/doctest.h>
+#include <vector>
 
 #include "models/cylinders.hpp"
+#include "solver/kernel_tables.hpp"
 #include "tests/near.hpp"
 #include "validation/rig/one_cylinder.hpp"
 #include "validation/rig/pipe_rig.hpp"
@@ -92,6 +94,108 @@ TEST_CASE("the cylinder's energy balance closes to round-off with everything swi
     // 720 steps of round-off
     CHECK(near(cylinder.mass() - mass, in_mass + s.fuel, 0, 2e-13 * mass));
     CHECK(near(cylinder.burnt_mass() - burnt, in_burnt + s.made_burnt, 0, 2e-13 * mass));
+  }
+}
+
+namespace {
+
+// Eight cylinders that fire 90 deg apart, with heat, fuel and gas through the valves.
+EngineSpecification eight_cylinders() {
+  EngineSpecification e = adiabatic_engine(11, 1e6);
+  e.combustion = CombustionSpecification{};
+  e.cylinder_heat = CylinderHeatSpecification{};
+  e.cylinders.resize(8);
+  for (int i = 0; i < 8; ++i) {
+    e.cylinders[static_cast<std::size_t>(i)].number = i + 1;
+    e.cylinders[static_cast<std::size_t>(i)].firing_angle_deg = 90 * i;
+  }
+  return e;
+}
+
+const solver::Gas two_gases{{287.05, 650, 0.2}, {286.6, 720, 0.22}};
+
+// Two turns of the crank with gas through the valves.
+void run(Cylinders& cylinders) {
+  for (std::size_t i = 0; i < cylinders.size(); ++i) {
+    cylinders.fill(i, two_gases, 1e5 + 1e3 * static_cast<double>(i), 350, 0.1, 0);
+  }
+  for (int k = 0; k < 1440; ++k) {
+    const double dt = 0.5 / (360 * speed);
+    cylinders.look_ahead(two_gases, dt);
+    for (std::size_t i = 0; i < cylinders.size(); ++i) {
+      const double h = cylinders.reservoir(i).h_total;
+      cylinders.set_flow(i, {-0.01, -0.01 * h, -0.002}, {0.01, 0.01 * 3e5, 0});
+    }
+    cylinders.step(two_gases, 0.5 * k, 0.5, dt);
+  }
+}
+
+}  // namespace
+
+TEST_CASE("what a cylinder does depends on no other in its pack") {
+  const EngineSpecification engine = eight_cylinders();
+  Cylinders all(engine, speed);
+  run(all);
+  for (const std::size_t n : {1U, 3U, 5U}) {
+    EngineSpecification fewer = engine;
+    fewer.cylinders.resize(n);
+    Cylinders some(fewer, speed);
+    run(some);
+    for (std::size_t i = 0; i < n; ++i) {
+      CHECK(some.pressure(i) == all.pressure(i));
+      CHECK(some.temperature(i) == all.temperature(i));
+      CHECK(some.mass(i) == all.mass(i));
+      CHECK(some.burnt_mass(i) == all.burnt_mass(i));
+      CHECK(some.sums(i).work == all.sums(i).work);
+      CHECK(some.sums(i).wall_heat == all.sums(i).wall_heat);
+    }
+  }
+  CHECK(all.sums(0).fuel > 0);
+  CHECK(all.sums(0).wall_heat != 0);
+}
+
+TEST_CASE("cylinders: packs of every width give the same bits") {
+  // Regression: the widths share their formulas, and the vector functions of the C library agree.
+  const bool wide = solver::wide_vectors();
+  MESSAGE("wide vectors, else both are narrow: ", wide);
+  const CylinderKernelTable narrow = CylinderKernels<solver::Pack>::table();
+  const CylinderKernelTable widest = wide ? wide_cylinders : narrow;
+  for (const auto law : {CylinderHeatLaw::woschni, CylinderHeatLaw::annand}) {
+    EngineSpecification engine = eight_cylinders();
+    engine.cylinder_heat.law = law;
+    const CylinderModel model = cylinder_model(engine, speed);
+    using Column = CylinderColumn;
+    std::vector<double> one(cylinder_columns * 8);
+    const CylinderTable table{one.data(), 8};
+    for (std::size_t i = 0; i < 8; ++i) {
+      const double mass = 5e-4 + 1e-5 * static_cast<double>(i);
+      const auto set = [&](Column c, double value) { table.of(c)[i] = value; };
+      set(Column::firing, 90.0 * static_cast<double>(i));
+      set(Column::mass, mass);
+      set(Column::burnt, 0.1 * mass);
+      set(Column::energy, mass * two_gases.internal(400.0, 0.1));
+      set(Column::p, 1e5);
+      set(Column::T, 400);
+      set(Column::angle, 1e9);
+      set(Column::lit, 1);
+      set(Column::closed, 1);
+      set(Column::p_closed, 1e5);
+      set(Column::T_closed, 400);
+      set(Column::V_closed, 5e-4);
+      set(Column::mass_flow, 1e-4);
+      set(Column::enthalpy_flow, 1e-4 * 3e5);
+    }
+    std::vector<double> other = one;
+    const CylinderTable other_table{other.data(), 8};
+    for (int k = 0; k < 1440; ++k) {
+      const double dt = 0.5 / (360 * speed);
+      narrow.look_ahead(model, table, 8, two_gases, dt);
+      narrow.step(model, table, 8, two_gases, 0.5 * k, 0.5, dt);
+      widest.look_ahead(model, other_table, 8, two_gases, dt);
+      widest.step(model, other_table, 8, two_gases, 0.5 * k, 0.5, dt);
+    }
+    CHECK(one == other);
+    for (std::size_t i = 0; i < 8; ++i) CHECK(table.of(Column::fuel)[i] > 0);
   }
 }
 
