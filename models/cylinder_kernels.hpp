@@ -74,7 +74,7 @@ enum class CylinderColumn : std::size_t {
   middle_Y,
   overlap_h,
   overlap_Y,
-  // through the valves in this step: kg/s, W, kg/s
+  // last: through the valves in this step, kg/s, W, kg/s
   mass_flow,
   enthalpy_flow,
   burnt_flow,

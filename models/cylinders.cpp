@@ -1,5 +1,6 @@
 #include "models/cylinders.hpp"
 
+#include <algorithm>
 #include <string>
 
 #include "solver/fault.hpp"
@@ -59,15 +60,20 @@ void Cylinders::fill(std::size_t i, const solver::Gas& gas, double p, double T, 
   at(Column::p_closed, i) = p;
   at(Column::T_closed, i) = T;
   at(Column::V_closed, i) = model_.crank.volume(model_.intake_closes);
+  if (i == 0) repeat_first(0, cylinder_columns);
 }
 
 void Cylinders::look_ahead(const solver::Gas& gas, double dt) {
-  // What stands beyond the last cylinder is computed with it and must be harmless.
-  for (std::size_t i = size(); i < stride_; ++i) {
-    for (std::size_t c = 0; c < cylinder_columns; ++c)
-      table_[c * stride_ + i] = table_[c * stride_];
-  }
   fastest_kernels().look_ahead(model_, table(), size(), gas, dt);
+}
+
+// What stands beyond the last cylinder is computed with it and must be harmless: it does what the
+// first one does.
+void Cylinders::repeat_first(std::size_t from, std::size_t to) {
+  for (std::size_t c = from; c < to; ++c) {
+    double* const column = &table_[c * stride_];
+    std::fill(column + size(), column + stride_, column[0]);
+  }
 }
 
 Reservoir<double> Cylinders::reservoir(std::size_t i) const {
@@ -82,6 +88,7 @@ void Cylinders::set_flow(std::size_t i, const ValveFlow& exhaust, const ValveFlo
   at(Column::mass_flow, i) = exhaust.mass + intake.mass;
   at(Column::enthalpy_flow, i) = exhaust.enthalpy + intake.enthalpy;
   at(Column::burnt_flow, i) = exhaust.burnt + intake.burnt;
+  if (i == 0) repeat_first(static_cast<std::size_t>(Column::mass_flow), cylinder_columns);
 }
 
 void Cylinders::step(const solver::Gas& gas, double engine_angle, double d_angle, double dt) {

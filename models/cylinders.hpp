@@ -73,6 +73,8 @@ class Cylinders {
   double at(Column c, std::size_t i) const {
     return table_[static_cast<std::size_t>(c) * stride_ + i];
   }
+  // Columns `from` to before `to`.
+  void repeat_first(std::size_t from, std::size_t to);
   CylinderTable table() { return {table_.data(), stride_}; }
 
   CylinderModel model_;
