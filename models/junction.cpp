@@ -13,7 +13,7 @@ namespace {
 
 // By how much of itself the content may change within one substep. The scheme keeps at most 0.68 of
 // a disturbance from one substep to the next then, and all of it at a change of 1. Halving the
-// substeps moves the torque of engines on cells of 30 mm by less than 0.01 N m.
+// substeps moves the torque of engines on cells of 30 mm by some 0.01 N m.
 constexpr double most_change = 0.75;
 
 double dot(const std::array<double, 3>& a, const std::array<double, 3>& b) {
