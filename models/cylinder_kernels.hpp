@@ -38,12 +38,12 @@ enum class CylinderColumn : std::size_t {
   mass,
   burnt,
   energy,
-  p,
-  T,
+  pressure,
+  temperature,
   // their change in the last step: Pa/s, K/s, 1/s
-  p_rate,
-  T_rate,
-  Y_rate,
+  pressure_rate,
+  temperature_rate,
+  fraction_rate,
   // where the last step ended: deg around firing; sine and cosine of it; m, m3, m3/rad; share burnt
   angle,
   sine,
@@ -57,9 +57,9 @@ enum class CylinderColumn : std::size_t {
   lit,
   closed,
   to_burn,
-  p_closed,
-  T_closed,
-  V_closed,
+  pressure_closed,
+  temperature_closed,
+  volume_closed,
   // sums since the start, see CylinderSums
   work,
   work_gross,
@@ -69,11 +69,11 @@ enum class CylinderColumn : std::size_t {
   made_burnt,
   // what the valves see in the middle of the step: Pa; J/kg and 1 of the mixture and of what
   // leaves in overlap
-  middle_p,
-  middle_h,
-  middle_Y,
-  overlap_h,
-  overlap_Y,
+  middle_pressure,
+  middle_enthalpy,
+  middle_fraction,
+  overlap_enthalpy,
+  overlap_fraction,
   // last: through the valves in this step, kg/s, W, kg/s
   mass_flow,
   enthalpy_flow,
@@ -107,13 +107,13 @@ class CylinderKernels {
     for (std::size_t i = 0; i < n; i += width) {
       const Place at{table, i};
       const Middle now = middle(at, dt);
-      at.set(Column::middle_p, now.p);
-      at.set(Column::middle_Y, now.Y);
-      at.set(Column::middle_h, gas.enthalpy(now.T, now.Y));
+      at.set(Column::middle_pressure, now.p);
+      at.set(Column::middle_fraction, now.Y);
+      at.set(Column::middle_enthalpy, gas.enthalpy(now.T, now.Y));
       const Width pushed =
           now.Y + model.displacement * (1.0 - now.Y) * solver::min(Width(1.0), Width(20.0 * now.Y));
-      at.set(Column::overlap_Y, pushed);
-      at.set(Column::overlap_h, gas.enthalpy(now.T, pushed));
+      at.set(Column::overlap_fraction, pushed);
+      at.set(Column::overlap_enthalpy, gas.enthalpy(now.T, pushed));
     }
   }
 
@@ -142,9 +142,9 @@ class CylinderKernels {
   };
   // Continued from the step before.
   static Middle middle(const Place& at, double dt) {
-    const Width Y = at(Column::burnt) / at(Column::mass) + 0.5 * dt * at(Column::Y_rate);
-    return {at(Column::p) + 0.5 * dt * at(Column::p_rate),
-            at(Column::T) + 0.5 * dt * at(Column::T_rate),
+    const Width Y = at(Column::burnt) / at(Column::mass) + 0.5 * dt * at(Column::fraction_rate);
+    return {at(Column::pressure) + 0.5 * dt * at(Column::pressure_rate),
+            at(Column::temperature) + 0.5 * dt * at(Column::temperature_rate),
             solver::max(Width(0.0), solver::min(Width(1.0), Y))};
   }
 
@@ -192,14 +192,14 @@ class CylinderKernels {
                                                              gas.cp(now.T, now.Y));
     }
     const auto closed = angle >= model.intake_closes - 720.0 && angle < model.exhaust_opens;
-    const Width p_closed = at(Column::p_closed);
-    const Width V_closed = at(Column::V_closed);
+    const Width p_closed = at(Column::pressure_closed);
+    const Width V_closed = at(Column::volume_closed);
     Width w =
         solver::select(closed, Width(2.28 * model.piston_speed), Width(6.18 * model.piston_speed));
     const Width motored =
         p_closed *
         solver::exponential(Width(motored_exponent * solver::logarithm(V_closed / volume)));
-    const Width faster = 3.24e-3 * model.crank.swept_volume() * at(Column::T_closed) /
+    const Width faster = 3.24e-3 * model.crank.swept_volume() * at(Column::temperature_closed) /
                          (p_closed * V_closed) * solver::max(Width(0.0), Width(now.p - motored));
     w = solver::select(closed && angle >= model.burn.start(), Width(w + faster), w);
     return model.heat.multiplier * heat_coefficient_woschni(model.geometry.bore, now.p, now.T, w);
@@ -282,14 +282,14 @@ class CylinderKernels {
     const Width Y = burnt_after / mass_after;
     const Width T = gas.temperature(Width(y[0] / mass_after), Y);
     const Width p = mass_after * gas.gas_constant(Y) * T / end.crank.volume;
-    at.set(Column::p_rate, (p - at(Column::p)) / dt);
-    at.set(Column::T_rate, (T - at(Column::T)) / dt);
-    at.set(Column::Y_rate, (Y - burnt / mass) / dt);
+    at.set(Column::pressure_rate, (p - at(Column::pressure)) / dt);
+    at.set(Column::temperature_rate, (T - at(Column::temperature)) / dt);
+    at.set(Column::fraction_rate, (Y - burnt / mass) / dt);
     at.set(Column::mass, mass_after);
     at.set(Column::burnt, burnt_after);
     at.set(Column::energy, y[0]);
-    at.set(Column::p, p);
-    at.set(Column::T, T);
+    at.set(Column::pressure, p);
+    at.set(Column::temperature, T);
 
     at.add(Column::work, y[1]);
     const auto around_top = solver::abs(Width(angle + 0.5 * d_angle)) < 180.0;
@@ -312,9 +312,10 @@ class CylinderKernels {
     const auto before_closing = after < model.intake_closes - 720.0;
     const auto closes = !before_closing && at(Column::closed) == 0.0;
     at.set(Column::closed, solver::select(before_closing, Width(0.0), Width(1.0)));
-    at.set(Column::p_closed, solver::select(closes, p, at(Column::p_closed)));
-    at.set(Column::T_closed, solver::select(closes, T, at(Column::T_closed)));
-    at.set(Column::V_closed, solver::select(closes, end.crank.volume, at(Column::V_closed)));
+    at.set(Column::pressure_closed, solver::select(closes, p, at(Column::pressure_closed)));
+    at.set(Column::temperature_closed, solver::select(closes, T, at(Column::temperature_closed)));
+    at.set(Column::volume_closed,
+           solver::select(closes, end.crank.volume, at(Column::volume_closed)));
   }
 
   static constexpr double motored_exponent = 1.32;  // polytropic, of the motored pressure

@@ -50,16 +50,17 @@ void Cylinders::fill(std::size_t i, const solver::Gas& gas, double p, double T, 
   at(Column::mass, i) = mass;
   at(Column::burnt, i) = mass * Y;
   at(Column::energy, i) = mass * gas.internal(T, Y);
-  at(Column::p, i) = p;
-  at(Column::T, i) = T;
-  for (const auto c : {Column::p_rate, Column::T_rate, Column::Y_rate, Column::to_burn}) {
+  at(Column::pressure, i) = p;
+  at(Column::temperature, i) = T;
+  for (const auto c :
+       {Column::pressure_rate, Column::temperature_rate, Column::fraction_rate, Column::to_burn}) {
     at(c, i) = 0;
   }
   at(Column::angle, i) = 1e9;  // nowhere
   at(Column::lit, i) = at(Column::closed, i) = 1;
-  at(Column::p_closed, i) = p;
-  at(Column::T_closed, i) = T;
-  at(Column::V_closed, i) = model_.crank.volume(model_.intake_closes);
+  at(Column::pressure_closed, i) = p;
+  at(Column::temperature_closed, i) = T;
+  at(Column::volume_closed, i) = model_.crank.volume(model_.intake_closes);
   if (i == 0) repeat_first(0, cylinder_columns);
 }
 
@@ -77,11 +78,13 @@ void Cylinders::repeat_first(std::size_t from, std::size_t to) {
 }
 
 Reservoir<double> Cylinders::reservoir(std::size_t i) const {
-  return {at(Column::middle_p, i), at(Column::middle_h, i), at(Column::middle_Y, i)};
+  return {at(Column::middle_pressure, i), at(Column::middle_enthalpy, i),
+          at(Column::middle_fraction, i)};
 }
 
 Reservoir<double> Cylinders::overlap_reservoir(std::size_t i) const {
-  return {at(Column::middle_p, i), at(Column::overlap_h, i), at(Column::overlap_Y, i)};
+  return {at(Column::middle_pressure, i), at(Column::overlap_enthalpy, i),
+          at(Column::overlap_fraction, i)};
 }
 
 void Cylinders::set_flow(std::size_t i, const ValveFlow& exhaust, const ValveFlow& intake) {

@@ -59,11 +59,11 @@ class Cylinders {
   // and the step is taken, from engine angle to engine angle + d_angle, deg. Throws Fault.
   void step(const solver::Gas& gas, double engine_angle, double d_angle, double dt);
 
-  double pressure(std::size_t i) const { return at(Column::p, i); }              // Pa
-  double temperature(std::size_t i) const { return at(Column::T, i); }           // K
-  double mass(std::size_t i) const { return at(Column::mass, i); }               // kg
-  double burnt_mass(std::size_t i) const { return at(Column::burnt, i); }        // kg
-  double internal_energy(std::size_t i) const { return at(Column::energy, i); }  // J
+  double pressure(std::size_t i) const { return at(Column::pressure, i); }        // Pa
+  double temperature(std::size_t i) const { return at(Column::temperature, i); }  // K
+  double mass(std::size_t i) const { return at(Column::mass, i); }                // kg
+  double burnt_mass(std::size_t i) const { return at(Column::burnt, i); }         // kg
+  double internal_energy(std::size_t i) const { return at(Column::energy, i); }   // J
   CylinderSums sums(std::size_t i) const;
   const CrankSlider& crank() const { return model_.crank; }
 

@@ -174,14 +174,14 @@ TEST_CASE("cylinders: packs of every width give the same bits") {
       set(Column::mass, mass);
       set(Column::burnt, 0.1 * mass);
       set(Column::energy, mass * two_gases.internal(400.0, 0.1));
-      set(Column::p, 1e5);
-      set(Column::T, 400);
+      set(Column::pressure, 1e5);
+      set(Column::temperature, 400);
       set(Column::angle, 1e9);
       set(Column::lit, 1);
       set(Column::closed, 1);
-      set(Column::p_closed, 1e5);
-      set(Column::T_closed, 400);
-      set(Column::V_closed, 5e-4);
+      set(Column::pressure_closed, 1e5);
+      set(Column::temperature_closed, 400);
+      set(Column::volume_closed, 5e-4);
       set(Column::mass_flow, 1e-4);
       set(Column::enthalpy_flow, 1e-4 * 3e5);
     }

@@ -18,7 +18,7 @@ bool misses(const CaseEntry& entry, Broken broken) {
   try {
     return !entry.run(broken).passed();
   } catch (const std::exception& error) {
-    MESSAGE(error.what());
+    MESSAGE(std::string(error.what()));
     return true;
   }
 }

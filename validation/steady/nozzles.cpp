@@ -42,16 +42,20 @@ double choked_flow() { return choked_share * p0 / (R * T0) * std::sqrt(g * R * T
 const Source tables{"NACA Report 1135 (1953), isentropic and normal-shock relations",
                     Standing::computed};
 
-// Pressure on the walls with the wrong sign, in the predictor or in the balance of momentum.
-void break_area_term(Duct& d) {
-  for (std::ptrdiff_t i = 0; i < static_cast<std::ptrdiff_t>(d.cells()); ++i) d.h_p[i] *= -1.0;
+// A tenth of the pressure on the walls left out of the balance of momentum: takes off what it gave
+// in the step of dt (s) before.
+void break_area_term(Duct& d, double dt) {
+  for (std::ptrdiff_t i = 0; i < static_cast<std::ptrdiff_t>(d.cells()); ++i) {
+    d.momentum[i] -= 0.1 * dt * d.h_p[i] * d.area_rise[i] * d.inverse_volume[i];
+  }
 }
 
 std::function<void(Duct&)> reservoirs(const Gas& gas, double p_back, Broken broken) {
   const EndsReservoirs ends{gas, p0, T0, p_back};
-  return [ends, broken](Duct& d) {
+  return [ends, broken, time = 0.0](Duct& d) mutable {
     ends(d);
-    if (broken == Broken::area_term) break_area_term(d);
+    if (broken == Broken::area_term) break_area_term(d, d.exchange_time - time);
+    time = d.exchange_time;
   };
 }
 
