@@ -71,7 +71,7 @@ enum class Broken {
   nothing,
   first_order,        // no slopes within the cells
   smeared_contact,    // a flux that knows no contact
-  area_term,          // pressure on the walls of a taper with the wrong sign
+  area_term,          // a tenth of the pressure on the walls of a taper left out
   predictor_area,     // the same in the prediction only, which costs the second order
   friction,           // no wall friction
   wall_heat,          // no heat through the walls
