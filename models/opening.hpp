@@ -211,7 +211,8 @@ inline EndFlux<Real> flow_leaving(const solver::Gas& gas, const solver::EndWave<
   return detail::either(
       phi >= 1.0,
       [&] {
-        const Real p = detail::met(wave, into, p_wall);
+        // Gas that would follow into a vacuum is too fast, below.
+        const Real p = max(detail::met(wave, into, p_wall), Real(1e-9 * wave.p));
         const auto gas_there = wave.behind(p);
         const auto too_fast = -gas_there.v > sqrt(Real(wave.gamma * p / gas_there.rho));
         return detail::either(

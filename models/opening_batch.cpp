@@ -55,7 +55,7 @@ void OpeningBatch::solve(const solver::Gas& gas) {
     const bool leaves = data(Column::wall)[i] > data(Column::reservoir_p)[i];
     const double phi = data(leaves ? Column::phi_out : Column::phi_in)[i];
     const Kind kind = !(phi > 0) ? Kind::shut
-                      : !leaves  ? phi > 1 ? Kind::enters_statically : Kind::enters
+                      : !leaves  ? phi == held_statically ? Kind::enters_statically : Kind::enters
                       : phi < 1  ? Kind::leaves
                                  : Kind::leaves_freely;
     Past& past = past_[number_[i]];

@@ -15,8 +15,10 @@ double change_between(const std::vector<double>& a, const std::vector<double>& b
   double largest = 0;
   for (std::size_t i = 0; i < a.size(); ++i) {
     const double scale = std::max(std::abs(a[i]), std::abs(b[i]));
-    const double change = scale > 0 ? std::abs(a[i] - b[i]) / scale : 0.0;
-    if (std::isnan(a[i]) || std::isnan(b[i])) return std::numeric_limits<double>::infinity();
+    const double change = std::abs(a[i] - b[i]) / (scale > 0 ? scale : 1.0);
+    if (!std::isfinite(a[i]) || !std::isfinite(b[i])) {
+      return std::numeric_limits<double>::infinity();
+    }
     largest = std::max(largest, change);
   }
   return largest;

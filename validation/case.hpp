@@ -71,8 +71,8 @@ enum class Broken {
   nothing,
   first_order,        // no slopes within the cells
   smeared_contact,    // a flux that knows no contact
-  area_term,          // a tenth of the pressure on the walls of a taper left out
-  predictor_area,     // the same in the prediction only, which costs the second order
+  area_term,          // the pressure on the walls of a taper, or a change of area, in part left out
+  predictor_area,     // area with the wrong sign in the prediction, which costs the second order
   friction,           // no wall friction
   wall_heat,          // no heat through the walls
   enlargement,        // a step of area without loss of momentum

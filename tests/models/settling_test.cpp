@@ -3,6 +3,7 @@
 
 #include <cmath>
 #include <doctest/doctest.h>
+#include <limits>
 
 namespace pulsewright::tests {
 
@@ -60,6 +61,7 @@ TEST_CASE("settling: patterns of two and three cycles have their period") {
 TEST_CASE("settling: what never repeats never settles") {
   CHECK(settle(1e-3, [](int n) { return 10 + 0.1 * n; }).period == 0);
   CHECK(settle(1e-3, [](int) { return std::nan(""); }).period == 0);
+  CHECK(settle(1e-3, [](int) { return std::numeric_limits<double>::infinity(); }).period == 0);
   Settling settling(1e-3);
   CHECK(std::isinf(settling.nearest_change()));
   settling.add({1.0});

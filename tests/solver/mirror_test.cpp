@@ -122,7 +122,7 @@ TEST_CASE("one step of a pipe in packs equals the same step cell by cell") {
   const Gas gas = air_and_products(1.87);
   using Update = DuctUpdate<FluxHllc, LimiterMonotonizedCentral>;
   using Kernels = DuctKernels<FullModel, FluxHllc, LimiterMonotonizedCentral, Pack>;
-  for (const std::size_t n : {4U, 5U, 7U, 8U, 9U, 13U, 16U, 17U, 31U, 48U}) {
+  for (const std::size_t n : {4U, 5U, 7U, 8U, 9U, 13U, 16U, 17U, 31U, 48U, 71U, 73U, 130U}) {
     CAPTURE(n);
     Duct packs("pipe", 0.03 * static_cast<double>(n), n, [](double x) { return 0.04 + 0.02 * x; },
                {0.0, 0.03 * static_cast<double>(n)});
@@ -194,7 +194,7 @@ TEST_CASE_TEMPLATE("packs of the processor's widest vectors give the bits of nar
   using Update = DuctUpdate<FluxHllc, Limiter>;
   const DuctKernelTable narrow = DuctKernels<FullModel, FluxHllc, Limiter, Pack>::table();
   MESSAGE("wide vectors, else both are narrow: ", wide_vectors());
-  for (const std::size_t n : {4U, 7U, 8U, 9U, 15U, 16U, 17U, 23U, 40U}) {
+  for (const std::size_t n : {4U, 7U, 8U, 9U, 15U, 16U, 17U, 23U, 40U, 65U, 72U, 73U, 130U}) {
     CAPTURE(n);
     Duct a("pipe", 0.03 * static_cast<double>(n), n, [](double x) { return 0.04 + 0.02 * x; },
            {0.0, 0.03 * static_cast<double>(n)});

@@ -110,8 +110,8 @@ BENCHMARK_CAPTURE(junction_of_five, momentum, models::JunctionLaw::momentum);
 BENCHMARK_CAPTURE(junction_of_five, constant_pressure, models::JunctionLaw::constant_pressure);
 BENCHMARK_CAPTURE(junction_of_five, plenum, models::JunctionLaw::plenum);
 
-// The eight cylinders of a V8 stand 90 deg apart; one of them burns, the exhaust valves of three
-// are open. Time of one step of all.
+// The eight cylinders of a V8 stand 90 deg apart; one of them stands where charges burn, the
+// exhaust valves of three are open. Time of one step of all.
 void cylinders_of_eight(benchmark::State& state) {
   const auto engine = cases::build_engine(demo(), demo().concepts.front());
   models::Cylinders fresh(engine, 100.0);
