@@ -16,7 +16,7 @@
 
 #include <stdexcept>
 
-#include "models/specification.hpp"
+#include "models/network/specification.hpp"
 
 namespace pulsewright::cases {
 

@@ -9,9 +9,9 @@ namespace pulsewright::cases {
 
 struct Problem {
   std::string file;
-  int line = 0;       // 1 = first line; 0 = the file as a whole
-  std::string key;    // full name, e.g. "engine.bore" or "concept[2].primary_length"; may be empty
-  std::string value;  // as written in the file, shortened; empty if there is none
+  int line = 0;         // 1 = first line; 0 = the file as a whole
+  std::string key;      // full name, e.g. "engine.bore" or "header[2].primary_length"; may be empty
+  std::string value;    // as written in the file, shortened; empty if there is none
   std::string message;  // what is wrong
   std::string allowed;  // what may stand there; may be empty
   std::string advice;   // what to do, with an example; may be empty

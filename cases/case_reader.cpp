@@ -162,19 +162,19 @@ void need_table(Section& top, std::string_view key) {
   top.problem(key, "is missing; an engine needs it", fmt::format("begin it with a line [{}]", key));
 }
 
-void check_cells(const Case& a_case, Problems& problems) {
-  for (const Concept& header : a_case.concepts) {
-    const long cells = cell_count(build_engine(a_case, header));
+void check_cells(const CaseFile& case_file, Problems& problems) {
+  for (const HeaderDesign& header : case_file.headers) {
+    const long cells = cell_count(build_engine(case_file, header));
     if (cells <= most_cells) continue;
     problems.add({"", problems.line_of("run.cell_size"), "run.cell_size",
-                  fmt::format("{:.4g} mm", a_case.run.cell_size * 1e3),
-                  fmt::format("cuts concept \"{}\" into {} cells", header.name, cells),
+                  fmt::format("{:.4g} mm", case_file.run.cell_size * 1e3),
+                  fmt::format("cuts header \"{}\" into {} cells", header.name, cells),
                   fmt::format("at most {} cells", most_cells),
                   "make cell_size larger, for example: cell_size = \"10 mm\""});
   }
 }
 
-void read_engine_parts(Section& top, Problems& problems, Case& out) {
+void read_engine_parts(Section& top, Problems& problems, CaseFile& out) {
   for (const std::string_view key : {"exhaust_valve", "intake_valve", "intake"})
     need_table(top, key);
   out.engine = read_engine(top.table("engine", "engine"), problems);
@@ -231,12 +231,12 @@ bool good_name(const std::string& name) {
          name.front() != '.' && std::all_of(name.begin(), name.end(), good);
 }
 
-Case read_case_text(std::string_view text, const std::string& file_name) {
+CaseFile read_case_text(std::string_view text, const std::string& file_name) {
   check_text(text, file_name);
   const toml::table root = parse(text, file_name);
   Problems problems(file_name);
   Section top(problems, &root, "", "", 1);
-  Case out;
+  CaseFile out;
   out.file_name = file_name;
   out.text = std::string(text);
   out.title = top.text("title");
@@ -253,7 +253,7 @@ Case read_case_text(std::string_view text, const std::string& file_name) {
     refuse_engine_parts(top);
   }
   out.exhaust = read_exhaust(top.table("exhaust", "exhaust"), out.ambient);
-  out.concepts = read_concepts(top, problems, out);
+  out.headers = read_headers(top, problems, out);
   out.run = read_run(top.table("run", "run"), problems, out, engine);
   Section build = top.table("build", "build");
   out.build_tolerance = build.quantity("tolerance");
@@ -270,7 +270,7 @@ Case read_case_text(std::string_view text, const std::string& file_name) {
   return out;
 }
 
-Case read_case_file(const std::filesystem::path& file) {
+CaseFile read_case_file(const std::filesystem::path& file) {
   return read_case_text(read_text_file(file), file.string());
 }
 

@@ -5,20 +5,20 @@
 #include <string>
 #include <string_view>
 
-#include "cases/case.hpp"
 #include "cases/case_error.hpp"
-#include "cases/concept_builder.hpp"
+#include "cases/case_file.hpp"
+#include "cases/header_builder.hpp"
 
 namespace pulsewright::cases {
 
-// Reads, converts to SI and checks a case. On return every concept is known to build.
+// Reads, converts to SI and checks a case. On return every header is known to build.
 // Throws CaseError, which names file, line, key, value, what is allowed and what to do: file
 // missing or not readable, a folder, larger than 1 MiB, no text, no TOML, or any wrong key or
 // value.
-Case read_case_file(const std::filesystem::path& file);
+CaseFile read_case_file(const std::filesystem::path& file);
 
 // The same for a text; `file_name` is only shown in messages.
-Case read_case_text(std::string_view text, const std::string& file_name);
+CaseFile read_case_text(std::string_view text, const std::string& file_name);
 
 // The manual page of the case file in Markdown, made from the parameter table.
 std::string manual_page();

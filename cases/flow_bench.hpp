@@ -12,7 +12,7 @@
 
 #include <vector>
 
-#include "models/specification.hpp"
+#include "models/network/specification.hpp"
 
 namespace pulsewright::cases {
 

@@ -6,7 +6,7 @@
 
 #include <vector>
 
-#include "cases/case.hpp"
+#include "cases/case_file.hpp"
 
 namespace pulsewright::cases {
 

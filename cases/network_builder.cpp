@@ -44,26 +44,26 @@ Eigen::Vector3d outgoing_direction(double angle_deg, double place_deg) {
   return on_axis(1, angle_deg, place_deg);
 }
 
-NetworkBuilder::NetworkBuilder(const Case& a_case, const BuildOptions& options,
+NetworkBuilder::NetworkBuilder(const CaseFile& case_file, const BuildOptions& options,
                                const std::string& name)
-    : case_(a_case),
+    : case_(case_file),
       options_(options),
-      cell_size_(options.cell_size > 0 ? options.cell_size : a_case.run.cell_size) {
+      cell_size_(options.cell_size > 0 ? options.cell_size : case_file.run.cell_size) {
   engine_.name = name;
-  engine_.ambient = a_case.ambient;
-  engine_.geometry = a_case.engine.geometry;
-  engine_.combustion = a_case.combustion;
-  engine_.cylinder_heat = a_case.cylinder_heat;
-  engine_.friction = a_case.friction;
-  engine_.exhaust_valve = a_case.exhaust_valve;
-  engine_.intake_valve = a_case.intake_valve;
-  engine_.scavenge_displacement = a_case.engine.scavenge_displacement;
-  for (std::size_t i = 0; i < a_case.engine.firing_order.size(); ++i) {
+  engine_.ambient = case_file.ambient;
+  engine_.geometry = case_file.engine.geometry;
+  engine_.combustion = case_file.combustion;
+  engine_.cylinder_heat = case_file.cylinder_heat;
+  engine_.friction = case_file.friction;
+  engine_.exhaust_valve = case_file.exhaust_valve;
+  engine_.intake_valve = case_file.intake_valve;
+  engine_.scavenge_displacement = case_file.engine.scavenge_displacement;
+  for (std::size_t i = 0; i < case_file.engine.firing_order.size(); ++i) {
     models::CylinderSpecification cylinder;
     cylinder.number = static_cast<int>(i) + 1;
-    cylinder.firing_angle_deg = firing_angle(a_case.engine, cylinder.number);
-    for (std::size_t bank = 0; bank < a_case.engine.banks.size(); ++bank) {
-      const auto& members = a_case.engine.banks[bank].cylinders;
+    cylinder.firing_angle_deg = firing_angle(case_file.engine, cylinder.number);
+    for (std::size_t bank = 0; bank < case_file.engine.banks.size(); ++bank) {
+      const auto& members = case_file.engine.banks[bank].cylinders;
       if (std::find(members.begin(), members.end(), cylinder.number) != members.end()) {
         cylinder.bank = static_cast<int>(bank);
       }
@@ -97,7 +97,7 @@ models::PipeSpecification NetworkBuilder::exhaust_pipe(std::string name,
   return pipe;
 }
 
-int NetworkBuilder::add_primary(const Concept& header, int cylinder) {
+int NetworkBuilder::add_primary(const HeaderDesign& header, int cylinder) {
   const Exhaust& exhaust = case_.exhaust;
   const double tube = header.primary_tube.inside_diameter;
   const double length = header.primary_length.at(cylinder);

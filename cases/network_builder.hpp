@@ -1,17 +1,17 @@
-// The parts that every concept's network is put together from.
+// The parts that every header's network is put together from.
 #pragma once
 
 #include <string>
 #include <vector>
 
-#include "cases/case.hpp"
-#include "cases/concept_builder.hpp"
+#include "cases/case_file.hpp"
+#include "cases/header_builder.hpp"
 
 namespace pulsewright::cases {
 
 class NetworkBuilder {
  public:
-  NetworkBuilder(const Case& a_case, const BuildOptions& options, const std::string& name);
+  NetworkBuilder(const CaseFile& case_file, const BuildOptions& options, const std::string& name);
 
   // Adds a pipe; sets its cell size. Returns its index.
   int add_pipe(models::PipeSpecification pipe);
@@ -20,7 +20,7 @@ class NetworkBuilder {
                                          std::vector<models::ProfilePoint> profile,
                                          double wall) const;
   // The tube from the exhaust valve of a cylinder to `length` behind the flange, port included.
-  int add_primary(const Concept& header, int cylinder);
+  int add_primary(const HeaderDesign& header, int cylinder);
   void connect_exhaust(int cylinder, models::PipeEnd end);
   // Appends a pipe to the way of a cylinder's pulse.
   void extend_path(int cylinder, int pipe);
@@ -33,7 +33,7 @@ class NetworkBuilder {
   double cell_size() const { return cell_size_; }
 
  private:
-  const Case& case_;
+  const CaseFile& case_;
   BuildOptions options_;
   double cell_size_;
   models::EngineSpecification engine_;
@@ -45,8 +45,8 @@ Eigen::Vector3d incoming_direction(double angle_deg, double place_deg);
 // The same for a pipe that leaves: (cos angle, sin angle cos place, sin angle sin place).
 Eigen::Vector3d outgoing_direction(double angle_deg, double place_deg);
 
-void build_header(NetworkBuilder& builder, const Case& a_case, const Concept& header);
-void build_network(NetworkBuilder& builder, const Case& a_case, const Concept& header,
+void build_header(NetworkBuilder& builder, const CaseFile& case_file, const HeaderDesign& header);
+void build_network(NetworkBuilder& builder, const CaseFile& case_file, const HeaderDesign& header,
                    const BuildOptions& options);
 
 }  // namespace pulsewright::cases

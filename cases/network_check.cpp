@@ -12,9 +12,13 @@ namespace {
 
 class Graph {
  public:
-  Graph(Problems& problems, const Case& a_case, const Concept& header, std::vector<Section>& pipes,
-        std::vector<Section>& junctions)
-      : problems_(problems), case_(a_case), header_(header), pipes_(pipes), junctions_(junctions) {}
+  Graph(Problems& problems, const CaseFile& case_file, const HeaderDesign& header,
+        std::vector<Section>& pipes, std::vector<Section>& junctions)
+      : problems_(problems),
+        case_(case_file),
+        header_(header),
+        pipes_(pipes),
+        junctions_(junctions) {}
 
   void check() {
     check_names();
@@ -60,7 +64,7 @@ class Graph {
     for (const auto& [name, count] : uses_) known.push_back(name);
     const std::string near = nearest_key(end.junction, known);
     s.problem(key, fmt::format("names junction '{}', which is not described", end.junction),
-              near.empty() ? "add a [[concept.junction]] of this name"
+              near.empty() ? "add a [[header.junction]] of this name"
                            : fmt::format("did you mean \"junction {}\"?", near));
   }
 
@@ -99,9 +103,9 @@ class Graph {
     }
     for (int cylinder = 1; cylinder <= n; ++cylinder) {
       if (seen.count(cylinder) > 0 || problems_.any()) continue;
-      problems_.add({"", header_.line, fmt::format("concept \"{}\"", header_.name), "",
+      problems_.add({"", header_.line, fmt::format("header \"{}\"", header_.name), "",
                      fmt::format("no pipe begins at cylinder {}", cylinder), "",
-                     fmt::format("add a [[concept.pipe]] with from = \"cylinder {}\"", cylinder)});
+                     fmt::format("add a [[header.pipe]] with from = \"cylinder {}\"", cylinder)});
     }
   }
 
@@ -164,8 +168,8 @@ class Graph {
   static constexpr std::string_view name_advice =
       "use letters, digits, spaces and . _ + -, at most 40";
   Problems& problems_;
-  const Case& case_;
-  const Concept& header_;
+  const CaseFile& case_;
+  const HeaderDesign& header_;
   std::vector<Section>& pipes_;
   std::vector<Section>& junctions_;
   std::map<std::string, int> uses_;
@@ -173,9 +177,9 @@ class Graph {
 
 }  // namespace
 
-void check_network(Problems& problems, const Case& a_case, const Concept& header,
+void check_network(Problems& problems, const CaseFile& case_file, const HeaderDesign& header,
                    std::vector<Section>& pipes, std::vector<Section>& junctions) {
-  Graph(problems, a_case, header, pipes, junctions).check();
+  Graph(problems, case_file, header, pipes, junctions).check();
 }
 
 }  // namespace pulsewright::cases

@@ -82,7 +82,7 @@ void read_direction(EndReader& reader, NetworkEnd& end) {
   if (std::abs(direction.norm() - 1) > slack) {
     s.problem(vector_key, "is not a direction: three numbers whose squares add up to 1",
               fmt::format("for example: {} = {}", vector_key,
-                          find_parameter("concept.pipe", vector_key)->example));
+                          find_parameter("header.pipe", vector_key)->example));
     return;
   }
   end.direction = direction.normalized();
@@ -127,14 +127,14 @@ void shape_pipe(Section& s, Problems& problems, models::PipeSpecification& pipe)
   if (pipe.profile.size() < 2 || pipe.profile.front().x != 0 || !(pipe.profile.back().x >= 0.01)) {
     s.problem("profile", "does not run from 0 to the length of the pipe, 10 mm at least",
               fmt::format("for example: profile = {}",
-                          find_parameter("concept.pipe", "profile")->example));
+                          find_parameter("header.pipe", "profile")->example));
     return;
   }
   pipe.length = pipe.profile.back().x;
 }
 
-void read_losses(Section& s, const Case& a_case, models::PipeSpecification& pipe) {
-  const Exhaust& exhaust = a_case.exhaust;
+void read_losses(Section& s, const CaseFile& case_file, models::PipeSpecification& pipe) {
+  const Exhaust& exhaust = case_file.exhaust;
   pipe.wall = exhaust.wall;
   pipe.heat_multiplier = exhaust.heat_multiplier;
   pipe.bends = read_bends(s);
@@ -174,8 +174,8 @@ models::OpenEndSpecification read_opening(Section& s) {
 
 // Directions that the file does not give: one pipe alone goes along the axis, several stand at the
 // merge half angle, evenly round it.
-void place_pipes(const Case& a_case, Concept& header, const std::vector<EndReader>& froms,
-                 const std::vector<EndReader>& tos) {
+void place_pipes(const CaseFile& case_file, HeaderDesign& header,
+                 const std::vector<EndReader>& froms, const std::vector<EndReader>& tos) {
   for (const NetworkJunction& junction : header.junctions) {
     for (const bool outgoing : {false, true}) {
       std::vector<std::size_t> members;
@@ -189,7 +189,7 @@ void place_pipes(const Case& a_case, Concept& header, const std::vector<EndReade
         NetworkEnd& end = outgoing ? pipe.from : pipe.to;
         if (reader.has_vector) continue;
         const bool alone = members.size() == 1;
-        const double usual = alone ? 0 : a_case.exhaust.merge_half_angle_deg;
+        const double usual = alone ? 0 : case_file.exhaust.merge_half_angle_deg;
         const double angle = reader.angle_deg >= 0 ? reader.angle_deg : usual;
         const double clock = reader.clock_deg >= 0 ? reader.clock_deg
                                                    : 360.0 * static_cast<double>(k) /
@@ -203,9 +203,10 @@ void place_pipes(const Case& a_case, Concept& header, const std::vector<EndReade
 
 }  // namespace
 
-void read_network(Section& section, Problems& problems, const Case& a_case, Concept& header) {
-  std::vector<Section> pipes = section.tables("pipe", "concept.pipe");
-  std::vector<Section> junctions = section.tables("junction", "concept.junction");
+void read_network(Section& section, Problems& problems, const CaseFile& case_file,
+                  HeaderDesign& header) {
+  std::vector<Section> pipes = section.tables("pipe", "header.pipe");
+  std::vector<Section> junctions = section.tables("junction", "header.junction");
   std::vector<EndReader> froms;
   std::vector<EndReader> tos;
   for (Section& s : pipes) {
@@ -218,7 +219,7 @@ void read_network(Section& section, Problems& problems, const Case& a_case, Conc
     pipe.to = read_end(tos.back());
     read_direction(froms.back(), pipe.from);
     read_direction(tos.back(), pipe.to);
-    read_losses(s, a_case, pipe.pipe);
+    read_losses(s, case_file, pipe.pipe);
     shape_pipe(s, problems, pipe.pipe);
     pipe.opening = read_opening(s);
     s.finish();
@@ -235,14 +236,14 @@ void read_network(Section& section, Problems& problems, const Case& a_case, Conc
     s.finish();
     header.junctions.push_back(std::move(junction));
   }
-  if (header.kind != ConceptKind::network || problems.any()) return;
+  if (header.kind != HeaderKind::network || problems.any()) return;
   if (header.pipes.empty()) {
     section.problem("pipe", "is missing; a network has at least one pipe",
-                    "begin each pipe with a line [[concept.pipe]]");
+                    "begin each pipe with a line [[header.pipe]]");
     return;
   }
-  place_pipes(a_case, header, froms, tos);
-  check_network(problems, a_case, header, pipes, junctions);
+  place_pipes(case_file, header, froms, tos);
+  check_network(problems, case_file, header, pipes, junctions);
 }
 
 }  // namespace pulsewright::cases

@@ -62,7 +62,7 @@ bool is_one_of(double speed, const std::vector<double>& speeds) {
                      [speed](double other) { return std::abs(other - speed) <= 1e-9 * speed; });
 }
 
-void read_engine_speeds(Section& s, Problems& problems, const Case& a_case, Run& run) {
+void read_engine_speeds(Section& s, Problems& problems, const CaseFile& case_file, Run& run) {
   run.speeds = read_speeds(s, problems);
   run.band_from = s.quantity("band_from");
   run.band_to = s.quantity("band_to");
@@ -99,9 +99,9 @@ void read_engine_speeds(Section& s, Problems& problems, const Case& a_case, Run&
                 "name speeds that from, to and step (or speeds) give");
     }
   }
-  if (wave_cylinder > static_cast<int>(a_case.engine.firing_order.size())) {
+  if (wave_cylinder > static_cast<int>(case_file.engine.firing_order.size())) {
     s.problem("wave_cylinder", "is no cylinder of this engine",
-              fmt::format("give 1 to {}", a_case.engine.firing_order.size()));
+              fmt::format("give 1 to {}", case_file.engine.firing_order.size()));
   }
 }
 
@@ -124,7 +124,7 @@ void read_pipe_run(Section& s, Run& run) {
 
 }  // namespace
 
-Run read_run(Section s, Problems& problems, const Case& a_case, bool engine) {
+Run read_run(Section s, Problems& problems, const CaseFile& case_file, bool engine) {
   Run run;
   run.cell_size = s.quantity("cell_size");
   run.settings.courant = s.number("courant");
@@ -139,7 +139,7 @@ Run read_run(Section s, Problems& problems, const Case& a_case, bool engine) {
     s.problem("most_cycles", "is less than least_cycles", "make it larger");
   }
   if (engine) {
-    read_engine_speeds(s, problems, a_case, run);
+    read_engine_speeds(s, problems, case_file, run);
   } else {
     read_pipe_run(s, run);
   }

@@ -21,10 +21,10 @@ def script(name):
     return module
 
 
-def result(yardstick, kernel, valve_ns, clock_us=None):
+def result(reference_kernel, kernel, valve_ns, clock_us=None):
     benches = [
-        {"name": "yardstick", "run_name": "yardstick", "run_type": "iteration", "real_time": 900,
-         "cpu_time": 2000.0, "time_unit": "ns", "cell_updates": yardstick},
+        {"name": "reference_kernel", "run_name": "reference_kernel", "run_type": "iteration", "real_time": 900,
+         "cpu_time": 2000.0, "time_unit": "ns", "cell_updates": reference_kernel},
         {"name": "kernel/80", "run_name": "kernel/80", "run_type": "iteration", "real_time": 1,
          "cpu_time": 1.0, "time_unit": "us", "cell_updates": kernel},
         {"name": "valve", "run_name": "valve", "run_type": "iteration", "real_time": 1,
@@ -60,7 +60,7 @@ class Ratios(unittest.TestCase):
         self.assertEqual(code, 0)
         self.assertIn("invented", text)
         self.assertRegex(text, r"kernel/80 +100.0 M/s +2.50 times as fast")
-        # 250 ns, in which the yardstick updates ten cells
+        # 250 ns, in which the reference_kernel updates ten cells
         self.assertRegex(text, r"valve +250 ns +10.00 of its cell updates")
 
     def test_two_runs_are_compared_bare_and_by_their_yardsticks(self):
@@ -71,14 +71,14 @@ class Ratios(unittest.TestCase):
         self.assertEqual(code, 0)
         rows = {line.split()[0]: line.split()[-2:] for line in text.splitlines() if "/s" in line
                 or " ns" in line}
-        self.assertEqual(rows["yardstick"], ["0.50", "1.00"])
+        self.assertEqual(rows["reference_kernel"], ["0.50", "1.00"])
         self.assertEqual(rows["kernel/80"], ["1.00", "2.00"])
         self.assertEqual(rows["valve"], ["0.50", "1.00"])
         self.assertEqual(rows["all/2/real_time"], ["2.00", "4.00"])  # by the clock
 
     def test_what_is_no_result_is_refused(self):
         good = self.file("good.json", result(1e6, 1e6, 1))
-        for bad in ("not json", {"benchmarks": []}, {"benchmarks": [{"name": "yardstick"}]}, [1]):
+        for bad in ("not json", {"benchmarks": []}, {"benchmarks": [{"name": "reference_kernel"}]}, [1]):
             code, text, error = self.printed(good, self.file("bad.json", bad))
             self.assertEqual((code, text), (2, ""))
             self.assertIn("bad.json", error)

@@ -126,42 +126,41 @@ const Row engine_rows[] = {
      "intake.source", "plenun", "did you mean \"plenum\"?"},
     {"port_diameter = \"40 mm\"", "", "[exhaust]", "exhaust.port_diameter", "",
      "a port has a length and a diameter"},
-    // concepts
-    {"kind = \"equal\"", "kind = \"equall\"", "", "concept[1].kind", "equall",
+    // headers
+    {"kind = \"equal\"", "kind = \"equall\"", "", "header[1].kind", "equall",
      "did you mean \"equal\"?"},
-    {"primary_length = \"32 in\"", "primary_length = \"-32 in\"", "", "concept[1].primary_length",
+    {"primary_length = \"32 in\"", "primary_length = \"-32 in\"", "", "header[1].primary_length",
      "-32 in", "less than 50 mm"},
-    {"primary_length = \"32 in\"", "", "[[concept]]", "concept[1].primary_length", "",
-     "is missing"},
+    {"primary_length = \"32 in\"", "", "[[header]]", "header[1].primary_length", "", "is missing"},
     {"primary_tube = \"1-7/8 in OD, 16 ga\"", "primary_tube = \"1-7/8 in\"", "",
-     "concept[1].primary_tube", "1-7/8 in", "does not say OD or ID"},
+     "header[1].primary_tube", "1-7/8 in", "does not say OD or ID"},
     {"primary_tube = \"1-7/8 in OD, 16 ga\"", "primary_tube = \"1-7/8 in OD, 9 ga\"", "",
-     "concept[1].primary_tube", "9 ga", "gauges are whole numbers from 10 to 22"},
-    {"collector_length = \"16 in\"", "", "[[concept]]", "concept[1].collector_length", "",
+     "header[1].primary_tube", "9 ga", "gauges are whole numbers from 10 to 22"},
+    {"collector_length = \"16 in\"", "", "[[header]]", "header[1].collector_length", "",
      "tubes that meet need a collector"},
     {"collector_length = \"16 in\"", "collector_length = \"16 in\"\ndivider_length = \"6 in\"",
-     "divider_length", "concept[1].divider_length", "6 in", "does not belong to kind = \"equal\""},
+     "divider_length", "header[1].divider_length", "6 in", "does not belong to kind = \"equal\""},
     {"kind = \"equal\"", "kind = \"divided\"\ndivider_length = \"16 in\"", "divider_length",
-     "concept[1].divider_length", "16 in", "is not shorter than the collector"},
-    {"kind = \"equal\"", "kind = \"paired\"", "[[concept]]", "concept[1].secondary_tube", "",
+     "header[1].divider_length", "16 in", "is not shorter than the collector"},
+    {"kind = \"equal\"", "kind = \"paired\"", "[[header]]", "header[1].secondary_tube", "",
      "pairs meet in secondaries"},
-    {"kind = \"equal\"", "kind = \"crossed\"\ncollectors = 3", "collectors",
-     "concept[1].collectors", "3", "8 cylinders do not divide evenly into 3"},
+    {"kind = \"equal\"", "kind = \"crossed\"\ncollectors = 3", "collectors", "header[1].collectors",
+     "3", "8 cylinders do not divide evenly into 3"},
     {"kind = \"equal\"", "kind = \"equal\"\nlengths = { 9 = \"30 in\" }", "lengths",
-     "concept[1].lengths", "9", "names cylinder '9'"},
+     "header[1].lengths", "9", "names cylinder '9'"},
     {"kind = \"equal\"", "kind = \"equal\"\nlengths = { 3 = \"30\" }", "lengths",
-     "concept[1].lengths.3", "30", "has no unit"},
+     "header[1].lengths.3", "30", "has no unit"},
     {"kind = \"equal\"", "kind = \"equal\"\ngroups = [[1, 2, 3, 4], [5, 6, 7, 7]]", "groups",
-     "concept[1].groups", "7, 7", "names cylinder 7 twice"},
+     "header[1].groups", "7, 7", "names cylinder 7 twice"},
     {"kind = \"equal\"", "kind = \"equal\"\ngroups = [[1, 2, 3, 4], [5, 6, 7]]", "groups",
-     "concept[1].groups", "", "leaves out cylinder 8"},
-    {"longest = \"34 in\"", "longest = \"27 in\"", "", "concept[2].longest", "27 in",
+     "header[1].groups", "", "leaves out cylinder 8"},
+    {"longest = \"34 in\"", "longest = \"27 in\"", "", "header[2].longest", "27 in",
      "is not longer than shortest"},
-    {"longest = \"34 in\"", "longest = \"34 in\"\nstep = \"2 in\"", "longest", "concept[2].longest",
+    {"longest = \"34 in\"", "longest = \"34 in\"\nstep = \"2 in\"", "longest", "header[2].longest",
      "34 in", "is given beside step"},
     {"name = \"stepped\"", "name = \"equal\"", "name = \"equal\"\nkind = \"stepped\"",
-     "concept[2].name", "equal", "the name of an earlier concept"},
-    {"name = \"equal\"", "name = \"../equal\"", "", "concept[1].name", "../equal", "no good name"},
+     "header[2].name", "equal", "the name of an earlier header"},
+    {"name = \"equal\"", "name = \"../equal\"", "", "header[1].name", "../equal", "no good name"},
     // run
     {"from = \"3000 rpm\"", "from = \"0 rpm\"", "", "run.from", "0 rpm", "less than 300 rpm"},
     {"from = \"3000 rpm\"", "from = \"8000 rpm\"", "to =", "run.to", "7500 rpm", "is below from"},
@@ -183,33 +182,33 @@ const Row engine_rows[] = {
 };
 
 const Row pipe_rows[] = {
-    {"to = \"open\"", "to = \"opne\"", "", "concept[1].pipe[3].to", "opne", "is no end of a pipe"},
-    {"to = \"junction J\"", "to = \"junction K\"", "", "concept[1].pipe[1].to", "junction K",
+    {"to = \"open\"", "to = \"opne\"", "", "header[1].pipe[3].to", "opne", "is no end of a pipe"},
+    {"to = \"junction J\"", "to = \"junction K\"", "", "header[1].pipe[1].to", "junction K",
      "junction 'K', which is not described"},
-    {"from = \"closed\"", "from = \"cylinder 1\"", "", "concept[1].pipe[1].from", "cylinder 1",
+    {"from = \"closed\"", "from = \"cylinder 1\"", "", "header[1].pipe[1].from", "cylinder 1",
      "the case does not have"},
     {"name = \"two\"", "name = \"one\"",
      "name = \"one\"\nfrom = \"closed\"\nto = \"junction "
-     "J\"\ntube = \"40 mm ID\"\nlength = \"0.5 m\"\n[[concept.pipe]]\nname = \"three\"",
-     "concept[1].pipe[2].name", "one", "the name of an earlier pipe"},
-    {"length = \"0.5 m\"", "length = \"0 m\"", "", "concept[1].pipe[1].length", "0 m",
+     "J\"\ntube = \"40 mm ID\"\nlength = \"0.5 m\"\n[[header.pipe]]\nname = \"three\"",
+     "header[1].pipe[2].name", "one", "the name of an earlier pipe"},
+    {"length = \"0.5 m\"", "length = \"0 m\"", "", "header[1].pipe[1].length", "0 m",
      "less than 10 mm"},
-    {"length = \"0.5 m\"", "", "[[concept.pipe]]", "concept[1].pipe[1].length", "", "is missing"},
+    {"length = \"0.5 m\"", "", "[[header.pipe]]", "header[1].pipe[1].length", "", "is missing"},
     {"length = \"0.5 m\"", "length = \"0.5 m\"\nto_direction = [1, 1, 0]", "to_direction",
-     "concept[1].pipe[1].to_direction", "[1, 1, 0]", "is not a direction"},
+     "header[1].pipe[1].to_direction", "[1, 1, 0]", "is not a direction"},
     {"length = \"0.5 m\"", "length = \"0.5 m\"\nfrom_angle = \"5 deg\"", "from_angle",
-     "concept[1].pipe[1].from_angle", "5 deg", "no junction at \"from\""},
+     "header[1].pipe[1].from_angle", "5 deg", "no junction at \"from\""},
     {"tube = \"40 mm ID\"\nlength = \"0.5 m\"",
      "profile = [{ at = \"0 mm\", diameter = \"40 mm\" }, { at = \"0 mm\", diameter = \"50 mm\" }]",
-     "profile", "concept[1].pipe[1].profile", "", "does not rise"},
-    {"[run]", "[[concept.junction]]\nname = \"spare\"\n[run]", "name = \"spare\"",
-     "concept[1].junction[2].name", "spare", "has 0 pipe ends"},
+     "profile", "header[1].pipe[1].profile", "", "does not rise"},
+    {"[run]", "[[header.junction]]\nname = \"spare\"\n[run]", "name = \"spare\"",
+     "header[1].junction[2].name", "spare", "has 0 pipe ends"},
     {"duration = \"5 ms\"", "", "[run]", "run.duration", "", "a case without an engine needs it"},
     {"duration = \"5 ms\"", "duration = \"5 ms\"\nfrom = \"3000 rpm\"", "from = \"3000", "run.from",
      "3000 rpm", "needs an engine"},
     {"duration = \"5 ms\"", "duration = \"5 ms\"\ncell_size = \"0.1 mm\"", "cell_size",
      "run.cell_size", "0.1 mm", "less than 0.5 mm"},
-    {"kind = \"network\"", "kind = \"equal\"", "[[concept.pipe]]", "concept[1].pipe", "",
+    {"kind = \"network\"", "kind = \"equal\"", "[[header.pipe]]", "header[1].pipe", "",
      "does not belong to kind = \"equal\""},
 };
 
@@ -282,8 +281,8 @@ Problem refusal_of(const std::filesystem::path& path) {
 }  // namespace
 
 TEST_CASE("the good texts that the wrong ones are made from do read") {
-  CHECK(read_case_text(sample_text(), "good.toml").concepts.size() == 2);
-  CHECK(read_case_text(sample_pipes(), "good.toml").concepts.size() == 1);
+  CHECK(read_case_text(sample_text(), "good.toml").headers.size() == 2);
+  CHECK(read_case_text(sample_pipes(), "good.toml").headers.size() == 1);
 }
 
 TEST_CASE("wrong engine cases name line, key, value and remedy") {
@@ -323,47 +322,47 @@ TEST_CASE("an empty text misses what every case has") {
   std::string keys;
   for (const Problem& problem : problems) keys += problem.key + " ";
   CHECK(contains(keys, "title"));
-  CHECK(contains(keys, "concept"));
+  CHECK(contains(keys, "header"));
   CHECK(contains(keys, "run"));
 }
 
 TEST_CASE("a network whose gas runs in a circle is refused") {
   std::string text = sample_text();
-  text = text.substr(0, text.find("[[concept]]"));
+  text = text.substr(0, text.find("[[header]]"));
   text = replaced(text,
                   "[1, 8, 4, 3, 6, 5, 7, 2]\nbanks = { left = [1, 3, 5, 7], right = [2, 4, 6, 8] }",
                   "[1]");
-  text += R"([[concept]]
+  text += R"([[header]]
 name = "circle"
 kind = "network"
-[[concept.pipe]]
+[[header.pipe]]
 name = "primary"
 from = "cylinder 1"
 to = "junction A"
 tube = "40 mm ID"
 length = "0.5 m"
-[[concept.pipe]]
+[[header.pipe]]
 name = "there"
 from = "junction A"
 to = "junction B"
 tube = "40 mm ID"
 length = "0.5 m"
-[[concept.pipe]]
+[[header.pipe]]
 name = "back"
 from = "junction B"
 to = "junction A"
 tube = "40 mm ID"
 length = "0.5 m"
-[[concept.junction]]
+[[header.junction]]
 name = "A"
-[[concept.junction]]
+[[header.junction]]
 name = "B"
 [run]
 speeds = ["3000 rpm"]
 )";
   const std::vector<Problem> problems = problems_of(text);
   REQUIRE(problems.size() == 1);
-  CHECK(problems[0].key == "concept[1].pipe[1].from");
+  CHECK(problems[0].key == "header[1].pipe[1].from");
   CHECK(problems[0].line == line_of(text, "from = \"cylinder 1\""));
   CHECK(contains(problems[0].message, "the gas of cylinder 1 never reaches an open end"));
   // With an outlet in the circle it reads.
@@ -388,12 +387,12 @@ TEST_CASE("a circle of pipes without any end is refused") {
   text = replaced(text, "to = \"open\"", "to = \"junction J\"");
   const std::vector<Problem> problems = problems_of(text);
   REQUIRE(problems.size() == 1);
-  CHECK(problems[0].key == "concept[1].pipe[1].name");
+  CHECK(problems[0].key == "header[1].pipe[1].name");
   CHECK(problems[0].line == line_of(text, "name = \"one\""));
   CHECK(contains(problems[0].message, "is part of a loop without an outlet"));
 }
 
-TEST_CASE("concepts that the engine does not admit are refused") {
+TEST_CASE("headers that the engine does not admit are refused") {
   const std::string one_bank =
       replaced(sample_text(), "banks = { left = [1, 3, 5, 7], right = [2, 4, 6, 8] }", "");
   const auto crossed = problems_of(replaced(one_bank, "kind = \"equal\"", "kind = \"crossed\""));
@@ -402,7 +401,7 @@ TEST_CASE("concepts that the engine does not admit are refused") {
   // All eight on one collector fire evenly: nothing to step for.
   const auto stepped = problems_of(one_bank);
   REQUIRE(stepped.size() == 1);
-  CHECK(stepped[0].key == "concept[2].kind");
+  CHECK(stepped[0].key == "header[2].kind");
   CHECK(contains(stepped[0].message, "no close pair"));
   std::string small =
       replaced(sample_text(), "right = [2, 4, 6, 8]", "mid = [2, 4], right = [6, 8]");

@@ -57,7 +57,7 @@ mouth_diameter = "50 mm"
 port_length = "75 mm"
 port_diameter = "40 mm"
 
-[[concept]]
+[[header]]
 name = "equal"
 kind = "equal"
 primary_tube = "1-7/8 in OD, 16 ga"
@@ -65,7 +65,7 @@ primary_length = "32 in"
 collector_tube = "3-1/2 in OD, 16 ga"
 collector_length = "16 in"
 
-[[concept]]
+[[header]]
 name = "stepped"
 kind = "stepped"
 primary_tube = "1-7/8 in OD, 16 ga"
@@ -85,28 +85,28 @@ step = "250 rpm"
 // A case of pipes only, with a junction.
 inline const std::string& sample_pipes() {
   static const std::string text = R"(title = "pipes"
-[[concept]]
+[[header]]
 name = "branch"
 kind = "network"
-[[concept.pipe]]
+[[header.pipe]]
 name = "one"
 from = "closed"
 to = "junction J"
 tube = "40 mm ID"
 length = "0.5 m"
-[[concept.pipe]]
+[[header.pipe]]
 name = "two"
 from = "closed"
 to = "junction J"
 tube = "40 mm ID"
 length = "0.5 m"
-[[concept.pipe]]
+[[header.pipe]]
 name = "three"
 from = "junction J"
 to = "open"
 tube = "50 mm ID"
 length = "0.5 m"
-[[concept.junction]]
+[[header.junction]]
 name = "J"
 [run]
 duration = "5 ms"

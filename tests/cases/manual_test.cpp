@@ -79,16 +79,16 @@ TEST_CASE("defaults of a choice are among its choices") {
 
 TEST_CASE("the defaults of the case file are those of the models") {
   std::string text = tests::sample_text();
-  const Case a_case = read_case_text(text, "sample.toml");
+  const CaseFile case_file = read_case_text(text, "sample.toml");
   const models::CombustionSpecification combustion;
-  CHECK(a_case.combustion.air_fuel_ratio == combustion.air_fuel_ratio);
-  CHECK(a_case.combustion.half_burnt_deg == combustion.half_burnt_deg);
-  CHECK(a_case.combustion.duration_deg == combustion.duration_deg);
-  CHECK(a_case.combustion.efficiency == combustion.efficiency);
-  CHECK(a_case.run.settings.courant == models::RunSettings().courant);
-  CHECK(a_case.run.settings.most_cycles == models::RunSettings().most_cycles);
-  CHECK(a_case.run.settings.tolerance == models::RunSettings().tolerance);
-  CHECK(a_case.run.settings.method == models::RunSettings().method);
+  CHECK(case_file.combustion.air_fuel_ratio == combustion.air_fuel_ratio);
+  CHECK(case_file.combustion.half_burnt_deg == combustion.half_burnt_deg);
+  CHECK(case_file.combustion.duration_deg == combustion.duration_deg);
+  CHECK(case_file.combustion.efficiency == combustion.efficiency);
+  CHECK(case_file.run.settings.courant == models::RunSettings().courant);
+  CHECK(case_file.run.settings.most_cycles == models::RunSettings().most_cycles);
+  CHECK(case_file.run.settings.tolerance == models::RunSettings().tolerance);
+  CHECK(case_file.run.settings.method == models::RunSettings().method);
 }
 
 TEST_CASE("a case chooses the method of the pipes") {

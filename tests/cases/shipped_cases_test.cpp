@@ -1,4 +1,4 @@
-// The shipped cases: every one reads, every concept builds, and what is built hangs together.
+// The shipped cases: every one reads, every header builds, and what is built hangs together.
 #include <cmath>
 #include <doctest/doctest.h>
 #include <map>
@@ -101,19 +101,18 @@ void check_paths(const models::EngineSpecification& engine) {
 
 }  // namespace
 
-TEST_CASE(
-    "every shipped case reads, is marked invented, and every concept builds a whole network") {
+TEST_CASE("every shipped case reads, is marked invented, and every header builds a whole network") {
   const auto files = tests::shipped_files();
   CHECK(files.size() >= 6);
   for (const auto& file : files) {
     CAPTURE(file.string());
-    const Case a_case = read_case_file(file);
-    CHECK(a_case.invented);
-    CHECK(!a_case.text.empty());
-    CHECK(!a_case.concepts.empty());
-    for (const Concept& header : a_case.concepts) {
+    const CaseFile case_file = read_case_file(file);
+    CHECK(case_file.invented);
+    CHECK(!case_file.text.empty());
+    CHECK(!case_file.headers.empty());
+    for (const HeaderDesign& header : case_file.headers) {
       CAPTURE(header.name);
-      const models::EngineSpecification engine = build_engine(a_case, header);
+      const models::EngineSpecification engine = build_engine(case_file, header);
       CHECK(engine.name == header.name);
       check_ends(engine);
       check_pipes(engine);
@@ -122,9 +121,9 @@ TEST_CASE(
   }
 }
 
-TEST_CASE("the demo case has its five concepts over 19 speeds") {
-  const Case demo = read_case_file(tests::shipped_folder() / "hillclimb-v8.toml");
-  CHECK(concept_names(demo) ==
+TEST_CASE("the demo case has its five headers over 19 speeds") {
+  const CaseFile demo = read_case_file(tests::shipped_folder() / "hillclimb-v8.toml");
+  CHECK(header_names(demo) ==
         std::vector<std::string>{"equal", "crossed", "stepped", "paired", "divided"});
   CHECK(demo.run.speeds.size() == 19);
   CHECK(near(demo.run.speeds.front() * 60, 3000, 1e-12));
@@ -134,11 +133,11 @@ TEST_CASE("the demo case has its five concepts over 19 speeds") {
 }
 
 TEST_CASE("cell size and junction law of a build can be set from outside") {
-  const Case demo = read_case_file(tests::shipped_folder() / "hillclimb-v8.toml");
+  const CaseFile demo = read_case_file(tests::shipped_folder() / "hillclimb-v8.toml");
   BuildOptions options;
   options.cell_size = 0.005;
   options.law = models::JunctionLaw::plenum;
-  const Concept& header = find_concept(demo, "divided");
+  const HeaderDesign& header = find_header(demo, "divided");
   const auto fine = build_engine(demo, header, options);
   const auto usual = build_engine(demo, header);
   CHECK(near(static_cast<double>(cell_count(fine)), 2.0 * static_cast<double>(cell_count(usual)),
@@ -149,10 +148,10 @@ TEST_CASE("cell size and junction law of a build can be set from outside") {
   }
 }
 
-TEST_CASE("an unknown concept is refused with the nearest name") {
-  const Case demo = read_case_file(tests::shipped_folder() / "hillclimb-v8.toml");
+TEST_CASE("an unknown header is refused with the nearest name") {
+  const CaseFile demo = read_case_file(tests::shipped_folder() / "hillclimb-v8.toml");
   try {
-    find_concept(demo, "steped");
+    find_header(demo, "steped");
     FAIL("no error");
   } catch (const CaseError& error) {
     CHECK(error.problems().front().advice == "did you mean \"stepped\"?");

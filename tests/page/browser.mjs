@@ -127,7 +127,7 @@ const pages = process.env.PAGES ?? '.';
 export const expected = JSON.parse(readFileSync(path.join(pages, 'expected.json'), 'utf8'));
 export const { engine } = expected;
 
-// Colours of the first and the second concept on light ground, Okabe and Ito (2008).
+// Colours of the first and the second header on light ground, Okabe and Ito (2008).
 export const blue = '#0072b2';
 export const orange = '#d55e00';
 

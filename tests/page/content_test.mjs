@@ -19,33 +19,33 @@ on('every chart is drawn', 'engine.html', {}, async (page) => {
   }
   assert.ok(drawn.wave.ink > 0.7 * 400 * drawn.wave.width, 'the wave diagram fills its frame');
   for (const name of allCharts.slice(0, 6)) {
-    assert.ok((await pixelsOf(page, name, blue)) > 100, `${name} has the line of the first concept`);
-    assert.ok((await pixelsOf(page, name, orange)) > 50, `${name} has the line of the second concept`);
+    assert.ok((await pixelsOf(page, name, blue)) > 100, `${name} has the line of the first header`);
+    assert.ok((await pixelsOf(page, name, orange)) > 50, `${name} has the line of the second header`);
   }
   assert.equal(await page.locator('.circle .pulse').count(), 8, 'eight pulses on two circles');
   assert.equal(await page.locator('.header-drawing .tube').count(), 10, 'eight primaries, two collectors');
   assert.equal(await page.locator('.face .tube').count(), 8);
 });
 
-on('the table of concepts shows the numbers of the results file', 'engine.html', {}, async (page) => {
+on('the table of headers shows the numbers of the results file', 'engine.html', {}, async (page) => {
   for (const [units, torque, power, pressure, digits] of [['Metric', 1, 1e-3, 1e-3, 1], ['Inch', 1 / 1.3558179483, 1 / 745.69987158, 1 / 6894.757293, 2]]) {
     await press(page, 'Units', units);
-    const rows = await cells(page, '#concept-table');
-    assert.equal(rows.length, engine.concepts.length);
-    engine.concepts.forEach((concept, c) => {
-      const { figures } = concept;
+    const rows = await cells(page, '#header-table');
+    assert.equal(rows.length, engine.headers.length);
+    engine.headers.forEach((header, c) => {
+      const { figures } = header;
       const peak = (values) => engine.speeds[values.indexOf(Math.max(...values))];
       const row = rows[c];
-      assert.equal(row[0], concept.name);
+      assert.equal(row[0], header.name);
       assert.equal(row[1], fixed(torque * mean(figures.torque), 1));
       assert.equal(row[3], `${fixed(torque * Math.max(...figures.torque), 1)} at ${peak(figures.torque)}`);
       assert.equal(row[4], `${fixed(power * Math.max(...figures.power), 1)} at ${peak(figures.power)}`);
       assert.ok(row[5].startsWith(`${fixed(100 * mean(figures.volumetric_efficiency), 1)} (`), row[5]);
       assert.equal(row[6], fixed(100 * mean(figures.residual_fraction), 2));
       assert.ok(row[7].startsWith(`${signed(pressure * mean(figures.overlap_exhaust_pressure), digits)} (`), row[7]);
-      assert.equal(row[8], `${signed(pressure * mean(concept.depression), digits)} at ${fixed(mean(concept.depression_angle), 0)}`);
+      assert.equal(row[8], `${signed(pressure * mean(header.depression), digits)} at ${fixed(mean(header.depression_angle), 0)}`);
       if (c > 0) {
-        const difference = torque * (mean(figures.torque) - mean(engine.concepts[0].figures.torque));
+        const difference = torque * (mean(figures.torque) - mean(engine.headers[0].figures.torque));
         assert.ok(row[2].startsWith(`${signed(difference, 1)} ± `), row[2]);
         assert.match(row[2], /(ahead|behind|too close to call)$/);
       } else {
@@ -57,7 +57,7 @@ on('the table of concepts shows the numbers of the results file', 'engine.html',
 
 on('the answer names every rival', 'engine.html', {}, async (page) => {
   const text = await page.$eval('#answer', (p) => p.parentElement.innerText);
-  for (const { name } of engine.concepts) assert.ok(text.includes(name), name);
+  for (const { name } of engine.headers) assert.ok(text.includes(name), name);
   assert.match(text, /Over 4500 to 7000.rpm/);
   assert.match(text, /model of the merge|merge model/i);
 });
@@ -65,18 +65,18 @@ on('the answer names every rival', 'engine.html', {}, async (page) => {
 on('numbers over speed are those of the results file', 'engine.html', {}, async (page) => {
   const units = { torque: [1, 1], power: [1e-3, 1], pmep: [1e-3, 1], overlap_exhaust_pressure: [1e-3, 1] };
   for (const summary of await page.$$('#over-speed details > summary')) await summary.click();
-  for (const [figure, values] of Object.entries(engine.concepts[0].figures)) {
+  for (const [figure, values] of Object.entries(engine.headers[0].figures)) {
     const [factor, digits] = units[figure] ?? [100, 2];
     const rows = await cells(page, `[data-numbers="${figure}"]`);
     assert.equal(rows.length, values.length);
     rows.forEach((row, s) => {
       assert.equal(row[0], String(engine.speeds[s]));
-      engine.concepts.forEach((concept, c) => {
-        assert.ok(row[c + 1].startsWith(`${fixed(factor * concept.figures[figure][s], digits)} ± `), `${figure}: ${row}`);
+      engine.headers.forEach((header, c) => {
+        assert.ok(row[c + 1].startsWith(`${fixed(factor * header.figures[figure][s], digits)} ± `), `${figure}: ${row}`);
         // Without noise from cycle to cycle the band is the error of the grid: Roache's index for two
         // grids of ratio 3 and the order 1, 3 / (3 - 1) of the change between them.
         if (figure === 'pmep') {
-          const grid = 1.5 * Math.abs(concept.figures[figure][s] - concept.coarse[figure][s]);
+          const grid = 1.5 * Math.abs(header.figures[figure][s] - header.coarse[figure][s]);
           assert.ok(row[c + 1].endsWith(`± ${fixed(factor * grid, digits)}`), `${figure}: ${row}`);
         }
       });
@@ -84,7 +84,7 @@ on('numbers over speed are those of the results file', 'engine.html', {}, async 
   }
   await choose(page, 'Lines of', '2');
   const rows = await cells(page, '[data-numbers="volumetric_efficiency"]');
-  rows.forEach((row, s) => assert.equal(row[2], fixed(100 * engine.concepts[1].by_cylinder.volumetric_efficiency[s][2], 2)));
+  rows.forEach((row, s) => assert.equal(row[2], fixed(100 * engine.headers[1].by_cylinder.volumetric_efficiency[s][2], 2)));
 });
 
 on('the slider and the choice of header change everything that looks closer', 'engine.html', {}, async (page) => {
@@ -111,7 +111,7 @@ on('the slider and the choice of header change everything that looks closer', 'e
     for (const chart of ['port', 'cylinder', 'wave']) assert.notEqual(a.charts[chart].print, b.charts[chart].print, chart);
     assert.equal(a.charts.torque.print, b.charts.torque.print, 'the charts over speed stay');
   }
-  const { by_cylinder: by } = engine.concepts[1];
+  const { by_cylinder: by } = engine.headers[1];
   assert.equal(third.reading,
     `Cylinder 1: overlap ${fixed(by.overlap_exhaust_pressure[0][0] / 1000, 1)} kPa gauge, ` +
     `volumetric efficiency ${fixed(100 * by.volumetric_efficiency[0][0], 1)} %, ` +
@@ -144,22 +144,22 @@ on('switches change what is shown', 'engine.html', {}, async (page) => {
   assert.ok(new Set(small.map(([, chart]) => chart.print)).size >= 4, 'cylinders have traces of their own');
   assert.match(await page.textContent('#drawing'), /813 mm/); // 32 in, of the case
   await press(page, 'Units', 'Inch');
-  assert.match(await page.textContent('#concept-table'), /lb ft/);
+  assert.match(await page.textContent('#header-table'), /lb ft/);
   assert.match(await page.textContent('#drawing'), /32\.0 in/);
   await press(page, 'Look', 'Dark');
   assert.equal(await page.evaluate(() => document.documentElement.dataset.theme), 'dark');
 });
 
 on('pulses at the merge are those of the results file', 'engine.html', {}, async (page) => {
-  for (const [c, concept] of engine.concepts.entries()) {
+  for (const [c, header] of engine.headers.entries()) {
     await choose(page, 'Header', String(c));
     const s = 1;
     const cards = await page.$$eval('#merge-cards .card', (all) =>
       all.map((card) => ({ name: card.dataset.merge, values: [...card.querySelectorAll('dd')].map((dd) => dd.textContent) }))
     );
-    assert.deepEqual(cards.map((card) => card.name), concept.merge_names);
+    assert.deepEqual(cards.map((card) => card.name), header.merge_names);
     cards.forEach(({ values }, m) => {
-      const merge = Object.fromEntries(Object.entries(concept.merges).map(([name, all]) => [name, all[s][m]]));
+      const merge = Object.fromEntries(Object.entries(header.merges).map(([name, all]) => [name, all[s][m]]));
       const n = merge.cylinder.filter((number) => number > 0).length;
       assert.equal(values[0], merge.cylinder.slice(0, n).join(' – '));
       assert.equal(values[1], `${merge.gap.slice(0, n).map((gap) => fixed(gap, 0)).join(' / ')} deg`);
@@ -169,22 +169,22 @@ on('pulses at the merge are those of the results file', 'engine.html', {}, async
     });
   }
   const map = await cells(page, '#merge-map');
-  assert.equal(map.length, engine.concepts.reduce((sum, concept) => sum + concept.merge_names.length, 0));
+  assert.equal(map.length, engine.headers.reduce((sum, header) => sum + header.merge_names.length, 0));
   assert.deepEqual(map[2].slice(1), ['1.00', '1.00'], 'the crossed header of an even V8 is even');
   await press(page, 'Map of all headers', 'Length to even');
   const lengths = await cells(page, '#merge-map');
-  assert.deepEqual(lengths[0].slice(1), engine.speeds.map((_, s) => fixed(1000 * engine.concepts[0].merges.length_to_even[s][0], 0)));
+  assert.deepEqual(lengths[0].slice(1), engine.speeds.map((_, s) => fixed(1000 * engine.headers[0].merges.length_to_even[s][0], 0)));
   await page.locator('#merge-map .map-cell').first().click();
   await settle(page);
   assert.match(await page.textContent('#pulses h3'), /equal at 4500 rpm/);
 });
 
 on('the interference matrix is that of the results file', 'engine.html', {}, async (page) => {
-  for (const [c, concept] of engine.concepts.entries()) {
+  for (const [c, header] of engine.headers.entries()) {
     await choose(page, 'Header', String(c));
     const rows = await cells(page, '#interference-matrix');
-    concept.interference[1].forEach((row, j) => {
-      assert.equal(rows[j][0], String(concept.cylinders[j]));
+    header.interference[1].forEach((row, j) => {
+      assert.equal(rows[j][0], String(header.cylinders[j]));
       assert.deepEqual(rows[j].slice(1), row.map((pascal) => signed(pascal / 1000, 1)));
     });
   }
@@ -192,7 +192,7 @@ on('the interference matrix is that of the results file', 'engine.html', {}, asy
 });
 
 on('values under the cursor are those of the results file', 'engine.html', {}, async (page) => {
-  const [concept] = engine.concepts;
+  const [header] = engine.headers;
   const s = 1;
   const read = async (chart, keys) => {
     await page.focus(`[data-chart="${chart}"]`);
@@ -205,11 +205,11 @@ on('values under the cursor are those of the results file', 'engine.html', {}, a
   };
   assert.deepEqual(await read('torque', ['Home', 'ArrowRight']), [
     '6000 rpm',
-    ...engine.concepts.map(({ name, figures }) => `${name} ${fixed(figures.torque[s], 1)} N m`),
+    ...engine.headers.map(({ name, figures }) => `${name} ${fixed(figures.torque[s], 1)} N m`),
   ]);
   // Ten degrees to a key, thirty to a value that is known.
   for (let k = 0; k < 24; k += 5) {
-    const at = (name) => concept.traces[name][s][0][k];
+    const at = (name) => header.traces[name][s][0][k];
     const tip = await read('port', ['Home', ...Array(3 * k).fill('ArrowRight')]);
     const wanted = {
       'exhaust port': at('exhaust_pressure') - engine.ambient,
@@ -236,7 +236,7 @@ on('the wave diagram can be read, moved and zoomed, smoothly', 'engine.html', {}
   const tip = () => page.$eval('[data-chart="wave"] .tip', (box) => [...box.children].map((line) => line.textContent));
   const [place, value] = await tip();
   const [, angle, millimetres] = place.match(/^(\d+) deg, (\d+) mm$/);
-  const { distance, pressure, speed } = engine.concepts[0].diagram;
+  const { distance, pressure, speed } = engine.headers[0].diagram;
   assert.ok(Number(millimetres) > 0 && Number(millimetres) < 1000 * distance[distance.length - 1]);
   assert.match(value, /^-?[\d.]+ kPa gauge$/);
   assert.equal(Number(angle) % 1, 0);

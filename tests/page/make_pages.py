@@ -44,8 +44,8 @@ def run(*arguments, codes=(0,)):
 
 
 def numbers(group, speeds):
-    """One concept: figures by speed, and by speed and cylinder, merges, traces, interference."""
-    concept = {"name": group.attrs["name"], "cylinders": group["cylinder"][()].tolist(),
+    """One header: figures by speed, and by speed and cylinder, merges, traces, interference."""
+    header = {"name": group.attrs["name"], "cylinders": group["cylinder"][()].tolist(),
                "figures": {name: group[name][()].tolist() for name in FIGURES},
                "coarse": {name: group["variants/coarse/" + name][()].tolist() for name in FIGURES},
                "by_cylinder": {name: group["cylinder_" + name][()].tolist()
@@ -53,37 +53,37 @@ def numbers(group, speeds):
                "depression": group["depression"][()].tolist(),
                "depression_angle": group["depression_angle"][()].tolist(),
                "merge_names": list(group["merge"].asstr()) if "merge" in group else []}
-    if concept["merge_names"]:
-        concept["merges"] = {name: group["merge_" + name][()].tolist() for name in MERGES}
+    if header["merge_names"]:
+        header["merges"] = {name: group["merge_" + name][()].tolist() for name in MERGES}
     # Every 30 deg of cylinder's crank is enough to look for.
-    concept["traces"] = {name: group["trace_" + name][:, :, ::30].tolist() for name in TRACES}
-    if f"variants/absorbed-{concept['cylinders'][0]}" in group:
+    header["traces"] = {name: group["trace_" + name][:, :, ::30].tolist() for name in TRACES}
+    if f"variants/absorbed-{header['cylinders'][0]}" in group:
         whole = group["variants/coarse/cylinder_overlap_exhaust_pressure"][()]
         without = [group[f"variants/absorbed-{n}/cylinder_overlap_exhaust_pressure"][()]
-                   for n in concept["cylinders"]]
-        concept["interference"] = [[[float(whole[s][j] - without[i][s][j])
+                   for n in header["cylinders"]]
+        header["interference"] = [[[float(whole[s][j] - without[i][s][j])
                                      for i in range(len(without))] for j in range(len(without))]
                                    for s in range(len(speeds))]
     if "diagram_pressure" in group:
-        concept["diagram"] = {"speed": group["diagram_speed"][()].tolist(),
+        header["diagram"] = {"speed": group["diagram_speed"][()].tolist(),
                               "distance": group["distance"][()].tolist(),
                               "pressure": group["diagram_pressure"][:, ::30, ::5].tolist()}
-    return concept
+    return header
 
 
 def expected(path):
     with h5py.File(path) as file:
         speeds = file["speed"][()].tolist()
-        names = [n for n in file.attrs["concept_groups"] if "/variants/" not in n]
+        names = [n for n in file.attrs["header_groups"] if "/variants/" not in n]
         return {"title": file.attrs["title"], "speeds": speeds,
                 "ambient": file.attrs["ambient_pressure"],
                 "settings": json.loads(file.attrs["settings"]),
-                "concepts": [numbers(file["concepts/" + name], speeds) for name in names]}
+                "headers": [numbers(file["headers/" + name], speeds) for name in names]}
 
 
 def engine_page(folder):
     results = folder / "engine.h5"
-    run("compare", CASES / "hillclimb-v8.toml", "--quick", "--interference", "--concepts",
+    run("compare", CASES / "hillclimb-v8.toml", "--quick", "--interference", "--headers",
         "equal,crossed,paired", "--speeds", "4500,6000", "--cells", "40 mm", "--overwrite",
         "-o", results, "--report", folder / "engine.html")
     return expected(results)
@@ -101,7 +101,7 @@ def hostile_page(folder):
     run("compare", case, "--quick", "--speeds", "7000", "--cells", "25 mm", "--overwrite", "-o",
         results, codes=(1,))
     with h5py.File(results, "r+") as file:  # the program itself refuses such names
-        file["concepts/" + file.attrs["concept_groups"][0]].attrs["name"] = "<i>" + HOSTILE
+        file["headers/" + file.attrs["header_groups"][0]].attrs["name"] = "<i>" + HOSTILE
     run("report", results, "-o", folder / "hostile.html")
     return expected(results)
 
@@ -121,8 +121,8 @@ def bare_page(folder):
         sys.exit("the run to be stopped came to its end")
     run("report", results, "-o", folder / "bare.html")
     with h5py.File(results) as file:
-        status = [file["concepts/" + name]["status"][()].tolist()
-                  for name in file.attrs["concept_groups"] if "/variants/" not in name]
+        status = [file["headers/" + name]["status"][()].tolist()
+                  for name in file.attrs["header_groups"] if "/variants/" not in name]
     return {"missing": sum(one.count(0) for one in status)}
 
 

@@ -78,7 +78,7 @@ on('everything can be reached and worked by keyboard', 'engine.html', {}, async 
   assert.ok(reached.size > 40);
   await page.getByRole('button', { name: 'Inch', exact: true }).focus();
   await page.keyboard.press('Enter');
-  assert.match(await page.textContent('#concept-table'), /lb ft/);
+  assert.match(await page.textContent('#header-table'), /lb ft/);
   await page.locator('.chip input').first().focus();
   await page.keyboard.press('Space');
   await settle(page);
@@ -130,7 +130,7 @@ on('prints on A4', 'engine.html', { colorScheme: 'dark' }, async (page) => {
   assert.equal(onPaper.theme, 'light', 'paper is light');
   assert.equal(onPaper.charts, 11);
   assert.ok(onPaper.widest <= 690, `${onPaper.widest} px`);
-  // Charts are printed as lines, not as pixels: the first concept's colour strokes six charts at
+  // Charts are printed as lines, not as pixels: the first header's colour strokes six charts at
   // least, and the pictures of the wave diagram's two pipes are there.
   assert.ok((drawing(pdf).match(/\b0 \.447\d* \.69\d* RG/g) ?? []).length >= 6, 'the lines of the charts');
   assert.ok((text.match(/\/Subtype\s*\/Image/g) ?? []).length >= 2, 'the wave diagram');
@@ -149,7 +149,7 @@ on('texts that try to be markup are shown as texts', 'hostile.html', phone, asyn
     document.querySelectorAll('script').length,
   ]);
   assert.deepEqual(stray, [0, 2], 'no element but our own');
-  const names = await page.$$eval('#concept-table tbody th', (all) => all.map((th) => th.textContent));
+  const names = await page.$$eval('#header-table tbody th', (all) => all.map((th) => th.textContent));
   assert.equal(names[0], `<i>${title}`);
   assert.ok((await page.textContent('.case pre')).includes('onerror='));
   assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), 360);

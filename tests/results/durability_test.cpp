@@ -67,7 +67,7 @@ std::size_t changed_metadata_bytes(const std::vector<char>& before, const std::v
 
 void write_all(ResultsStore& store, std::uint64_t generation) {
   const auto& plan = store.plan();
-  for (std::size_t c = 0; c < plan.concepts.size(); ++c) {
+  for (std::size_t c = 0; c < plan.headers.size(); ++c) {
     for (std::size_t s = 0; s < plan.speeds.size(); ++s) {
       store.write(c, s, invented_point(plan, c, s, generation), static_cast<double>(generation));
     }
@@ -148,14 +148,14 @@ TEST_CASE("storing one point changes no value of another") {
   const auto path = folder.file("results.h5");
   const auto plan = invented_study();
   const auto store = ResultsStore::create(path, plan);
-  for (std::size_t c = 0; c < plan.concepts.size(); ++c) {
+  for (std::size_t c = 0; c < plan.headers.size(); ++c) {
     for (std::size_t s = 0; s < plan.speeds.size(); ++s) {
       if (s != 2) store->write(c, s, invented_point(plan, c, s, 0), 1);
     }
   }
   store->write(1, 2, invented_point(plan, 1, 2, 0), 1);
   const ResultsReader reader(path);
-  for (std::size_t c = 0; c < plan.concepts.size(); ++c) {
+  for (std::size_t c = 0; c < plan.headers.size(); ++c) {
     for (std::size_t s = 0; s < plan.speeds.size(); ++s) {
       if (s == 2 && c != 1) {
         CHECK(reader.status(c, s) == PointStatus::missing);
@@ -204,7 +204,7 @@ TEST_CASE("a writer killed at random moments leaves a whole file with whole poin
     std::filesystem::copy_file(path, copy);
     files += " " + copy;
     const ResultsReader reader(path);
-    for (std::size_t c = 0; c < plan.concepts.size(); ++c) {
+    for (std::size_t c = 0; c < plan.headers.size(); ++c) {
       for (std::size_t s = 0; s < plan.speeds.size(); ++s) {
         if (reader.status(c, s) == PointStatus::missing) {
           ++unfinished;
@@ -227,7 +227,7 @@ TEST_CASE("a writer killed at random moments leaves a whole file with whole poin
   const auto reference = folder.file("generation-");
   for (std::uint64_t generation = 0; generation < 3; ++generation) {
     const auto store = ResultsStore::create(reference + std::to_string(generation) + ".h5", plan);
-    for (std::size_t c = 0; c < plan.concepts.size(); ++c) {
+    for (std::size_t c = 0; c < plan.headers.size(); ++c) {
       for (std::size_t s = 0; s < plan.speeds.size(); ++s) {
         store->write(c, s, invented_point(plan, c, s, generation), static_cast<double>(generation));
       }
@@ -242,7 +242,7 @@ TEST_CASE("a writer killed at random moments leaves a whole file with whole poin
   const auto store = ResultsStore::resume(path, plan);
   write_all(*store, 7);
   const ResultsReader reader(path);
-  for (std::size_t c = 0; c < plan.concepts.size(); ++c) {
+  for (std::size_t c = 0; c < plan.headers.size(); ++c) {
     for (std::size_t s = 0; s < plan.speeds.size(); ++s) {
       CHECK(differing_field(reader.point(c, s), invented_point(plan, c, s, 7)) == "");
     }

@@ -54,7 +54,7 @@ std::map<std::string, std::string> rows_of_page() {
 TEST_CASE("the format page names every variable and no other") {
   auto rows = rows_of_page();
   const auto plan = tests::invented_study();
-  for (const auto& variable : tools::concept_variables(plan, plan.concepts[0])) {
+  for (const auto& variable : tools::header_variables(plan, plan.headers[0])) {
     CAPTURE(variable.name);
     std::string dimensions;
     for (const auto& dimension : variable.dimensions) {

@@ -12,7 +12,7 @@
 #include <string>
 #include <vector>
 
-#include "models/point_result.hpp"
+#include "models/figures/point_result.hpp"
 #include "tools/results/study_plan.hpp"
 
 namespace pulsewright::tests {
@@ -165,8 +165,8 @@ void for_each_field(Point& point, Visit& visit) {
 
 // ---------------------------------------------------------------- the study
 
-inline tools::ConceptPlan invented_concept(const std::string& group) {
-  tools::ConceptPlan plan;
+inline tools::HeaderPlan invented_header(const std::string& group) {
+  tools::HeaderPlan plan;
   plan.group = group;
   plan.name = "Invented " + group;
   plan.kind = "equal";
@@ -198,12 +198,12 @@ inline tools::StudyPlan invented_study() {
   plan.trace_points = 12;
   plan.wave_speed_indices = {1, 3};
   plan.wave_angles = 5;
-  auto stepped = invented_concept("stepped");
+  auto stepped = invented_header("stepped");
   stepped.kind = "stepped";
-  auto coarse = invented_concept("equal/variants/coarse");
+  auto coarse = invented_header("equal/variants/coarse");
   coarse.cell_size = 0.02;
   coarse.traces = false;
-  auto pipe_only = invented_concept("pipe-only");  // nothing but one pipe
+  auto pipe_only = invented_header("pipe-only");  // nothing but one pipe
   pipe_only.cylinder_numbers = {};
   pipe_only.merges = {};
   pipe_only.merge_slots = 0;
@@ -213,7 +213,7 @@ inline tools::StudyPlan invented_study() {
   pipe_only.wave_pipe_start = {};
   pipe_only.wave_pipe_names = {};
   pipe_only.grouping_json = "";
-  plan.concepts = {invented_concept("equal"), stepped, coarse, pipe_only};
+  plan.headers = {invented_header("equal"), stepped, coarse, pipe_only};
   return plan;
 }
 
@@ -254,16 +254,16 @@ class InventedNumbers {
 };
 
 // A point that fits the plan. Another `generation` gives other numbers for the same point.
-inline models::PointResult invented_point(const tools::StudyPlan& plan, std::size_t concept_index,
+inline models::PointResult invented_point(const tools::StudyPlan& plan, std::size_t header_index,
                                           std::size_t speed_index, std::uint64_t generation) {
-  const auto& concept_plan = plan.concepts[concept_index];
+  const auto& header_plan = plan.headers[header_index];
   models::PointResult point;
-  point.cylinders.resize(concept_plan.cylinder_numbers.size());
-  point.merges.resize(concept_plan.merges.size());
-  point.pipes.resize(concept_plan.pipes.size());
-  const bool with_traces = concept_plan.traces && plan.trace_points > 0;
+  point.cylinders.resize(header_plan.cylinder_numbers.size());
+  point.merges.resize(header_plan.merges.size());
+  point.pipes.resize(header_plan.pipes.size());
+  const bool with_traces = header_plan.traces && plan.trace_points > 0;
   point.traces.resize(with_traces ? point.cylinders.size() : 0);
-  point.tails.resize(with_traces ? concept_plan.tails.size() : 0);
+  point.tails.resize(with_traces ? header_plan.tails.size() : 0);
   for (auto& trace : point.traces) {
     auto size = [&](const std::string&, std::vector<float>& values) {
       values.resize(plan.trace_points);
@@ -273,33 +273,33 @@ inline models::PointResult invented_point(const tools::StudyPlan& plan, std::siz
   for (auto& tail : point.tails) tail.mass_flow.resize(plan.trace_points);
   for (std::size_t m = 0; m < point.merges.size(); ++m) {
     // Merges with different numbers of pulses, and one speed at which one meets none.
-    const auto pulses = speed_index == 2 && m == 1 ? 0 : concept_plan.merge_slots - m;
+    const auto pulses = speed_index == 2 && m == 1 ? 0 : header_plan.merge_slots - m;
     point.merges[m].cylinders.resize(pulses);
     point.merges[m].arrival.resize(pulses);
     point.merges[m].gap.resize(pulses);
     point.merges[m].added_length.resize(pulses);
   }
   const auto& waves = plan.wave_speed_indices;
-  const bool with_wave = !concept_plan.wave_distance.empty() &&
+  const bool with_wave = !header_plan.wave_distance.empty() &&
                          std::find(waves.begin(), waves.end(), speed_index) != waves.end();
-  const auto wave_values = with_wave ? plan.wave_angles * concept_plan.wave_distance.size() : 0;
+  const auto wave_values = with_wave ? plan.wave_angles * header_plan.wave_distance.size() : 0;
   point.wave.pressure.resize(wave_values);
   point.wave.velocity.resize(wave_values);
 
-  InventedNumbers numbers(1000000 * (generation + 1) + 1000 * concept_index + speed_index);
+  InventedNumbers numbers(1000000 * (generation + 1) + 1000 * header_index + speed_index);
   for_each_field(point, numbers);
 
   // What the plan fixes.
   point.speed = plan.speeds[speed_index];
   point.converged = speed_index != 1;
   for (std::size_t i = 0; i < point.cylinders.size(); ++i) {
-    point.cylinders[i].number = concept_plan.cylinder_numbers[i];
+    point.cylinders[i].number = header_plan.cylinder_numbers[i];
   }
   for (std::size_t i = 0; i < point.merges.size(); ++i) {
-    point.merges[i].name = concept_plan.merges[i];
+    point.merges[i].name = header_plan.merges[i];
   }
-  for (std::size_t i = 0; i < point.pipes.size(); ++i) point.pipes[i].name = concept_plan.pipes[i];
-  for (std::size_t i = 0; i < point.tails.size(); ++i) point.tails[i].name = concept_plan.tails[i];
+  for (std::size_t i = 0; i < point.pipes.size(); ++i) point.pipes[i].name = header_plan.pipes[i];
+  for (std::size_t i = 0; i < point.tails.size(); ++i) point.tails[i].name = header_plan.tails[i];
   if (!with_wave) {
     point.wave = {};
     return point;
@@ -308,9 +308,9 @@ inline models::PointResult invented_point(const tools::StudyPlan& plan, std::siz
     point.wave.angle.push_back(720.0 * static_cast<double>(i) /
                                static_cast<double>(plan.wave_angles));
   }
-  point.wave.distance = concept_plan.wave_distance;
-  point.wave.pipe_start = concept_plan.wave_pipe_start;
-  point.wave.pipe_name = concept_plan.wave_pipe_names;
+  point.wave.distance = header_plan.wave_distance;
+  point.wave.pipe_start = header_plan.wave_pipe_start;
+  point.wave.pipe_name = header_plan.wave_pipe_names;
   return point;
 }
 

@@ -58,11 +58,11 @@ def same(values, expected):
     return values.shape == expected.shape and np.array_equal(values, expected, equal_nan=True)
 
 
-def concept_groups(file):
-    return {name: file["concepts/" + name] for name in file.attrs["concept_groups"]}
+def header_groups(file):
+    return {name: file["headers/" + name] for name in file.attrs["header_groups"]}
 
 
-def is_concept_dataset(item):
+def is_header_dataset(item):
     return isinstance(item, h5py.Dataset)
 
 
@@ -106,17 +106,17 @@ def check_root(file):
     check(list(attributes["junction_laws"]) == ["momentum"], "root: junction laws")
     check(list(attributes["cell_sizes"]) == [0.01, 0.02], "root: cell sizes")
     check(same(file["speed"], [2500, 3000, 4000, 5500]), "root: speeds")
-    check(set(file) == {"speed", "rotation_rate", "concepts"}, "root: nothing else")
+    check(set(file) == {"speed", "rotation_rate", "headers"}, "root: nothing else")
 
 
 def check_group_with_h5py(group, expected, rows):
     where = group.name + ": "
     status = [0, 2, 1, 3] if group.attrs["kind"] == "stepped" else [1, 2, 1, 1]
     check(same(group["status"], status), where + "status")
-    check(set(group.attrs) == {"name", "kind", "junction_law", "wanted_cell_size", "grouping",
+    check(set(group.attrs) == {"name", "kind", "junction_law", "requested_cell_size", "grouping",
                                "merge_slots", "traces_kept"}, where + "attributes")
     for name, dataset in group.items():
-        if not is_concept_dataset(dataset):
+        if not is_header_dataset(dataset):
             continue
         here = where + name
         check(name in rows or name == "text_byte", here + ": not in the format page")
@@ -165,7 +165,7 @@ def check_coordinates(group):
 def check_group_with_xarray(path, group, engine, rows):
     where = engine + " " + group.name + ": "
     with xarray.open_dataset(path, group=group.name, engine=engine) as data:
-        names = {name for name in group if is_concept_dataset(group[name])} - {"text_byte"}
+        names = {name for name in group if is_header_dataset(group[name])} - {"text_byte"}
         check(set(data.variables) == names, where + "variables")
         for name in names & set(data.variables):
             variable = data[name]
@@ -218,19 +218,19 @@ def open_example():
         rows = rows_of_page()
         with h5py.File(path) as file:
             check_root(file)
-            groups = concept_groups(file)
+            groups = header_groups(file)
             check(list(groups) == ["equal", "stepped", "equal/variants/coarse", "pipe-only"],
                   "groups")
             everywhere = set()
             for name, group in groups.items():
                 check_group_with_h5py(group, expected[name], rows)
-                everywhere |= {item for item in group if is_concept_dataset(group[item])}
+                everywhere |= {item for item in group if is_header_dataset(group[item])}
                 if "cylinder" in group:
                     check_coordinates(group)
             check(everywhere == set(rows) | {"text_byte"}, "format page: names what is there")
             check(set(COORDINATES) <= everywhere, "coordinates")
         with h5py.File(path) as file:
-            for group in concept_groups(file).values():
+            for group in header_groups(file).values():
                 for engine in ENGINES:
                     check_group_with_xarray(path, group, engine, rows)
         check_page_examples(path)
@@ -240,7 +240,7 @@ def values_by_speed(group):
     """Name -> array of the variables that hold a record for every speed."""
     values = {}
     for name, dataset in group.items():
-        if is_concept_dataset(dataset) and not h5py.h5ds.is_scale(dataset.id):
+        if is_header_dataset(dataset) and not h5py.h5ds.is_scale(dataset.id):
             if dataset.dims[0][0].name.endswith("/speed"):
                 values[name] = dataset[()]
     return values
@@ -250,26 +250,26 @@ def compare(prefix, paths):
     references = []
     for number in range(3):
         with h5py.File(f"{prefix}{number}.h5") as file:
-            references.append({n: values_by_speed(g) for n, g in concept_groups(file).items()})
+            references.append({n: values_by_speed(g) for n, g in header_groups(file).items()})
     points = 0
     for path in paths:
         with h5py.File(path) as file:
-            for concept, group in concept_groups(file).items():
+            for header, group in header_groups(file).items():
                 finished = np.flatnonzero(group["status"][()])
                 points += len(finished)
                 generations = group["wall_seconds"][finished].astype(int)
-                for name in references[0][concept]:
+                for name in references[0][header]:
                     values = group[name][()]
-                    whole = all(same(values[s], references[g][concept][name][s])
+                    whole = all(same(values[s], references[g][header][name][s])
                                 for s, g in zip(finished, generations))
-                    check(whole, f"{path} {concept}/{name}")
+                    check(whole, f"{path} {header}/{name}")
     check(points > 0, "no finished point in any file")
 
 
 def compress(path):
     with h5py.File(path, "r+") as file:
-        for group in concept_groups(file).values():
-            for name in [n for n in group if is_concept_dataset(group[n])]:
+        for group in header_groups(file).values():
+            for name in [n for n in group if is_header_dataset(group[n])]:
                 dataset = group[name]
                 if h5py.h5ds.is_scale(dataset.id) or name == "diagram_pipe_start":
                     continue

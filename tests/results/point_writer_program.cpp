@@ -19,11 +19,11 @@ namespace {
 
 using namespace pulsewright;
 
-nlohmann::json expected_concept(const tools::StudyPlan& plan, std::size_t c) {
+nlohmann::json expected_header(const tools::StudyPlan& plan, std::size_t c) {
   nlohmann::json expected = nlohmann::json::object();
   for (std::size_t s = 0; s < plan.speeds.size(); ++s) {
     const auto point = tests::invented_point(plan, c, s, 0);
-    const auto slots = std::max<std::size_t>(plan.concepts[c].merge_slots, 1);
+    const auto slots = std::max<std::size_t>(plan.headers[c].merge_slots, 1);
     const auto all = tests::named_values(point, slots);
     for (const auto& [name, values] : all.items()) {
       expected[name].push_back(values);
@@ -36,9 +36,9 @@ void write_example(const std::string& path, const std::string& expected_path) {
   const auto plan = tests::invented_study();
   const auto store = tools::ResultsStore::create(path, plan, true);
   nlohmann::json expected;
-  for (std::size_t c = 0; c < plan.concepts.size(); ++c) {
+  for (std::size_t c = 0; c < plan.headers.size(); ++c) {
     for (std::size_t s = 0; s < plan.speeds.size(); ++s) {
-      // The stepped concept keeps one missing and one failed point.
+      // The stepped header keeps one missing and one failed point.
       if (c == 1 && s == 0) continue;
       if (c == 1 && s == 3) {
         store->write_failure(c, s, "invented: 9 \xC2\xB0 of nonsense", 0.25);
@@ -46,7 +46,7 @@ void write_example(const std::string& path, const std::string& expected_path) {
         store->write(c, s, tests::invented_point(plan, c, s, 0), 1.5);
       }
     }
-    expected[plan.concepts[c].group] = expected_concept(plan, c);
+    expected[plan.headers[c].group] = expected_header(plan, c);
   }
   std::ofstream(expected_path) << expected;
 }
@@ -56,7 +56,7 @@ void write_example(const std::string& path, const std::string& expected_path) {
   for (std::uint64_t round = 0;; ++round) {
     const auto store = tools::ResultsStore::create(path, plan, true);
     for (std::uint64_t generation = 0; generation < 3; ++generation) {
-      for (std::size_t c = 0; c < plan.concepts.size(); ++c) {
+      for (std::size_t c = 0; c < plan.headers.size(); ++c) {
         for (std::size_t s = 0; s < plan.speeds.size(); ++s) {
           store->write(c, s, tests::invented_point(plan, c, s, generation),
                        static_cast<double>(generation));

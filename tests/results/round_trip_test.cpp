@@ -23,7 +23,7 @@ namespace {
 
 void write_all(ResultsStore& store, std::uint64_t generation) {
   const auto& plan = store.plan();
-  for (std::size_t c = 0; c < plan.concepts.size(); ++c) {
+  for (std::size_t c = 0; c < plan.headers.size(); ++c) {
     for (std::size_t s = 0; s < plan.speeds.size(); ++s) {
       store.write(c, s, invented_point(plan, c, s, generation), 0.5);
     }
@@ -42,7 +42,7 @@ TEST_CASE("every field of every point comes back exactly") {
   }
   const ResultsReader reader(path);
   std::size_t diagrams = 0;
-  for (std::size_t c = 0; c < plan.concepts.size(); ++c) {
+  for (std::size_t c = 0; c < plan.headers.size(); ++c) {
     for (std::size_t s = 0; s < plan.speeds.size(); ++s) {
       const auto expected = invented_point(plan, c, s, 0);
       const auto point = reader.point(c, s);
@@ -54,7 +54,7 @@ TEST_CASE("every field of every point comes back exactly") {
       if (!point.wave.pressure.empty()) ++diagrams;
     }
   }
-  CHECK(diagrams == 6);  // three concepts with a path, two speeds
+  CHECK(diagrams == 6);  // three headers with a path, two speeds
 }
 
 TEST_CASE("the comparison of points sees a change of any single field") {
@@ -149,12 +149,12 @@ TEST_CASE("a study without traces and diagrams stores the rest") {
   CHECK(tools::first_difference(reader.plan(), plan).empty());
 }
 
-TEST_CASE("a concept that keeps no traces drops them and keeps its diagram") {
+TEST_CASE("a header that keeps no traces drops them and keeps its diagram") {
   const ScratchFolder folder;
   const auto plan = invented_study();
-  REQUIRE_FALSE(plan.concepts[2].traces);
+  REQUIRE_FALSE(plan.headers[2].traces);
   auto with_traces = plan;
-  with_traces.concepts[2].traces = true;
+  with_traces.headers[2].traces = true;
   auto written = invented_point(with_traces, 2, 1, 0);
   REQUIRE_FALSE(written.traces.empty());
   ResultsStore::create(folder.file("results.h5"), plan)->write(2, 1, written, 1);
@@ -175,8 +175,8 @@ TEST_CASE("the plan comes back, long and foreign texts included") {
   CHECK(stored.case_file == plan.case_file);
   CHECK(stored.case_text == plan.case_text);
   CHECK(stored.speeds == plan.speeds);
-  CHECK(stored.concepts.at(0).merges == plan.concepts[0].merges);
-  CHECK(stored.concepts.at(2).wave_distance == plan.concepts[2].wave_distance);
+  CHECK(stored.headers.at(0).merges == plan.headers[0].merges);
+  CHECK(stored.headers.at(2).wave_distance == plan.headers[2].wave_distance);
   CHECK(tools::first_difference(stored, plan).empty());
   CHECK(reader.find("equal/variants/coarse") == 2);
   CHECK_FALSE(reader.find("coarse").has_value());
@@ -239,7 +239,7 @@ TEST_CASE("several threads write while others read") {
   const ResultsReader reader(path);
   std::vector<std::thread> threads;
   std::array<int, 4> wrong{};  // doctest's checks are kept out of the threads
-  for (std::size_t c = 0; c < plan.concepts.size(); ++c) {
+  for (std::size_t c = 0; c < plan.headers.size(); ++c) {
     threads.emplace_back([&, c] {
       for (std::size_t s = 0; s < plan.speeds.size(); ++s) {
         const auto point = invented_point(plan, c, s, 0);

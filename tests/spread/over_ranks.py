@@ -16,7 +16,7 @@ from rig.results import Watch, datasets, differing, finished, states  # noqa: E4
 # 8 points of 5 runs each, at ever more work.
 SIZES = ("20 mm", "6 mm", "3 mm", "1.5 mm")
 STUDY, SHORT, LONGER, LONGEST = (
-    (SINGLE, "--concepts", "0.8 m,1.2 m", "--cells", size, "--speeds", "4000,5000,6000,7000")
+    (SINGLE, "--headers", "0.8 m,1.2 m", "--cells", size, "--speeds", "4000,5000,6000,7000")
     for size in SIZES)
 LAUNCHER = ("mpirun", "--oversubscribe")
 
@@ -214,12 +214,12 @@ class OverRanks(CommandLineCase):
         # No valve is smaller than this port, which is seen when the point is begun.
         case = self.case_file("narrow.toml", ('mm", diameter = "36 mm"', 'mm", diameter = "18 mm"'),
                               ('wave_speeds = ["5000 rpm"]', ""))
-        study = (case, "--concepts", "0.8 m,megaphone", *STUDY[3:], "--jobs")
+        study = (case, "--headers", "0.8 m,megaphone", *STUDY[3:], "--jobs")
         says = "cylinder 1: the effective area of a valve is larger than its port"
         outcome = self.pulsewright("compare", *study, 1, "-o", self.path)
         self.assert_refused(outcome, "pulsewright: " + says)
         runs, content = finished(self.path), datasets(self.path)
-        self.assertEqual(runs, 20)  # the points of the first concept; the second is the megaphone
+        self.assertEqual(runs, 20)  # the points of the first header; the second is the megaphone
         self.path.unlink()
         code, out, err = self.job(2, "compare", *study, 0, "-o", self.path)
         self.assertEqual((code, out), (WRONG_INPUT, ""), err)
@@ -228,7 +228,7 @@ class OverRanks(CommandLineCase):
         self.assertEqual(differing(datasets(self.path), content), [])
 
     def test_what_fails_a_process_beside_its_input_is_told(self):
-        job = self.launch("-n", 2, os.environ["CREW_PROGRAM"], SINGLE)
+        job = self.launch("-n", 2, os.environ["PROCESS_GROUP_PROGRAM"], SINGLE)
         out, err = job.communicate(timeout=300)
         self.assertEqual(job.returncode, FAILED, err)
         self.assertRegex(out, "^broken: process 1 of the job, '0.8 m' at 3000 rpm: .*vector")

@@ -10,7 +10,7 @@ import unittest
 from rig.program import CASES, DONE, FAILED, PROGRAM, SINGLE, WRONG_INPUT, CommandLineCase, main
 
 NOBODY = 65534
-QUICK = ("--quick", "--cells", "25 mm", "--speeds", "7000", "--concepts", "0.8 m")
+QUICK = ("--quick", "--cells", "25 mm", "--speeds", "7000", "--headers", "0.8 m")
 
 
 class WrongFiles(CommandLineCase):
@@ -113,11 +113,11 @@ class WrongOptions(CommandLineCase):
         outcome = self.pulsewright("run", SINGLE, "--cells", "5 m")
         self.assertEqual(outcome.returncode, WRONG_INPUT)
 
-    def test_unknown_concept_with_the_nearest_one(self):
+    def test_unknown_header_with_the_nearest_one(self):
         says = (str(SINGLE), '"megafone"', "allowed: 0.8 m, 1.2 m, megaphone",
                 'did you mean "megaphone"?')
-        self.check_option("run", "--concept", "megafone", says=says)
-        self.check_option("compare", "--concepts", "0.8 m,megafone", says=says)
+        self.check_option("run", "--header", "megafone", says=says)
+        self.check_option("compare", "--headers", "0.8 m,megafone", says=says)
 
     def test_unknown_merge_model(self):
         for verb in ("run", "compare"):

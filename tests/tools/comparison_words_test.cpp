@@ -22,14 +22,14 @@ Comparison with_rivals(const std::vector<Difference>& differences) {
   c.speeds = {75, 100};
   const char* names[] = {"first", "second", "third", "fourth"};
   for (std::size_t i = 0; i <= differences.size(); ++i) {
-    ConceptFigures f;
+    HeaderFigures f;
     f.name = names[i];
     f.band_torque = 500;
     f.torque = {540, 90};
-    c.concepts.push_back(f);
+    c.headers.push_back(f);
   }
   for (std::size_t i = 0; i < differences.size(); ++i) {
-    c.contests.push_back({i + 1, differences[i], {}, {{75, differences[i]}}});
+    c.pairs.push_back({i + 1, differences[i], {}, {{75, differences[i]}}});
   }
   return c;
 }
@@ -61,9 +61,8 @@ TEST_CASE("the answer in words: ahead, behind and too close") {
   CHECK(answer.at(2) == "Too close to call: fourth (+1.5 N m, resolution 2.2).");
   CHECK(answer.at(3) == "Most of the doubt comes from the model of the merge.");
   CHECK(answer.size() == 4);
-  CHECK(words.single_speeds(c.contests[0]) == "at single speeds up to +8.0 N m at 4500 rpm");
-  CHECK(words.single_speeds(c.contests[2]) ==
-        "at no single speed more than model and build resolve");
+  CHECK(words.single_speeds(c.pairs[0]) == "at single speeds up to +8.0 N m at 4500 rpm");
+  CHECK(words.single_speeds(c.pairs[2]) == "at no single speed more than model and build resolve");
   const ComparisonWords inch(c, UnitSystem::inch);
   // 8 N m are 5.9 lb ft: NIST Special Publication 811 (2008), appendix B.
   CHECK(says(inch.answer().at(0), "second (+5.9 lb ft, resolution 1.6)"));
@@ -87,7 +86,7 @@ TEST_CASE("the answer in words: one header has no rival") {
 }
 
 TEST_CASE("what is wrong with points is told, and nothing else") {
-  ConceptFigures f;
+  HeaderFigures f;
   f.name = "first";
   CHECK(ComparisonWords::faults(f).empty());
   CHECK(ComparisonWords::remarks(f).empty());

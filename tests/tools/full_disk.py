@@ -12,7 +12,7 @@ import unittest
 from rig.program import DONE, FAILED, SINGLE, CommandLineCase, main
 from rig.results import datasets, differing, finished
 
-STUDY = (SINGLE, "--quick", "--concepts", "0.8 m", "--cells", "25 mm", "--speeds", "4000,6000,7000")
+STUDY = (SINGLE, "--quick", "--headers", "0.8 m", "--cells", "25 mm", "--speeds", "4000,6000,7000")
 
 
 class FullDisk(CommandLineCase):

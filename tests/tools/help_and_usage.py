@@ -59,8 +59,8 @@ class Help(CommandLineCase):
             self.assertIn(text, outcome.stdout)
         self.assertIn("800 mm", outcome.stdout)
         self.assertIn("31.50 in", self.pulsewright("check", SINGLE, "--units", "inch").stdout)
-        concepts = self.answer("check", SINGLE)["concepts"]
-        self.assertEqual(concepts, ["0.8 m", "1.2 m", "megaphone"])
+        headers = self.answer("check", SINGLE)["headers"]
+        self.assertEqual(headers, ["0.8 m", "1.2 m", "megaphone"])
         self.assertEqual(list(self.folder.iterdir()), [])
 
     def test_manual_page_needs_no_case(self):

@@ -9,8 +9,8 @@ import unittest
 from rig.program import DONE, FAILED, SINGLE, WRONG_INPUT, CommandLineCase, main
 from rig.results import Watch, datasets, differing, finished, total
 
-# 8 points, of 2 concepts at 4 speeds.
-STUDY = (SINGLE, "--concepts", "0.8 m,1.2 m", "--cells", "25 mm", "--speeds", "4000,5000,6000,7000",
+# 8 points, of 2 headers at 4 speeds.
+STUDY = (SINGLE, "--headers", "0.8 m,1.2 m", "--cells", "25 mm", "--speeds", "4000,5000,6000,7000",
          "--jobs", "2")
 QUICK = (*STUDY, "--quick")
 RUNS = {STUDY: 40, QUICK: 16}  # with 4 variants, or 1, of every point
@@ -151,7 +151,7 @@ class Interrupted(CommandLineCase):
 
 
 class AnotherPlan(CommandLineCase):
-    PLAN = ("--quick", "--concepts", "0.8 m", "--cells", "25 mm", "--speeds", "6000,7000")
+    PLAN = ("--quick", "--headers", "0.8 m", "--cells", "25 mm", "--speeds", "6000,7000")
 
     def resume_otherwise(self):
         """What resuming under another plan answers, for every kind of difference."""
@@ -167,13 +167,13 @@ class AnotherPlan(CommandLineCase):
             self.assertEqual(outcome.stdout, "")
             return outcome
 
-        quick, concepts = self.PLAN[:1], self.PLAN[1:3]
+        quick, headers = self.PLAN[:1], self.PLAN[1:3]
         cells, speeds = self.PLAN[3:5], self.PLAN[5:]
-        yield again(*concepts, *cells, *speeds), ("quick",)
-        yield again(*quick, *cells, *speeds, "--concepts", "1.2 m"), ("concept",)
-        yield again(*quick, *concepts, *speeds, "--cells", "24 mm"), ("cell size", "0.024")
-        yield again(*quick, *concepts, *cells, "--speeds", "6000"), ("speeds", "has 2", "run 1")
-        yield again(*quick, *concepts, *cells, "--speeds", "6000,6500"), ("speed 2", "108.3")
+        yield again(*headers, *cells, *speeds), ("quick",)
+        yield again(*quick, *cells, *speeds, "--headers", "1.2 m"), ("header",)
+        yield again(*quick, *headers, *speeds, "--cells", "24 mm"), ("cell size", "0.024")
+        yield again(*quick, *headers, *cells, "--speeds", "6000"), ("speeds", "has 2", "run 1")
+        yield again(*quick, *headers, *cells, "--speeds", "6000,6500"), ("speed 2", "108.3")
         yield again(*self.PLAN, "--merge-model", "plenum"), ("momentum", "plenum")
         self.case_file("engine.toml", ("compression_ratio = 10.5", "compression_ratio = 11"))
         yield again(*self.PLAN), ("case file, line 11", "ratio = 10.5", "ratio = 11")

@@ -55,8 +55,8 @@ class EnginePoint(CommandLineCase):
 
     def test_ledger_closes(self):
         """Exact up to round-off: what is counted in, made, out, lost and stored is one sum."""
-        for concept in ("0.8 m", "megaphone"):
-            ledger = self.answer("run", *POINT, "--concept", concept)["ledger"]
+        for header in ("0.8 m", "megaphone"):
+            ledger = self.answer("run", *POINT, "--header", header)["ledger"]
             for name in ("mass", "burnt", "energy"):
                 line = ledger[name]
                 gains = line["in"] + line["source"]
@@ -114,7 +114,7 @@ class EnginePoint(CommandLineCase):
 
     def test_options_have_an_effect(self):
         base = self.answer("run", *POINT)
-        longer = self.answer("run", *POINT, "--concept", "1.2 m")
+        longer = self.answer("run", *POINT, "--header", "1.2 m")
         finer = self.answer("run", *POINT[:-1], "15 mm")
         slower = self.answer("run", SINGLE, "--speed", "80 rev/s", "--cells", "20 mm")
         self.assertGreater(longer["cells"], base["cells"])

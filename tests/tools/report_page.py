@@ -70,21 +70,21 @@ class Report(CommandLineCase):
         data = self.compared("--interference")
         self.assertEqual(data["speeds"], [4000, 6000])
         with h5py.File(self.folder / "some.h5") as file:
-            names = [n for n in file.attrs["concept_groups"] if "/variants/" not in n]
-            self.assertEqual([c["group"] for c in data["concepts"]], names)
+            names = [n for n in file.attrs["header_groups"] if "/variants/" not in n]
+            self.assertEqual([c["group"] for c in data["headers"]], names)
             self.assertEqual(data["case_text"], file.attrs["case_text"])
             self.assertEqual(data["date"], file.attrs["date"])
             diagrams = 0
-            for concept in data["concepts"]:
-                group = file["concepts/" + concept["group"]]
-                with self.subTest(concept=concept["name"]):
-                    self.check_figures(concept, group)
-                    diagrams += self.check_traces(concept, group, data)
-                    self.check_interference(concept, group)
+            for header in data["headers"]:
+                group = file["headers/" + header["group"]]
+                with self.subTest(header=header["name"]):
+                    self.check_figures(header, group)
+                    diagrams += self.check_traces(header, group, data)
+                    self.check_interference(header, group)
             self.assertGreater(diagrams, 0)
 
-    def check_figures(self, concept, group):
-        for name, curve in concept["curves"].items():
+    def check_figures(self, header, group):
+        for name, curve in header["curves"].items():
             self.assert_same(curve["value"], group[name][()], name)
             # With --quick: grid and cycles, the latter where the file knows them.
             grid = 1.5 * (group[name][()] - group["variants/coarse/" + name][()])
@@ -93,7 +93,7 @@ class Report(CommandLineCase):
                      * group["cycle_noise_torque"][()],
                      "overlap_exhaust_pressure": group["cycle_noise_overlap"][()]}.get(name, 0)
             self.assertTrue(np.allclose(curve["resolution"], np.hypot(grid, noise), rtol=1e-7), name)
-        for s, point in enumerate(concept["points"]):
+        for s, point in enumerate(header["points"]):
             self.assertEqual(point["status"], "converged")
             for name, values in point["cylinders"].items():
                 self.assert_same(values, group["cylinder_" + name][s], name)
@@ -109,7 +109,7 @@ class Report(CommandLineCase):
                 for name in ("evenness", "degrees_per_metre", "length_to_even"):
                     self.assert_same(merge[name], group["merge_" + name][s, m], name)
 
-    def check_traces(self, concept, group, data):
+    def check_traces(self, header, group, data):
         """Returns the number of wave diagrams."""
         kinds = {"exhaust": "exhaust_pressure", "outgoing": "exhaust_outgoing",
                  "returning": "exhaust_returning", "intake": "intake_pressure",
@@ -117,23 +117,23 @@ class Report(CommandLineCase):
         self.assertLessEqual(data["step"]["port"], 10)
         self.assertLessEqual(data["step"]["cylinder"], 1000)
         self.assertLessEqual(data["step"]["diagram"], 100)
-        for s, point in enumerate(concept["points"]):
+        for s, point in enumerate(header["points"]):
             for kind, name in kinds.items():
                 step = data["step"]["cylinder" if kind == "cylinder" else "port"]
                 self.assert_within_step(point["traces"][kind], step, group["trace_" + name][s],
                                         name)
-        stored = [s for s, point in enumerate(concept["points"]) if "wave" in point]
+        stored = [s for s, point in enumerate(header["points"]) if "wave" in point]
         if "diagram_speed" not in group:
             self.assertEqual(stored, [])
             return 0
         self.assertEqual([data["speeds"][s] for s in stored], group["diagram_speed"][()].tolist())
         for d, s in enumerate(stored):
-            self.assert_within_step(concept["points"][s]["wave"]["pressure"],
+            self.assert_within_step(header["points"][s]["wave"]["pressure"],
                                     data["step"]["diagram"], group["diagram_pressure"][d], "wave")
-        self.assert_same(concept["diagram"]["distance"], group["distance"][()], "distance")
+        self.assert_same(header["diagram"]["distance"], group["distance"][()], "distance")
         return len(stored)
 
-    def check_interference(self, concept, group):
+    def check_interference(self, header, group):
         whole = group["variants/coarse/cylinder_overlap_exhaust_pressure"][()]
         numbers = group["cylinder"][()]
         self.assertEqual(set(group["variants"]), {"coarse"} | {f"absorbed-{n}" for n in numbers})
@@ -142,40 +142,40 @@ class Report(CommandLineCase):
             self.assertTrue(np.all(without["status"][()] == 1))
             self.assertLess(np.abs(without["ledger_mass_imbalance"][()]).max(), 1e-10)
             change = whole - without["cylinder_overlap_exhaust_pressure"][()]
-            for s, point in enumerate(concept["interference"]):
+            for s, point in enumerate(header["interference"]):
                 self.assert_same([row[i] for row in point["change"]], change[s], "change")
-        for s, point in enumerate(concept["interference"]):
+        for s, point in enumerate(header["interference"]):
             seconds = sum(group[f"variants/absorbed-{n}/wall_seconds"][s] for n in numbers)
             self.assertLessEqual(abs(point["seconds"] - seconds), 1e-6 * seconds)
         # Pulses act on their neighbours, by more than a cycle scatters.
         own = np.eye(len(numbers), dtype=bool)
-        change = np.array([point["change"] for point in concept["interference"]])
+        change = np.array([point["change"] for point in header["interference"]])
         self.assertGreater(np.abs(change[:, ~own]).max(), 1000)
 
     def test_verdicts_are_those_of_the_table(self):
         data = self.compared()
         answer = self.answer("compare", *SMALL, "--resume", "-o", "some.h5")
-        self.assertGreater(len(answer["contests"]), 0)
-        told = [c["contest"] for c in data["concepts"] if "contest" in c]
-        for contest, wanted in zip(told, answer["contests"], strict=True):
-            self.assertEqual(contest["torque"]["verdict"], wanted["torque"]["verdict"])
-            self.assertEqual(contest["overlap"]["verdict"],
+        self.assertGreater(len(answer["pairs"]), 0)
+        told = [c["pair"] for c in data["headers"] if "pair" in c]
+        for pair, wanted in zip(told, answer["pairs"], strict=True):
+            self.assertEqual(pair["torque"]["verdict"], wanted["torque"]["verdict"])
+            self.assertEqual(pair["overlap"]["verdict"],
                              wanted["overlap_exhaust_pressure"]["verdict"])
             for key in ("value", "resolution", "grid", "cycle"):
-                self.assert_same(contest["torque"][key], wanted["torque"][key], key)
+                self.assert_same(pair["torque"][key], wanted["torque"][key], key)
         words = " ".join(data["words"]["metric"]["answer"])
-        for contest in answer["contests"]:
-            self.assertIn(f"{contest['concept']} ({contest['torque']['value']:+.1f} N m, "
-                          f"resolution {contest['torque']['resolution']:.1f})", words)
+        for pair in answer["pairs"]:
+            self.assertIn(f"{pair['header']} ({pair['torque']['value']:+.1f} N m, "
+                          f"resolution {pair['torque']['resolution']:.1f})", words)
         self.assertIn("lb ft", " ".join(data["words"]["inch"]["answer"]))
-        self.assertNotIn("interference", data["concepts"][0])
+        self.assertNotIn("interference", data["headers"][0])
 
     def test_hostile_texts_stay_texts(self):
         case = self.case_file("bad.toml",
                               ('title = "Single cylinder, 0.5 litre (invented)"',
                                "title = " + json.dumps(HOSTILE)))
         outcome = self.pulsewright("compare", case, "--quick", "--cells", "30 mm", "--speeds",
-                                   "7000", "--concepts", "0.8 m", "--report", "page.html")
+                                   "7000", "--headers", "0.8 m", "--report", "page.html")
         self.assertEqual(outcome.returncode, DONE, outcome.stderr)
         data, block, rest = data_of(self.folder / "page.html")
         self.assertEqual(data["title"], HOSTILE)
@@ -236,11 +236,11 @@ class Report(CommandLineCase):
         self.assertEqual(self.pulsewright("report", "part.h5").returncode, DONE)
         data, _, _ = data_of(self.folder / "report.html")
         with h5py.File(self.folder / "part.h5") as file:
-            for concept in data["concepts"]:
-                states = file["concepts/" + concept["group"]]["status"][()]
-                self.assertEqual([p["status"] for p in concept["points"]],
+            for header in data["headers"]:
+                states = file["headers/" + header["group"]]["status"][()]
+                self.assertEqual([p["status"] for p in header["points"]],
                                  [("missing", "converged")[state] for state in states])
-                for name, curve in concept["curves"].items():
+                for name, curve in header["curves"].items():
                     self.assertEqual([v is None for v in curve["value"]], list(states == 0), name)
 
     def test_interference_needs_a_merge(self):

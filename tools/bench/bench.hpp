@@ -13,10 +13,10 @@ inline void count_cells(benchmark::State& state, double updates) {
       benchmark::Counter(updates, benchmark::Counter::kIsRate, benchmark::Counter::kIs1000);
 }
 
-inline const cases::Case& demo() {
-  static const cases::Case a_case =
+inline const cases::CaseFile& demo() {
+  static const cases::CaseFile case_file =
       cases::read_case_file(PULSEWRIGHT_SOURCE_DIR "/cases/hillclimb-v8.toml");
-  return a_case;
+  return case_file;
 }
 
 }  // namespace pulsewright::bench

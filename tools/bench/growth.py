@@ -1,5 +1,5 @@
 #!/usr/bin/python3
-"""How the cost of a study grows with cells, cylinders, concepts and threads.
+"""How the cost of a study grows with cells, cylinders, headers and threads.
 
   growth.py [-o FOLDER] [PROGRAM]
 
@@ -55,7 +55,7 @@ def exponents(x, y):
 
 def series(program, folder):
     """(title, label of x, x, cost, unit) of each."""
-    one = ["run", V8, "--concept", "equal", "--speed", "6000", "--json", "-q"]
+    one = ["run", V8, "--header", "equal", "--speed", "6000", "--json", "-q"]
     found = least(program, {c: [*one, "--cells", f"{c} mm"] for c in (40, 20, 10, 5)})
     cells = [json.loads(v[2])["cells"] for v in found.values()]
     cycles = [json.loads(v[2])["cycles"] for v in found.values()]
@@ -72,14 +72,14 @@ def series(program, folder):
     names = ["equal", "crossed", "stepped", "paired", "divided"]
     compare = ["compare", V8, "-o", str(folder / "growth.h5"), "--overwrite", "--quick", "-q",
                "--cells", "40 mm"]
-    found = least(program, {n: [*compare, "--concepts", ",".join(names[:n]), "--speeds",
+    found = least(program, {n: [*compare, "--headers", ",".join(names[:n]), "--speeds",
                                 "5000,6000", "-j", "1"] for n in (1, 2, 4, 5)})
-    yield ("comparison of two speeds, one thread", "concepts", list(found),
+    yield ("comparison of two speeds, one thread", "headers", list(found),
            [v[0] for v in found.values()], "s of processor")
 
     found = least(program, {n: [*compare, "--speeds", "4500,5000,5500,6000,6500,7000",
-                                "--concepts", "equal,stepped", "-j", str(n)] for n in (1, 2)})
-    yield ("comparison of two concepts, six speeds", "threads", list(found),
+                                "--headers", "equal,stepped", "-j", str(n)] for n in (1, 2)})
+    yield ("comparison of two headers, six speeds", "threads", list(found),
            [v[1] for v in found.values()], "s by the clock")
 
 

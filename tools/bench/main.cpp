@@ -1,6 +1,6 @@
 // Speed of the kernels, of the parts and of whole operating points. Absolute figures drift from
 // machine to machine, ratios of one run do not: tools/bench/ratios.py gives them against the
-// yardstick, and compares two runs.
+// reference_kernel, and compares two runs.
 #include <benchmark/benchmark.h>
 #include <fstream>
 #include <string>

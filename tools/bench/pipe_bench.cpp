@@ -1,79 +1,79 @@
 // The step of a pipe, ends aside.
 #include <cmath>
 
-#include "models/pipe_wall.hpp"
-#include "solver/duct_lanes.hpp"
-#include "solver/duct_update.hpp"
-#include "solver/thermodynamics.hpp"
+#include "models/network/pipe_wall.hpp"
+#include "solver/gas/thermodynamics.hpp"
+#include "solver/pipe/pipe_ensemble.hpp"
+#include "solver/pipe/pipe_update.hpp"
 #include "tools/bench/bench.hpp"
-#include "tools/bench/yardstick.hpp"
+#include "tools/bench/reference_kernel.hpp"
 
 namespace pulsewright::bench {
 
 namespace {
 
-using Update = solver::DuctUpdate<solver::FluxHllc, solver::LimiterMonotonizedCentral>;
+using Update = solver::PipeUpdate<solver::FluxHllc, solver::LimiterMonotonizedCentral>;
 
-void yardstick(benchmark::State& state) {
+void reference_kernel(benchmark::State& state) {
   constexpr std::size_t cells = 80;
-  YardstickPipe pipe(cells);
+  ReferencePipe pipe(cells);
   double updates = 0;
   for (auto _ : state) {
-    step_yardstick(pipe, 1e-6);  // so short a step that the gas stays as it is
+    step_reference_kernel(pipe, 1e-6);  // so short a step that the gas stays as it is
     benchmark::DoNotOptimize(pipe.rho.data());
     updates += cells;
   }
   count_cells(state, updates);
 }
-BENCHMARK(yardstick);
+BENCHMARK(reference_kernel);
 
-solver::Duct wavy_duct(const solver::Gas& gas, std::size_t cells, double taper) {
+solver::Pipe wavy_pipe(const solver::Gas& gas, std::size_t cells, double taper) {
   const double length = 0.01 * static_cast<double>(cells);
-  solver::Duct duct("bench", length, cells, [=](double x) { return 0.044 + taper * x; },
+  solver::Pipe pipe("bench", length, cells, [=](double x) { return 0.044 + taper * x; },
                     {0.0, length});
-  duct.fill(gas, [&](double x) {
+  pipe.fill(gas, [&](double x) {
     const double wave = std::sin(20.0 * x);
     return solver::Primitive<double>{0.5 + 0.05 * wave, 60.0 * wave, 1.2e5 + 1e4 * wave,
                                      0.5 + 0.4 * wave};
   });
-  return duct;
+  return pipe;
 }
 
-void step_pipe(benchmark::State& state, solver::Duct& duct, const solver::Gas& gas) {
+void step_pipe(benchmark::State& state, solver::Pipe& pipe, const solver::Gas& gas) {
   constexpr double dt = 1e-9;  // so short a step that the gas stays as it is
   double updates = 0;
   for (auto _ : state) {
-    Update::predict(duct, gas, dt);
-    duct.set_flux_left({0, duct.left_end().p, 0, 0});
-    duct.set_flux_right({0, duct.right_end().p, 0, 0});
-    benchmark::DoNotOptimize(Update::advance(duct, gas, dt));
-    updates += static_cast<double>(duct.cells());
+    Update::predict(pipe, gas, dt);
+    pipe.set_flux_left({0, pipe.left_end().p, 0, 0});
+    pipe.set_flux_right({0, pipe.right_end().p, 0, 0});
+    benchmark::DoNotOptimize(Update::advance(pipe, gas, dt));
+    updates += static_cast<double>(pipe.cells());
   }
   count_cells(state, updates);
 }
 
 // As many pipes as there are lanes, side by side.
-void step_lanes(benchmark::State& state, const solver::Duct& like, const solver::Gas& gas) {
-  std::vector<solver::Duct> ducts(solver::lane_count, like);
-  solver::DuctLanes lanes(like, Update::lane_kernels(like, gas), gas);
-  solver::LaneNumbers dt;
-  for (std::size_t k = 0; k < ducts.size(); ++k) {
-    lanes.seat(k, ducts[k]);
+void step_lanes(benchmark::State& state, const solver::Pipe& like, const solver::Gas& gas) {
+  std::vector<solver::Pipe> pipes(solver::lane_count, like);
+  solver::PipeEnsemble lanes(like, Update::ensemble_kernels(like, gas), gas);
+  solver::LaneValues dt;
+  for (std::size_t k = 0; k < pipes.size(); ++k) {
+    lanes.seat(k, pipes[k]);
     dt.at[k] = 1e-9;  // as above
   }
   double updates = 0;
   for (auto _ : state) {
     lanes.predict(dt);
-    for (auto& duct : ducts) {
-      duct.set_flux_left({0, duct.left_end().p, 0, 0});
-      duct.set_flux_right({0, duct.right_end().p, 0, 0});
+    for (auto& pipe : pipes) {
+      pipe.set_flux_left({0, pipe.left_end().p, 0, 0});
+      pipe.set_flux_right({0, pipe.right_end().p, 0, 0});
     }
     lanes.advance(dt);
     benchmark::DoNotOptimize(lanes.check(0));
     updates += static_cast<double>(solver::lane_count * lanes.cells());
   }
   count_cells(state, updates);
-  for (std::size_t k = 0; k < ducts.size(); ++k) lanes.leave(k);
+  for (std::size_t k = 0; k < pipes.size(); ++k) lanes.leave(k);
 }
 
 solver::Gas constant_gamma() {
@@ -82,48 +82,48 @@ solver::Gas constant_gamma() {
 }
 
 // Constant gamma, constant area, no walls.
-solver::Duct bare_duct(const solver::Gas& gas, std::size_t cells) {
-  solver::Duct duct = wavy_duct(gas, cells, 0);
-  duct.has_walls = false;
-  return duct;
+solver::Pipe bare_pipe(const solver::Gas& gas, std::size_t cells) {
+  solver::Pipe pipe = wavy_pipe(gas, cells, 0);
+  pipe.has_walls = false;
+  return pipe;
 }
 
 void bare_pipe(benchmark::State& state) {
   const solver::Gas gas = constant_gamma();
-  solver::Duct duct = bare_duct(gas, static_cast<std::size_t>(state.range(0)));
-  step_pipe(state, duct, gas);
+  solver::Pipe pipe = bare_pipe(gas, static_cast<std::size_t>(state.range(0)));
+  step_pipe(state, pipe, gas);
 }
 BENCHMARK(bare_pipe)->Arg(20)->Arg(80)->Arg(400);
 
 void bare_lanes(benchmark::State& state) {
   const solver::Gas gas = constant_gamma();
-  step_lanes(state, bare_duct(gas, static_cast<std::size_t>(state.range(0))), gas);
+  step_lanes(state, bare_pipe(gas, static_cast<std::size_t>(state.range(0))), gas);
 }
 BENCHMARK(bare_lanes)->Arg(10)->Arg(80)->Arg(400);
 
 // A taper, friction, heat.
-solver::Duct walled_duct(const solver::Gas& gas, std::size_t cells) {
-  solver::Duct duct = wavy_duct(gas, cells, 0.01);
+solver::Pipe walled_pipe(const solver::Gas& gas, std::size_t cells) {
+  solver::Pipe pipe = wavy_pipe(gas, cells, 0.01);
   models::PipeSpecification spec;
-  spec.length = duct.length();
+  spec.length = pipe.length();
   spec.profile = {{0.0, 0.044}};
   spec.wall.temperature = 500;
-  const models::PipeWall wall(spec, duct);
-  wall.renew(gas, duct);
-  return duct;
+  const models::PipeWall wall(spec, pipe);
+  wall.renew(gas, pipe);
+  return pipe;
 }
 
 // Two gases whose specific heats grow with temperature, too.
 void full_pipe(benchmark::State& state) {
   const auto gas = solver::air_and_products(1.87);
-  solver::Duct duct = walled_duct(gas, static_cast<std::size_t>(state.range(0)));
-  step_pipe(state, duct, gas);
+  solver::Pipe pipe = walled_pipe(gas, static_cast<std::size_t>(state.range(0)));
+  step_pipe(state, pipe, gas);
 }
 BENCHMARK(full_pipe)->Arg(20)->Arg(80)->Arg(400);
 
 void full_lanes(benchmark::State& state) {
   const auto gas = solver::air_and_products(1.87);
-  step_lanes(state, walled_duct(gas, static_cast<std::size_t>(state.range(0))), gas);
+  step_lanes(state, walled_pipe(gas, static_cast<std::size_t>(state.range(0))), gas);
 }
 BENCHMARK(full_lanes)->Arg(10)->Arg(80)->Arg(400)->Arg(1200);
 
@@ -131,14 +131,14 @@ BENCHMARK(full_lanes)->Arg(10)->Arg(80)->Arg(400)->Arg(1200);
 void wall_renewal(benchmark::State& state) {
   constexpr std::size_t cells = 80;
   const auto gas = solver::air_and_products(1.87);
-  solver::Duct duct = wavy_duct(gas, cells, 0.01);
+  solver::Pipe pipe = wavy_pipe(gas, cells, 0.01);
   models::PipeSpecification spec;
-  spec.length = duct.length();
+  spec.length = pipe.length();
   spec.profile = {{0.0, 0.044}};
-  const models::PipeWall wall(spec, duct);
+  const models::PipeWall wall(spec, pipe);
   while (state.KeepRunningBatch(cells)) {
-    wall.renew(gas, duct);
-    benchmark::DoNotOptimize(duct.turbulent.data());
+    wall.renew(gas, pipe);
+    benchmark::DoNotOptimize(pipe.turbulent.data());
   }
 }
 BENCHMARK(wall_renewal);

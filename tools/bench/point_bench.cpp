@@ -5,7 +5,7 @@
 #include <thread>
 #include <unistd.h>
 
-#include "models/engine_lanes.hpp"
+#include "models/engine/point_batch.hpp"
 #include "tools/bench/bench.hpp"
 #include "tools/results/results_store.hpp"
 #include "tools/study/work_queue.hpp"
@@ -20,10 +20,10 @@ double updates_of(const models::PointResult& r) { return static_cast<double>(r.s
 void operating_point(benchmark::State& state) {
   cases::BuildOptions build;
   build.cell_size = 1e-3 * static_cast<double>(state.range(0));
-  const auto engine = cases::build_engine(demo(), demo().concepts.front(), build);
+  const auto engine = cases::build_engine(demo(), demo().headers.front(), build);
   double updates = 0;
   for (auto _ : state) {
-    models::EngineRun run(engine, 100.0, demo().run.settings);
+    models::PointSimulation run(engine, 100.0, demo().run.settings);
     updates += updates_of(run.run());
   }
   count_cells(state, updates);
@@ -34,20 +34,20 @@ BENCHMARK(operating_point)->Arg(30)->Arg(10)->Unit(benchmark::kMillisecond);
 void points_side_by_side(benchmark::State& state) {
   cases::BuildOptions build;
   build.cell_size = 1e-3 * static_cast<double>(state.range(0));
-  const auto engine = cases::build_engine(demo(), demo().concepts.front(), build);
+  const auto engine = cases::build_engine(demo(), demo().headers.front(), build);
   double updates = 0;
   for (auto _ : state) {
-    std::vector<std::unique_ptr<models::EngineRun>> runs;
-    models::EngineLanes lanes;
+    std::vector<std::unique_ptr<models::PointSimulation>> runs;
+    models::PointBatch lanes;
     lanes.run(
-        [&]() -> models::EngineRun* {
+        [&]() -> models::PointSimulation* {
           if (runs.size() == 16) return nullptr;
           const double rpm = 5000.0 + 100.0 * static_cast<double>(runs.size());
           runs.push_back(
-              std::make_unique<models::EngineRun>(engine, rpm / 60, demo().run.settings));
+              std::make_unique<models::PointSimulation>(engine, rpm / 60, demo().run.settings));
           return runs.back().get();
         },
-        [&](models::EngineRun& run, const models::EngineLanes::End&) {
+        [&](models::PointSimulation& run, const models::PointBatch::End&) {
           updates += updates_of(run.result());
         });
   }
@@ -58,7 +58,7 @@ BENCHMARK(points_side_by_side)->Arg(30)->Arg(10)->Unit(benchmark::kMillisecond);
 // Two headers at four speeds on cells of 20 mm with all variants, written to a results file.
 void comparison(benchmark::State& state) {
   tools::StudyOptions options;
-  options.concepts = {"equal", "crossed"};
+  options.headers = {"equal", "crossed"};
   options.speeds = {75, 87.5, 100, 112.5};
   options.cell_size = 0.020;
   const tools::Study study(demo(), options);
@@ -72,7 +72,7 @@ void comparison(benchmark::State& state) {
         study, static_cast<unsigned>(state.range(0)), stop,
         [](std::size_t, std::size_t) { return true; },
         [&](const tools::PointOutcome& o) {
-          store->write(o.concept_index, o.speed_index, *o.result, o.seconds);
+          store->write(o.header_index, o.speed_index, *o.result, o.seconds);
           updates += updates_of(*o.result);
         },
         [](std::size_t, std::size_t) {});

@@ -1,18 +1,18 @@
 #!/usr/bin/python3
 """Prints what the bench measured as ratios, which mean the same on every machine.
 
-  ratios.py FILE.json            each figure beside the yardstick of the same run
+  ratios.py FILE.json            each figure beside the reference_kernel of the same run
   ratios.py OLD.json NEW.json    the same in two runs, and how much faster NEW is
 
 FILE: what the bench writes with --benchmark_out=FILE --benchmark_out_format=json. For a bench that
-updates cells the ratio is its cell updates per second over those of the yardstick; for the others it
-is their time in cell updates of the yardstick. Exit code 2 for files that are no such result.
+updates cells the ratio is its cell updates per second over those of the reference_kernel; for the others it
+is their time in cell updates of the reference_kernel. Exit code 2 for files that are no such result.
 """
 
 import json
 import sys
 
-YARDSTICK = "yardstick"
+YARDSTICK = "reference_kernel"
 NANOSECONDS = {"ns": 1.0, "us": 1e3, "ms": 1e6, "s": 1e9}
 
 
@@ -48,12 +48,12 @@ def figures(result, path):
     return found
 
 
-def ratio(figure, yardstick):
-    """Cell updates over the yardstick's, or time in cell updates of the yardstick."""
+def ratio(figure, reference_kernel):
+    """Cell updates over the reference_kernel's, or time in cell updates of the reference_kernel."""
     updates, time = figure
     if updates is not None:
-        return updates / yardstick[0]
-    return time * 1e-9 * yardstick[0]
+        return updates / reference_kernel[0]
+    return time * 1e-9 * reference_kernel[0]
 
 
 def text(figure):
@@ -70,7 +70,7 @@ def context(result):
 def alone(path):
     result = read(path)
     found = figures(result, path)
-    lines = [context(result), "", f"{'bench':42} {'measured':>13}  against the yardstick"]
+    lines = [context(result), "", f"{'bench':42} {'measured':>13}  against the reference_kernel"]
     for name, figure in found.items():
         unit = "times as fast" if figure[0] is not None else "of its cell updates"
         lines.append(f"{name:42} {text(figure):>13}  {ratio(figure, found[YARDSTICK]):8.2f} {unit}")
@@ -81,7 +81,7 @@ def two(old_path, new_path):
     old_result, new_result = read(old_path), read(new_path)
     old, new = figures(old_result, old_path), figures(new_result, new_path)
     lines = ["old: " + context(old_result), "new: " + context(new_result), "",
-             f"{'bench':42} {'old':>13} {'new':>13}  faster  by the yardstick"]
+             f"{'bench':42} {'old':>13} {'new':>13}  faster  by the reference_kernel"]
     for name in new:
         if name not in old:
             lines.append(f"{name:42} {'-':>13} {text(new[name]):>13}")

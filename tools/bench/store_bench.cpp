@@ -3,7 +3,7 @@
 #include <fstream>
 #include <unistd.h>
 
-#include "models/engine_run.hpp"
+#include "models/engine/point_simulation.hpp"
 #include "tools/bench/bench.hpp"
 #include "tools/results/results_store.hpp"
 #include "tools/study/study.hpp"
@@ -29,20 +29,20 @@ double resident() {
 class FileOfPoints {
  public:
   FileOfPoints() : path_(std::filesystem::temp_directory_path() / name()) {
-    cases::Case a_case = demo();
-    a_case.run.settings.trace_points = 36;
-    a_case.run.wave_speeds.clear();
+    cases::CaseFile case_file = demo();
+    case_file.run.settings.trace_points = 36;
+    case_file.run.wave_speeds.clear();
     tools::StudyOptions options;
-    options.concepts = {"equal"};
+    options.headers = {"equal"};
     options.quick = true;
     for (std::size_t i = 0; i < most_points / 2; ++i) {
       options.speeds.push_back(50 + 0.01 * static_cast<double>(i));
     }
-    const tools::Study study(a_case, options);
+    const tools::Study study(case_file, options);
     cases::BuildOptions build;
     build.cell_size = 0.08;
-    models::EngineRun run(cases::build_engine(a_case, a_case.concepts.front(), build), 100,
-                          a_case.run.settings);
+    models::PointSimulation run(cases::build_engine(case_file, case_file.headers.front(), build),
+                                100, case_file.run.settings);
     with_traces_ = run.run();
     bare_ = with_traces_;
     bare_.traces.clear();
@@ -59,7 +59,7 @@ class FileOfPoints {
   void write(std::size_t i) {
     const auto& plan = store_->plan();
     const std::size_t grid = i % 2;
-    models::PointResult& point = plan.concepts[grid].traces ? with_traces_ : bare_;
+    models::PointResult& point = plan.headers[grid].traces ? with_traces_ : bare_;
     point.speed = plan.speeds[i / 2];
     store_->write(grid, i / 2, point, 0.0);
   }

@@ -3,7 +3,7 @@
 #include <nlohmann/json.hpp>
 
 #include "cases/case_reader.hpp"
-#include "models/crank.hpp"
+#include "models/cylinder/crank_slider.hpp"
 #include "tools/cli/command.hpp"
 
 namespace pulsewright::tools {
@@ -20,9 +20,9 @@ std::string joined(const std::vector<int>& numbers, const char* between) {
   return fmt::format("{}", fmt::join(numbers, between));
 }
 
-void print_header(const cases::Case& a_case, const cases::Concept& header, const DisplayUnits& u,
-                  int digits) {
-  const auto engine = cases::build_engine(a_case, header);
+void print_header(const cases::CaseFile& case_file, const cases::HeaderDesign& header,
+                  const DisplayUnits& u, int digits) {
+  const auto engine = cases::build_engine(case_file, header);
   fmt::print("\n{} ({}): {} pipes, {} cells\n", header.name, cases::kind_name(header.kind),
              engine.pipes.size(), cases::cell_count(engine));
   for (const auto& group : header.groups) {
@@ -48,26 +48,27 @@ void check(const CheckOptions& options) {
   if (options.case_file.empty()) {
     throw UsageError("check: names no case file; for example: pulsewright check my-engine.toml");
   }
-  const cases::Case a_case = cases::read_case_file(options.case_file);
+  const cases::CaseFile case_file = cases::read_case_file(options.case_file);
   if (options.common.json) {
-    nlohmann::json j{{"title", a_case.title}, {"valid", true}};
-    for (const auto& header : a_case.concepts) j["concepts"].push_back(header.name);
+    nlohmann::json j{{"title", case_file.title}, {"valid", true}};
+    for (const auto& header : case_file.headers) j["headers"].push_back(header.name);
     fmt::print("{}\n", j.dump(2));
     return;
   }
   const DisplayUnits u(options.common.units);
   const int digits = options.common.units == UnitSystem::metric ? 0 : 2;
-  fmt::print("{}\n{}: no questions left\n", a_case.title, options.case_file);
-  if (a_case.invented) fmt::print("The data are invented and belong to no real engine.\n");
-  if (a_case.has_engine()) {
-    const models::CrankSlider crank(a_case.engine.geometry);
-    fmt::print("{} cylinders, {:.0f} cm3, firing order {}\n", a_case.engine.firing_order.size(),
-               1e6 * crank.swept_volume() * static_cast<double>(a_case.engine.firing_order.size()),
-               joined(a_case.engine.firing_order, "-"));
-    fmt::print("{} speeds from {:.0f} to {:.0f} rpm\n", a_case.run.speeds.size(),
-               60 * a_case.run.speeds.front(), 60 * a_case.run.speeds.back());
+  fmt::print("{}\n{}: no questions left\n", case_file.title, options.case_file);
+  if (case_file.invented) fmt::print("The data are invented and belong to no real engine.\n");
+  if (case_file.has_engine()) {
+    const models::CrankSlider crank(case_file.engine.geometry);
+    fmt::print(
+        "{} cylinders, {:.0f} cm3, firing order {}\n", case_file.engine.firing_order.size(),
+        1e6 * crank.swept_volume() * static_cast<double>(case_file.engine.firing_order.size()),
+        joined(case_file.engine.firing_order, "-"));
+    fmt::print("{} speeds from {:.0f} to {:.0f} rpm\n", case_file.run.speeds.size(),
+               60 * case_file.run.speeds.front(), 60 * case_file.run.speeds.back());
   }
-  for (const auto& header : a_case.concepts) print_header(a_case, header, u, digits);
+  for (const auto& header : case_file.headers) print_header(case_file, header, u, digits);
 }
 
 }  // namespace

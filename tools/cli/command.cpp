@@ -8,11 +8,11 @@
 #include <map>
 #include <thread>
 
-#include "cases/case.hpp"
 #include "cases/case_error.hpp"
+#include "cases/case_file.hpp"
 #include "cases/parameters.hpp"
 #include "cases/quantity.hpp"
-#include "models/run_fault.hpp"
+#include "models/engine/run_fault.hpp"
 #include "tools/results/study_plan.hpp"
 #include "tools/version.hpp"
 
@@ -102,16 +102,17 @@ unsigned all_cores() { return std::max(1U, std::thread::hardware_concurrency());
 
 namespace {
 
-int run_verb(int argc, char** argv, std::unique_ptr<Crew>& crew) {
+int run_verb(int argc, char** argv, std::unique_ptr<ProcessGroup>& process_group) {
   int exit_code = exit_done;
   try {
-    crew = join_crew(argc, argv);
+    process_group = join_process_group(argc, argv);
     watch_interrupts();
-    if (crew && !crew->leads() && (argc < 2 || std::string(argv[1]) != "compare")) {
+    if (process_group && !process_group->leads() &&
+        (argc < 2 || std::string(argv[1]) != "compare")) {
       return exit_done;  // what is no study is done by the process that leads
     }
     CLI::App app{
-        "One-dimensional gas dynamics of exhaust headers: compare concepts before cutting "
+        "One-dimensional gas dynamics of exhaust headers: compare headers before cutting "
         "tube.",
         "pulsewright"};
     app.set_version_flag("--version",
@@ -122,7 +123,7 @@ int run_verb(int argc, char** argv, std::unique_ptr<Crew>& crew) {
         "Exit codes: 0 done, 1 the run failed or was stopped, 2 the input is wrong.");
     add_check_command(app, exit_code);
     add_run_command(app, exit_code);
-    add_compare_command(app, exit_code, crew.get());
+    add_compare_command(app, exit_code, process_group.get());
     add_report_command(app, exit_code);
     add_validate_command(app, exit_code);
     std::vector<std::string> verbs;
@@ -165,11 +166,11 @@ int run_verb(int argc, char** argv, std::unique_ptr<Crew>& crew) {
 }  // namespace
 
 int run_program(int argc, char** argv) {
-  std::unique_ptr<Crew> crew;
-  const int exit_code = run_verb(argc, argv, crew);
-  if (!crew) return exit_code;
-  crew->end(exit_code);
-  return crew->leads() ? exit_code : exit_done;  // the launcher is to see one code
+  std::unique_ptr<ProcessGroup> process_group;
+  const int exit_code = run_verb(argc, argv, process_group);
+  if (!process_group) return exit_code;
+  process_group->end(exit_code);
+  return process_group->leads() ? exit_code : exit_done;  // the launcher is to see one code
 }
 
 }  // namespace pulsewright::tools

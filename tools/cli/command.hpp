@@ -7,8 +7,8 @@
 #include <optional>
 #include <string>
 
-#include "models/specification.hpp"
-#include "tools/spread/crew.hpp"
+#include "models/network/specification.hpp"
+#include "tools/spread/process_group.hpp"
 #include "tools/study/display_units.hpp"
 
 namespace pulsewright::tools {
@@ -43,11 +43,11 @@ unsigned all_cores();
 const std::atomic<bool>& interrupted();
 void watch_interrupts();
 
-// Each adds its verb; crew: the processes that compute together, null where this is the only one;
-// the verb's callback stores the exit code.
+// Each adds its verb; process_group: the processes that compute together, null where this is the
+// only one; the verb's callback stores the exit code.
 void add_check_command(CLI::App& app, int& exit_code);
 void add_run_command(CLI::App& app, int& exit_code);
-void add_compare_command(CLI::App& app, int& exit_code, Crew* crew);
+void add_compare_command(CLI::App& app, int& exit_code, ProcessGroup* process_group);
 void add_report_command(CLI::App& app, int& exit_code);
 void add_validate_command(CLI::App& app, int& exit_code);
 

@@ -1,4 +1,4 @@
-// pulsewright compare: concepts by speeds into a results file and a table.
+// pulsewright compare: headers by speeds into a results file and a table.
 #include <filesystem>
 #include <fmt/format.h>
 #include <memory>
@@ -20,7 +20,7 @@ struct CompareOptions {
   CommonOptions common;
   std::string case_file;
   std::string output = "results.h5";
-  std::vector<std::string> concepts, speeds;
+  std::vector<std::string> headers, speeds;
   std::optional<std::string> cell_size;
   std::optional<std::string> report;
   std::optional<models::JunctionLaw> law;
@@ -61,10 +61,10 @@ std::unique_ptr<ResultsStore> open_store(const CompareOptions& options, const St
   return ResultsStore::create(options.output, plan, options.overwrite);
 }
 
-void compare(const CompareOptions& options, int& exit_code, Crew* crew) {
-  const cases::Case a_case = cases::read_case_file(options.case_file);
+void compare(const CompareOptions& options, int& exit_code, ProcessGroup* process_group) {
+  const cases::CaseFile case_file = cases::read_case_file(options.case_file);
   StudyOptions study_options;
-  study_options.concepts = options.concepts;
+  study_options.headers = options.headers;
   for (const auto& speed : options.speeds) {
     study_options.speeds.push_back(speed_option("--speeds", speed));
   }
@@ -72,12 +72,12 @@ void compare(const CompareOptions& options, int& exit_code, Crew* crew) {
   study_options.law = options.law;
   study_options.quick = options.quick;
   study_options.interference = options.interference;
-  if (options.jobs == 0U && !crew) {
+  if (options.jobs == 0U && !process_group) {
     throw UsageError("--jobs = '0': a process that is alone needs a thread; allowed are 1 to 1024");
   }
-  const Study study(a_case, study_options);
-  if (crew && !crew->leads()) {
-    crew->serve(study, interrupted());
+  const Study study(case_file, study_options);
+  if (process_group && !process_group->leads()) {
+    process_group->serve(study, interrupted());
     return;
   }
   if (options.report) require_report_place(*options.report);
@@ -92,7 +92,7 @@ void compare(const CompareOptions& options, int& exit_code, Crew* crew) {
   const auto work_of = [&](std::size_t speed) { return 1.0 / study.plan().speeds[speed]; };
   std::size_t points = 0;
   double work = 0;
-  for (std::size_t h = 0; h < study.concepts(); ++h) {
+  for (std::size_t h = 0; h < study.headers(); ++h) {
     for (std::size_t s = 0; s < study.speeds(); ++s) {
       if (!wanted(h, s)) continue;
       ++points;
@@ -103,16 +103,16 @@ void compare(const CompareOptions& options, int& exit_code, Crew* crew) {
   {
     Progress progress(points, work, options.common.quiet);
     const OutcomeSink consume = [&](const PointOutcome& outcome) {
-      if (store->status(outcome.concept_index, outcome.speed_index) != PointStatus::missing) {
+      if (store->status(outcome.header_index, outcome.speed_index) != PointStatus::missing) {
         return;  // kept from an earlier run, which gave the same numbers
       }
       if (outcome.result != nullptr) {
-        store->write(outcome.concept_index, outcome.speed_index, *outcome.result, outcome.seconds);
+        store->write(outcome.header_index, outcome.speed_index, *outcome.result, outcome.seconds);
       } else {
-        store->write_failure(outcome.concept_index, outcome.speed_index, outcome.failure,
+        store->write_failure(outcome.header_index, outcome.speed_index, outcome.failure,
                              outcome.seconds);
         if (!options.common.quiet) {
-          const auto& plan = study.plan().concepts[outcome.concept_index];
+          const auto& plan = study.plan().headers[outcome.header_index];
           fmt::print(stderr, "\npulsewright: {} at {:.0f} rpm failed: {}\n", plan.group,
                      60 * study.plan().speeds[outcome.speed_index], outcome.failure);
         }
@@ -121,10 +121,10 @@ void compare(const CompareOptions& options, int& exit_code, Crew* crew) {
     const PointDone point_done = [&](std::size_t, std::size_t speed) {
       progress.part_done(work_of(speed));
     };
-    report = crew ? crew->lead(study, options.jobs.value_or(1), interrupted(), wanted, consume,
-                               point_done)
-                  : run_study(study, options.jobs.value_or(all_cores()), interrupted(), wanted,
-                              consume, point_done);
+    report = process_group ? process_group->lead(study, options.jobs.value_or(1), interrupted(),
+                                                 wanted, consume, point_done)
+                           : run_study(study, options.jobs.value_or(all_cores()), interrupted(),
+                                       wanted, consume, point_done);
   }
   if (report.stopped) {
     fmt::print(stderr,
@@ -135,7 +135,7 @@ void compare(const CompareOptions& options, int& exit_code, Crew* crew) {
     return;
   }
   const ResultsReader results(options.output);
-  const Comparison comparison = compare_concepts(results);
+  const Comparison comparison = compare_headers(results);
   fmt::print("{}\n", options.common.json ? comparison_json(comparison).dump(2)
                                          : comparison_text(comparison, options.common.units));
   if (!options.common.quiet) fmt::print(stderr, "Results are in {}\n", options.output);
@@ -143,24 +143,23 @@ void compare(const CompareOptions& options, int& exit_code, Crew* crew) {
     write_report(results, *options.report, options.common.units);
     if (!options.common.quiet) fmt::print(stderr, "The report is in {}\n", *options.report);
   }
-  for (const auto& f : comparison.concepts) {
+  for (const auto& f : comparison.headers) {
     if (f.failed > 0 || f.unconverged > 0 || f.clipped > 0) exit_code = exit_run_failed;
   }
 }
 
 }  // namespace
 
-void add_compare_command(CLI::App& app, int& exit_code, Crew* crew) {
+void add_compare_command(CLI::App& app, int& exit_code, ProcessGroup* process_group) {
   auto options = std::make_shared<CompareOptions>();
   CLI::App* verb = app.add_subcommand(
-      "compare", "Simulate concepts over the speed range; results file and table");
+      "compare", "Simulate headers over the speed range; results file and table");
   verb->add_option("case", options->case_file, "Case file (TOML)")->required()->type_name("FILE");
   verb->add_option("-o,--output", options->output, "Results file (HDF5)")
       ->capture_default_str()
       ->type_name("FILE");
   verb->add_option("--report", options->report, "Also write the report (HTML)")->type_name("FILE");
-  verb->add_option("--concepts", options->concepts,
-                   "Only these concepts, the first is the reference")
+  verb->add_option("--headers", options->headers, "Only these headers, the first is the reference")
       ->delimiter(',')
       ->type_name("NAME,...");
   verb->add_option("--speeds", options->speeds, "Only these speeds (default: those of the case)")
@@ -184,9 +183,10 @@ void add_compare_command(CLI::App& app, int& exit_code, Crew* crew) {
   verb->add_flag("--overwrite", options->overwrite, "Replace the results file")->excludes(resume);
   add_common_options(*verb, options->common);
   verb->footer(
-      "Example: pulsewright compare cases/hillclimb-v8.toml --concepts equal,crossed "
+      "Example: pulsewright compare cases/hillclimb-v8.toml --headers equal,crossed "
       "--speeds 5000,6000 -o v8.h5");
-  verb->callback([options, &exit_code, crew] { compare(*options, exit_code, crew); });
+  verb->callback(
+      [options, &exit_code, process_group] { compare(*options, exit_code, process_group); });
 }
 
 }  // namespace pulsewright::tools

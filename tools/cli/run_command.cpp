@@ -1,10 +1,10 @@
-// pulsewright run: one concept at one speed, in full.
+// pulsewright run: one header at one speed, in full.
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
 #include "cases/case_reader.hpp"
-#include "models/engine_run.hpp"
-#include "models/pipe_run.hpp"
+#include "models/engine/pipe_simulation.hpp"
+#include "models/engine/point_simulation.hpp"
 #include "tools/cli/command.hpp"
 #include "tools/study/point_text.hpp"
 
@@ -14,46 +14,46 @@ namespace {
 
 struct RunOptions {
   CommonOptions common;
-  std::string case_file, concept_name;
+  std::string case_file, header_name;
   std::optional<std::string> speed, cell_size;
   std::optional<models::JunctionLaw> law;
 };
 
 void run(const RunOptions& options, int& exit_code) {
-  const cases::Case a_case = cases::read_case_file(options.case_file);
-  const cases::Concept& header = options.concept_name.empty()
-                                     ? a_case.concepts.front()
-                                     : cases::find_concept(a_case, options.concept_name);
+  const cases::CaseFile case_file = cases::read_case_file(options.case_file);
+  const cases::HeaderDesign& header = options.header_name.empty()
+                                          ? case_file.headers.front()
+                                          : cases::find_header(case_file, options.header_name);
   cases::BuildOptions build;
   build.law = options.law;
   if (options.cell_size) build.cell_size = cells_option(*options.cell_size);
-  const auto engine = cases::build_engine(a_case, header, build);
-  const std::string title = fmt::format("{}: {}", a_case.title, header.name);
+  const auto engine = cases::build_engine(case_file, header, build);
+  const std::string title = fmt::format("{}: {}", case_file.title, header.name);
   const auto keep_going = [] { return !interrupted(); };
 
-  if (!a_case.has_engine()) {
+  if (!case_file.has_engine()) {
     if (options.speed) {
       throw UsageError(
           fmt::format("--speed: {} has pipes only, no engine that turns", options.case_file));
     }
     const auto result =
-        models::run_pipes(engine, a_case.run.duration, a_case.run.settings, keep_going);
+        models::simulate_pipes(engine, case_file.run.duration, case_file.run.settings, keep_going);
     fmt::print("{}\n", options.common.json ? pipes_json(result).dump(2)
                                            : pipes_text(title, result, options.common.units));
     return;
   }
-  const auto& speeds = a_case.run.speeds;
+  const auto& speeds = case_file.run.speeds;
   const double speed =
       options.speed ? speed_option("--speed", *options.speed) : speeds[speeds.size() / 2];
-  models::EngineRun engine_run(engine, speed, a_case.run.settings);
-  const auto result = engine_run.run(keep_going);
+  models::PointSimulation point_simulation(engine, speed, case_file.run.settings);
+  const auto result = point_simulation.run(keep_going);
   fmt::print("{}\n", options.common.json ? point_json(result).dump(2)
                                          : point_text(title, result, options.common.units));
   if (!result.converged) {
     if (!options.common.quiet) {
       fmt::print(stderr,
                  "pulsewright: the cycle did not settle within {} cycles; raise run.most_cycles\n",
-                 a_case.run.settings.most_cycles);
+                 case_file.run.settings.most_cycles);
     }
     exit_code = exit_run_failed;
   }
@@ -63,9 +63,9 @@ void run(const RunOptions& options, int& exit_code) {
 
 void add_run_command(CLI::App& app, int& exit_code) {
   auto options = std::make_shared<RunOptions>();
-  CLI::App* verb = app.add_subcommand("run", "Simulate one concept at one speed, in full");
+  CLI::App* verb = app.add_subcommand("run", "Simulate one header at one speed, in full");
   verb->add_option("case", options->case_file, "Case file (TOML)")->required()->type_name("FILE");
-  verb->add_option("--concept", options->concept_name, "Name of the concept (default: the first)")
+  verb->add_option("--header", options->header_name, "Name of the header (default: the first)")
       ->type_name("NAME");
   verb->add_option("--speed", options->speed,
                    "Speed, e.g. 6000 (default: the middle of the case's)")
@@ -74,7 +74,7 @@ void add_run_command(CLI::App& app, int& exit_code) {
       ->type_name("LENGTH");
   add_law_option(*verb, options->law);
   add_common_options(*verb, options->common);
-  verb->footer("Example: pulsewright run cases/hillclimb-v8.toml --concept crossed --speed 6000");
+  verb->footer("Example: pulsewright run cases/hillclimb-v8.toml --header crossed --speed 6000");
   verb->callback([options, &exit_code] { run(*options, exit_code); });
 }
 

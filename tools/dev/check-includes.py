@@ -121,14 +121,14 @@ def faults_in_tree(root):
 
 GOOD = {
     "solver/flux.hpp": '#include <Eigen/Core>\n#include <boost/align/aligned_allocator.hpp>\n'
-                       '#include <cmath>\n#include "solver/gas.hpp"\n',
-    "models/valve.cpp": '#include <boost/numeric/odeint.hpp>\n#include "solver/gas.hpp"\n'
+                       '#include <cmath>\n#include "solver/gas/gas.hpp"\n',
+    "models/valve.cpp": '#include <boost/numeric/odeint.hpp>\n#include "solver/gas/gas.hpp"\n'
                         '#include "models/valve.hpp"\n',
     "cases/reader.cpp": '#include <toml++/toml.h>\n#include <fmt/format.h>\n'
-                        '#include "models/valve.hpp"\n#include "solver/gas.hpp"\n',
+                        '#include "models/valve.hpp"\n#include "solver/gas/gas.hpp"\n',
     "tools/cli/main.cpp": '#include <CLI/CLI.hpp>\n#include <hdf5.h>\n#include "cases/reader.hpp"\n'
                           '#include "tools/version.hpp"\n',
-    "tests/solver/flux_test.cpp": '#include <doctest/doctest.h>\n#include "tests/near.hpp"\n'
+    "tests/solver/riemann/fluxes_test.cpp": '#include <doctest/doctest.h>\n#include "tests/near.hpp"\n'
                                   '#include "tools/version.hpp"\n#include "solver/flux.hpp"\n',
     "validation/nozzle.cpp": '#include <Eigen/Core>\n#include <fmt/format.h>\n'
                              '#include "cases/reader.hpp"\n#include "models/valve.hpp"\n',
@@ -160,7 +160,7 @@ BAD = [
     ("models/a.hpp", '#include "./models/valve.hpp"\n', 1),
     ("models/a.hpp", '#include "/usr/include/math.h"\n', 1),
     ("models/a.hpp", '#include <cases/reader.hpp>\n', 1),
-    ("tests/a.cpp", '#include <solver/gas.hpp>\n', 1),
+    ("tests/a.cpp", '#include <solver/gas/gas.hpp>\n', 1),
     ("tools/a.hpp", '#include "somewhere/else.hpp"\n', 1),
     ("solver/a.hpp", '#define WHERE "tools/version.hpp"\n#include WHERE\n', 2),
     ("solver/a.hpp", '/* x */ #  include   "models/valve.hpp"  // why not\n', 1),

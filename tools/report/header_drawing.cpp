@@ -11,7 +11,7 @@ namespace pulsewright::tools {
 
 using nlohmann::json;
 
-std::optional<cases::Case> case_of(const StudyPlan& plan) {
+std::optional<cases::CaseFile> case_of(const StudyPlan& plan) {
   try {
     return cases::read_case_text(plan.case_text, plan.case_file);
   } catch (const cases::CaseError&) {
@@ -19,23 +19,23 @@ std::optional<cases::Case> case_of(const StudyPlan& plan) {
   }
 }
 
-json valve_events(const cases::Case& a_case) {
+json valve_events(const cases::CaseFile& case_file) {
   json firing = json::object();
-  for (const int cylinder : a_case.engine.firing_order) {
-    firing[std::to_string(cylinder)] = cases::firing_angle(a_case.engine, cylinder);
+  for (const int cylinder : case_file.engine.firing_order) {
+    firing[std::to_string(cylinder)] = cases::firing_angle(case_file.engine, cylinder);
   }
-  return {{"exhaust_opens", a_case.exhaust_valve.opens_deg},
-          {"exhaust_closes", a_case.exhaust_valve.closes_deg},
-          {"intake_opens", a_case.intake_valve.opens_deg},
-          {"intake_closes", a_case.intake_valve.closes_deg},
+  return {{"exhaust_opens", case_file.exhaust_valve.opens_deg},
+          {"exhaust_closes", case_file.exhaust_valve.closes_deg},
+          {"intake_opens", case_file.intake_valve.opens_deg},
+          {"intake_closes", case_file.intake_valve.closes_deg},
           {"firing", firing}};
 }
 
-json header_drawing(const cases::Case& a_case, const ConceptPlan& concept_plan) {
-  const auto found = std::find_if(a_case.concepts.begin(), a_case.concepts.end(),
-                                  [&](const auto& c) { return c.name == concept_plan.name; });
-  if (found == a_case.concepts.end()) return nullptr;
-  const auto engine = cases::build_engine(a_case, *found);
+json header_drawing(const cases::CaseFile& case_file, const HeaderPlan& header_plan) {
+  const auto found = std::find_if(case_file.headers.begin(), case_file.headers.end(),
+                                  [&](const auto& c) { return c.name == header_plan.name; });
+  if (found == case_file.headers.end()) return nullptr;
+  const auto engine = cases::build_engine(case_file, *found);
   json pipes = json::array();
   json paths = json::array();
   std::map<int, std::size_t> place;  // of a pipe of the network among those drawn
@@ -63,7 +63,7 @@ json header_drawing(const cases::Case& a_case, const ConceptPlan& concept_plan) 
   return {{"pipes", pipes},
           {"paths", paths},
           {"groups", groups},
-          {"port_length", found->groups.empty() ? 0.0 : a_case.exhaust.port_length}};
+          {"port_length", found->groups.empty() ? 0.0 : case_file.exhaust.port_length}};
 }
 
 }  // namespace pulsewright::tools

@@ -4,24 +4,24 @@
 #include <nlohmann/json_fwd.hpp>
 #include <optional>
 
-#include "cases/case.hpp"
+#include "cases/case_file.hpp"
 #include "tools/results/study_plan.hpp"
 
 namespace pulsewright::tools {
 
 // The case a results file was made from; none if this version of the program refuses its text.
-std::optional<cases::Case> case_of(const StudyPlan& plan);
+std::optional<cases::CaseFile> case_of(const StudyPlan& plan);
 
 // Crank angles of the valves in deg and of the firing of each cylinder:
 //   exhaust_opens, exhaust_closes, intake_opens, intake_closes   0..720, closing may exceed 720
 //   firing   cylinder number -> deg of engine crank angle
-nlohmann::json valve_events(const cases::Case& a_case);
+nlohmann::json valve_events(const cases::CaseFile& case_file);
 
-// The exhaust side of a concept's network; null if the case has no concept of that name.
+// The exhaust side of a header's network; null if the case has no header of that name.
 //   pipes    name, length (m), profile ([x, inside diameter] in m, x from the pipe's start)
 //   paths    cylinder number and indices into pipes, from the valve outwards
 //   groups   name, cylinders in firing order, place of each round the collector, interval_deg
 // Lengths are those of the case, without the variants' build error.
-nlohmann::json header_drawing(const cases::Case& a_case, const ConceptPlan& concept_plan);
+nlohmann::json header_drawing(const cases::CaseFile& case_file, const HeaderPlan& header_plan);
 
 }  // namespace pulsewright::tools

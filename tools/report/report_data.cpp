@@ -42,13 +42,13 @@ json all_rounded(json data) {
 
 json words_of(const Comparison& comparison, UnitSystem system) {
   const ComparisonWords words(comparison, system);
-  json contests = json::array();
-  for (const auto& contest : comparison.contests) {
-    contests.push_back({{"single_speeds", words.single_speeds(contest)},
-                        {"sources", words.sources(contest.torque.resolution, words.units().torque,
-                                                  words.torque_digits())}});
+  json pairs = json::array();
+  for (const auto& pair : comparison.pairs) {
+    pairs.push_back({{"single_speeds", words.single_speeds(pair)},
+                     {"sources", words.sources(pair.torque.resolution, words.units().torque,
+                                               words.torque_digits())}});
   }
-  return {{"answer", words.answer()}, {"contests", contests}};
+  return {{"answer", words.answer()}, {"pairs", pairs}};
 }
 
 json units_of(UnitSystem system) {
@@ -114,14 +114,14 @@ json ledger_of(const models::LedgerLine& l) {
           {"lost", l.lost}, {"stored", l.stored}, {"imbalance", l.imbalance}};
 }
 
-json point_of(const ResultsReader& results, std::size_t concept_index, std::size_t speed) {
+json point_of(const ResultsReader& results, std::size_t header_index, std::size_t speed) {
   static constexpr const char* names[] = {"missing", "converged", "not converged", "failed"};
-  const PointStatus status = results.status(concept_index, speed);
+  const PointStatus status = results.status(header_index, speed);
   json j{{"status", names[static_cast<int>(status)]},
-         {"seconds", rounded(results.seconds(concept_index, speed))}};
-  if (status == PointStatus::failed) j["failure"] = results.failure(concept_index, speed);
+         {"seconds", rounded(results.seconds(header_index, speed))}};
+  if (status == PointStatus::failed) j["failure"] = results.failure(header_index, speed);
   if (status != PointStatus::converged && status != PointStatus::not_converged) return j;
-  const PointResult p = results.point(concept_index, speed);
+  const PointResult p = results.point(header_index, speed);
   j["cycles"] = p.cycles;
   j["period"] = p.period;
   j["cells"] = p.cells;
@@ -140,7 +140,7 @@ json point_of(const ResultsReader& results, std::size_t concept_index, std::size
   return all_rounded(std::move(j));
 }
 
-json figures_of(const ConceptFigures& f) {
+json figures_of(const HeaderFigures& f) {
   return {{"peak_torque", f.torque.value},
           {"peak_torque_rpm", 60 * f.torque.speed},
           {"peak_power", f.power.value},
@@ -163,10 +163,10 @@ json figures_of(const ConceptFigures& f) {
           {"remarks", ComparisonWords::remarks(f)}};
 }
 
-// What the coarse runs of a concept took, s: a measure for runs that are yet to be made.
-double coarse_seconds(const ResultsReader& results, const ConceptPlan& concept_plan) {
+// What the coarse runs of a header took, s: a measure for runs that are yet to be made.
+double coarse_seconds(const ResultsReader& results, const HeaderPlan& header_plan) {
   double sum = 0;
-  const auto coarse = results.find(concept_plan.group + "/variants/coarse");
+  const auto coarse = results.find(header_plan.group + "/variants/coarse");
   for (std::size_t s = 0; coarse && s < results.plan().speeds.size(); ++s) {
     const double seconds = results.seconds(*coarse, s);
     if (std::isfinite(seconds)) sum += seconds;
@@ -188,10 +188,10 @@ json interference_of(const Interference& one) {
 
 json report_data(const ResultsReader& results, UnitSystem units) {
   const StudyPlan& plan = results.plan();
-  const Comparison comparison = compare_concepts(results);
+  const Comparison comparison = compare_headers(results);
   const auto curves = figure_curves(results);
   const auto interferences = read_interference(results);
-  const auto a_case = case_of(plan);
+  const auto case_file = case_of(plan);
 
   json j{
       {"title", plan.title},
@@ -208,7 +208,7 @@ json report_data(const ResultsReader& results, UnitSystem units) {
       {"band_rpm", rounded({60 * comparison.band_from, 60 * comparison.band_to})},
       {"build_tolerance", comparison.build_tolerance},
       {"quick", comparison.quick},
-      {"invented", a_case && a_case->invented},
+      {"invented", case_file && case_file->invented},
       {"step",
        {{"port", port_pressure_step},
         {"cylinder", cylinder_pressure_step},
@@ -219,14 +219,14 @@ json report_data(const ResultsReader& results, UnitSystem units) {
         {"cautions", ComparisonWords::cautions()}}},
       {"first_units", units == UnitSystem::metric ? "metric" : "inch"},
       {"units", {{"metric", units_of(UnitSystem::metric)}, {"inch", units_of(UnitSystem::inch)}}},
-      {"valves", a_case && a_case->has_engine() ? valve_events(*a_case) : json(nullptr)},
-      {"concepts", json::array()}};
+      {"valves", case_file && case_file->has_engine() ? valve_events(*case_file) : json(nullptr)},
+      {"headers", json::array()}};
   if (j["settings"].is_discarded()) j["settings"] = nullptr;
   for (const double speed : plan.speeds) j["speeds"].push_back(rounded(60 * speed));
 
   std::size_t number = 0;
-  for (std::size_t c = 0; c < plan.concepts.size(); ++c) {
-    const ConceptPlan& own = plan.concepts[c];
+  for (std::size_t c = 0; c < plan.headers.size(); ++c) {
+    const HeaderPlan& own = plan.headers[c];
     if (own.group.find("/variants/") != std::string::npos) continue;
     json one{{"name", own.name},
              {"kind", own.kind},
@@ -235,7 +235,7 @@ json report_data(const ResultsReader& results, UnitSystem units) {
              {"cell_size", rounded(own.cell_size)},
              {"cylinders", own.cylinder_numbers},
              {"merges", own.merges},
-             {"figures", all_rounded(figures_of(comparison.concepts[number]))},
+             {"figures", all_rounded(figures_of(comparison.headers[number]))},
              {"step_length", rounded(comparison.step_length[number])},
              {"coarse_seconds", rounded(coarse_seconds(results, own))},
              {"diagram",
@@ -243,14 +243,14 @@ json report_data(const ResultsReader& results, UnitSystem units) {
                {"pipe_start", rounded(own.wave_pipe_start)},
                {"pipe_name", own.wave_pipe_names}}}};
     if (number > 0) {
-      const Contest& contest = comparison.contests[number - 1];
+      const PairwiseComparison& pair = comparison.pairs[number - 1];
       json by_speed = json::array();
-      for (const auto& d : contest.speeds) {
+      for (const auto& d : pair.speeds) {
         by_speed.push_back({{"rpm", 60 * d.speed}, {"torque", difference_json(d.torque)}});
       }
-      one["contest"] = all_rounded({{"torque", difference_json(contest.torque)},
-                                    {"overlap", difference_json(contest.overlap_pressure)},
-                                    {"speeds", by_speed}});
+      one["pair"] = all_rounded({{"torque", difference_json(pair.torque)},
+                                 {"overlap", difference_json(pair.overlap_pressure)},
+                                 {"speeds", by_speed}});
     }
     for (const auto& curve : curves[number]) {
       one["curves"][curve.name] = {{"value", rounded(curve.value)},
@@ -260,10 +260,10 @@ json report_data(const ResultsReader& results, UnitSystem units) {
       one["points"].push_back(point_of(results, c, s));
     }
     for (const auto& interference : interferences) {
-      if (interference.concept_index == c) one["interference"] = interference_of(interference);
+      if (interference.header_index == c) one["interference"] = interference_of(interference);
     }
-    one["drawing"] = a_case ? all_rounded(header_drawing(*a_case, own)) : json(nullptr);
-    j["concepts"].push_back(std::move(one));
+    one["drawing"] = case_file ? all_rounded(header_drawing(*case_file, own)) : json(nullptr);
+    j["headers"].push_back(std::move(one));
     ++number;
   }
   return j;

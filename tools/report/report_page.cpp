@@ -72,7 +72,7 @@ std::string script_text(const nlohmann::json& data) {
 
 std::string report_page(const ResultsReader& results, UnitSystem units) {
   const std::string title = html_text(results.plan().title);
-  const std::string table = html_text(comparison_text(compare_concepts(results), units));
+  const std::string table = html_text(comparison_text(compare_headers(results), units));
   std::string page(opening);
   page += policy;
   page += fmt::format("<title>{}</title>\n<style>", title);

@@ -6,7 +6,7 @@
 #include <stdexcept>
 #include <vector>
 
-#include "tools/results/skeleton.hpp"
+#include "tools/results/file_layout.hpp"
 
 namespace pulsewright::tools {
 
@@ -18,17 +18,17 @@ class ResultsReader::File {
   ~File();
 
   // Reads the record of one variable at one speed; empty for a diagram that is not stored.
-  std::vector<std::byte> record(std::size_t concept_index, std::size_t variable, std::size_t speed);
-  std::vector<std::byte> record(std::size_t concept_index, const char* variable, std::size_t speed);
-  const std::vector<Variable>& variables(std::size_t concept_index);
-  void require_indices(std::size_t concept_index, std::size_t speed) const;
+  std::vector<std::byte> record(std::size_t header_index, std::size_t variable, std::size_t speed);
+  std::vector<std::byte> record(std::size_t header_index, const char* variable, std::size_t speed);
+  const std::vector<Variable>& variables(std::size_t header_index);
+  void require_indices(std::size_t header_index, std::size_t speed) const;
   [[noreturn]] void fail(const std::string& reason) const { throw StoreError(path_, reason); }
 
   const StudyPlan& plan() const { return plan_; }
   const std::string& date() const { return date_; }
 
  private:
-  struct Concept {
+  struct HeaderDesign {
     std::vector<Variable> variables;
     std::vector<Hdf5Handle> datasets;
   };
@@ -37,7 +37,7 @@ class ResultsReader::File {
   Hdf5Handle file_;
   StudyPlan plan_;
   std::string date_;
-  std::vector<Concept> concepts_;
+  std::vector<HeaderDesign> headers_;
 };
 
 ResultsReader::File::File(const std::string& path) : path_(path) {
@@ -50,38 +50,38 @@ ResultsReader::File::File(const std::string& path) : path_(path) {
     file_ = {};
     fail(error.what());
   }
-  concepts_.resize(plan_.concepts.size());
+  headers_.resize(plan_.headers.size());
 }
 
 ResultsReader::File::~File() {
   const std::lock_guard lock(hdf5_mutex());
-  concepts_.clear();
+  headers_.clear();
   file_ = {};
 }
 
-const std::vector<Variable>& ResultsReader::File::variables(std::size_t concept_index) {
-  auto& target = concepts_.at(concept_index);
+const std::vector<Variable>& ResultsReader::File::variables(std::size_t header_index) {
+  auto& target = headers_.at(header_index);
   if (target.variables.empty()) {
-    target.variables = concept_variables(plan_, plan_.concepts[concept_index]);
+    target.variables = header_variables(plan_, plan_.headers[header_index]);
     target.datasets.resize(target.variables.size());
   }
   return target.variables;
 }
 
-void ResultsReader::File::require_indices(std::size_t concept_index, std::size_t speed) const {
-  static_cast<void>(plan_.concepts.at(concept_index));
+void ResultsReader::File::require_indices(std::size_t header_index, std::size_t speed) const {
+  static_cast<void>(plan_.headers.at(header_index));
   static_cast<void>(plan_.speeds.at(speed));
 }
 
-std::vector<std::byte> ResultsReader::File::record(std::size_t concept_index, std::size_t variable,
+std::vector<std::byte> ResultsReader::File::record(std::size_t header_index, std::size_t variable,
                                                    std::size_t speed) {
-  const Variable& what = variables(concept_index)[variable];
+  const Variable& what = variables(header_index)[variable];
   const auto at = record_of_speed(plan_, what, speed);
   if (!at) return {};
   try {
-    auto& dataset = concepts_[concept_index].datasets[variable];
+    auto& dataset = headers_[header_index].datasets[variable];
     if (dataset.get() < 0) {
-      dataset = open_variable(file_.get(), plan_.concepts[concept_index], what);
+      dataset = open_variable(file_.get(), plan_.headers[header_index], what);
     }
     std::vector<hsize_t> start(what.shape.size(), 0);
     std::vector<hsize_t> count(what.shape.begin(), what.shape.end());
@@ -104,12 +104,12 @@ std::vector<std::byte> ResultsReader::File::record(std::size_t concept_index, st
   }
 }
 
-std::vector<std::byte> ResultsReader::File::record(std::size_t concept_index, const char* variable,
+std::vector<std::byte> ResultsReader::File::record(std::size_t header_index, const char* variable,
                                                    std::size_t speed) {
-  const auto& all = variables(concept_index);
+  const auto& all = variables(header_index);
   const auto at = std::find_if(all.begin(), all.end(),
                                [&](const Variable& one) { return one.name == variable; });
-  return record(concept_index, static_cast<std::size_t>(at - all.begin()), speed);
+  return record(header_index, static_cast<std::size_t>(at - all.begin()), speed);
 }
 
 ResultsReader::ResultsReader(const std::string& path) : file_(std::make_unique<File>(path)) {}
@@ -122,17 +122,17 @@ const StudyPlan& ResultsReader::plan() const { return file_->plan(); }
 const std::string& ResultsReader::date() const { return file_->date(); }
 
 std::optional<std::size_t> ResultsReader::find(const std::string& group) const {
-  const auto& concepts = plan().concepts;
-  const auto at = std::find_if(concepts.begin(), concepts.end(),
-                               [&](const ConceptPlan& one) { return one.group == group; });
-  if (at == concepts.end()) return std::nullopt;
-  return static_cast<std::size_t>(at - concepts.begin());
+  const auto& headers = plan().headers;
+  const auto at = std::find_if(headers.begin(), headers.end(),
+                               [&](const HeaderPlan& one) { return one.group == group; });
+  if (at == headers.end()) return std::nullopt;
+  return static_cast<std::size_t>(at - headers.begin());
 }
 
-PointStatus ResultsReader::status(std::size_t concept_index, std::size_t speed_index) const {
+PointStatus ResultsReader::status(std::size_t header_index, std::size_t speed_index) const {
   const std::lock_guard lock(hdf5_mutex());
-  file_->require_indices(concept_index, speed_index);
-  const auto bytes = file_->record(concept_index, status_variable, speed_index);
+  file_->require_indices(header_index, speed_index);
+  const auto bytes = file_->record(header_index, status_variable, speed_index);
   const int value = std::to_integer<int>(bytes.front());
   if (value > static_cast<int>(PointStatus::failed)) {
     file_->fail(fmt::format("holds the unknown point status {}", value));
@@ -140,19 +140,19 @@ PointStatus ResultsReader::status(std::size_t concept_index, std::size_t speed_i
   return static_cast<PointStatus>(value);
 }
 
-double ResultsReader::seconds(std::size_t concept_index, std::size_t speed_index) const {
+double ResultsReader::seconds(std::size_t header_index, std::size_t speed_index) const {
   const std::lock_guard lock(hdf5_mutex());
-  file_->require_indices(concept_index, speed_index);
-  const auto bytes = file_->record(concept_index, seconds_variable, speed_index);
+  file_->require_indices(header_index, speed_index);
+  const auto bytes = file_->record(header_index, seconds_variable, speed_index);
   double value = 0;
   std::memcpy(&value, bytes.data(), sizeof value);
   return value;
 }
 
-std::string ResultsReader::failure(std::size_t concept_index, std::size_t speed_index) const {
+std::string ResultsReader::failure(std::size_t header_index, std::size_t speed_index) const {
   const std::lock_guard lock(hdf5_mutex());
-  if (status(concept_index, speed_index) != PointStatus::failed) return {};
-  const auto bytes = file_->record(concept_index, failure_variable, speed_index);
+  if (status(header_index, speed_index) != PointStatus::failed) return {};
+  const auto bytes = file_->record(header_index, failure_variable, speed_index);
   const auto end = std::find(bytes.begin(), bytes.end(), std::byte{0});
   std::string text;
   std::transform(bytes.begin(), end, std::back_inserter(text),
@@ -160,23 +160,23 @@ std::string ResultsReader::failure(std::size_t concept_index, std::size_t speed_
   return text;
 }
 
-models::PointResult ResultsReader::point(std::size_t concept_index, std::size_t speed_index,
+models::PointResult ResultsReader::point(std::size_t header_index, std::size_t speed_index,
                                          Detail detail) const {
   const std::lock_guard lock(hdf5_mutex());
-  const PointStatus state = status(concept_index, speed_index);
+  const PointStatus state = status(header_index, speed_index);
   if (state == PointStatus::missing || state == PointStatus::failed) {
-    file_->fail(fmt::format("concept '{}', speed {} of {}: the point {}",
-                            plan().concepts[concept_index].group, speed_index + 1,
+    file_->fail(fmt::format("header '{}', speed {} of {}: the point {}",
+                            plan().headers[header_index].group, speed_index + 1,
                             plan().speeds.size(),
                             state == PointStatus::missing ? "is missing" : "failed"));
   }
-  auto point = empty_point(plan().concepts[concept_index]);
-  const auto& variables = file_->variables(concept_index);
+  auto point = empty_point(plan().headers[header_index]);
+  const auto& variables = file_->variables(header_index);
   for (std::size_t v = 0; v < variables.size(); ++v) {
     const auto kind = variables[v].kind;
     const bool is_heavy = kind == VariableKind::trace || kind == VariableKind::diagram;
     if (kind == VariableKind::bookkeeping || (is_heavy && detail == Detail::figures)) continue;
-    const auto bytes = file_->record(concept_index, v, speed_index);
+    const auto bytes = file_->record(header_index, v, speed_index);
     if (!bytes.empty()) variables[v].decode(bytes.data(), point);
   }
   finish_point(point);

@@ -10,7 +10,7 @@
 #include <optional>
 #include <string>
 
-#include "models/point_result.hpp"
+#include "models/figures/point_result.hpp"
 #include "tools/results/study_plan.hpp"
 
 namespace pulsewright::tools {
@@ -29,17 +29,17 @@ class ResultsReader {
   const StudyPlan& plan() const;
   // When the file was made, ISO 8601, UTC.
   const std::string& date() const;
-  // Index of the concept with this group name.
+  // Index of the header with this group name.
   std::optional<std::size_t> find(const std::string& group) const;
 
   // All below throw StoreError, and std::out_of_range for wrong indices.
-  PointStatus status(std::size_t concept_index, std::size_t speed_index) const;
+  PointStatus status(std::size_t header_index, std::size_t speed_index) const;
   // s, time the computation took; NaN for a missing point.
-  double seconds(std::size_t concept_index, std::size_t speed_index) const;
+  double seconds(std::size_t header_index, std::size_t speed_index) const;
   // Empty unless the point failed.
-  std::string failure(std::size_t concept_index, std::size_t speed_index) const;
+  std::string failure(std::size_t header_index, std::size_t speed_index) const;
   // Exactly what was written. A missing or failed point has no numbers: StoreError.
-  models::PointResult point(std::size_t concept_index, std::size_t speed_index,
+  models::PointResult point(std::size_t header_index, std::size_t speed_index,
                             Detail detail = Detail::all) const;
 
  private:

@@ -11,7 +11,7 @@
 #include <system_error>
 #include <unistd.h>
 
-#include "tools/results/skeleton.hpp"
+#include "tools/results/file_layout.hpp"
 
 namespace pulsewright::tools {
 
@@ -74,8 +74,8 @@ class TemporaryFile {
 
 std::uint64_t bytes_of_values(const StudyPlan& plan) {
   std::uint64_t total = 0;
-  for (const auto& concept_plan : plan.concepts) {
-    for (const auto& variable : concept_variables(plan, concept_plan)) {
+  for (const auto& header_plan : plan.headers) {
+    for (const auto& variable : header_variables(plan, header_plan)) {
       total += variable.record_bytes() * variable.shape.front();
     }
   }
@@ -103,8 +103,8 @@ std::vector<std::vector<std::uint64_t>> locate(
   const std::lock_guard lock(hdf5_mutex());
   const Hdf5Handle file = hdf5_open_for_reading(path);
   std::vector<std::vector<std::uint64_t>> offsets;
-  for (std::size_t c = 0; c < plan.concepts.size(); ++c) {
-    offsets.push_back(locate_variables(file.get(), plan.concepts[c], variables[c]));
+  for (std::size_t c = 0; c < plan.headers.size(); ++c) {
+    offsets.push_back(locate_variables(file.get(), plan.headers[c], variables[c]));
   }
   return offsets;
 }
@@ -143,12 +143,12 @@ std::unique_ptr<ResultsStore> ResultsStore::create(const std::string& path, cons
     const std::string target = resolve(path);
     require_free_place(target, overwrite);
     TemporaryFile temporary(target);
-    auto file = std::make_unique<RawFile>(temporary.path(), RawFile::Mode::create_new);
+    auto file = std::make_unique<PosixFile>(temporary.path(), PosixFile::Mode::create_new);
     file->lock();
     require_space(target, bytes_of_values(plan));
     {
       const std::lock_guard lock(hdf5_mutex());
-      write_skeleton(temporary.path(), plan, current_date());
+      write_file_layout(temporary.path(), plan, current_date());
     }
     std::unique_ptr<ResultsStore> store(new ResultsStore(temporary.path(), plan, std::move(file)));
     store->fill();
@@ -169,7 +169,7 @@ std::unique_ptr<ResultsStore> ResultsStore::resume(const std::string& path, cons
     if (!difference.empty()) {
       throw PlanMismatch(path, "cannot be resumed, it was made for another run: " + difference);
     }
-    auto file = std::make_unique<RawFile>(path, RawFile::Mode::read_write);
+    auto file = std::make_unique<PosixFile>(path, PosixFile::Mode::read_write);
     file->lock();
     std::unique_ptr<ResultsStore> store(new ResultsStore(path, plan, std::move(file)));
     store->read_status();
@@ -177,22 +177,22 @@ std::unique_ptr<ResultsStore> ResultsStore::resume(const std::string& path, cons
   });
 }
 
-ResultsStore::ResultsStore(std::string path, StudyPlan plan, std::unique_ptr<RawFile> file)
+ResultsStore::ResultsStore(std::string path, StudyPlan plan, std::unique_ptr<PosixFile> file)
     : path_(std::move(path)), plan_(std::move(plan)), file_(std::move(file)) {
   std::vector<std::vector<Variable>> variables;
-  for (const auto& concept_plan : plan_.concepts) {
-    variables.push_back(concept_variables(plan_, concept_plan));
+  for (const auto& header_plan : plan_.headers) {
+    variables.push_back(header_variables(plan_, header_plan));
   }
   auto offsets = locate(path_, plan_, variables);
-  for (std::size_t c = 0; c < plan_.concepts.size(); ++c) {
-    concepts_.push_back({std::move(variables[c]), std::move(offsets[c]),
-                         std::vector<PointStatus>(plan_.speeds.size(), PointStatus::missing)});
+  for (std::size_t c = 0; c < plan_.headers.size(); ++c) {
+    headers_.push_back({std::move(variables[c]), std::move(offsets[c]),
+                        std::vector<PointStatus>(plan_.speeds.size(), PointStatus::missing)});
   }
 }
 
-ResultsStore::Concept& ResultsStore::concept_at(std::size_t concept_index,
-                                                std::size_t speed_index) {
-  auto& target = concepts_.at(concept_index);
+ResultsStore::HeaderDesign& ResultsStore::header_at(std::size_t header_index,
+                                                    std::size_t speed_index) {
+  auto& target = headers_.at(header_index);
   static_cast<void>(target.status.at(speed_index));
   return target;
 }
@@ -201,7 +201,7 @@ ResultsStore::Concept& ResultsStore::concept_at(std::size_t concept_index,
 void ResultsStore::fill() {
   constexpr std::size_t chunk = std::size_t{1} << 20U;
   std::vector<std::byte> buffer;
-  for (const auto& target : concepts_) {
+  for (const auto& target : headers_) {
     for (std::size_t v = 0; v < target.variables.size(); ++v) {
       const auto& variable = target.variables[v];
       const std::size_t record = variable.record_bytes();
@@ -218,7 +218,7 @@ void ResultsStore::fill() {
 }
 
 void ResultsStore::read_status() {
-  for (auto& target : concepts_) {
+  for (auto& target : headers_) {
     const std::size_t v = index_of(target.variables, status_variable);
     std::vector<std::byte> bytes(target.status.size());
     file_->read(target.offsets[v], bytes);
@@ -232,28 +232,28 @@ void ResultsStore::read_status() {
   }
 }
 
-void ResultsStore::write(std::size_t concept_index, std::size_t speed_index,
+void ResultsStore::write(std::size_t header_index, std::size_t speed_index,
                          const models::PointResult& point, double seconds) {
   const std::lock_guard lock(mutex_);
-  Concept& target = concept_at(concept_index, speed_index);
-  check_point(plan_, plan_.concepts[concept_index], speed_index, point);
+  HeaderDesign& target = header_at(header_index, speed_index);
+  check_point(plan_, plan_.headers[header_index], speed_index, point);
   store(target, speed_index, &point,
         point.converged ? PointStatus::converged : PointStatus::not_converged, seconds, {});
 }
 
-void ResultsStore::write_failure(std::size_t concept_index, std::size_t speed_index,
+void ResultsStore::write_failure(std::size_t header_index, std::size_t speed_index,
                                  std::string_view reason, double seconds) {
   const std::lock_guard lock(mutex_);
-  store(concept_at(concept_index, speed_index), speed_index, nullptr, PointStatus::failed, seconds,
+  store(header_at(header_index, speed_index), speed_index, nullptr, PointStatus::failed, seconds,
         cut_text(reason));
 }
 
-PointStatus ResultsStore::status(std::size_t concept_index, std::size_t speed_index) const {
+PointStatus ResultsStore::status(std::size_t header_index, std::size_t speed_index) const {
   const std::lock_guard lock(mutex_);
-  return concepts_.at(concept_index).status.at(speed_index);
+  return headers_.at(header_index).status.at(speed_index);
 }
 
-void ResultsStore::store(Concept& target, std::size_t speed, const models::PointResult* point,
+void ResultsStore::store(HeaderDesign& target, std::size_t speed, const models::PointResult* point,
                          PointStatus status, double seconds, std::string_view reason) {
   if (target.status[speed] != PointStatus::missing) {
     write_status(target, speed, PointStatus::missing);
@@ -281,7 +281,7 @@ void ResultsStore::store(Concept& target, std::size_t speed, const models::Point
   write_status(target, speed, status);
 }
 
-void ResultsStore::write_status(Concept& target, std::size_t speed, PointStatus status) {
+void ResultsStore::write_status(HeaderDesign& target, std::size_t speed, PointStatus status) {
   const std::size_t v = index_of(target.variables, status_variable);
   const std::array<std::byte, 1> value = {static_cast<std::byte>(status)};
   file_->write(target.offsets[v] + speed, value);

@@ -16,8 +16,8 @@
 #include <string_view>
 #include <vector>
 
-#include "models/point_result.hpp"
-#include "tools/results/raw_file.hpp"
+#include "models/figures/point_result.hpp"
+#include "tools/results/posix_file.hpp"
 #include "tools/results/study_plan.hpp"
 #include "tools/results/variables.hpp"
 
@@ -38,37 +38,37 @@ class ResultsStore {
   // Stores a point and returns when it is on the disk. `seconds` is the time it took to compute.
   // A point stored before is replaced. Throws StoreError; std::invalid_argument if the point does
   // not fit the plan (then nothing is written); std::out_of_range for wrong indices.
-  void write(std::size_t concept_index, std::size_t speed_index, const models::PointResult& point,
+  void write(std::size_t header_index, std::size_t speed_index, const models::PointResult& point,
              double seconds);
 
   // Stores that a point could not be computed, and why; the text is cut after 511 bytes.
-  void write_failure(std::size_t concept_index, std::size_t speed_index, std::string_view reason,
+  void write_failure(std::size_t header_index, std::size_t speed_index, std::string_view reason,
                      double seconds);
 
-  PointStatus status(std::size_t concept_index, std::size_t speed_index) const;
+  PointStatus status(std::size_t header_index, std::size_t speed_index) const;
   const StudyPlan& plan() const { return plan_; }
   const std::string& path() const { return path_; }
 
  private:
-  struct Concept {
+  struct HeaderDesign {
     std::vector<Variable> variables;
     std::vector<std::uint64_t> offsets;  // bytes from the start of the file
     std::vector<PointStatus> status;     // by speed
   };
 
-  ResultsStore(std::string path, StudyPlan plan, std::unique_ptr<RawFile> file);
-  Concept& concept_at(std::size_t concept_index, std::size_t speed_index);
+  ResultsStore(std::string path, StudyPlan plan, std::unique_ptr<PosixFile> file);
+  HeaderDesign& header_at(std::size_t header_index, std::size_t speed_index);
   void fill();
   void read_status();
   // A null point leaves fill values.
-  void store(Concept& target, std::size_t speed, const models::PointResult* point,
+  void store(HeaderDesign& target, std::size_t speed, const models::PointResult* point,
              PointStatus status, double seconds, std::string_view reason);
-  void write_status(Concept& target, std::size_t speed, PointStatus status);
+  void write_status(HeaderDesign& target, std::size_t speed, PointStatus status);
 
   std::string path_;
   StudyPlan plan_;
-  std::unique_ptr<RawFile> file_;
-  std::vector<Concept> concepts_;
+  std::unique_ptr<PosixFile> file_;
+  std::vector<HeaderDesign> headers_;
   mutable std::mutex mutex_;
 };
 

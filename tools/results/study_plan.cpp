@@ -44,24 +44,24 @@ bool strictly_increasing(const std::vector<Number>& values) {
                             [](Number a, Number b) { return !(a < b); }) == values.end();
 }
 
-void check_concept(const ConceptPlan& concept_plan) {
-  const std::string where = "concept group '" + concept_plan.group + "': ";
-  if (!is_group_name(concept_plan.group)) {
+void check_header(const HeaderPlan& header_plan) {
+  const std::string where = "header group '" + header_plan.group + "': ";
+  if (!is_group_name(header_plan.group)) {
     refuse(where + "must be a name of letters, digits, '.', '_', '-', or name/variants/name");
   }
-  check_text(concept_plan.name, where + "name");
-  check_text(concept_plan.kind, where + "kind");
-  check_text(concept_plan.junction_law, where + "junction law");
-  check_text(concept_plan.grouping_json, where + "grouping");
-  check_texts(concept_plan.merges, where + "a merge name");
-  check_texts(concept_plan.pipes, where + "a pipe name");
-  check_texts(concept_plan.tails, where + "a tail name");
-  check_texts(concept_plan.wave_pipe_names, where + "a pipe name of the wave diagram");
-  if (!std::isfinite(concept_plan.cell_size)) refuse(where + "the cell size is not a number");
-  if (!concept_plan.merges.empty() && concept_plan.merge_slots == 0) {
+  check_text(header_plan.name, where + "name");
+  check_text(header_plan.kind, where + "kind");
+  check_text(header_plan.junction_law, where + "junction law");
+  check_text(header_plan.grouping_json, where + "grouping");
+  check_texts(header_plan.merges, where + "a merge name");
+  check_texts(header_plan.pipes, where + "a pipe name");
+  check_texts(header_plan.tails, where + "a tail name");
+  check_texts(header_plan.wave_pipe_names, where + "a pipe name of the wave diagram");
+  if (!std::isfinite(header_plan.cell_size)) refuse(where + "the cell size is not a number");
+  if (!header_plan.merges.empty() && header_plan.merge_slots == 0) {
     refuse(where + "has merges but no slots for their pulses");
   }
-  if (concept_plan.wave_pipe_start.size() != concept_plan.wave_pipe_names.size()) {
+  if (header_plan.wave_pipe_start.size() != header_plan.wave_pipe_names.size()) {
     refuse(where + "wave diagram has unequal numbers of pipe starts and pipe names");
   }
 }
@@ -83,7 +83,7 @@ void compare(std::string& difference, const std::string& what, const Value& stor
 // A whole case file is too long for a message: name the first line that differs.
 void compare_text(std::string& difference, const std::string& stored, const std::string& wanted) {
   if (!difference.empty() || stored == wanted) return;
-  const auto [in_stored, in_wanted] =
+  const auto [in_stored, in_production] =
       std::mismatch(stored.begin(), stored.end(), wanted.begin(), wanted.end());
   const auto line = 1 + std::count(stored.begin(), in_stored, '\n');
   const auto line_at = [](const std::string& text, std::string::const_iterator at) {
@@ -91,13 +91,12 @@ void compare_text(std::string& difference, const std::string& stored, const std:
     return std::string(start, std::find(at, text.end(), '\n'));
   };
   difference = fmt::format("case file, line {}: the file was made with '{}', this run has '{}'",
-                           line, line_at(stored, in_stored), line_at(wanted, in_wanted));
+                           line, line_at(stored, in_stored), line_at(wanted, in_production));
 }
 
-void compare_concepts(std::string& difference, const ConceptPlan& stored,
-                      const ConceptPlan& wanted) {
-  compare(difference, "concept group", stored.group, wanted.group);
-  const std::string where = "concept '" + stored.group + "', ";
+void compare_headers(std::string& difference, const HeaderPlan& stored, const HeaderPlan& wanted) {
+  compare(difference, "header group", stored.group, wanted.group);
+  const std::string where = "header '" + stored.group + "', ";
   compare(difference, where + "name", stored.name, wanted.name);
   compare(difference, where + "kind", stored.kind, wanted.kind);
   compare(difference, where + "junction law", stored.junction_law, wanted.junction_law);
@@ -145,12 +144,12 @@ void check_plan(const StudyPlan& plan) {
     }
     if (plan.wave_angles == 0) refuse("wave diagrams need at least one crank angle");
   }
-  if (plan.concepts.empty()) refuse("no concepts");
+  if (plan.headers.empty()) refuse("no headers");
   std::set<std::string> groups;
-  for (const auto& concept_plan : plan.concepts) {
-    check_concept(concept_plan);
-    if (!groups.insert(concept_plan.group).second) {
-      refuse("two concepts share the group '" + concept_plan.group + "'");
+  for (const auto& header_plan : plan.headers) {
+    check_header(header_plan);
+    if (!groups.insert(header_plan.group).second) {
+      refuse("two headers share the group '" + header_plan.group + "'");
     }
   }
 }
@@ -173,19 +172,19 @@ std::string first_difference(const StudyPlan& stored, const StudyPlan& wanted) {
   compare(difference, "speeds with a wave diagram", stored.wave_speed_indices,
           wanted.wave_speed_indices);
   compare(difference, "crank angles of a wave diagram", stored.wave_angles, wanted.wave_angles);
-  compare(difference, "number of concepts", stored.concepts.size(), wanted.concepts.size());
-  for (std::size_t i = 0; difference.empty() && i < wanted.concepts.size(); ++i) {
-    compare_concepts(difference, stored.concepts[i], wanted.concepts[i]);
+  compare(difference, "number of headers", stored.headers.size(), wanted.headers.size());
+  for (std::size_t i = 0; difference.empty() && i < wanted.headers.size(); ++i) {
+    compare_headers(difference, stored.headers[i], wanted.headers[i]);
   }
   return difference;
 }
 
-bool has_wave_diagram(const StudyPlan& plan, const ConceptPlan& concept_plan) {
-  return !plan.wave_speed_indices.empty() && !concept_plan.wave_distance.empty();
+bool has_wave_diagram(const StudyPlan& plan, const HeaderPlan& header_plan) {
+  return !plan.wave_speed_indices.empty() && !header_plan.wave_distance.empty();
 }
 
-std::size_t stored_trace_points(const StudyPlan& plan, const ConceptPlan& concept_plan) {
-  return concept_plan.traces ? plan.trace_points : 0;
+std::size_t stored_trace_points(const StudyPlan& plan, const HeaderPlan& header_plan) {
+  return header_plan.traces ? plan.trace_points : 0;
 }
 
 }  // namespace pulsewright::tools

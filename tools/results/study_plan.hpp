@@ -10,9 +10,9 @@
 
 namespace pulsewright::tools {
 
-// One concept, or one variant of a concept (another junction law, another grid).
-struct ConceptPlan {
-  // Place below /concepts: "name" or "name/variants/other". Letters, digits, '.', '_' and '-' only.
+// One header, or one variant of a header (another junction law, another grid).
+struct HeaderPlan {
+  // Place below /headers: "name" or "name/variants/other". Letters, digits, '.', '_' and '-' only.
   std::string group;
   std::string name;                     // as shown to people
   std::string kind;                     // equal, crossed, stepped, ...
@@ -43,7 +43,7 @@ struct StudyPlan {
   std::size_t trace_points = 0;                 // per cycle; 0 = no traces are stored
   std::vector<std::size_t> wave_speed_indices;  // into speeds, strictly increasing
   std::size_t wave_angles = 0;                  // rows of a wave diagram
-  std::vector<ConceptPlan> concepts;
+  std::vector<HeaderPlan> headers;
 };
 
 // The state of one point in the file; the numbers are part of the file format.
@@ -68,17 +68,17 @@ class PlanMismatch : public StoreError {
 };
 
 // Throws std::invalid_argument that names what is wrong with a plan (no speeds, speeds that do not
-// increase, two concepts in one group, a group name with other letters, ...).
+// increase, two headers in one group, a group name with other letters, ...).
 void check_plan(const StudyPlan& plan);
 
 // What a resumed run would do differently from the run that made the file, in one line; empty if
 // nothing. Title and path of the case file may differ; everything that moves a number may not.
 std::string first_difference(const StudyPlan& stored, const StudyPlan& wanted);
 
-// Whether diagrams are stored for this concept.
-bool has_wave_diagram(const StudyPlan& plan, const ConceptPlan& concept_plan);
+// Whether diagrams are stored for this header.
+bool has_wave_diagram(const StudyPlan& plan, const HeaderPlan& header_plan);
 
-// Points per trace that are stored for this concept, 0 = none.
-std::size_t stored_trace_points(const StudyPlan& plan, const ConceptPlan& concept_plan);
+// Points per trace that are stored for this header, 0 = none.
+std::size_t stored_trace_points(const StudyPlan& plan, const HeaderPlan& header_plan);
 
 }  // namespace pulsewright::tools

@@ -227,8 +227,8 @@ T get(const std::byte* record, std::size_t index) {
 // Collects variables, and knows how long each dimension is.
 class VariableList {
  public:
-  VariableList(const StudyPlan& plan, const ConceptPlan& concept_plan)
-      : plan_(plan), concept_(concept_plan) {}
+  VariableList(const StudyPlan& plan, const HeaderPlan& header_plan)
+      : plan_(plan), header_(header_plan) {}
 
   template <class T>
   Variable& add(VariableKind kind, const std::string& name, const std::string& units,
@@ -255,23 +255,23 @@ class VariableList {
  private:
   std::size_t extent(std::string_view dimension) const {
     if (dimension == "speed") return plan_.speeds.size();
-    if (dimension == "cylinder") return concept_.cylinder_numbers.size();
-    if (dimension == "merge") return concept_.merges.size();
-    if (dimension == "slot") return concept_.merge_slots;
-    if (dimension == "pipe") return concept_.pipes.size();
-    if (dimension == "tail") return concept_.tails.size();
+    if (dimension == "cylinder") return header_.cylinder_numbers.size();
+    if (dimension == "merge") return header_.merges.size();
+    if (dimension == "slot") return header_.merge_slots;
+    if (dimension == "pipe") return header_.pipes.size();
+    if (dimension == "tail") return header_.tails.size();
     if (dimension == "crank_angle" || dimension == "engine_angle") {
-      return stored_trace_points(plan_, concept_);
+      return stored_trace_points(plan_, header_);
     }
     if (dimension == "diagram_speed") return plan_.wave_speed_indices.size();
     if (dimension == "diagram_angle") return plan_.wave_angles;
-    if (dimension == "distance") return concept_.wave_distance.size();
+    if (dimension == "distance") return header_.wave_distance.size();
     if (dimension == "text_byte") return failure_text_bytes;
     throw std::logic_error("unknown dimension " + std::string(dimension));
   }
 
   const StudyPlan& plan_;
-  const ConceptPlan& concept_;
+  const HeaderPlan& header_;
   std::vector<Variable> variables_;
 };
 
@@ -387,9 +387,9 @@ void set_trace_codec(Variable& variable, std::size_t length, std::vector<Part> P
   };
 }
 
-void add_traces(VariableList& list, const StudyPlan& plan, const ConceptPlan& concept_plan) {
-  if (stored_trace_points(plan, concept_plan) == 0) return;
-  if (!concept_plan.cylinder_numbers.empty()) {
+void add_traces(VariableList& list, const StudyPlan& plan, const HeaderPlan& header_plan) {
+  if (stored_trace_points(plan, header_plan) == 0) return;
+  if (!header_plan.cylinder_numbers.empty()) {
     add_stored_flag(list, "traces_stored", "1 = the traces of the cylinders are stored",
                     &PointResult::traces);
   }
@@ -398,7 +398,7 @@ void add_traces(VariableList& list, const StudyPlan& plan, const ConceptPlan& co
                                      {"speed", "cylinder", "crank_angle"});
     set_trace_codec(variable, plan.trace_points, &PointResult::traces, field.member);
   }
-  if (concept_plan.tails.empty()) return;
+  if (header_plan.tails.empty()) return;
   add_stored_flag(list, "tails_stored", "1 = the traces of the tails are stored",
                   &PointResult::tails);
   auto& variable = list.add<float>(VariableKind::trace, "tail_mass_flow", "kg s-1",
@@ -427,23 +427,23 @@ void add_wave_field(VariableList& list, const char* name, const char* units, con
   };
 }
 
-void add_wave(VariableList& list, const StudyPlan& plan, const ConceptPlan& concept_plan) {
-  if (!has_wave_diagram(plan, concept_plan)) return;
+void add_wave(VariableList& list, const StudyPlan& plan, const HeaderPlan& header_plan) {
+  if (!has_wave_diagram(plan, header_plan)) return;
   auto& variable =
       list.add<int>(VariableKind::diagram, "diagram_cylinder", "1",
                     "number of the cylinder whose path the diagram follows", {"diagram_speed"});
   variable.encode = [](const PointResult& point, std::byte* record) {
     put(record, 0, point.wave.pressure.empty() ? fill_value<int>() : point.wave.cylinder);
   };
-  variable.decode = [angles = plan.wave_angles, concept_plan](const std::byte* record,
-                                                              PointResult& point) {
+  variable.decode = [angles = plan.wave_angles, header_plan](const std::byte* record,
+                                                             PointResult& point) {
     const int cylinder = get<int>(record, 0);
     if (cylinder == fill_value<int>()) return;
     point.wave.cylinder = cylinder;
     point.wave.angle = even_angles(angles);
-    point.wave.distance = concept_plan.wave_distance;
-    point.wave.pipe_start = concept_plan.wave_pipe_start;
-    point.wave.pipe_name = concept_plan.wave_pipe_names;
+    point.wave.distance = header_plan.wave_distance;
+    point.wave.pipe_start = header_plan.wave_pipe_start;
+    point.wave.pipe_name = header_plan.wave_pipe_names;
   };
   add_wave_field(list, "diagram_pressure", "Pa", "absolute pressure along the path",
                  &models::WaveDiagram::pressure);
@@ -480,24 +480,24 @@ void require_near(const std::vector<double>& values, const std::vector<double>& 
   }
 }
 
-void check_cylinders(const ConceptPlan& concept_plan, const PointResult& point) {
-  require(point.cylinders.size() == concept_plan.cylinder_numbers.size(),
+void check_cylinders(const HeaderPlan& header_plan, const PointResult& point) {
+  require(point.cylinders.size() == header_plan.cylinder_numbers.size(),
           fmt::format("{} cylinders, planned {}", point.cylinders.size(),
-                      concept_plan.cylinder_numbers.size()));
+                      header_plan.cylinder_numbers.size()));
   for (std::size_t i = 0; i < point.cylinders.size(); ++i) {
-    require(point.cylinders[i].number == concept_plan.cylinder_numbers[i],
+    require(point.cylinders[i].number == header_plan.cylinder_numbers[i],
             fmt::format("cylinder {} stands in the place of cylinder {}", point.cylinders[i].number,
-                        concept_plan.cylinder_numbers[i]));
+                        header_plan.cylinder_numbers[i]));
   }
 }
 
-void check_merges(const ConceptPlan& concept_plan, const PointResult& point) {
-  require_names(point.merges, concept_plan.merges, "merges");
+void check_merges(const HeaderPlan& header_plan, const PointResult& point) {
+  require_names(point.merges, header_plan.merges, "merges");
   for (const auto& merge : point.merges) {
     const auto count = merge.cylinders.size();
-    require(count <= concept_plan.merge_slots,
+    require(count <= header_plan.merge_slots,
             fmt::format("merge '{}' has {} pulses, planned are at most {}", merge.name, count,
-                        concept_plan.merge_slots));
+                        header_plan.merge_slots));
     require(merge.arrival.size() == count && merge.gap.size() == count &&
                 merge.added_length.size() == count,
             fmt::format("merge '{}' has unequal numbers of cylinders, arrivals, gaps and lengths",
@@ -507,13 +507,12 @@ void check_merges(const ConceptPlan& concept_plan, const PointResult& point) {
   }
 }
 
-void check_traces(const StudyPlan& plan, const ConceptPlan& concept_plan,
-                  const PointResult& point) {
-  if (stored_trace_points(plan, concept_plan) == 0) return;  // nothing of them is kept
+void check_traces(const StudyPlan& plan, const HeaderPlan& header_plan, const PointResult& point) {
+  if (stored_trace_points(plan, header_plan) == 0) return;  // nothing of them is kept
   if (!point.traces.empty()) {
-    require(point.traces.size() == concept_plan.cylinder_numbers.size(),
+    require(point.traces.size() == header_plan.cylinder_numbers.size(),
             fmt::format("traces of {} cylinders, planned {}", point.traces.size(),
-                        concept_plan.cylinder_numbers.size()));
+                        header_plan.cylinder_numbers.size()));
   }
   for (const auto& trace : point.traces) {
     for (const auto& field : trace_arrays) {
@@ -522,7 +521,7 @@ void check_traces(const StudyPlan& plan, const ConceptPlan& concept_plan,
                           plan.trace_points));
     }
   }
-  if (!point.tails.empty()) require_names(point.tails, concept_plan.tails, "tails");
+  if (!point.tails.empty()) require_names(point.tails, header_plan.tails, "tails");
   for (const auto& tail : point.tails) {
     require(tail.mass_flow.size() == plan.trace_points,
             fmt::format("tail '{}' has {} values, planned {}", tail.name, tail.mass_flow.size(),
@@ -530,13 +529,13 @@ void check_traces(const StudyPlan& plan, const ConceptPlan& concept_plan,
   }
 }
 
-void check_wave(const StudyPlan& plan, const ConceptPlan& concept_plan, const PointResult& point) {
+void check_wave(const StudyPlan& plan, const HeaderPlan& header_plan, const PointResult& point) {
   const auto& wave = point.wave;
-  if (!has_wave_diagram(plan, concept_plan) || wave.pressure.empty()) return;
+  if (!has_wave_diagram(plan, header_plan) || wave.pressure.empty()) return;
   require_near(wave.angle, even_angles(plan.wave_angles), "crank angles of the wave diagram");
-  require_near(wave.distance, concept_plan.wave_distance, "distances of the wave diagram");
-  require_near(wave.pipe_start, concept_plan.wave_pipe_start, "pipe starts of the wave diagram");
-  require(wave.pipe_name == concept_plan.wave_pipe_names,
+  require_near(wave.distance, header_plan.wave_distance, "distances of the wave diagram");
+  require_near(wave.pipe_start, header_plan.wave_pipe_start, "pipe starts of the wave diagram");
+  require(wave.pipe_name == header_plan.wave_pipe_names,
           "the wave diagram names other pipes than planned");
   const auto count = wave.angle.size() * wave.distance.size();
   require(wave.pressure.size() == count && wave.velocity.size() == count,
@@ -596,8 +595,8 @@ std::vector<double> even_angles(std::size_t count) {
   return angles;
 }
 
-std::vector<Variable> concept_variables(const StudyPlan& plan, const ConceptPlan& concept_plan) {
-  VariableList list(plan, concept_plan);
+std::vector<Variable> header_variables(const StudyPlan& plan, const HeaderPlan& header_plan) {
+  VariableList list(plan, header_plan);
   list.add<std::int8_t>(VariableKind::bookkeeping, status_variable, "",
                         "state of the point: missing, converged, not converged or failed",
                         {"speed"});
@@ -611,11 +610,11 @@ std::vector<Variable> concept_variables(const StudyPlan& plan, const ConceptPlan
   add_ledger(list);
   add_part_fields(list, "cylinder", &PointResult::cylinders, cylinder_numbers);
   add_part_fields(list, "merge", &PointResult::merges, merge_numbers);
-  add_merge_slots(list, concept_plan.merge_slots, merge_slot_counts);
-  add_merge_slots(list, concept_plan.merge_slots, merge_slot_numbers);
+  add_merge_slots(list, header_plan.merge_slots, merge_slot_counts);
+  add_merge_slots(list, header_plan.merge_slots, merge_slot_numbers);
   add_part_fields(list, "pipe", &PointResult::pipes, pipe_numbers);
-  add_traces(list, plan, concept_plan);
-  add_wave(list, plan, concept_plan);
+  add_traces(list, plan, header_plan);
+  add_wave(list, plan, header_plan);
   return list.take();
 }
 
@@ -628,20 +627,20 @@ std::optional<std::size_t> record_of_speed(const StudyPlan& plan, const Variable
   return static_cast<std::size_t>(at - stored.begin());
 }
 
-PointResult empty_point(const ConceptPlan& concept_plan) {
+PointResult empty_point(const HeaderPlan& header_plan) {
   PointResult point;
-  point.cylinders.resize(concept_plan.cylinder_numbers.size());
+  point.cylinders.resize(header_plan.cylinder_numbers.size());
   for (std::size_t i = 0; i < point.cylinders.size(); ++i) {
-    point.cylinders[i].number = concept_plan.cylinder_numbers[i];
+    point.cylinders[i].number = header_plan.cylinder_numbers[i];
   }
-  point.merges.resize(concept_plan.merges.size());
+  point.merges.resize(header_plan.merges.size());
   for (std::size_t i = 0; i < point.merges.size(); ++i)
-    point.merges[i].name = concept_plan.merges[i];
-  point.pipes.resize(concept_plan.pipes.size());
-  for (std::size_t i = 0; i < point.pipes.size(); ++i) point.pipes[i].name = concept_plan.pipes[i];
+    point.merges[i].name = header_plan.merges[i];
+  point.pipes.resize(header_plan.pipes.size());
+  for (std::size_t i = 0; i < point.pipes.size(); ++i) point.pipes[i].name = header_plan.pipes[i];
   point.traces.resize(point.cylinders.size());
-  point.tails.resize(concept_plan.tails.size());
-  for (std::size_t i = 0; i < point.tails.size(); ++i) point.tails[i].name = concept_plan.tails[i];
+  point.tails.resize(header_plan.tails.size());
+  for (std::size_t i = 0; i < point.tails.size(); ++i) point.tails[i].name = header_plan.tails[i];
   return point;
 }
 
@@ -663,14 +662,14 @@ void finish_point(PointResult& point) {
   if (!point.tails.empty() && without_values(point.tails.front().mass_flow)) point.tails.clear();
 }
 
-void check_point(const StudyPlan& plan, const ConceptPlan& concept_plan, std::size_t speed,
+void check_point(const StudyPlan& plan, const HeaderPlan& header_plan, std::size_t speed,
                  const PointResult& point) {
   require_near({point.speed}, {plan.speeds[speed]}, "speeds in rev/s");
-  check_cylinders(concept_plan, point);
-  check_merges(concept_plan, point);
-  require_names(point.pipes, concept_plan.pipes, "pipes");
-  check_traces(plan, concept_plan, point);
-  check_wave(plan, concept_plan, point);
+  check_cylinders(header_plan, point);
+  check_merges(header_plan, point);
+  require_names(point.pipes, header_plan.pipes, "pipes");
+  check_traces(plan, header_plan, point);
+  check_wave(plan, header_plan, point);
 }
 
 }  // namespace pulsewright::tools

@@ -14,7 +14,7 @@
 #include <string>
 #include <vector>
 
-#include "models/point_result.hpp"
+#include "models/figures/point_result.hpp"
 #include "tools/results/study_plan.hpp"
 
 namespace pulsewright::tools {
@@ -56,9 +56,9 @@ inline constexpr std::size_t failure_text_bytes = 512;
 // deg, `count` crank angles 0, 720/count, ... of one cycle: where traces and diagrams have values.
 std::vector<double> even_angles(std::size_t count);
 
-// All variables of one concept, bookkeeping first, in the order in which they are to be decoded.
+// All variables of one header, bookkeeping first, in the order in which they are to be decoded.
 // Variables that would be empty (no tails, no traces, ...) are left out.
-std::vector<Variable> concept_variables(const StudyPlan& plan, const ConceptPlan& concept_plan);
+std::vector<Variable> header_variables(const StudyPlan& plan, const HeaderPlan& header_plan);
 
 // The record in which a variable keeps the point of a speed; none for a wave diagram at a speed
 // without one.
@@ -66,14 +66,14 @@ std::optional<std::size_t> record_of_speed(const StudyPlan& plan, const Variable
                                            std::size_t speed);
 
 // A point with every list sized and named as the plan says, ready to be decoded into.
-models::PointResult empty_point(const ConceptPlan& concept_plan);
+models::PointResult empty_point(const HeaderPlan& header_plan);
 
 // Takes the padding off after the last variable is decoded.
 void finish_point(models::PointResult& point);
 
 // Throws std::invalid_argument that names the first thing in which a point does not fit the plan.
 // Allowed: no traces, no tails or no wave diagram where the plan has room for them.
-void check_point(const StudyPlan& plan, const ConceptPlan& concept_plan, std::size_t speed,
+void check_point(const StudyPlan& plan, const HeaderPlan& header_plan, std::size_t speed,
                  const models::PointResult& point);
 
 }  // namespace pulsewright::tools

@@ -16,7 +16,7 @@ using models::PointResult;
 
 constexpr double nan = std::numeric_limits<double>::quiet_NaN();
 
-// Figures of all points of one concept, and of its variants by suffix.
+// Figures of all points of one header, and of its variants by suffix.
 struct Runs {
   std::size_t plan_index = 0;
   std::vector<std::optional<PointResult>> main;
@@ -38,18 +38,18 @@ std::vector<std::optional<PointResult>> read_points(const ResultsReader& results
 
 std::vector<Runs> read_runs(const ResultsReader& results) {
   std::vector<Runs> runs;
-  const auto& concepts = results.plan().concepts;
-  for (std::size_t i = 0; i < concepts.size(); ++i) {
-    if (concepts[i].group.find("/variants/") != std::string::npos) continue;
+  const auto& headers = results.plan().headers;
+  for (std::size_t i = 0; i < headers.size(); ++i) {
+    if (headers[i].group.find("/variants/") != std::string::npos) continue;
     Runs run;
     run.plan_index = i;
     run.main = read_points(results, i);
-    const std::string prefix = concepts[i].group + "/variants/";
-    for (std::size_t v = 0; v < concepts.size(); ++v) {
-      if (concepts[v].group.starts_with(prefix)) {
-        const std::string suffix = concepts[v].group.substr(prefix.size());
+    const std::string prefix = headers[i].group + "/variants/";
+    for (std::size_t v = 0; v < headers.size(); ++v) {
+      if (headers[v].group.starts_with(prefix)) {
+        const std::string suffix = headers[v].group.substr(prefix.size());
         run.variants[suffix] = read_points(results, v);
-        if (suffix == "coarse") run.refinement = concepts[v].cell_size / concepts[i].cell_size;
+        if (suffix == "coarse") run.refinement = headers[v].cell_size / headers[i].cell_size;
       }
     }
     runs.push_back(std::move(run));
@@ -100,7 +100,7 @@ Figure field(double PointResult::*member) {
   return [member](const PointResult& p) { return p.*member; };
 }
 
-// Difference of a figure between two concepts, averaged over the speeds at which both have it.
+// Difference of a figure between two headers, averaged over the speeds at which both have it.
 // Without the second one: the figure itself.
 Difference difference_of(const Runs& a, const Runs* b, const std::vector<std::size_t>& chosen,
                          const Figure& figure, const Figure& noise) {
@@ -161,11 +161,11 @@ std::vector<std::size_t> speeds_in_band(const std::vector<double>& speeds, doubl
   return chosen;
 }
 
-ConceptFigures figures_of(const ResultsReader& results, const Runs& run,
-                          const std::vector<std::size_t>& band) {
+HeaderFigures figures_of(const ResultsReader& results, const Runs& run,
+                         const std::vector<std::size_t>& band) {
   using C = models::CylinderFigures;
-  const auto& plan = results.plan().concepts[run.plan_index];
-  ConceptFigures f;
+  const auto& plan = results.plan().headers[run.plan_index];
+  HeaderFigures f;
   f.name = plan.name;
   f.kind = plan.kind;
   f.torque = peak_of(run.main, &PointResult::torque);
@@ -200,7 +200,7 @@ ConceptFigures figures_of(const ResultsReader& results, const Runs& run,
   return f;
 }
 
-double step_of(const ConceptPlan& plan) {
+double step_of(const HeaderPlan& plan) {
   const auto grouping = nlohmann::json::parse(plan.grouping_json, nullptr, false);
   if (!grouping.is_object() || !grouping.contains("primary_length_m")) return 0;
   double low = std::numeric_limits<double>::infinity();
@@ -214,7 +214,7 @@ double step_of(const ConceptPlan& plan) {
 
 }  // namespace
 
-double Resolution::total() const {
+double Margin::total() const {
   return std::sqrt(grid * grid + cycle * cycle + build * build + merge * merge);
 }
 
@@ -223,7 +223,7 @@ Verdict Difference::verdict() const {
   return value > 0 ? Verdict::ahead : Verdict::behind;
 }
 
-Comparison compare_concepts(const ResultsReader& results) {
+Comparison compare_headers(const ResultsReader& results) {
   const StudyPlan& plan = results.plan();
   Comparison c;
   c.title = plan.title;
@@ -238,8 +238,8 @@ Comparison compare_concepts(const ResultsReader& results) {
   const auto band = speeds_in_band(plan.speeds, c.band_from, c.band_to);
   const std::vector<Runs> runs = read_runs(results);
   for (std::size_t i = 0; i < runs.size(); ++i) {
-    c.concepts.push_back(figures_of(results, runs[i], band));
-    c.step_length.push_back(step_of(plan.concepts[runs[i].plan_index]));
+    c.headers.push_back(figures_of(results, runs[i], band));
+    c.step_length.push_back(step_of(plan.headers[runs[i].plan_index]));
     std::vector<double> torque;
     for (const auto& point : runs[i].main) torque.push_back(point ? point->torque : nan);
     c.torque.push_back(std::move(torque));
@@ -251,20 +251,20 @@ Comparison compare_concepts(const ResultsReader& results) {
     }
   }
   for (std::size_t i = 1; i < runs.size(); ++i) {
-    Contest contest;
-    contest.concept_number = i;
-    contest.torque = difference_of(runs[i], &runs[0], band, field(&PointResult::torque),
-                                   field(&PointResult::cycle_noise_torque));
-    contest.overlap_pressure =
+    PairwiseComparison pair;
+    pair.header_number = i;
+    pair.torque = difference_of(runs[i], &runs[0], band, field(&PointResult::torque),
+                                field(&PointResult::cycle_noise_torque));
+    pair.overlap_pressure =
         difference_of(runs[i], &runs[0], band, field(&PointResult::overlap_exhaust_pressure),
                       field(&PointResult::cycle_noise_overlap));
     for (std::size_t s = 0; s < plan.speeds.size(); ++s) {
       if (!runs[i].main[s] || !runs[0].main[s]) continue;
-      contest.speeds.push_back(
+      pair.speeds.push_back(
           {plan.speeds[s], difference_of(runs[i], &runs[0], {s}, field(&PointResult::torque),
                                          field(&PointResult::cycle_noise_torque))});
     }
-    c.contests.push_back(std::move(contest));
+    c.pairs.push_back(std::move(pair));
   }
   return c;
 }

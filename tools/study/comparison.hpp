@@ -1,6 +1,6 @@
 // Numbers and verdicts of a comparison, from a results file alone.
 //
-// A difference between two concepts is held against what the model and the build can resolve:
+// A difference between two headers is held against what the model and the build can resolve:
 //   grid     3 / (r - 1) |difference on the wanted grid - difference on the coarse grid|, where r
 //   is
 //            the ratio of the cells: the index of Roache, J. Fluids Eng. 116 (1994) 405, for two
@@ -18,7 +18,7 @@
 #include <string>
 #include <vector>
 
-#include "models/point_result.hpp"
+#include "models/figures/point_result.hpp"
 #include "tools/results/results_reader.hpp"
 
 namespace pulsewright::tools {
@@ -29,7 +29,7 @@ struct Peak {
 };
 
 // Means over the band, and the spread between cylinders.
-struct ConceptFigures {
+struct HeaderFigures {
   std::string name, kind;
   Peak torque, power;
   double band_torque = 0;  // N m
@@ -46,7 +46,7 @@ struct ConceptFigures {
   double worst_imbalance = 0;  // of the ledgers
 };
 
-struct Resolution {
+struct Margin {
   double grid = 0, cycle = 0, build = 0, merge = 0;
   double total() const;
 };
@@ -54,8 +54,8 @@ struct Resolution {
 enum class Verdict { ahead, behind, too_close };
 
 struct Difference {
-  double value = 0;  // SI, concept - reference
-  Resolution resolution;
+  double value = 0;  // SI, header - reference
+  Margin resolution;
   bool depends_on_merge = false;
   Verdict verdict() const;
 };
@@ -65,17 +65,17 @@ struct SpeedDifference {
   Difference torque;
 };
 
-// One concept against the reference (the first concept of the file).
-struct Contest {
-  std::size_t concept_number = 0;  // into Comparison::concepts
-  Difference torque;               // N m, mean over the band
-  Difference overlap_pressure;     // Pa, mean over the band
+// One header against the reference (the first header of the file).
+struct PairwiseComparison {
+  std::size_t header_number = 0;  // into Comparison::headers
+  Difference torque;              // N m, mean over the band
+  Difference overlap_pressure;    // Pa, mean over the band
   std::vector<SpeedDifference> speeds;
 };
 
 // Pulses at one merge at one speed.
 struct Spacing {
-  std::size_t concept_number = 0;
+  std::size_t header_number = 0;
   double speed = 0;  // rev/s
   models::MergeFigures merge;
 };
@@ -86,18 +86,18 @@ struct Comparison {
   double build_tolerance = 0;         // m
   bool quick = false;                 // merge and build were not looked at
   std::vector<double> speeds;         // rev/s
-  std::vector<ConceptFigures> concepts;
-  std::vector<Contest> contests;
-  std::vector<Spacing> spacings;    // by concept, speed, merge
-  std::vector<double> step_length;  // m, longest - shortest primary of each concept
-  // Torque in N m over (concept, speed); NaN where there is none.
+  std::vector<HeaderFigures> headers;
+  std::vector<PairwiseComparison> pairs;
+  std::vector<Spacing> spacings;    // by header, speed, merge
+  std::vector<double> step_length;  // m, longest - shortest primary of each header
+  // Torque in N m over (header, speed); NaN where there is none.
   std::vector<std::vector<double>> torque;
 };
 
 // Throws StoreError when the file cannot be read.
-Comparison compare_concepts(const ResultsReader& results);
+Comparison compare_headers(const ResultsReader& results);
 
-// A figure of one concept over the speeds, with what is known of its own error: the same parts as
+// A figure of one header over the speeds, with what is known of its own error: the same parts as
 // that of a difference. Of the figures that have no noise from cycle to cycle in the file that part
 // is left out. NaN where a point is missing.
 struct FigureCurve {
@@ -106,7 +106,7 @@ struct FigureCurve {
   std::vector<double> resolution;  // SI, by speed
 };
 
-// By concept: torque, power, volumetric efficiency, pressure over overlap, residual fraction and
+// By header: torque, power, volumetric efficiency, pressure over overlap, residual fraction and
 // pumping work. Throws StoreError when the file cannot be read.
 std::vector<std::vector<FigureCurve>> figure_curves(const ResultsReader& results);
 

@@ -49,7 +49,7 @@ class Writer {
 
   void heading() {
     line("{}", c_.title);
-    line("{} concepts, {} speeds from {} to {} rpm; band {} to {} rpm", c_.concepts.size(),
+    line("{} headers, {} speeds from {} to {} rpm; band {} to {} rpm", c_.headers.size(),
          c_.speeds.size(), rpm(c_.speeds.front()), rpm(c_.speeds.back()), rpm(c_.band_from),
          rpm(c_.band_to));
     line("");
@@ -58,14 +58,14 @@ class Writer {
   void figures() {
     TextTable t;
     t.row({"", "torque", "", "power", "", "mean over the band:", "", "", "", "", "", ""});
-    t.row({"concept", "peak", "at", "peak", "at", "torque", "vol.eff.", "residual", "overlap",
+    t.row({"header", "peak", "at", "peak", "at", "torque", "vol.eff.", "residual", "overlap",
            "spread", "depression", "at"});
     t.row({"", std::string(units_.torque.name), "rpm", std::string(units_.power.name), "rpm",
            std::string(units_.torque.name), "% (spread)", "%",
            fmt::format("{} g", units_.pressure.name), std::string(units_.pressure.name),
            fmt::format("{} g", units_.pressure.name), "deg"});
     t.rule();
-    for (const auto& f : c_.concepts) {
+    for (const auto& f : c_.headers) {
       t.row(
           {f.name, number(f.torque.value, units_.torque, 1), rpm(f.torque.speed),
            number(f.power.value, units_.power, 1), rpm(f.power.speed),
@@ -82,7 +82,7 @@ class Writer {
     line(
         "between best and worst cylinder; depression: lowest pressure there, 360 deg = top centre");
     line("");
-    for (const auto& f : c_.concepts) {
+    for (const auto& f : c_.headers) {
       for (const auto& fault : ComparisonWords::faults(f)) line("! {}", fault);
       for (const auto& remark : ComparisonWords::remarks(f)) line("  {}", remark);
     }
@@ -90,20 +90,20 @@ class Writer {
   }
 
   void torque_by_speed() {
-    if (c_.contests.empty()) return;
+    if (c_.pairs.empty()) return;
     line("Torque in {} and the difference to {}; * = larger than model and build resolve",
          units_.torque.name, name(0));
     TextTable t;
     std::vector<std::string> head{"rpm", name(0)};
-    for (const auto& contest : c_.contests) head.push_back(name(contest.concept_number));
+    for (const auto& pair : c_.pairs) head.push_back(name(pair.header_number));
     t.row(head);
     t.rule();
     for (std::size_t s = 0; s < c_.speeds.size(); ++s) {
       std::vector<std::string> cells{rpm(c_.speeds[s]),
                                      number(c_.torque[0][s], units_.torque, torque_digits())};
-      for (const auto& contest : c_.contests) {
+      for (const auto& pair : c_.pairs) {
         std::string cell = "-";
-        for (const auto& d : contest.speeds) {
+        for (const auto& d : pair.speeds) {
           if (d.speed != c_.speeds[s]) continue;
           cell = signed_number(d.torque.value, units_.torque, torque_digits()) +
                  (d.torque.verdict() == Verdict::too_close ? " " : "*");
@@ -117,11 +117,11 @@ class Writer {
   }
 
   void verdicts() {
-    if (c_.contests.empty()) return;
+    if (c_.pairs.empty()) return;
     line("Over the band, against {}:", name(0));
-    for (const auto& contest : c_.contests) {
-      const Difference& d = contest.torque;
-      line("  {}: {} {} of torque, resolution {}: {}", name(contest.concept_number),
+    for (const auto& pair : c_.pairs) {
+      const Difference& d = pair.torque;
+      line("  {}: {} {} of torque, resolution {}: {}", name(pair.header_number),
            signed_number(d.value, units_.torque, torque_digits()), units_.torque.name,
            number(d.resolution.total(), units_.torque, torque_digits()),
            ComparisonWords::verdict(d.verdict()));
@@ -129,12 +129,12 @@ class Writer {
       if (d.depends_on_merge) {
         line("    The sign of this difference depends on the model of the merge.");
       }
-      const Difference& p = contest.overlap_pressure;
+      const Difference& p = pair.overlap_pressure;
       line("    overlap pressure {} {}, resolution {}{}",
            signed_number(p.value, units_.pressure, pressure_digits()), units_.pressure.name,
            number(p.resolution.total(), units_.pressure, pressure_digits()),
            p.verdict() == Verdict::too_close ? ": too close to call" : "");
-      line("    {}", words_.single_speeds(contest));
+      line("    {}", words_.single_speeds(pair));
     }
     if (c_.quick) {
       line("  Run without --quick to hold differences against the merge model and the build, too.");
@@ -155,7 +155,7 @@ class Writer {
         "equal",
         rpm(shown));
     TextTable t;
-    t.row({"concept", "merge", "order", "gaps", "evenness", "deg per", "length to even"});
+    t.row({"header", "merge", "order", "gaps", "evenness", "deg per", "length to even"});
     t.row({"", "", "", "deg", "", std::string(units_.small_length_name),
            std::string(units_.length.name)});
     t.rule();
@@ -168,7 +168,7 @@ class Writer {
         order += fmt::format("{}{}", i > 0 ? "-" : "", m.cylinders[i]);
         gaps += fmt::format("{}{:.0f}", i > 0 ? "/" : "", m.gap[i]);
       }
-      t.row({name(s.concept_number), m.name, order, gaps, fmt::format("{:.2f}", m.evenness),
+      t.row({name(s.header_number), m.name, order, gaps, fmt::format("{:.2f}", m.evenness),
              fmt::format("{:.2f}", m.degrees_per_metre * units_.small_length_step),
              number(m.length_to_even, units_.length, metric_ ? 0 : 1)});
     }
@@ -178,8 +178,8 @@ class Writer {
 
   // What the step of a stepped header buys at each speed, and what evenness would take.
   void step_answers() {
-    for (std::size_t i = 0; i < c_.concepts.size(); ++i) {
-      if (c_.concepts[i].kind != "stepped" || !(c_.step_length[i] > 0)) continue;
+    for (std::size_t i = 0; i < c_.headers.size(); ++i) {
+      if (c_.headers[i].kind != "stepped" || !(c_.step_length[i] > 0)) continue;
       const double step = c_.step_length[i];
       TextTable t;
       t.row({"rpm", "the step moves a pulse by", "equal gaps would take"});
@@ -187,7 +187,7 @@ class Writer {
       t.rule();
       double last = 0;
       for (const auto& s : c_.spacings) {
-        if (s.concept_number != i || s.merge.cylinders.size() < 2 || s.speed == last) continue;
+        if (s.header_number != i || s.merge.cylinders.size() < 2 || s.speed == last) continue;
         last = s.speed;
         t.row({rpm(s.speed), fmt::format("{:.1f}", step * s.merge.degrees_per_metre),
                number(s.merge.length_to_even, units_.length, 0)});
@@ -247,50 +247,49 @@ nlohmann::json comparison_json(const Comparison& c) {
   j["quick"] = c.quick;
   j["build_tolerance_m"] = c.build_tolerance;
   for (const double speed : c.speeds) j["speed_rpm"].push_back(60.0 * speed);
-  for (std::size_t i = 0; i < c.concepts.size(); ++i) {
-    const auto& f = c.concepts[i];
-    j["concepts"].push_back({{"name", f.name},
-                             {"kind", f.kind},
-                             {"peak_torque", f.torque.value},
-                             {"peak_torque_rpm", 60.0 * f.torque.speed},
-                             {"peak_power", f.power.value},
-                             {"peak_power_rpm", 60.0 * f.power.speed},
-                             {"band_torque", f.band_torque},
-                             {"band_power", f.band_power},
-                             {"volumetric_efficiency", f.volumetric_efficiency},
-                             {"volumetric_efficiency_spread", f.efficiency_spread},
-                             {"residual_fraction", f.residual_fraction},
-                             {"overlap_exhaust_pressure", f.overlap_pressure},
-                             {"overlap_exhaust_pressure_spread", f.overlap_spread},
-                             {"depression", f.depression},
-                             {"depression_angle", f.depression_angle},
-                             {"points_missing", f.missing},
-                             {"points_failed", f.failed},
-                             {"points_not_converged", f.unconverged},
-                             {"points_repeating", f.repeating},
-                             {"clipped", f.clipped},
-                             {"worst_imbalance", f.worst_imbalance},
-                             {"torque", c.torque[i]}});
+  for (std::size_t i = 0; i < c.headers.size(); ++i) {
+    const auto& f = c.headers[i];
+    j["headers"].push_back({{"name", f.name},
+                            {"kind", f.kind},
+                            {"peak_torque", f.torque.value},
+                            {"peak_torque_rpm", 60.0 * f.torque.speed},
+                            {"peak_power", f.power.value},
+                            {"peak_power_rpm", 60.0 * f.power.speed},
+                            {"band_torque", f.band_torque},
+                            {"band_power", f.band_power},
+                            {"volumetric_efficiency", f.volumetric_efficiency},
+                            {"volumetric_efficiency_spread", f.efficiency_spread},
+                            {"residual_fraction", f.residual_fraction},
+                            {"overlap_exhaust_pressure", f.overlap_pressure},
+                            {"overlap_exhaust_pressure_spread", f.overlap_spread},
+                            {"depression", f.depression},
+                            {"depression_angle", f.depression_angle},
+                            {"points_missing", f.missing},
+                            {"points_failed", f.failed},
+                            {"points_not_converged", f.unconverged},
+                            {"points_repeating", f.repeating},
+                            {"clipped", f.clipped},
+                            {"worst_imbalance", f.worst_imbalance},
+                            {"torque", c.torque[i]}});
   }
-  j["contests"] = nlohmann::json::array();
-  for (const auto& contest : c.contests) {
+  j["pairs"] = nlohmann::json::array();
+  for (const auto& pair : c.pairs) {
     nlohmann::json speeds = nlohmann::json::array();
-    for (const auto& d : contest.speeds) {
+    for (const auto& d : pair.speeds) {
       nlohmann::json one = difference_json(d.torque);
       one["speed_rpm"] = 60.0 * d.speed;
       speeds.push_back(one);
     }
-    j["contests"].push_back(
-        {{"concept", c.concepts[contest.concept_number].name},
-         {"reference", c.concepts.front().name},
-         {"torque", difference_json(contest.torque)},
-         {"overlap_exhaust_pressure", difference_json(contest.overlap_pressure)},
-         {"torque_by_speed", speeds}});
+    j["pairs"].push_back({{"header", c.headers[pair.header_number].name},
+                          {"reference", c.headers.front().name},
+                          {"torque", difference_json(pair.torque)},
+                          {"overlap_exhaust_pressure", difference_json(pair.overlap_pressure)},
+                          {"torque_by_speed", speeds}});
   }
   j["merges"] = nlohmann::json::array();
   for (const auto& s : c.spacings) {
     const auto& m = s.merge;
-    j["merges"].push_back({{"concept", c.concepts[s.concept_number].name},
+    j["merges"].push_back({{"header", c.headers[s.header_number].name},
                            {"merge", m.name},
                            {"speed_rpm", 60.0 * s.speed},
                            {"cylinders", m.cylinders},

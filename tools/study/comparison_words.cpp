@@ -49,8 +49,7 @@ std::string_view ComparisonWords::verdict(Verdict verdict) {
   return "too close to call";
 }
 
-std::string ComparisonWords::sources(const Resolution& r, const DisplayUnit& unit,
-                                     int digits) const {
+std::string ComparisonWords::sources(const Margin& r, const DisplayUnit& unit, int digits) const {
   std::string text = fmt::format("grid {}, cycles {}", number(r.grid, unit, digits),
                                  number(r.cycle, unit, digits));
   if (!comparison_.quick) {
@@ -60,10 +59,10 @@ std::string ComparisonWords::sources(const Resolution& r, const DisplayUnit& uni
   return text;
 }
 
-std::string ComparisonWords::single_speeds(const Contest& contest) const {
+std::string ComparisonWords::single_speeds(const PairwiseComparison& pair) const {
   const SpeedDifference* best = nullptr;
   const SpeedDifference* worst = nullptr;
-  for (const auto& d : contest.speeds) {
+  for (const auto& d : pair.speeds) {
     if (d.torque.verdict() == Verdict::ahead &&
         (best == nullptr || d.torque.value > best->torque.value)) {
       best = &d;
@@ -87,7 +86,7 @@ std::string ComparisonWords::single_speeds(const Contest& contest) const {
   return "at no single speed more than model and build resolve";
 }
 
-std::vector<std::string> ComparisonWords::faults(const ConceptFigures& f) {
+std::vector<std::string> ComparisonWords::faults(const HeaderFigures& f) {
   std::vector<std::string> found;
   const auto add = [&](const std::string& text) { found.push_back(f.name + ": " + text); };
   if (f.failed > 0) add(fmt::format("{} points failed; see their text in the file", f.failed));
@@ -103,27 +102,27 @@ std::vector<std::string> ComparisonWords::faults(const ConceptFigures& f) {
   return found;
 }
 
-std::vector<std::string> ComparisonWords::remarks(const ConceptFigures& f) {
+std::vector<std::string> ComparisonWords::remarks(const HeaderFigures& f) {
   if (f.repeating == 0) return {};
   return {fmt::format("{}: {} points repeat every two or three cycles; shown is their mean", f.name,
                       f.repeating)};
 }
 
-std::string ComparisonWords::listed(const Contest& contest) const {
-  const Difference& d = contest.torque;
-  return fmt::format("{} ({} {}, resolution {})", name(contest.concept_number),
+std::string ComparisonWords::listed(const PairwiseComparison& pair) const {
+  const Difference& d = pair.torque;
+  return fmt::format("{} ({} {}, resolution {})", name(pair.header_number),
                      signed_number(d.value, units_.torque, torque_digits()), units_.torque.name,
                      number(d.resolution.total(), units_.torque, torque_digits()));
 }
 
-// Where most of the resolution comes from, over all contests.
+// Where most of the resolution comes from, over all pairs.
 std::string ComparisonWords::main_doubt() const {
   std::array<std::pair<double, std::string_view>, 4> parts{{{0, "the grid"},
                                                             {0, "the scatter from cycle to cycle"},
                                                             {0, "the build tolerance"},
                                                             {0, "the model of the merge"}}};
-  for (const auto& contest : comparison_.contests) {
-    const Resolution& r = contest.torque.resolution;
+  for (const auto& pair : comparison_.pairs) {
+    const Margin& r = pair.torque.resolution;
     parts[0].first += r.grid;
     parts[1].first += r.cycle;
     parts[2].first += r.build;
@@ -138,30 +137,28 @@ std::vector<std::string> ComparisonWords::answer() const {
   const auto& c = comparison_;
   const std::string band = fmt::format("{} to {} rpm", rpm(c.band_from), rpm(c.band_to));
   std::vector<std::string> sentences;
-  if (c.contests.empty()) {
-    const auto& only = c.concepts.front();
+  if (c.pairs.empty()) {
+    const auto& only = c.headers.front();
     sentences.push_back(fmt::format(
         "One header only, {}: over {} it makes {} {} on average, at most {} {} at {} rpm.",
         only.name, band, number(only.band_torque, units_.torque, 1), units_.torque.name,
         number(only.torque.value, units_.torque, 1), units_.torque.name, rpm(only.torque.speed)));
     return sentences;
   }
-  std::vector<const Contest*> ranked;
-  for (const auto& contest : c.contests) ranked.push_back(&contest);
-  std::stable_sort(ranked.begin(), ranked.end(), [](const Contest* a, const Contest* b) {
-    return a->torque.value > b->torque.value;
-  });
+  std::vector<const PairwiseComparison*> ranked;
+  for (const auto& pair : c.pairs) ranked.push_back(&pair);
+  std::stable_sort(ranked.begin(), ranked.end(),
+                   [](const PairwiseComparison* a, const PairwiseComparison* b) {
+                     return a->torque.value > b->torque.value;
+                   });
   std::vector<std::string> ahead;
   std::vector<std::string> behind;
   std::vector<std::string> close;
   std::vector<std::string> turning;
-  for (const Contest* contest : ranked) {
-    const Verdict v = contest->torque.verdict();
-    (v == Verdict::ahead    ? ahead
-     : v == Verdict::behind ? behind
-                            : close)
-        .push_back(listed(*contest));
-    if (contest->torque.depends_on_merge) turning.push_back(name(contest->concept_number));
+  for (const PairwiseComparison* pair : ranked) {
+    const Verdict v = pair->torque.verdict();
+    (v == Verdict::ahead ? ahead : v == Verdict::behind ? behind : close).push_back(listed(*pair));
+    if (pair->torque.depends_on_merge) turning.push_back(name(pair->header_number));
   }
   if (ahead.empty()) {
     sentences.push_back(

@@ -22,25 +22,25 @@ class ComparisonWords {
   static std::string rpm(double speed);
   int pressure_digits() const { return metric_ ? 1 : 2; }
   int torque_digits() const { return 1; }
-  const std::string& name(std::size_t i) const { return comparison_.concepts[i].name; }
+  const std::string& name(std::size_t i) const { return comparison_.headers[i].name; }
 
   // "ahead", "behind" or "too close to call".
   static std::string_view verdict(Verdict verdict);
   // "grid 0.1, cycles 0.0, build 0.3, merge model 10.3"; the last two only where they were looked
   // at.
-  std::string sources(const Resolution& resolution, const DisplayUnit& unit, int digits) const;
+  std::string sources(const Margin& resolution, const DisplayUnit& unit, int digits) const;
   // What can be said at single speeds: "at single speeds from +50.8 N m at 3000 rpm to ...".
-  std::string single_speeds(const Contest& contest) const;
-  // What is wrong or remarkable with the points of a concept, one sentence each.
-  static std::vector<std::string> faults(const ConceptFigures& figures);
-  static std::vector<std::string> remarks(const ConceptFigures& figures);
+  std::string single_speeds(const PairwiseComparison& pair) const;
+  // What is wrong or remarkable with the points of a header, one sentence each.
+  static std::vector<std::string> faults(const HeaderFigures& figures);
+  static std::vector<std::string> remarks(const HeaderFigures& figures);
 
   // The answer to "which header?" in whole sentences, the most important first.
   std::vector<std::string> answer() const;
   static const std::vector<std::string>& cautions();
 
  private:
-  std::string listed(const Contest& contest) const;
+  std::string listed(const PairwiseComparison& pair) const;
   std::string main_doubt() const;
 
   const Comparison& comparison_;

@@ -31,16 +31,16 @@ std::optional<std::vector<double>> overlap_pressures(const ResultsReader& result
 std::vector<Interference> read_interference(const ResultsReader& results) {
   std::vector<Interference> all;
   const StudyPlan& plan = results.plan();
-  for (std::size_t c = 0; c < plan.concepts.size(); ++c) {
-    const ConceptPlan& concept_plan = plan.concepts[c];
-    const auto whole = results.find(concept_plan.group + "/variants/coarse");
+  for (std::size_t c = 0; c < plan.headers.size(); ++c) {
+    const HeaderPlan& header_plan = plan.headers[c];
+    const auto whole = results.find(header_plan.group + "/variants/coarse");
     std::vector<std::size_t> absorbed;
-    for (const int number : concept_plan.cylinder_numbers) {
+    for (const int number : header_plan.cylinder_numbers) {
       const auto found =
-          results.find(concept_plan.group + "/variants/absorbed-" + std::to_string(number));
+          results.find(header_plan.group + "/variants/absorbed-" + std::to_string(number));
       if (found) absorbed.push_back(*found);
     }
-    const std::size_t n = concept_plan.cylinder_numbers.size();
+    const std::size_t n = header_plan.cylinder_numbers.size();
     if (!whole || absorbed.empty() || absorbed.size() != n) continue;
     Interference one{c, {}};
     for (std::size_t s = 0; s < plan.speeds.size(); ++s) {

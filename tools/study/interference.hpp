@@ -1,5 +1,5 @@
 // Whose pulse acts on whom, from the runs of a results file in which one pulse was absorbed
-// (models/absorbed_pulse.hpp; variants `absorbed-<n>`, all on the coarse grid).
+// (models/figures/absorbed_pulse.hpp; variants `absorbed-<n>`, all on the coarse grid).
 //
 //   change[j][i] = overlap pressure of cylinder j with all pulses
 //                  - the same without the pulse of cylinder i
@@ -16,18 +16,18 @@ namespace pulsewright::tools {
 
 struct InterferencePoint {
   double speed = 0;  // rev/s
-  // Pa, by cylinder acted on and cylinder that acts, in the order of the concept's cylinders; NaN
+  // Pa, by cylinder acted on and cylinder that acts, in the order of the header's cylinders; NaN
   // where one of the two runs has no numbers.
   std::vector<std::vector<double>> change;
   double seconds = 0;  // what the runs with an absorbed pulse took
 };
 
 struct Interference {
-  std::size_t concept_index = 0;  // into StudyPlan::concepts, of the concept's wanted grid
+  std::size_t header_index = 0;  // into StudyPlan::headers, of the header's wanted grid
   std::vector<InterferencePoint> points;
 };
 
-// One per concept that has such runs. Throws StoreError when the file cannot be read.
+// One per header that has such runs. Throws StoreError when the file cannot be read.
 std::vector<Interference> read_interference(const ResultsReader& results);
 
 }  // namespace pulsewright::tools

@@ -173,7 +173,7 @@ nlohmann::json point_json(const models::PointResult& p) {
   return j;
 }
 
-std::string pipes_text(const std::string& title, const models::PipeRunResult& r,
+std::string pipes_text(const std::string& title, const models::PipeSimulationResult& r,
                        UnitSystem system) {
   const DisplayUnits u(system);
   std::string out = fmt::format(
@@ -197,7 +197,7 @@ std::string pipes_text(const std::string& title, const models::PipeRunResult& r,
   return out;
 }
 
-nlohmann::json pipes_json(const models::PipeRunResult& r) {
+nlohmann::json pipes_json(const models::PipeSimulationResult& r) {
   nlohmann::json j{{"time", r.time},
                    {"steps", r.steps},
                    {"mass_imbalance", r.mass_imbalance},

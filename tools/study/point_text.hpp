@@ -4,8 +4,8 @@
 #include <nlohmann/json_fwd.hpp>
 #include <string>
 
-#include "models/pipe_run.hpp"
-#include "models/point_result.hpp"
+#include "models/engine/pipe_simulation.hpp"
+#include "models/figures/point_result.hpp"
 #include "tools/study/display_units.hpp"
 
 namespace pulsewright::tools {
@@ -14,8 +14,8 @@ std::string point_text(const std::string& title, const models::PointResult& poin
                        UnitSystem system);
 nlohmann::json point_json(const models::PointResult& point);
 
-std::string pipes_text(const std::string& title, const models::PipeRunResult& result,
+std::string pipes_text(const std::string& title, const models::PipeSimulationResult& result,
                        UnitSystem system);
-nlohmann::json pipes_json(const models::PipeRunResult& result);
+nlohmann::json pipes_json(const models::PipeSimulationResult& result);
 
 }  // namespace pulsewright::tools

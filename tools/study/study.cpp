@@ -6,7 +6,7 @@
 #include <nlohmann/json.hpp>
 #include <stdexcept>
 
-#include "models/absorbed_pulse.hpp"
+#include "models/figures/absorbed_pulse.hpp"
 #include "tools/version.hpp"
 
 namespace pulsewright::tools {
@@ -26,7 +26,7 @@ std::string group_name(const std::string& name, std::size_t number) {
   return safe == name ? safe : fmt::format("{}_{}", safe, number);
 }
 
-std::string grouping_json(const cases::Concept& header) {
+std::string grouping_json(const cases::HeaderDesign& header) {
   nlohmann::json groups = nlohmann::json::array();
   for (const auto& group : header.groups) {
     groups.push_back({{"name", group.name},
@@ -51,15 +51,15 @@ void lengthen_primaries(models::EngineSpecification& engine, double added) {
 
 }  // namespace
 
-Study::Study(const cases::Case& a_case, StudyOptions options)
-    : case_(a_case), options_(std::move(options)) {
+Study::Study(const cases::CaseFile& case_file, StudyOptions options)
+    : case_(case_file), options_(std::move(options)) {
   if (!case_.has_engine()) {
     throw std::invalid_argument("the case has pipes only, no engine to compare headers on");
   }
-  if (options_.concepts.empty()) {
-    for (const auto& header : case_.concepts) headers_.push_back(&header);
+  if (options_.headers.empty()) {
+    for (const auto& header : case_.headers) headers_.push_back(&header);
   }
-  for (const auto& name : options_.concepts) headers_.push_back(&cases::find_concept(case_, name));
+  for (const auto& name : options_.headers) headers_.push_back(&cases::find_header(case_, name));
   if (options_.speeds.empty()) options_.speeds = case_.run.speeds;
   std::sort(options_.speeds.begin(), options_.speeds.end());
   options_.speeds.erase(std::unique(options_.speeds.begin(), options_.speeds.end()),
@@ -109,7 +109,7 @@ Study::Study(const cases::Case& a_case, StudyOptions options)
     }
   }
   for (std::size_t h = 0; h < headers_.size(); ++h) {
-    for (std::size_t v = 0; v < variants_.size(); ++v) plan_.concepts.push_back(plan_concept(h, v));
+    for (std::size_t v = 0; v < variants_.size(); ++v) plan_.headers.push_back(plan_header(h, v));
   }
 }
 
@@ -131,8 +131,8 @@ void Study::add_absorbed_pulses() {
     for (std::size_t i = 0; i < spec.cylinders.size(); ++i) {
       if (!models::has_merge_entry(spec, i)) {
         throw std::invalid_argument(
-            fmt::format("interference: in concept '{}' the exhaust of cylinder {} meets no other "
-                        "one at a merge; leave the concept out or do without",
+            fmt::format("interference: in header '{}' the exhaust of cylinder {} meets no other "
+                        "one at a merge; leave the header out or do without",
                         headers_[h]->name, spec.cylinders[i].number));
       }
       if (h > 0) continue;
@@ -142,14 +142,14 @@ void Study::add_absorbed_pulses() {
   }
 }
 
-ConceptPlan Study::plan_concept(std::size_t header, std::size_t variant) const {
-  const cases::Concept& concept_ = *headers_[header];
+HeaderPlan Study::plan_header(std::size_t header, std::size_t variant) const {
+  const cases::HeaderDesign& header_ = *headers_[header];
   const StudyVariant& v = variants_[variant];
   const models::EngineSpecification spec = engine(header, variant);
-  ConceptPlan plan;
-  plan.group = group_name(concept_.name, header + 1);
-  plan.name = concept_.name;
-  plan.kind = std::string(cases::kind_name(concept_.kind));
+  HeaderPlan plan;
+  plan.group = group_name(header_.name, header + 1);
+  plan.name = header_.name;
+  plan.kind = std::string(cases::kind_name(header_.kind));
   if (!v.suffix.empty()) plan.group += "/variants/" + v.suffix;
   plan.junction_law = std::string(cases::law_name(v.law ? *v.law : *options_.law));
   plan.cell_size = options_.cell_size * v.cell_factor;
@@ -160,13 +160,13 @@ ConceptPlan Study::plan_concept(std::size_t header, std::size_t variant) const {
   for (const std::size_t i : models::tail_ends(spec)) {
     plan.tails.push_back(spec.pipes[static_cast<std::size_t>(spec.open_ends[i].end.pipe)].name);
   }
-  plan.grouping_json = grouping_json(concept_);
+  plan.grouping_json = grouping_json(header_);
   plan.traces = v.suffix.empty();
   if (plan.traces && !plan_.wave_speed_indices.empty()) {
-    const models::EngineRun run(spec, plan_.speeds.front(), case_.run.settings);
+    const models::PointSimulation run(spec, plan_.speeds.front(), case_.run.settings);
     const models::WaveDiagram axes =
         models::wave_axes(spec, case_.run.settings.wave_cylinder, case_.run.settings.wave_angles,
-                          run.network().ducts());
+                          run.network().pipes());
     plan.wave_distance = axes.distance;
     plan.wave_pipe_start = axes.pipe_start;
     plan.wave_pipe_names = axes.pipe_name;
@@ -174,20 +174,20 @@ ConceptPlan Study::plan_concept(std::size_t header, std::size_t variant) const {
   return plan;
 }
 
-models::RunSettings Study::settings_at(std::size_t speed, bool wanted_grid) const {
+models::RunSettings Study::settings_at(std::size_t speed, bool production_grid) const {
   models::RunSettings settings = case_.run.settings;
   const auto& stored = plan_.wave_speed_indices;
-  settings.store_traces = wanted_grid;
+  settings.store_traces = production_grid;
   settings.store_wave_diagram =
-      wanted_grid && std::find(stored.begin(), stored.end(), speed) != stored.end();
+      production_grid && std::find(stored.begin(), stored.end(), speed) != stored.end();
   return settings;
 }
 
-std::unique_ptr<models::EngineRun> Study::make_run(std::size_t header, std::size_t speed,
-                                                   std::size_t variant,
-                                                   const models::EngineRun* start) const {
-  auto run = std::make_unique<models::EngineRun>(engine(header, variant), plan_.speeds[speed],
-                                                 settings_at(speed, variant == 0));
+std::unique_ptr<models::PointSimulation> Study::make_run(
+    std::size_t header, std::size_t speed, std::size_t variant,
+    const models::PointSimulation* start) const {
+  auto run = std::make_unique<models::PointSimulation>(engine(header, variant), plan_.speeds[speed],
+                                                       settings_at(speed, variant == 0));
   if (start) run->start_from(*start);
   return run;
 }

@@ -1,4 +1,4 @@
-// What a comparison computes: every concept at every speed, once on the wanted grid and again in
+// What a comparison computes: every header at every speed, once on the wanted grid and again in
 // variants that tell how far its numbers can be trusted.
 //
 //   variant           what it tells
@@ -6,7 +6,7 @@
 //   law-<name>        coarse grid, another law at the merges: spread between the junction models
 //   longer            coarse grid, every primary longer by the build tolerance: cost of the build
 //   absorbed-<n>      coarse grid, the pulse of cylinder n absorbed at its merge: whom it acts on
-//                     (models/absorbed_pulse.hpp; only if asked for)
+//                     (models/figures/absorbed_pulse.hpp; only if asked for)
 //
 // The variants of one point start from its coarse run, and so does the run on the wanted grid,
 // which leaves fewer cycles to go. So the numbers of a point depend on nothing that was computed
@@ -18,15 +18,15 @@
 #include <string>
 #include <vector>
 
-#include "cases/concept_builder.hpp"
-#include "models/engine_run.hpp"
-#include "models/point_result.hpp"
+#include "cases/header_builder.hpp"
+#include "models/engine/point_simulation.hpp"
+#include "models/figures/point_result.hpp"
 #include "tools/results/study_plan.hpp"
 
 namespace pulsewright::tools {
 
 struct StudyOptions {
-  std::vector<std::string> concepts;       // names; empty = all of the case
+  std::vector<std::string> headers;        // names; empty = all of the case
   std::vector<double> speeds;              // rev/s; empty = those of the case
   double cell_size = 0;                    // m; 0 = that of the case
   std::optional<models::JunctionLaw> law;  // none = that of the case
@@ -34,7 +34,7 @@ struct StudyOptions {
   bool interference = false;               // the variants with absorbed pulses too
 };
 
-// One of the runs that belong to a concept.
+// One of the runs that belong to a header.
 struct StudyVariant {
   std::string suffix;                      // "" = the wanted grid
   double cell_factor = 1;                  // on the wanted cell size
@@ -45,7 +45,7 @@ struct StudyVariant {
 
 // What is handed over for each run of a point.
 struct PointOutcome {
-  std::size_t concept_index = 0;  // into StudyPlan::concepts
+  std::size_t header_index = 0;  // into StudyPlan::headers
   std::size_t speed_index = 0;
   const models::PointResult* result = nullptr;  // null when the run failed
   std::string failure;
@@ -54,15 +54,15 @@ struct PointOutcome {
 
 class Study {
  public:
-  // Throws CaseError for a concept name that does not exist, std::invalid_argument for a case
+  // Throws CaseError for a header name that does not exist, std::invalid_argument for a case
   // without an engine, and for interference in a header whose cylinders do not all meet at merges.
-  Study(const cases::Case& a_case, StudyOptions options);
+  Study(const cases::CaseFile& case_file, StudyOptions options);
 
   const StudyPlan& plan() const { return plan_; }
   const std::vector<StudyVariant>& variants() const { return variants_; }
-  std::size_t concepts() const { return headers_.size(); }  // without variants
+  std::size_t headers() const { return headers_.size(); }  // without variants
   std::size_t speeds() const { return plan_.speeds.size(); }
-  // Index into plan().concepts.
+  // Index into plan().headers.
   std::size_t plan_index(std::size_t header, std::size_t variant) const {
     return header * variants_.size() + variant;
   }
@@ -74,20 +74,20 @@ class Study {
 
   // One run, ready to go. start: the finished first variant of the same point, null for that one
   // itself or where it failed.
-  std::unique_ptr<models::EngineRun> make_run(std::size_t header, std::size_t speed,
-                                              std::size_t variant,
-                                              const models::EngineRun* start) const;
+  std::unique_ptr<models::PointSimulation> make_run(std::size_t header, std::size_t speed,
+                                                    std::size_t variant,
+                                                    const models::PointSimulation* start) const;
   // Cells of every pipe of a run: runs of one header with the same can be stepped side by side.
   std::vector<std::size_t> cells_of_pipes(std::size_t header, std::size_t variant) const;
 
  private:
   void add_absorbed_pulses();
-  ConceptPlan plan_concept(std::size_t header, std::size_t variant) const;
-  models::RunSettings settings_at(std::size_t speed, bool wanted_grid) const;
+  HeaderPlan plan_header(std::size_t header, std::size_t variant) const;
+  models::RunSettings settings_at(std::size_t speed, bool production_grid) const;
 
-  const cases::Case& case_;
+  const cases::CaseFile& case_;
   StudyOptions options_;
-  std::vector<const cases::Concept*> headers_;
+  std::vector<const cases::HeaderDesign*> headers_;
   std::vector<StudyVariant> variants_;
   StudyPlan plan_;
 };

@@ -9,7 +9,7 @@
 #include <set>
 #include <thread>
 
-#include "models/engine_lanes.hpp"
+#include "models/engine/point_batch.hpp"
 
 namespace pulsewright::tools {
 
@@ -17,39 +17,40 @@ namespace {
 
 // So many points of one header are begun before those that were begun are done: enough to fill the
 // seats of several threads, few enough that a study that is stopped has finished points.
-constexpr std::size_t points_begun = 3 * models::EngineLanes::seats;
+constexpr std::size_t points_begun = 3 * models::PointBatch::seats;
 
-// What is left to do, shared by all threads. Runs of one bundle whose pipes have the same numbers
-// of cells form a group, which one thread at a time or several work on.
+// What is left to do, shared by all threads. Runs of one work_unit whose pipes have the same
+// numbers of cells form a group, which one thread at a time or several work on.
 class OpenRuns {
  public:
   struct Group {
-    std::size_t bundle = 0;
+    std::size_t work_unit = 0;
     std::vector<std::size_t> cells;                       // of its pipes
-    std::set<std::pair<std::size_t, std::size_t>> ready;  // point within the bundle, variant
+    std::set<std::pair<std::size_t, std::size_t>> ready;  // point within the work_unit, variant
   };
   // A run that a thread has taken.
   struct Job {
-    std::size_t bundle = 0, point = 0, variant = 0;
-    std::unique_ptr<models::EngineRun> run;
+    std::size_t work_unit = 0, point = 0, variant = 0;
+    std::unique_ptr<models::PointSimulation> run;
   };
 
-  OpenRuns(const Study& study, const std::vector<std::vector<StudyPoint>>& bundles,
+  OpenRuns(const Study& study, const std::vector<std::vector<StudyPoint>>& work_units,
            const OutcomeSink& consume, const PointDone& point_done)
       : study_(study), consume_(consume), point_done_(point_done) {
-    for (std::size_t b = 0; b < bundles.size(); ++b) {
-      Bundle bundle;
-      for (const StudyPoint& point : bundles[b]) {
-        bundle.points.push_back({point, nullptr, study.variants().size()});
+    for (std::size_t b = 0; b < work_units.size(); ++b) {
+      WorkUnit work_unit;
+      for (const StudyPoint& point : work_units[b]) {
+        work_unit.points.push_back({point, nullptr, study.variants().size()});
       }
       for (std::size_t v = 0; v < study.variants().size(); ++v) {
-        bundle.groups.push_back(group_of(b, study.cells_of_pipes(bundles[b].front().first, v)));
+        work_unit.groups.push_back(
+            group_of(b, study.cells_of_pipes(work_units[b].front().first, v)));
       }
-      undone_ += bundle.points.size();
-      for (std::size_t p = 0; p < bundle.points.size(); ++p) {
-        groups_[bundle.groups[Study::first_variant]].ready.emplace(p, Study::first_variant);
+      undone_ += work_unit.points.size();
+      for (std::size_t p = 0; p < work_unit.points.size(); ++p) {
+        groups_[work_unit.groups[Study::first_variant]].ready.emplace(p, Study::first_variant);
       }
-      bundles_.push_back(std::move(bundle));
+      work_units_.push_back(std::move(work_unit));
     }
   }
 
@@ -65,7 +66,7 @@ class OpenRuns {
         if (group.ready.empty()) continue;
         // What was begun first, else what is largest.
         const auto worth = [&](const Group& g) {
-          return std::pair(last && g.bundle == last->bundle, g.ready.size());
+          return std::pair(last && g.work_unit == last->work_unit, g.ready.size());
         };
         if (!best || worth(group) > worth(*best)) best = &group;
       }
@@ -79,16 +80,16 @@ class OpenRuns {
   std::unique_ptr<Job> take(Group& group) {
     auto job = std::make_unique<Job>();
     StudyPoint point;
-    const models::EngineRun* start = nullptr;
+    const models::PointSimulation* start = nullptr;
     {
       const std::scoped_lock lock(mutex_);
       if (group.ready.empty()) return nullptr;
       const auto first = *group.ready.begin();
       group.ready.erase(group.ready.begin());
-      job->bundle = group.bundle;
+      job->work_unit = group.work_unit;
       job->point = first.first;
       job->variant = first.second;
-      const Point& taken = bundles_[group.bundle].points[job->point];
+      const Point& taken = work_units_[group.work_unit].points[job->point];
       point = taken.place;
       start = taken.start.get();  // stays until all variants are done
     }
@@ -97,12 +98,12 @@ class OpenRuns {
   }
 
   // A run has ended.
-  void give_back(Job& job, const models::EngineLanes::End& end) {
+  void give_back(Job& job, const models::PointBatch::End& end) {
     const std::scoped_lock lock(mutex_);
-    Bundle& bundle = bundles_[job.bundle];
-    Point& point = bundle.points[job.point];
+    WorkUnit& work_unit = work_units_[job.work_unit];
+    Point& point = work_unit.points[job.point];
     PointOutcome outcome;
-    outcome.concept_index = study_.plan_index(point.place.first, job.variant);
+    outcome.header_index = study_.plan_index(point.place.first, job.variant);
     outcome.speed_index = point.place.second;
     outcome.failure = end.failure;
     outcome.seconds = end.seconds;
@@ -113,8 +114,8 @@ class OpenRuns {
     }
     consume_(outcome);
     if (job.variant == Study::first_variant) {
-      for (std::size_t v = 0; v < bundle.groups.size(); ++v) {
-        if (v != Study::first_variant) groups_[bundle.groups[v]].ready.emplace(job.point, v);
+      for (std::size_t v = 0; v < work_unit.groups.size(); ++v) {
+        if (v != Study::first_variant) groups_[work_unit.groups[v]].ready.emplace(job.point, v);
       }
       if (end.failure.empty()) point.start = std::move(job.run);
     }
@@ -130,26 +131,26 @@ class OpenRuns {
  private:
   struct Point {
     StudyPoint place;
-    std::unique_ptr<models::EngineRun> start;  // its finished first variant
+    std::unique_ptr<models::PointSimulation> start;  // its finished first variant
     std::size_t runs_left = 0;
   };
-  struct Bundle {
+  struct WorkUnit {
     std::vector<Point> points;
     std::vector<std::size_t> groups;  // by variant
   };
 
-  std::size_t group_of(std::size_t bundle, std::vector<std::size_t> cells) {
+  std::size_t group_of(std::size_t work_unit, std::vector<std::size_t> cells) {
     for (std::size_t g = 0; g < groups_.size(); ++g) {
-      if (groups_[g].bundle == bundle && groups_[g].cells == cells) return g;
+      if (groups_[g].work_unit == work_unit && groups_[g].cells == cells) return g;
     }
-    groups_.push_back({bundle, std::move(cells), {}});
+    groups_.push_back({work_unit, std::move(cells), {}});
     return groups_.size() - 1;
   }
 
   const Study& study_;
   const OutcomeSink& consume_;
   const PointDone& point_done_;
-  std::vector<Bundle> bundles_;
+  std::vector<WorkUnit> work_units_;
   std::vector<Group> groups_;
   std::size_t undone_ = 0;  // points
   QueueReport report_;
@@ -159,19 +160,19 @@ class OpenRuns {
 
 // What one thread does.
 void work_on(OpenRuns& open, const std::function<bool()>& keep_going) {
-  models::EngineLanes lanes;
-  std::map<const models::EngineRun*, std::unique_ptr<OpenRuns::Job>> jobs;
+  models::PointBatch lanes;
+  std::map<const models::PointSimulation*, std::unique_ptr<OpenRuns::Job>> jobs;
   OpenRuns::Group* group = nullptr;
   while ((group = open.choose(group, keep_going))) {
     lanes.run(
-        [&]() -> models::EngineRun* {
+        [&]() -> models::PointSimulation* {
           auto job = open.take(*group);
           if (!job) return nullptr;
-          models::EngineRun* const run = job->run.get();
+          models::PointSimulation* const run = job->run.get();
           jobs.emplace(run, std::move(job));
           return run;
         },
-        [&](models::EngineRun& run, const models::EngineLanes::End& end) {
+        [&](models::PointSimulation& run, const models::PointBatch::End& end) {
           const auto job = jobs.extract(&run);
           open.give_back(*job.mapped(), end);
         },
@@ -181,10 +182,10 @@ void work_on(OpenRuns& open, const std::function<bool()>& keep_going) {
 
 }  // namespace
 
-std::vector<std::vector<StudyPoint>> bundles_of(const Study& study, const WantedPoint& wanted,
-                                                std::size_t most) {
-  std::vector<std::vector<StudyPoint>> bundles;
-  for (std::size_t header = 0; header < study.concepts(); ++header) {
+std::vector<std::vector<StudyPoint>> work_units_of(const Study& study, const WantedPoint& wanted,
+                                                   std::size_t most) {
+  std::vector<std::vector<StudyPoint>> work_units;
+  for (std::size_t header = 0; header < study.headers(); ++header) {
     // Low speeds take the most time steps per cycle: they go first, so that all end together.
     std::vector<StudyPoint> points;
     for (std::size_t speed = 0; speed < study.speeds(); ++speed) {
@@ -195,18 +196,18 @@ std::vector<std::vector<StudyPoint>> bundles_of(const Study& study, const Wanted
       const auto place = [&](std::size_t i) {
         return points.begin() + static_cast<std::ptrdiff_t>(i * points.size() / parts);
       };
-      bundles.emplace_back(place(part), place(part + 1));
+      work_units.emplace_back(place(part), place(part + 1));
     }
   }
-  return bundles;
+  return work_units;
 }
 
-QueueReport run_points(const Study& study, const std::vector<std::vector<StudyPoint>>& bundles,
+QueueReport run_points(const Study& study, const std::vector<std::vector<StudyPoint>>& work_units,
                        unsigned jobs, const std::function<bool()>& keep_going,
                        const OutcomeSink& consume, const PointDone& point_done) {
-  OpenRuns open(study, bundles, consume, point_done);
+  OpenRuns open(study, work_units, consume, point_done);
   std::size_t points = 0;
-  for (const auto& bundle : bundles) points += bundle.size();
+  for (const auto& work_unit : work_units) points += work_unit.size();
   std::atomic<bool> broken{false};
   std::exception_ptr error;
   std::mutex mutex;
@@ -235,7 +236,7 @@ QueueReport run_study(const Study& study, unsigned jobs, const std::atomic<bool>
                       const WantedPoint& wanted, const OutcomeSink& consume,
                       const PointDone& point_done) {
   return run_points(
-      study, bundles_of(study, wanted, points_begun), jobs, [&] { return !stop; }, consume,
+      study, work_units_of(study, wanted, points_begun), jobs, [&] { return !stop; }, consume,
       point_done);
 }
 

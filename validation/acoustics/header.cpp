@@ -137,7 +137,7 @@ void add_header(CaseReport& report, JunctionLaw law, const char* law_name, bool 
   int count = 0;
   for (double f = 20; f <= 800; f += 5) {
     const Complex s(sigma, 2 * std::numbers::pi * f);
-    const Answer exact = four_poles(still, open_tail, volume, 0.5 * rig.duct(0).dx(), s);
+    const Answer exact = four_poles(still, open_tail, volume, 0.5 * rig.pipe(0).dx(), s);
     const Complex sent = port.right(s);
     const Complex reflected = port.left(s) / sent;
     worst = std::max(worst, std::abs(reflected - exact.reflected));

@@ -59,7 +59,7 @@ CaseReport unflanged_end(Broken broken) {
   constexpr std::size_t cell = 320;
   WaveRecord waves(still_gas(gas, e.ambient), 0, cell);
   record(rig, 0.02, {&waves});
-  const double from_exit = length - rig.duct(0).centre(cell);
+  const double from_exit = length - rig.pipe(0).centre(cell);
   Plot size{
       "|R| at the open end", "ka", "|R|", {{"Levine & Schwinger", {}, {}}, {"ours", {}, {}, true}}};
   Plot added{
@@ -115,20 +115,20 @@ CaseReport mean_flow(Broken broken) {
        {Row{0.0, 1.0, 1.0}, Row{0.05, 1.002506, 0.818594}, Row{0.1, 1.010101, 0.669421},
         Row{0.2, 1.041667, 0.444444}, Row{0.3, 1.098901, 0.289941}}) {
     const double u = row.M * c;
-    Duct d = straight_duct(800, 2.0);
+    Pipe d = straight_pipe(800, 2.0);
     d.fill(gas, [&](double x) {
       const double q = (x - 0.3) / 0.4;
       const double rise = q > 0 && q < 1 ? 20 * std::pow(std::sin(std::numbers::pi * q), 2) : 0.0;
       return Primitive<double>{rho + rise / (c * c), u + rise / (rho * c), p + rise, 0.0};
     });
     const models::Reservoir<double> outside{p, gas.enthalpy(T, 0.0), 0.0};
-    const auto ends = [&](Duct& duct) {
-      duct.set_flux_left(solver::physical_flux(gas, duct.left_end()));
-      const solver::EndWave<double> wave(gas, duct.right_end(), -1.0);
-      duct.set_flux_right(
+    const auto ends = [&](Pipe& pipe) {
+      pipe.set_flux_left(solver::physical_flux(gas, pipe.left_end()));
+      const solver::EndWave<double> wave(gas, pipe.right_end(), -1.0);
+      pipe.set_flux_right(
           broken == Broken::end_reflection
-              ? solver::physical_flux(gas, duct.right_end())
-              : models::as_duct_flux(models::flow_through_opening(gas, wave, outside, 1.0, 1.0),
+              ? solver::physical_flux(gas, pipe.right_end())
+              : models::as_pipe_flux(models::flow_through_orifice(gas, wave, outside, 1.0, 1.0),
                                      -1.0));
     };
     // Sums of p' and p' t of what passes the place, until the pulse has gone by and after.

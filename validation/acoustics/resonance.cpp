@@ -93,8 +93,8 @@ CaseReport quarter_wave(Broken broken) {
     e.pipes[0].initial_pressure = e.ambient.pressure + 50;
     PipeRig rig(e, gas);
     Curve curve{row.name, {}, {}};
-    const std::size_t cell = row.closed ? 0 : rig.duct(0).cells() / 2;
-    const auto rise = [&] { return rig.duct(0).state(cell).p - e.ambient.pressure; };
+    const std::size_t cell = row.closed ? 0 : rig.pipe(0).cells() / 2;
+    const auto rise = [&] { return rig.pipe(0).state(cell).p - e.ambient.pressure; };
     const double f = ringing(rig, rise, 0.15, curve).frequency;
     report.figures.push_back({row.name, "Hz", row.expected, f, 2e-3, true,
                               "0.2 %: well enough to tell it from the uncorrected length (2.4 %)",

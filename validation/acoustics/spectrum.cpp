@@ -14,7 +14,7 @@ solver::Gas gas_with_sound_speed(double c, double T) {
 }
 
 void WaveRecord::add(const PipeRig& rig) {
-  const auto w = rig.duct(pipe_).state(cell_);
+  const auto w = rig.pipe(pipe_).state(cell_);
   const double rise = w.p - gas_.p;
   const double flow = gas_.rho * gas_.c * w.u;
   time_.push_back(rig.time());

@@ -5,8 +5,8 @@
 #include <fmt/format.h>
 #include <numbers>
 
-#include "models/engine_run.hpp"
-#include "solver/thermodynamics.hpp"
+#include "models/engine/point_simulation.hpp"
+#include "solver/gas/thermodynamics.hpp"
 #include "validation/characteristics/characteristics.hpp"
 #include "validation/rig/one_cylinder.hpp"
 #include "validation/rig/pipe_rig.hpp"
@@ -57,11 +57,11 @@ models::EngineSpecification blowdown_rig(double cell_size, bool silent_end) {
   return e;
 }
 
-double mean_pressure(const solver::Duct& duct, double x) {
-  const double place = x / duct.dx() - 0.5;
+double mean_pressure(const solver::Pipe& pipe, double x) {
+  const double place = x / pipe.dx() - 0.5;
   const auto k = static_cast<std::ptrdiff_t>(place);
   const double t = place - static_cast<double>(k);
-  return (1 - t) * duct.p[k] + t * duct.p[k + 1];
+  return (1 - t) * pipe.p[k] + t * pipe.p[k + 1];
 }
 
 Watch blow_down(Method method, double cell_size, bool silent_end) {
@@ -83,7 +83,7 @@ Watch blow_down(Method method, double cell_size, bool silent_end) {
                       std::sin(std::numbers::pi * (angle + 0.5 * d_angle - opening) / open_for);
                   const double area = widest * s * s;
                   const double pipe_area = 0.25 * std::numbers::pi * 0.04 * 0.04;
-                  const auto flux = models::flow_through_opening(
+                  const auto flux = models::flow_through_orifice(
                       gas, wave, cylinder.reservoir(gas, dt), area / pipe_area, area / pipe_area);
                   cylinder.step(
                       gas, angle, d_angle, dt,
@@ -100,7 +100,7 @@ Watch blow_down(Method method, double cell_size, bool silent_end) {
     rig.step(dt);
     watch.angle.push_back(angle - opening);
     watch.valve.push_back(at_valve);
-    watch.middle.push_back(mean_pressure(rig.duct(0), 0.45));
+    watch.middle.push_back(mean_pressure(rig.pipe(0), 0.45));
   }
   return watch;
 }
@@ -270,7 +270,7 @@ CaseReport engine_two_methods(Broken broken) {
     models::RunSettings settings;
     settings.method = method;
     settings.most_cycles = 60;
-    return models::EngineRun(engine(cell_size, silent_end), speed, settings).run();
+    return models::PointSimulation(engine(cell_size, silent_end), speed, settings).run();
   };
   const bool silent = broken == Broken::end_reflection;
   const auto volumes = run(Method::finite_volume, 0.0025, false);

@@ -1,12 +1,13 @@
-// One pipe by the method of characteristics with ends of models/opening.hpp, for the cases here.
+// One pipe by the method of characteristics with ends of models/boundary/orifice.hpp, for the cases
+// here.
 #pragma once
 
 #include <cmath>
 #include <functional>
 #include <utility>
 
-#include "models/opening.hpp"
-#include "solver/characteristics.hpp"
+#include "models/boundary/orifice.hpp"
+#include "solver/pipe/characteristics.hpp"
 
 namespace pulsewright::validation {
 
@@ -16,28 +17,30 @@ class Line {
   using EndLaw = std::function<models::EndFlux<double>(const solver::EndWave<double>&)>;
 
   // initial: state by place (m).
-  Line(const solver::Gas& gas, const solver::Duct& duct, const State& initial, EndLaw left,
+  Line(const solver::Gas& gas, const solver::Pipe& pipe, const State& initial, EndLaw left,
        EndLaw right)
       : gas_(gas),
-        duct_(filled(gas, duct, initial)),
+        pipe_(filled(gas, pipe, initial)),
         left_(std::move(left)),
         right_(std::move(right)),
-        pipe_(duct_, gas_) {
-    pipe_.fill(gas_, initial);
+        characteristics_(pipe_, gas_) {
+    characteristics_.fill(gas_, initial);
   }
 
   void step(double dt) {
-    pipe_.predict_ends(gas_, duct_, dt);
-    pipe_.set_left(models::state_at_end(gas_, left_({gas_, pipe_.left_end(), 1.0}), 1.0));
-    pipe_.set_right(models::state_at_end(gas_, right_({gas_, pipe_.right_end(), -1.0}), -1.0));
-    pipe_.advance(gas_, dt);
+    characteristics_.predict_ends(gas_, pipe_, dt);
+    characteristics_.set_left(
+        models::state_at_end(gas_, left_({gas_, characteristics_.left_end(), 1.0}), 1.0));
+    characteristics_.set_right(
+        models::state_at_end(gas_, right_({gas_, characteristics_.right_end(), -1.0}), -1.0));
+    characteristics_.advance(gas_, dt);
     time_ += dt;
   }
   // `watch` is called after each step.
   void run_until(double time, double courant = 0.9, const std::function<void()>& watch = {}) {
     while (time - time_ > 1e-12 * time) {
       const double left = time - time_;
-      const double largest = courant * duct_.dx() / pipe_.fastest();
+      const double largest = courant * pipe_.dx() / characteristics_.fastest();
       step(left / std::ceil(left / largest));
       if (watch) watch();
     }
@@ -45,19 +48,19 @@ class Line {
 
   double time() const { return time_; }
   // Friction and heat coefficients may be set here.
-  solver::Duct& duct() { return duct_; }
-  const solver::CharacteristicPipe& pipe() const { return pipe_; }
+  solver::Pipe& pipe() { return pipe_; }
+  const solver::CharacteristicPipe& characteristics() const { return characteristics_; }
 
  private:
-  static solver::Duct filled(const solver::Gas& gas, solver::Duct duct, const State& initial) {
-    duct.fill(gas, initial);
-    return duct;
+  static solver::Pipe filled(const solver::Gas& gas, solver::Pipe pipe, const State& initial) {
+    pipe.fill(gas, initial);
+    return pipe;
   }
 
   solver::Gas gas_;
-  solver::Duct duct_;
+  solver::Pipe pipe_;
   EndLaw left_, right_;
-  solver::CharacteristicPipe pipe_;
+  solver::CharacteristicPipe characteristics_;
   double time_ = 0;
 };
 

@@ -62,9 +62,9 @@ solver::CharacteristicPipe run_wave(std::size_t cells, bool still) {
     if (still) w.u = -w.u;
     return w;
   };
-  Line line(gas, straight_duct(3 * cells, 3.0), initial, wall(), wall());
+  Line line(gas, straight_pipe(3 * cells, 3.0), initial, wall(), wall());
   line.run_until(0.5);
-  return line.pipe();
+  return line.characteristics();
 }
 
 // Exact velocity: x = xi + (1 + 1.2 u(xi)) t.
@@ -165,13 +165,13 @@ CaseReport line_ends(Broken broken) {
         const double s = std::cos(0.5 * std::numbers::pi * std::clamp(x - 0.4, 0.0, 1.0));
         return simple_wave(gas, p0, c0, u * s * s);
       };
-      Line line(gas, straight_duct(400, 2.0), front, as_it_comes(gas), end);
+      Line line(gas, straight_pipe(400, 2.0), front, as_it_comes(gas), end);
       line.run_until(6e-3, 0.9, [&] {
         if (!trace) return;
         trace->x.push_back(1e3 * line.time());
-        trace->y.push_back(line.pipe().state(400).p / p0);
+        trace->y.push_back(line.characteristics().state(400).p / p0);
       });
-      return line.pipe().state(400);
+      return line.characteristics().state(400);
     };
     const bool pass = broken == Broken::end_reflection;
     Curve trace{fmt::format("P {}", row.ratio), {}, {}};
@@ -185,7 +185,7 @@ CaseReport line_ends(Broken broken) {
     const auto open = run(
         [&](const solver::EndWave<double>& wave) {
           return pass ? as_it_comes(gas)(wave)
-                      : models::flow_through_opening(gas, wave, outside, 1.0, 1.0);
+                      : models::flow_through_orifice(gas, wave, outside, 1.0, 1.0);
         },
         nullptr);
     const double X_s = std::pow(open.p / p0, 0.5 * (g - 1) / g);
@@ -217,7 +217,7 @@ CaseReport line_contact(Broken broken) {
     const double p = bump && x < 0.3 ? 1.001e5 : 1e5;
     return Primitive<double>{p / (gas.gas_constant(Y) * (x < 0.3 ? 1000.0 : 300.0)), 100.0, p, Y};
   };
-  Line line(gas, straight_duct(200), initial, as_it_comes(gas), as_it_comes(gas));
+  Line line(gas, straight_pipe(200), initial, as_it_comes(gas), as_it_comes(gas));
   line.run_until(5e-3);
   double off_p = 0;
   double off_u = 0;
@@ -226,13 +226,13 @@ CaseReport line_contact(Broken broken) {
   double highest = 0;
   Curve Y{"burnt fraction", {}, {}, true};
   for (std::size_t i = 0; i <= 200; ++i) {
-    const auto w = line.pipe().state(i);
+    const auto w = line.characteristics().state(i);
     off_p = std::max(off_p, std::abs(w.p / 1e5 - 1));
     off_u = std::max(off_u, std::abs(w.u / 100 - 1));
-    if (w.Y > 0.5) place = line.pipe().place(i) + 0.0025;
+    if (w.Y > 0.5) place = line.characteristics().place(i) + 0.0025;
     lowest = std::min(lowest, w.Y);
     highest = std::max(highest, w.Y);
-    Y.x.push_back(line.pipe().place(i));
+    Y.x.push_back(line.characteristics().place(i));
     Y.y.push_back(w.Y);
   }
   report.figures = {

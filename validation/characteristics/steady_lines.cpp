@@ -35,38 +35,38 @@ struct Steady {
 // sets friction and heat of the pipe.
 Steady settle(std::size_t cells, double p0, double T0,
               const std::function<double(double)>& diameter,
-              const std::function<void(Duct&)>& treat) {
+              const std::function<void(Pipe&)>& treat) {
   constexpr double length = 0.9;
   const Gas gas = gas_of_constant_gamma(g, R);
-  const Duct duct("tube", length, cells, diameter, {0.0, length});
+  const Pipe pipe("tube", length, cells, diameter, {0.0, length});
   const Primitive<double> rest{p_exit / (R * T0), 0.0, p_exit, 0.0};
   const auto end = [&](double p) {
     const models::Reservoir<double> reservoir{p, gas.enthalpy(T0, 0.0), 0.0};
     return [gas, reservoir](const solver::EndWave<double>& wave) {
-      return models::flow_through_opening(gas, wave, reservoir, 1.0, 1.0);
+      return models::flow_through_orifice(gas, wave, reservoir, 1.0, 1.0);
     };
   };
   Line line(
-      gas, duct, [&](double) { return rest; }, end(p0), end(p_exit));
-  if (treat) treat(line.duct());
+      gas, pipe, [&](double) { return rest; }, end(p0), end(p_exit));
+  if (treat) treat(line.pipe());
   line.run_until(0.25);
-  const auto& pipe = line.pipe();
+  const auto& solution = line.characteristics();
   const auto mach = [&](std::size_t i) {
-    const auto w = pipe.state(i);
+    const auto w = solution.state(i);
     return w.u / std::sqrt(g * w.p / w.rho);
   };
-  const auto in = pipe.state(0);
-  const auto out = pipe.state(cells);
+  const auto in = solution.state(0);
+  const auto out = solution.state(cells);
   Steady s{mach(0),
            mach(cells),
            out.p / in.p,
-           in.rho * in.u * line.duct().area_left(),
-           out.rho * out.u * line.duct().area_right(),
+           in.rho * in.u * line.pipe().area_left(),
+           out.rho * out.u * line.pipe().area_right(),
            {},
            {}};
   for (std::size_t i = 0; i <= cells; ++i) {
-    s.x.push_back(pipe.place(i));
-    s.p.push_back(pipe.state(i).p);
+    s.x.push_back(solution.place(i));
+    s.p.push_back(solution.state(i).p);
   }
   return s;
 }
@@ -126,7 +126,7 @@ CaseReport line_friction(Broken broken) {
   const Source source{"Shapiro (1953), chapter 6, Fanno line, worked from the equations",
                       Standing::computed};
   const double p0 = p_exit / 0.947474 * stagnation_ratio(0.3);
-  const auto s = settle(90, p0, 400, even, [&](Duct& d) {
+  const auto s = settle(90, p0, 400, even, [&](Pipe& d) {
     for (std::size_t i = 0; i < d.cells(); ++i) {
       d.turbulent[static_cast<std::ptrdiff_t>(i)] =
           broken == Broken::friction ? 0.0 : 0.03 / (2 * 0.0381);
@@ -154,7 +154,7 @@ CaseReport line_heat(Broken) {
   const double T1 = T0 / (1 + 0.2 * 0.09);
   const double flux = p1 / (R * T1) * 0.3 * std::sqrt(g * R * T1);
   const double heat = flux * g * R / (g - 1) * 0.5 * T0 / 0.9;  // W/m3
-  const auto s = settle(90, p1 * stagnation_ratio(0.3), T0, even, [&](Duct& d) {
+  const auto s = settle(90, p1 * stagnation_ratio(0.3), T0, even, [&](Pipe& d) {
     // A wall so hot that the temperature of the gas does not matter.
     for (std::size_t i = 0; i < d.cells(); ++i) {
       const auto k = static_cast<std::ptrdiff_t>(i);

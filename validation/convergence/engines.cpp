@@ -9,7 +9,7 @@
 #include <vector>
 
 #include "cases/case_reader.hpp"
-#include "models/engine_run.hpp"
+#include "models/engine/point_simulation.hpp"
 #include "validation/convergence/convergence.hpp"
 #include "validation/convergence/grid_convergence.hpp"
 #include "validation/convergence/shipped_case.hpp"
@@ -58,12 +58,12 @@ class Bench {
   std::vector<PointResult> run_all(const std::string& header, double rpm,
                                    const std::vector<double>& cell_sizes) const {
     std::vector<PointResult> results;
-    std::optional<models::EngineRun> before;
+    std::optional<models::PointSimulation> before;
     for (const double cell_size : cell_sizes) {
       cases::BuildOptions build;
       build.cell_size = cell_size;
-      models::EngineRun engine(
-          cases::build_engine(case_, cases::find_concept(case_, header), build), rpm / 60,
+      models::PointSimulation engine(
+          cases::build_engine(case_, cases::find_header(case_, header), build), rpm / 60,
           settings_);
       if (before) engine.start_from(*before);
       results.push_back(engine.run());
@@ -74,7 +74,7 @@ class Bench {
   }
 
  private:
-  cases::Case case_;
+  cases::CaseFile case_;
   models::RunSettings settings_;
 };
 

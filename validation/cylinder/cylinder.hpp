@@ -1,7 +1,7 @@
 // Cylinder and valve: closed cycles and blowdown with an exact answer, heat, burning, flow bench.
 #pragma once
 
-#include "models/specification.hpp"
+#include "models/network/specification.hpp"
 #include "validation/case.hpp"
 
 namespace pulsewright::validation {

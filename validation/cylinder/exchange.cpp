@@ -91,7 +91,7 @@ std::vector<double> blow_down(const Blowdown& b, double dt, bool choking) {
     const auto steps = std::lround((row.first - t) / dt);
     for (long i = 0; i < steps; ++i) {
       const double share = choking ? 1 : without_choking(b.gamma, p_out / cylinder.pressure());
-      const auto f = models::flow_through_opening(gas, outside, cylinder.reservoir(gas, dt),
+      const auto f = models::flow_through_orifice(gas, outside, cylinder.reservoir(gas, dt),
                                                   share * b.CdA / pipe_area, 0.0);
       cylinder.step(gas, 180, 0, dt,
                     {-pipe_area * f.mass, -pipe_area * f.energy, -pipe_area * f.burnt}, {});

@@ -3,8 +3,8 @@
 #include <cmath>
 #include <fmt/format.h>
 
-#include "models/combustion.hpp"
-#include "models/cylinder_heat.hpp"
+#include "models/cylinder/combustion.hpp"
+#include "models/cylinder/heat_transfer.hpp"
 #include "validation/cylinder/cylinder.hpp"
 
 namespace pulsewright::validation {

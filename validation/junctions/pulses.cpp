@@ -67,19 +67,19 @@ Scatter scatter(JunctionLaw law, const std::vector<double>& areas, bool muffled)
   // Watched 0.1 m from the driven end: the pulse has passed before its echo returns.
   const double passed = duration + 0.1 / c;
   rig.run_until(2 * 1.6 / c + duration, [&] {
-    const double p = rig.duct(0).state(10).p - p_atm;
+    const double p = rig.pipe(0).state(10).p - p_atm;
     if (rig.time() < passed) {
       incident = std::max(incident, p);
     } else if (std::abs(p) > std::abs(s.reflected)) {
       s.reflected = p;
     }
     for (std::size_t i = 1; i < areas.size(); ++i) {
-      s.transmitted[i - 1] = std::max(s.transmitted[i - 1], rig.duct(i).state(120).p - p_atm);
+      s.transmitted[i - 1] = std::max(s.transmitted[i - 1], rig.pipe(i).state(120).p - p_atm);
     }
     s.sent.x.push_back(1e3 * rig.time());
     s.sent.y.push_back(p);
     s.passed.x.push_back(1e3 * rig.time());
-    s.passed.y.push_back(rig.duct(areas.size() - 1).state(120).p - p_atm);
+    s.passed.y.push_back(rig.pipe(areas.size() - 1).state(120).p - p_atm);
   });
   s.reflected /= incident;
   for (double& t : s.transmitted) t /= incident;
@@ -164,9 +164,9 @@ CaseReport finite_pulses(Broken broken) {
       Curve collector{fmt::format("collector, {}", name), {}, {}, true};
       rig.run_until(3 * 1.6 / c + 6e-3, [&] {
         idle.x.push_back(1e3 * rig.time());
-        idle.y.push_back(rig.duct(2).state(70).p / p_atm);
+        idle.y.push_back(rig.pipe(2).state(70).p / p_atm);
         collector.x.push_back(1e3 * rig.time());
-        collector.y.push_back(rig.duct(4).state(70).p / p_atm);
+        collector.y.push_back(rig.pipe(4).state(70).p / p_atm);
       });
       const double p_idle = idle.y.back();
       const double p_collector = collector.y.back();

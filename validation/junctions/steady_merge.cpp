@@ -39,7 +39,7 @@ Steady steady_merge(JunctionLaw law, const std::vector<Arm>& arms, double out_ar
   spec.branches.push_back({{}, Vector3d::UnitX()});
   areas.push_back(out_area);
   Junction junction(spec, areas, {});
-  models::OpeningBatch openings;
+  models::OrificeBatch orifices;
   junction.fill(gas, p_out, T_in, 0.0);
 
   using State = solver::Primitive<double>;
@@ -52,7 +52,7 @@ Steady steady_merge(JunctionLaw law, const std::vector<Arm>& arms, double out_ar
   std::vector<EndFlux<double>> flux;
   double change = 1;
   for (int i = 0; i < 200000 && change > 1e-12; ++i) {
-    flux = junction.step(gas, states, dt, openings);
+    flux = junction.step(gas, states, dt, orifices);
     change = 0;
     const auto relax = [&](double& x, double to, double scale) {
       const double d = 0.2 * (to - x);

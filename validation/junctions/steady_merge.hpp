@@ -3,7 +3,7 @@
 
 #include <vector>
 
-#include "models/junction.hpp"
+#include "models/boundary/junction.hpp"
 
 namespace pulsewright::validation {
 

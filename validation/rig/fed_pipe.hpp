@@ -21,7 +21,7 @@ struct FedPipe {
   // The pressure follows the pipe; mass and enthalpy are given.
   PipeRig::Drive feed(double mass_flow, double T0) {
     return [this, mass_flow, T0](const solver::EndWave<double>& wave, double) {
-      const double G = mass_flow / rig.duct(0).area_left();
+      const double G = mass_flow / rig.pipe(0).area_left();
       const double h0 = gas.enthalpy(T0, 0.0);
       double p = wave.p;
       double v = 0;

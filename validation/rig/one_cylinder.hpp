@@ -1,7 +1,7 @@
 // A cylinder by itself, stepped by whoever holds it.
 #pragma once
 
-#include "models/cylinders.hpp"
+#include "models/cylinder/cylinders.hpp"
 
 namespace pulsewright::validation {
 

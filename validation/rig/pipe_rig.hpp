@@ -10,9 +10,9 @@
 #include <utility>
 #include <vector>
 
-#include "models/network.hpp"
-#include "models/opening.hpp"
-#include "models/specification.hpp"
+#include "models/boundary/orifice.hpp"
+#include "models/network/network.hpp"
+#include "models/network/specification.hpp"
 
 namespace pulsewright::validation {
 
@@ -84,11 +84,11 @@ class PipeRig {
       network_.set_flux(end, flux);
     }
     if (driven_.size() % 2 == 1) {
-      const models::PipeEnd spare{static_cast<int>(network_.ducts().size()) - 1,
+      const models::PipeEnd spare{static_cast<int>(network_.pipes().size()) - 1,
                                   models::Side::left};
       network_.set_flux(spare, models::flow_at_wall(network_.wave(spare)));
     }
-    network_.close_ends(dt, openings_);
+    network_.close_ends(dt, orifices_);
     network_.advance(dt);
     time_ += dt;
   }
@@ -101,7 +101,7 @@ class PipeRig {
   }
 
   models::Network& network() { return network_; }
-  const solver::Duct& duct(std::size_t i) const { return network_.ducts()[i]; }
+  const solver::Pipe& pipe(std::size_t i) const { return network_.pipes()[i]; }
   double time() const { return time_; }
   // What came in through the driven ends: kg, kg, J.
   const models::Content& taken() const { return taken_; }
@@ -130,7 +130,7 @@ class PipeRig {
 
   std::vector<DrivenEnd> driven_;
   models::Network network_;
-  models::OpeningBatch openings_;
+  models::OrificeBatch orifices_;
   models::Content taken_;
   double time_ = 0;
 };

@@ -5,7 +5,7 @@
 #include <numbers>
 #include <string>
 
-#include "models/specification.hpp"
+#include "models/network/specification.hpp"
 
 namespace pulsewright::validation {
 

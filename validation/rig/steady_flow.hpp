@@ -42,7 +42,7 @@ inline double stagnation(const Primitive<double>& w, double g) {
   return w.p / pressure_ratio(mach(w, g), g);
 }
 
-inline void fill_still(Duct& d, const Gas& gas, double p, double T) {
+inline void fill_still(Pipe& d, const Gas& gas, double p, double T) {
   d.fill(gas, [&](double) {
     return Primitive<double>{p / (gas.gas_constant(0.0) * T), 0.0, p, 0.0};
   });
@@ -51,7 +51,7 @@ inline void fill_still(Duct& d, const Gas& gas, double p, double T) {
 // Runs until the relative change of density over a hundred steps is below the limit. Throws
 // std::runtime_error when it does not get there.
 template <class Limiter>
-void settle(Duct& d, const Gas& gas, const std::function<void(Duct&)>& ends, double limit,
+void settle(Pipe& d, const Gas& gas, const std::function<void(Pipe&)>& ends, double limit,
             long most_steps) {
   for (long steps = 0; steps < most_steps; steps += 100) {
     const solver::CellArray before = d.rho;

@@ -3,9 +3,9 @@
 namespace pulsewright::validation {
 
 template <class NumericalFlux, class Limiter>
-Run run(Duct& d, const Gas& gas, double duration, const std::function<void(Duct&)>& ends,
+Run run(Pipe& d, const Gas& gas, double duration, const std::function<void(Pipe&)>& ends,
         double courant, long most_steps) {
-  using Update = solver::DuctUpdate<NumericalFlux, Limiter>;
+  using Update = solver::PipeUpdate<NumericalFlux, Limiter>;
   Run result;
   double fastest = d.refresh(gas);
   double t = 0;
@@ -17,23 +17,23 @@ Run run(Duct& d, const Gas& gas, double duration, const std::function<void(Duct&
     ends(d);
     const auto step = Update::advance(d, gas, dt);
     fastest = step.fastest;
-    if (step.fell_back) ++result.fallen_back;
+    if (step.used_first_order_fallback) ++result.fallen_back;
     t = last ? duration : t + dt;
     ++result.steps;
   }
   return result;
 }
 
-using Ends = std::function<void(Duct&)>;
-template Run run<solver::FluxHllc, solver::LimiterMonotonizedCentral>(Duct&, const Gas&, double,
+using Ends = std::function<void(Pipe&)>;
+template Run run<solver::FluxHllc, solver::LimiterMonotonizedCentral>(Pipe&, const Gas&, double,
                                                                       const Ends&, double, long);
-template Run run<solver::FluxHllc, solver::LimiterVanLeer>(Duct&, const Gas&, double, const Ends&,
+template Run run<solver::FluxHllc, solver::LimiterVanLeer>(Pipe&, const Gas&, double, const Ends&,
                                                            double, long);
-template Run run<solver::FluxHllc, solver::LimiterMinmod>(Duct&, const Gas&, double, const Ends&,
+template Run run<solver::FluxHllc, solver::LimiterMinmod>(Pipe&, const Gas&, double, const Ends&,
                                                           double, long);
-template Run run<solver::FluxHllc, solver::LimiterFlat>(Duct&, const Gas&, double, const Ends&,
+template Run run<solver::FluxHllc, solver::LimiterFlat>(Pipe&, const Gas&, double, const Ends&,
                                                         double, long);
-template Run run<solver::FluxHll, solver::LimiterMonotonizedCentral>(Duct&, const Gas&, double,
+template Run run<solver::FluxHll, solver::LimiterMonotonizedCentral>(Pipe&, const Gas&, double,
                                                                      const Ends&, double, long);
 
 }  // namespace pulsewright::validation

@@ -9,15 +9,15 @@
 #include <string>
 #include <vector>
 
-#include "models/opening.hpp"
-#include "solver/duct_update.hpp"
-#include "solver/riemann_exact.hpp"
+#include "models/boundary/orifice.hpp"
+#include "solver/pipe/pipe_update.hpp"
+#include "solver/riemann/exact.hpp"
 
 namespace pulsewright::validation {
 
-using solver::Duct;
 using solver::Flux;
 using solver::Gas;
+using solver::Pipe;
 using solver::Primitive;
 
 // Ideal gas of constant gamma. With R = 1 the states may be those of a dimensionless problem.
@@ -36,7 +36,7 @@ inline Gas gas_of_two_gammas(double gamma_fresh, double R_fresh, double gamma_bu
 // Diameter whose circle has the area 1.
 inline double unit_diameter() { return 2.0 / std::sqrt(std::numbers::pi); }
 
-inline Duct straight_duct(std::size_t cells, double length = 1.0,
+inline Pipe straight_pipe(std::size_t cells, double length = 1.0,
                           double diameter = unit_diameter()) {
   return {"tube", length, cells, [=](double) { return diameter; }, {0.0, length}};
 }
@@ -46,7 +46,7 @@ inline Duct straight_duct(std::size_t cells, double length = 1.0,
 // The gas flows through the ends as it comes: flux of the end state itself.
 struct EndsTransmissive {
   const Gas& gas;
-  void operator()(Duct& d) const {
+  void operator()(Pipe& d) const {
     d.set_flux_left(solver::physical_flux(gas, d.left_end()));
     d.set_flux_right(solver::physical_flux(gas, d.right_end()));
   }
@@ -54,10 +54,10 @@ struct EndsTransmissive {
 
 struct EndsWall {
   const Gas& gas;
-  void operator()(Duct& d) const {
-    d.set_flux_left(models::as_duct_flux(
+  void operator()(Pipe& d) const {
+    d.set_flux_left(models::as_pipe_flux(
         models::flow_at_wall(solver::EndWave<double>(gas, d.left_end(), 1.0)), 1.0));
-    d.set_flux_right(models::as_duct_flux(
+    d.set_flux_right(models::as_pipe_flux(
         models::flow_at_wall(solver::EndWave<double>(gas, d.right_end(), -1.0)), -1.0));
   }
 };
@@ -65,7 +65,7 @@ struct EndsWall {
 template <class NumericalFlux>
 struct EndsPeriodic {
   const Gas& gas;
-  void operator()(Duct& d) const {
+  void operator()(Pipe& d) const {
     const Flux<double> f = NumericalFlux::between(gas, d.right_end(), d.left_end());
     d.set_flux_left(f);
     d.set_flux_right(f);
@@ -77,15 +77,15 @@ struct EndsReservoirs {
   const Gas& gas;
   double p0, T0;  // Pa, K, stagnation state at the left
   double p_back;  // Pa
-  void operator()(Duct& d) const {
+  void operator()(Pipe& d) const {
     const models::Reservoir<double> from{p0, gas.enthalpy(T0, 0.0), 0.0};
     const models::Reservoir<double> into{p_back, gas.enthalpy(T0, 0.0), 0.0};
-    d.set_flux_left(models::as_duct_flux(
-        models::flow_through_opening(gas, solver::EndWave<double>(gas, d.left_end(), 1.0), from,
+    d.set_flux_left(models::as_pipe_flux(
+        models::flow_through_orifice(gas, solver::EndWave<double>(gas, d.left_end(), 1.0), from,
                                      1.0, 1.0),
         1.0));
-    d.set_flux_right(models::as_duct_flux(
-        models::flow_through_opening(gas, solver::EndWave<double>(gas, d.right_end(), -1.0), into,
+    d.set_flux_right(models::as_pipe_flux(
+        models::flow_through_orifice(gas, solver::EndWave<double>(gas, d.right_end(), -1.0), into,
                                      1.0, 1.0),
         -1.0));
   }
@@ -99,7 +99,7 @@ struct Run {
 // Runs the pipe for a time in s, or for a number of steps, whichever comes first. Compiled once, in
 // tube.cpp, for every limiter with FluxHllc and for the monotonized central one with FluxHll.
 template <class NumericalFlux, class Limiter>
-Run run(Duct& d, const Gas& gas, double duration, const std::function<void(Duct&)>& ends,
+Run run(Pipe& d, const Gas& gas, double duration, const std::function<void(Pipe&)>& ends,
         double courant = 0.8, long most_steps = 100'000'000);
 
 // ---- Exact cell averages
@@ -148,7 +148,7 @@ struct Errors {
 };
 
 template <class Exact>
-Errors errors_of(const Duct& d, const Exact& exact_average) {
+Errors errors_of(const Pipe& d, const Exact& exact_average) {
   Errors e;
   const auto n = static_cast<double>(d.cells());
   for (std::size_t i = 0; i < d.cells(); ++i) {

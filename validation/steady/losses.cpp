@@ -4,8 +4,8 @@
 #include <fmt/format.h>
 #include <numbers>
 
-#include "models/pipe_wall.hpp"
-#include "solver/thermodynamics.hpp"
+#include "models/network/pipe_wall.hpp"
+#include "solver/gas/thermodynamics.hpp"
 #include "validation/rig/fed_pipe.hpp"
 #include "validation/rig/steady_flow.hpp"
 #include "validation/steady/steady.hpp"
@@ -76,8 +76,8 @@ CaseReport sudden_enlargement(Broken broken) {
                 flow, T0);
     // The waves of the start die out in the pipes.
     fed.rig.run_until(0.35);
-    const auto a = fed.rig.duct(0).right_end();
-    const auto b = fed.rig.duct(1).left_end();
+    const auto a = fed.rig.pipe(0).right_end();
+    const auto b = fed.rig.pipe(1).left_end();
     const auto add = [&](const char* quantity, double expected, double ours, double tolerance) {
       report.figures.push_back(
           {fmt::format("gamma {}, M1 {}, A2/A1 {}: {}", row.g, row.M1, row.ratio, quantity), "",
@@ -113,8 +113,8 @@ double loss_of_cone(double angle_deg, bool friction, bool widens) {
       models::Ambient{}.pressure / (R * T0) * speed * 0.25 * std::numbers::pi * D * D;
   FedPipe fed(gas, endless(cone), flow, T0);
   fed.rig.run_until(0.15);
-  const Primitive<double> in = fed.rig.duct(0).left_end();
-  const Primitive<double> out = fed.rig.duct(0).right_end();
+  const Primitive<double> in = fed.rig.pipe(0).left_end();
+  const Primitive<double> out = fed.rig.pipe(0).right_end();
   const Primitive<double>& narrow = widens ? in : out;
   return (stagnation(in, g) - stagnation(out, g)) / (0.5 * narrow.rho * narrow.u * narrow.u);
 }
@@ -241,7 +241,7 @@ CaseReport bend_losses(Broken broken) {
     if (bent && broken != Broken::friction) pipe.bends = {{2 * D, 90}, {2 * D, 90}};
     FedPipe fed(gas, endless(pipe), 1.2 * 30 * 0.25 * std::numbers::pi * D * D, 293.15);
     fed.rig.run_until(0.15);
-    const auto& d = fed.rig.duct(0);
+    const auto& d = fed.rig.pipe(0);
     const auto a = d.state(5);
     const auto b = d.state(45);
     return std::array<double, 2>{(stagnation(a, 1.4) - stagnation(b, 1.4)) * 50.0 / 40.0,
@@ -277,18 +277,18 @@ CaseReport choked_orifice(Broken broken) {
         Row{1.3, 290, 400000, 1200, 0.3, 452.44625}, Row{1.3, 290, 200000, 1000, 0.8, 206.31226}}) {
     const Gas gas = gas_of_constant_gamma(row.g, row.R);
     constexpr double share = 0.3;
-    Duct d = straight_duct(50, 0.5, 0.04);
+    Pipe d = straight_pipe(50, 0.5, 0.04);
     fill_still(d, gas, row.ratio * row.p0, row.T0);
     const double h0 = gas.enthalpy(row.T0, 0.0);
-    const auto ends = [&](Duct& duct) {
+    const auto ends = [&](Pipe& pipe) {
       const models::Reservoir<double> from{row.p0, h0, 0.0};
       const models::Reservoir<double> into{row.ratio * row.p0, h0, 0.0};
-      duct.set_flux_left(models::as_duct_flux(
-          models::flow_through_opening(gas, solver::EndWave<double>(gas, duct.left_end(), 1.0),
+      pipe.set_flux_left(models::as_pipe_flux(
+          models::flow_through_orifice(gas, solver::EndWave<double>(gas, pipe.left_end(), 1.0),
                                        from, 1.0, 1.0),
           1.0));
-      duct.set_flux_right(models::as_duct_flux(
-          models::flow_through_opening(gas, solver::EndWave<double>(gas, duct.right_end(), -1.0),
+      pipe.set_flux_right(models::as_pipe_flux(
+          models::flow_through_orifice(gas, solver::EndWave<double>(gas, pipe.right_end(), -1.0),
                                        into, share, broken == Broken::end_reflection ? 1.0 : share),
           -1.0));
     };

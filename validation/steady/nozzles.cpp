@@ -26,7 +26,7 @@ double area_of(double M) { return area_ratio(M, g); }
 // A/A_throat = 1 + 2.2 (x - 1.5)^2 on 3 m: the nozzle of Anderson (1995), chapter 7.
 constexpr double throat = 0.04;  // m
 double nozzle_area(double x) { return 1.0 + 2.2 * (x - 1.5) * (x - 1.5); }
-Duct nozzle(std::size_t cells) {
+Pipe nozzle(std::size_t cells) {
   return {"nozzle",
           3.0,
           cells,
@@ -44,18 +44,18 @@ const Source tables{"NACA Report 1135 (1953), isentropic and normal-shock relati
 
 // A tenth of the pressure on the walls left out of the balance of momentum: takes off what it gave
 // in the step of dt (s) before.
-void break_area_term(Duct& d, double dt) {
+void break_area_term(Pipe& d, double dt) {
   for (std::ptrdiff_t i = 0; i < static_cast<std::ptrdiff_t>(d.cells()); ++i) {
     d.momentum[i] -= 0.1 * dt * d.h_p[i] * d.area_rise[i] * d.inverse_volume[i];
   }
 }
 
-std::function<void(Duct&)> reservoirs(const Gas& gas, double p_back, Broken broken) {
+std::function<void(Pipe&)> reservoirs(const Gas& gas, double p_back, Broken broken) {
   const EndsReservoirs ends{gas, p0, T0, p_back};
-  return [ends, broken, time = 0.0](Duct& d) mutable {
+  return [ends, broken, time = 0.0](Pipe& d) mutable {
     ends(d);
-    if (broken == Broken::area_term) break_area_term(d, d.exchange_time - time);
-    time = d.exchange_time;
+    if (broken == Broken::area_term) break_area_term(d, d.heat_transfer_time - time);
+    time = d.heat_transfer_time;
   };
 }
 
@@ -68,7 +68,7 @@ struct NozzleErrors {
 template <class Limiter>
 NozzleErrors subsonic_errors(std::size_t cells, Broken broken) {
   const Gas gas = gas_of_constant_gamma(g, R);
-  Duct d = nozzle(cells);
+  Pipe d = nozzle(cells);
   fill_still(d, gas, 0.998 * p0, T0);
   if (broken == Broken::predictor_area) {
     for (std::ptrdiff_t i = 0; i < static_cast<std::ptrdiff_t>(cells); ++i) d.area_rise[i] *= -1.0;
@@ -166,7 +166,7 @@ double mach_with_shock(double x, double place, double p02) {
                     : mach_of(area_of, A, 1.0, 4.0);
 }
 
-ShockErrors shock_errors(const Duct& d, double place, double p02) {
+ShockErrors shock_errors(const Pipe& d, double place, double p02) {
   ShockErrors e;
   for (std::size_t i = 0; i < d.cells(); ++i) {
     const Primitive<double> w = d.state(i);
@@ -191,13 +191,13 @@ constexpr Shock at_6784{0.6784, 2.099331, 0.688171, 2.070006, 0.565889, 0.143076
 constexpr Shock at_75{0.75, 2.012755, 0.758837, 1.918450, 0.592063, 0.129465};
 constexpr Shock at_50{0.50, 2.339787, 0.513269, 2.464744, 0.516437, 0.193796};
 
-Duct nozzle_at(const Gas& gas, double p_exit) {
-  Duct d = nozzle(200);
+Pipe nozzle_at(const Gas& gas, double p_exit) {
+  Pipe d = nozzle(200);
   fill_still(d, gas, p_exit * p0, T0);
   return d;
 }
 
-Plot mach_plot(const std::string& title, const Duct& d, double place, double p02) {
+Plot mach_plot(const std::string& title, const Pipe& d, double place, double p02) {
   Plot plot{title, "x, m", "M", {{"exact", {}, {}}, {"200 cells", {}, {}, true}}};
   for (int i = 0; i <= 600; ++i) {
     plot.curves[0].x.push_back(0.005 * i);
@@ -219,7 +219,7 @@ CaseReport nozzle_supersonic(Broken broken) {
       "The nozzle of the subsonic case against a back pressure below that of the fully supersonic "
       "exit (0.016046 of the stagnation pressure); 200 cells.";
   const Gas gas = gas_of_constant_gamma(g, R);
-  Duct d = nozzle(200);
+  Pipe d = nozzle(200);
   fill_still(d, gas, 0.5 * p0, T0);
   settle<LimiterVanLeer>(d, gas, reservoirs(gas, 0.01 * p0, broken), 1e-9, 60'000);
   const ShockErrors e = shock_errors(d, 1e9, 1.0);
@@ -242,7 +242,7 @@ CaseReport nozzle_with_shock(Broken broken) {
   report.text = "The nozzle of the subsonic case at three back pressures; 200 cells.";
   const Gas gas = gas_of_constant_gamma(g, R);
   const auto add_case = [&]<class Limiter>(const Shock& c, Limiter, const char* limiter) {
-    Duct d = nozzle_at(gas, c.p_exit);
+    Pipe d = nozzle_at(gas, c.p_exit);
     settle<Limiter>(d, gas, reservoirs(gas, c.p_exit * p0, broken), 1e-9, 60'000);
     const ShockErrors e = shock_errors(d, c.place, c.p02);
     const auto add = [&](const char* quantity, const char* unit, double expected, double ours,
@@ -278,7 +278,7 @@ CaseReport nozzle_restless_shock(Broken broken) {
       "the shock; van Leer's limiter settles). The means over 400 samples have to be right.";
   const Gas gas = gas_of_constant_gamma(g, R);
   const auto ends = reservoirs(gas, at_75.p_exit * p0, broken);
-  Duct d = nozzle_at(gas, at_75.p_exit);
+  Pipe d = nozzle_at(gas, at_75.p_exit);
   run<FluxHllc, LimiterMonotonizedCentral>(d, gas, 1e9, ends, 0.8, 20'000);
   constexpr int samples = 400;
   double place = 0;
@@ -322,7 +322,7 @@ CaseReport area_change(Broken broken) {
         Row{2.0, 0.0982040, 1.021369}, Row{4.0, 0.0488890, 1.026563}}) {
     constexpr double D = 0.04;
     const double D2 = D * std::sqrt(row.ratio);
-    Duct d("cone", 1.5, row.ratio > 2 ? 400 : 150,
+    Pipe d("cone", 1.5, row.ratio > 2 ? 400 : 150,
            [=](double x) { return D + (D2 - D) * std::clamp((x - 0.45) / 0.6, 0.0, 1.0); },
            {0.0, 0.45, 1.05, 1.5});
     const double p1 = pressure_ratio(0.2, g) * p0;

@@ -5,8 +5,8 @@
 #include <fmt/format.h>
 #include <numbers>
 
-#include "models/pipe_wall.hpp"
-#include "solver/thermodynamics.hpp"
+#include "models/network/pipe_wall.hpp"
+#include "solver/gas/thermodynamics.hpp"
 #include "validation/rig/fed_pipe.hpp"
 #include "validation/rig/steady_flow.hpp"
 #include "validation/steady/steady.hpp"
@@ -21,7 +21,7 @@ constexpr double R = 287.05;  // J/(kg K)
 constexpr double p0 = 1e5;    // Pa, stagnation pressure of the inflow
 constexpr double T0 = 300.0;  // K
 
-Plot mach_plot(const Duct& d, double g, const std::function<double(double)>& exact) {
+Plot mach_plot(const Pipe& d, double g, const std::function<double(double)>& exact) {
   Plot plot{
       "Mach number along the pipe", "x, m", "M", {{"exact", {}, {}}, {"200 cells", {}, {}, true}}};
   for (std::size_t i = 0; i < d.cells(); ++i) {
@@ -56,7 +56,7 @@ CaseReport fanno_pipe(Broken broken) {
   constexpr double factor = 0.03;
   const Gas gas = gas_of_constant_gamma(g, R);
   const auto pipe = [&](double length, double p_back) {
-    Duct d = straight_duct(200, length, bore);
+    Pipe d = straight_pipe(200, length, bore);
     if (broken != Broken::friction) {
       for (std::ptrdiff_t i = 0; i < 200; ++i) d.turbulent[i] = factor / (2.0 * bore);
     }
@@ -66,7 +66,7 @@ CaseReport fanno_pipe(Broken broken) {
     return d;
   };
   const double p1 = pressure_ratio(0.3, g) * p0;
-  const Duct d = pipe(0.9, 0.947474 * p1);
+  const Pipe d = pipe(0.9, 0.947474 * p1);
   const Primitive<double> in = d.left_end();
   const Primitive<double> out = d.right_end();
   const Source source{
@@ -93,7 +93,7 @@ CaseReport fanno_pipe(Broken broken) {
   }));
   // Choked: f L*/D 2.308493 at M 0.4.
   constexpr double length = 2.308493 * bore / factor;
-  const Duct choked = pipe(length, 0.05 * p0);
+  const Pipe choked = pipe(length, 0.05 * p0);
   const Primitive<double> c_in = choked.left_end();
   // At the sonic end the gradients are infinite, M - 1 goes with the root of the distance: the flow
   // is looked at ten cells before the end.
@@ -126,7 +126,7 @@ CaseReport rayleigh_pipe(Broken broken) {
   for (const Heat& c : {Heat{1.5, 0.395048, 0.924096, 1.480781, 0.966760},
                         Heat{0.8, 0.261705, 1.027480, 0.803395, 1.012362}}) {
     constexpr double length = 0.9;
-    Duct d = straight_duct(200, length, 0.04);
+    Pipe d = straight_pipe(200, length, 0.04);
     const double p1 = pressure_ratio(0.3, g) * p0;
     const double T1 = temperature_ratio(0.3, g) * T0;
     const double mass_flux = p1 / (R * T1) * 0.3 * std::sqrt(g * R * T1);             // kg/(m2 s)
@@ -244,7 +244,7 @@ CaseReport friction_and_heat(Broken broken) {
     spec.open_ends = {open};
     FedPipe fed(gas, spec, load.flow, load.T0);
     fed.rig.run_until(0.1);
-    const Duct& d = fed.rig.duct(0);
+    const Pipe& d = fed.rig.pipe(0);
     const double area = d.area_left();
     const PipeEquations equations{gas, load.flow / area, 0.041, 30e-6, 600};
     // From the middle of the first cell, over all cell centres.

@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 #include <stdexcept>
 
-#include "models/engine_run.hpp"
+#include "models/engine/point_simulation.hpp"
 #include "validation/rig/sample_engines.hpp"
 #include "validation/trends/trends.hpp"
 
@@ -15,7 +15,7 @@ const std::vector<std::vector<int>> banks{{1, 3, 5, 7}, {8, 4, 6, 2}};
 const std::vector<std::vector<int>> crossed{{1, 4, 6, 7}, {8, 3, 5, 2}};
 
 models::PointResult run_groups(const std::vector<std::vector<int>>& groups, double rpm) {
-  models::EngineRun engine(cross_plane_v8(groups, 0.8, 0.02), rpm / 60, {});
+  models::PointSimulation engine(cross_plane_v8(groups, 0.8, 0.02), rpm / 60, {});
   models::PointResult result = engine.run();
   if (!result.converged) throw std::runtime_error("the cycle did not settle");
   return result;

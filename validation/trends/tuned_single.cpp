@@ -22,7 +22,7 @@ models::PointResult TunedSingle::run(double rpm) const {
     e.open_ends.erase(e.open_ends.begin() + 1);
     e.anechoic_ends.push_back({{1, models::Side::right}});
   }
-  models::EngineRun engine(e, rpm / 60, {});
+  models::PointSimulation engine(e, rpm / 60, {});
   models::PointResult result = engine.run();
   if (!result.converged) throw std::runtime_error("the cycle did not settle");
   return result;

@@ -4,7 +4,7 @@
 
 #include <vector>
 
-#include "models/engine_run.hpp"
+#include "models/engine/point_simulation.hpp"
 #include "validation/case.hpp"
 
 namespace pulsewright::validation {

@@ -21,7 +21,7 @@ struct Row {
 };
 
 // Linear between cell centres, of x counted from the left end.
-Primitive<double> state_at(const Duct& d, double x) {
+Primitive<double> state_at(const Pipe& d, double x) {
   const double place = std::clamp(x / d.dx() - 0.5, 0.0, static_cast<double>(d.cells()) - 1.001);
   const auto i = static_cast<std::size_t>(place);
   const double s = place - static_cast<double>(i);
@@ -31,7 +31,7 @@ Primitive<double> state_at(const Duct& d, double x) {
 }
 
 template <class Ends>
-void run_either(Broken broken, Duct& d, const Gas& gas, double t, const Ends& ends) {
+void run_either(Broken broken, Pipe& d, const Gas& gas, double t, const Ends& ends) {
   if (broken == Broken::first_order) {
     run<FluxHllc, LimiterFlat>(d, gas, t, ends);
   } else {
@@ -40,7 +40,7 @@ void run_either(Broken broken, Duct& d, const Gas& gas, double t, const Ends& en
 }
 
 // Place of the last cell from the right whose pressure is above the level, to a part of a cell.
-double last_above(const Duct& d, double level) {
+double last_above(const Pipe& d, double level) {
   for (std::size_t i = d.cells() - 1; i-- > 0;) {
     const double a = d.state(i).p - level;
     const double b = d.state(i + 1).p - level;
@@ -49,7 +49,7 @@ double last_above(const Duct& d, double level) {
   return -1;
 }
 
-Curve density_curve(const char* name, const Duct& d, double offset, bool points) {
+Curve density_curve(const char* name, const Pipe& d, double offset, bool points) {
   Curve curve{name, {}, {}, points};
   for (std::size_t i = 0; i < d.cells(); ++i) {
     curve.x.push_back(d.centre(i) + offset);
@@ -58,7 +58,7 @@ Curve density_curve(const char* name, const Duct& d, double offset, bool points)
   return curve;
 }
 
-double greatest_density(const Duct& d) {
+double greatest_density(const Pipe& d) {
   double most = 0;
   for (std::size_t i = 0; i < d.cells(); ++i) most = std::max(most, d.state(i).rho);
   return most;
@@ -77,7 +77,7 @@ CaseReport shu_osher(Broken broken) {
       "for order alone, so that the greatest density tells how much is lost.";
   const Gas gas = gas_of_constant_gamma(1.4);
   const auto tube = [&](std::size_t cells, Broken how) {
-    Duct d = straight_duct(cells, 10.0);
+    Pipe d = straight_pipe(cells, 10.0);
     d.fill(gas, [&](double x) {
       const auto start = [](double y) {
         return y < 1.0 ? AveragedState{27.0 / 7.0, 4.0 * std::sqrt(35.0) / 9.0, 31.0 / 3.0}
@@ -89,8 +89,8 @@ CaseReport shu_osher(Broken broken) {
     run_either(how, d, gas, 1.8, EndsTransmissive{gas});
     return d;
   };
-  const Duct d800 = tube(800, broken);
-  const Duct d1600 = tube(1600, broken);
+  const Pipe d800 = tube(800, broken);
+  const Pipe d1600 = tube(1600, broken);
   const Source shu{"Shu & Osher, J. Comput. Phys. 83 (1989) 32, example 8; " + fine_grid.text,
                    Standing::computed};
   report.figures.push_back({"greatest density, 800 cells", "", 4.4, greatest_density(d800), 0,
@@ -113,7 +113,7 @@ CaseReport shu_osher(Broken broken) {
       {2.000, 3.185975, 2.639124, 10.270852},  {2.200, 4.145544, 2.763021, 9.431921},
       {2.500, 0.986736, 0.000000, 1.000000},   {3.000, 1.130058, 0.000000, 1.000000}};
   Curve reference{"40000 cells, another code", {}, {}, true};
-  const auto worst = [&](const Duct& d) {  // relative errors
+  const auto worst = [&](const Pipe& d) {  // relative errors
     Errors e;
     for (const Row& row : rows) {
       const Primitive<double> w = state_at(d, row.x + 5.0);
@@ -158,16 +158,16 @@ CaseReport blast_interaction(Broken broken) {
       "curve of 12800 cells is computed here with the same method as the others.";
   const Gas gas = gas_of_constant_gamma(1.4);
   const auto tube = [&](std::size_t cells) {
-    Duct d = straight_duct(cells);
+    Pipe d = straight_pipe(cells);
     d.fill(gas, [](double x) {
       return Primitive<double>{1.0, 0.0, x < 0.1 ? 1000.0 : x < 0.9 ? 0.01 : 100.0, 0.0};
     });
     run_either(broken, d, gas, 0.038, EndsWall{gas});
     return d;
   };
-  const Duct d800 = tube(800);
-  const Duct d1600 = tube(1600);
-  const Duct d12800 = tube(12800);
+  const Pipe d800 = tube(800);
+  const Pipe d1600 = tube(1600);
+  const Pipe d12800 = tube(12800);
   const Source woodward{"Woodward & Colella, J. Comput. Phys. 54 (1984) 115; " + fine_grid.text,
                         Standing::computed};
   report.figures = {
@@ -187,7 +187,7 @@ CaseReport blast_interaction(Broken broken) {
       {"place of the right shock, 800 cells", "", 0.8656, last_above(d800, 60.0), 2 * d800.dx(),
        false, "two cells", woodward}};
   // The left shock: steepest fall of the velocity from left to right.
-  const auto left_shock = [](const Duct& d) {
+  const auto left_shock = [](const Pipe& d) {
     std::size_t at = 0;
     double steepest = 0;
     for (std::size_t i = d.cells() / 2; i < 3 * d.cells() / 4; ++i) {

@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 #include <vector>
 
-#include "solver/thermodynamics.hpp"
+#include "solver/gas/thermodynamics.hpp"
 #include "validation/rig/tube.hpp"
 #include "validation/waves/waves.hpp"
 
@@ -22,7 +22,7 @@ CaseReport contact_carried(Broken broken) {
   const Source source{"Toro (2009), section 10.7, tests 6 and 7", Standing::from_memory};
   const Gas gas = gas_of_constant_gamma(1.4);
   const auto carried = [&](double u) {
-    Duct d = straight_duct(100);
+    Pipe d = straight_pipe(100);
     d.fill(gas, [=](double x) { return Primitive<double>{x < 0.5 ? 1.4 : 1.0, u, 1.0, 0.0}; });
     if (broken == Broken::smeared_contact) {
       run<FluxHll, LimiterMonotonizedCentral>(d, gas, 2.0, EndsTransmissive{gas});
@@ -31,8 +31,8 @@ CaseReport contact_carried(Broken broken) {
     }
     return d;
   };
-  const Duct rest = carried(0.0);
-  const Duct moving = carried(0.1);
+  const Pipe rest = carried(0.0);
+  const Pipe moving = carried(0.1);
   double rest_rho = 0;
   double rest_u = 0;
   double moving_p = 0;
@@ -72,7 +72,7 @@ CaseReport contact_carried(Broken broken) {
 namespace {
 
 // Place where the burnt fraction falls through a half, between cell centres.
-double interface_of(const Duct& d) {
+double interface_of(const Pipe& d) {
   for (std::size_t i = 0; i + 1 < d.cells(); ++i) {
     const double here = d.state(i).Y;
     const double next = d.state(i + 1).Y;
@@ -140,7 +140,7 @@ CaseReport two_gas_tubes(Broken broken) {
       "independently",
       Standing::computed};
   for (const auto& c : two_gases()) {
-    Duct d = straight_duct(400);
+    Pipe d = straight_pipe(400);
     d.fill(c.gas, [&](double x) {
       const auto& w = x < 0.5 ? c.left : c.right;
       return Primitive<double>{w.rho, w.u, w.p, x < 0.5 ? 1.0 : 0.0};
@@ -202,15 +202,15 @@ CaseReport burnt_fraction_carried(Broken) {
       "nothing else. t 0.2, 400 cells.";
   const Gas gas = gas_of_constant_gamma(1.4);
   const auto tube = [&](double burnt) {
-    Duct d = straight_duct(400);
+    Pipe d = straight_pipe(400);
     d.fill(gas, [&](double x) {
       return x < 0.5 ? Primitive<double>{1, 0, 1, burnt} : Primitive<double>{0.125, 0, 0.1, 0};
     });
     run<FluxHllc, LimiterMonotonizedCentral>(d, gas, 0.2, EndsTransmissive{gas});
     return d;
   };
-  const Duct d = tube(1);
-  const Duct plain = tube(0);
+  const Pipe d = tube(1);
+  const Pipe plain = tube(0);
   double outside = 0;
   double difference = 0;
   for (std::size_t i = 0; i < 400; ++i) {
@@ -292,7 +292,7 @@ CaseReport burnt_step_carried(Broken broken) {
       const double mixed = rho * gas.gas_constant(Y) * gas.temperature(internal / rho, Y);
       bound = std::max(bound, std::abs(mixed / p - 1.0));
     }
-    Duct d = straight_duct(200);
+    Pipe d = straight_pipe(200);
     d.fill(gas, [&](double x) {
       return x < 0.25 ? Primitive<double>{rho_burnt, 100.0, p, 1.0}
                       : Primitive<double>{rho_fresh, 100.0, p, 0.0};

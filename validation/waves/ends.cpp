@@ -22,17 +22,17 @@ constexpr double p_rest = 1e5;     // Pa
 enum class RightEnd { closed, open, passing };
 
 // The left end lets the gas pass as it comes.
-std::function<void(Duct&)> ends_of(const Gas& gas, RightEnd kind) {
-  return [&gas, kind](Duct& d) {
+std::function<void(Pipe&)> ends_of(const Gas& gas, RightEnd kind) {
+  return [&gas, kind](Pipe& d) {
     d.set_flux_left(solver::physical_flux(gas, d.left_end()));
     const EndWave<double> wave(gas, d.right_end(), -1.0);
     const models::Reservoir<double> outside{p_rest, gas.enthalpy(T_rest, 0.0), 0.0};
     switch (kind) {
       case RightEnd::closed:
-        return d.set_flux_right(models::as_duct_flux(models::flow_at_wall(wave), -1.0));
+        return d.set_flux_right(models::as_pipe_flux(models::flow_at_wall(wave), -1.0));
       case RightEnd::open:
         return d.set_flux_right(
-            models::as_duct_flux(models::flow_through_opening(gas, wave, outside, 1.0, 1.0), -1.0));
+            models::as_pipe_flux(models::flow_through_orifice(gas, wave, outside, 1.0, 1.0), -1.0));
       case RightEnd::passing:
         return d.set_flux_right(solver::physical_flux(gas, d.right_end()));
     }
@@ -41,12 +41,12 @@ std::function<void(Duct&)> ends_of(const Gas& gas, RightEnd kind) {
 
 // A front runs into a pipe of 4 m at rest, its foot 0.3 m before the right end;
 // behind it the pressure stays. Runs until the front has passed the end.
-Duct front_at_end(const Gas& gas, double P, RightEnd kind, std::vector<Curve>* curves = nullptr) {
+Pipe front_at_end(const Gas& gas, double P, RightEnd kind, std::vector<Curve>* curves = nullptr) {
   const double c0 = std::sqrt(g * R * T_rest);
   const double X_top = std::pow(P, 1.0 / 7.0);
   // A steep compression would break before it has been reflected; an expansion flattens by itself.
   const double width = P > 1 ? 3.4 : 1.0;
-  Duct d = straight_duct(1600, 4.0);
+  Pipe d = straight_pipe(1600, 4.0);
   d.fill(gas, [&](double x) {
     const double q = std::clamp((3.7 - x) / width, 0.0, 1.0);
     const double X = 1.0 + (X_top - 1.0) * q * q * (3.0 - 2.0 * q);
@@ -91,7 +91,7 @@ CaseReport wave_at_closed_end(Broken broken) {
   for (const Row& row : {Row{0.6, 0.345804}, Row{0.8, 0.635314}, Row{1.2, 1.433350},
                          Row{1.5, 2.200588}, Row{1.8, 3.095711}, Row{2.0, 3.757674}}) {
     std::vector<Curve> curves;
-    const Duct d = front_at_end(
+    const Pipe d = front_at_end(
         gas, row.P, broken == Broken::end_reflection ? RightEnd::passing : RightEnd::closed,
         &curves);
     report.figures.push_back({fmt::format("pressure ratio at the wall, incident {}", row.P), "",
@@ -119,7 +119,7 @@ CaseReport wave_at_open_end(Broken broken) {
   for (const Row& row :
        {Row{1.2, 0.829280, 90.5724}, Row{1.5, 0.650247, 204.6830}, Row{1.8, 0.526394, 300.6566}}) {
     std::vector<Curve> curves;
-    const Duct d = front_at_end(
+    const Pipe d = front_at_end(
         gas, row.P, broken == Broken::end_reflection ? RightEnd::passing : RightEnd::open, &curves);
     // Before the end front and reflection lie over each other: X_i + X_r - 1 = X, 5 c0 (X_i - X_r)
     // = u.
@@ -156,7 +156,7 @@ CaseReport shock_at_closed_end(Broken broken) {
   for (const Row& row : {Row{1.2, 1.433333}, Row{1.5, 2.2}, Row{2.0, 3.75}, Row{3.0, 7.666667}}) {
     const EndWave<double> ahead(gas, {rho0, 0.0, p_rest, 0.0}, 1.0);
     const auto behind = ahead.behind(row.p21 * p_rest);
-    Duct d = straight_duct(800, 2.0);
+    Pipe d = straight_pipe(800, 2.0);
     d.fill(gas, [&](double x) {
       return x < 1.0 ? Primitive<double>{behind.rho, behind.v, row.p21 * p_rest, 0.0}
                      : Primitive<double>{rho0, 0.0, p_rest, 0.0};

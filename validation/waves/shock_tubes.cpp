@@ -45,9 +45,9 @@ const Source worked{"Toro (2009), equations of chapter 4, solved independently",
 constexpr double none = std::numeric_limits<double>::quiet_NaN();
 
 template <class Limiter>
-Duct run_tube(const Tube& c, std::size_t cells, double courant) {
+Pipe run_tube(const Tube& c, std::size_t cells, double courant) {
   const Gas gas = gas_of_constant_gamma(g);
-  Duct d = straight_duct(cells);
+  Pipe d = straight_pipe(cells);
   d.has_walls = false;
   d.fill(gas, [&](double x) {
     const auto start = [&](double y) {
@@ -66,7 +66,7 @@ AveragedState exact_at(const Tube& c, const RiemannSolution& s, double x) {
   return {w.rho, w.u, w.p};
 }
 
-Errors tube_errors(const Tube& c, const RiemannSolution& s, const Duct& d) {
+Errors tube_errors(const Tube& c, const RiemannSolution& s, const Pipe& d) {
   std::vector<double> splits;
   for (const double wave : {s.left_head, s.left_tail, s.u_star, s.right_tail, s.right_head}) {
     splits.push_back(c.x0 + c.t * wave);
@@ -78,7 +78,7 @@ Errors tube_errors(const Tube& c, const RiemannSolution& s, const Duct& d) {
 
 // Place between the given ones where the value passes half way between its values there.
 template <class Value>
-double half_way(const Duct& d, double from, double to, const Value& value) {
+double half_way(const Pipe& d, double from, double to, const Value& value) {
   const auto cell = [&](double x) {
     return std::min(d.cells() - 1, static_cast<std::size_t>(std::max(0.0, x / d.dx())));
   };
@@ -91,7 +91,7 @@ double half_way(const Duct& d, double from, double to, const Value& value) {
   return none;
 }
 
-void add_plateaus(CaseReport& report, const Tube& c, const RiemannSolution& s, const Duct& d) {
+void add_plateaus(CaseReport& report, const Tube& c, const RiemannSolution& s, const Pipe& d) {
   const auto middle = [&](double from, double to) {
     const double x = c.x0 + 0.5 * c.t * (from + to);
     return d.state(static_cast<std::size_t>(x / d.dx()));
@@ -170,8 +170,8 @@ CaseReport report_of(const Tube& c, Broken broken) {
     if (c.left.u == -2) bound.u = c.minmod[k].u / 1.3;
     add_errors(report, "central, 0.8", n, tube_errors(c, s, central(n, 0.8)), bound);
   }
-  const Duct fine = central(400, 0.8);
-  const Duct coarse = central(100, 0.8);
+  const Pipe fine = central(400, 0.8);
+  const Pipe coarse = central(100, 0.8);
   add_plateaus(report, c, s, fine);
   if (!c.central.empty()) {
     // The slowest wave is the contact: order 2 / (2 + 1) in L1 (known result, from memory), a

@@ -43,8 +43,8 @@ AveragedState wave_average(double from, double to, double t) {
   return cell_average([=](double x) { return simple_wave(x, t); }, g, from, to);
 }
 
-Duct wave_in_duct(const Gas& gas, std::size_t cells) {
-  Duct d = straight_duct(cells);
+Pipe wave_in_pipe(const Gas& gas, std::size_t cells) {
+  Pipe d = straight_pipe(cells);
   d.fill(gas, [&](double x) {
     const AveragedState w = wave_average(x - 0.5 * d.dx(), x + 0.5 * d.dx(), 0.0);
     return Primitive<double>{w.rho, w.u, w.p, 0.0};
@@ -53,9 +53,9 @@ Duct wave_in_duct(const Gas& gas, std::size_t cells) {
 }
 
 template <class NumericalFlux, class Limiter>
-Duct wave_run(std::size_t cells, double t) {
+Pipe wave_run(std::size_t cells, double t) {
   const Gas gas = gas_of_constant_gamma(g);
-  Duct d = wave_in_duct(gas, cells);
+  Pipe d = wave_in_pipe(gas, cells);
   run<NumericalFlux, Limiter>(d, gas, t, EndsPeriodic<NumericalFlux>{gas}, 0.8);
   return d;
 }
@@ -119,7 +119,7 @@ constexpr std::array<Row, 8> at_one{{{0.0625, 1.02248094, 0.02228147, 0.73686728
                                      {0.9375, 0.97791624, -0.02228147, 0.69229992}}};
 
 // Worst error of the exact reference and of the computed wave at the eight places.
-void add_places(CaseReport& report, double t, const std::array<Row, 8>& rows, const Duct& d) {
+void add_places(CaseReport& report, double t, const std::array<Row, 8>& rows, const Pipe& d) {
   double reference = 0;
   double rho = 0;
   double u = 0;
@@ -181,7 +181,7 @@ CaseReport simple_wave_order(Broken broken) {
                               {"reference run of another MUSCL code", Standing::computed},
                               Sense::at_most});
   }
-  const auto line = [&](const char* name, double t, auto&& take, const Duct& d) {
+  const auto line = [&](const char* name, double t, auto&& take, const Pipe& d) {
     Curve exact{std::string("exact, t ") + name, {}, {}};
     Curve computed{std::string("100 cells, t ") + name, {}, {}, true};
     for (int i = 0; i <= 400; ++i) {
@@ -213,7 +213,7 @@ CaseReport simple_wave_totals(Broken) {
   report.title = "Simple wave: mass, momentum and energy of a closed loop";
   report.text = "Totals of the start, and their change until t 5, long after the wave has broken.";
   const Gas gas = gas_of_constant_gamma(g);
-  Duct d = wave_in_duct(gas, 100);
+  Pipe d = wave_in_pipe(gas, 100);
   const auto momentum = [&] {
     double sum = 0;
     for (std::ptrdiff_t i = 0; i < 100; ++i) sum += d.momentum[i] * d.volume[i];
@@ -276,7 +276,7 @@ CaseReport wave_speeds(Broken broken) {
                              Level{1.5, 466.0418}, Level{1.8, 523.6259}, Level{2.0, 557.5931}}) {
     const double top = 2.0 * (std::pow(level.P, 1.0 / 7.0) - 1.0);
     constexpr double width = 1.0;
-    Duct d = straight_duct(1600, 4.0);
+    Pipe d = straight_pipe(1600, 4.0);
     d.fill(gas, [&](double x) {
       const double s = (x - 0.2) / width;
       const bool inside = s > 0 && s < 1;
@@ -327,7 +327,7 @@ CaseReport wave_superposition(Broken) {
   const double c0 = std::sqrt(g * R * T_rest);
   for (const Pair& pair : {Pair{1.5, 1.2, 1.7818481647715427, 57.05532535704114, 4.2e-3},
                            Pair{1.2, 0.8, 0.9656101917714296, 99.13056136075957, 5.5e-3}}) {
-    Duct d = straight_duct(800, 4.0);
+    Pipe d = straight_pipe(800, 4.0);
     d.fill(gas, [&](double x) {
       // Smooth ramps of 1 m, undisturbed gas between them; they cross before they break.
       const auto ramp = [](double s) {

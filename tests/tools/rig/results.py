@@ -10,17 +10,17 @@ MISSING = 0  # value of `status`
 
 
 def states(path):
-    """Name of the concept group -> status of its points; None while there is no file."""
+    """Name of the header group -> status of its points; None while there is no file."""
     try:
         with h5py.File(path) as file:
-            return {name: file["concepts/" + name]["status"][()]
-                    for name in file.attrs["concept_groups"]}
+            return {name: file["headers/" + name]["status"][()]
+                    for name in file.attrs["header_groups"]}
     except FileNotFoundError:
         return None
 
 
 def finished(path):
-    """Number of runs that are in the file, of all concepts and variants; -1 without a file."""
+    """Number of runs that are in the file, of all headers and variants; -1 without a file."""
     by_group = states(path)
     if by_group is None:
         return -1
@@ -39,7 +39,7 @@ class Watch:
         if self.places is None:
             try:
                 with h5py.File(self.path) as file:
-                    groups = [file["concepts/" + n] for n in file.attrs["concept_groups"]]
+                    groups = [file["headers/" + n] for n in file.attrs["header_groups"]]
                     self.places = [(g["status"].id.get_offset(), len(g["status"])) for g in groups]
             except FileNotFoundError:
                 return -1

@@ -1,7 +1,7 @@
-// The answer first: sentences and the table of concepts.
+// The answer first: sentences and the table of headers.
 import { make, foreign, scrollFrame } from './dom.js';
 import { choice, onChange } from './choice.js';
-import { concepts, study } from './study.js';
+import { headers, study } from './study.js';
 import { plain, shown, signed, unit, withUnit } from './units.js';
 import { swatch } from './swatch.js';
 
@@ -21,9 +21,9 @@ export function verdictMark(verdict) {
   );
 }
 
-function difference(concept) {
-  if (!concept.contest) return [make('span', { class: 'quiet' }, 'reference')];
-  const { value, resolution, verdict } = concept.contest.torque;
+function difference(header) {
+  if (!header.pair) return [make('span', { class: 'quiet' }, 'reference')];
+  const { value, resolution, verdict } = header.pair.torque;
   return [
     make('span', { class: 'number' }, `${signed(value, 'torque')} ± ${shown(resolution, 'torque')}`),
     make('br'),
@@ -34,12 +34,12 @@ function difference(concept) {
 function conceptTable() {
   const head = (text, second) =>
     make('th', { scope: 'col' }, text, second ? make('span', { class: 'unit' }, second) : null);
-  const f = (concept) => concept.figures;
+  const f = (header) => header.figures;
   return scrollFrame(
-    'Concepts in numbers',
+    'Headers in numbers',
     make(
       'table',
-      { id: 'concept-table' },
+      { id: 'header-table' },
       make(
         'caption',
         {},
@@ -65,30 +65,30 @@ function conceptTable() {
       make(
         'tbody',
         {},
-        concepts.map((concept, i) =>
+        headers.map((header, i) =>
           make(
             'tr',
-            { 'data-concept': concept.name },
-            make('th', { scope: 'row' }, swatch(i), foreign(concept.name)),
-            make('td', {}, shown(f(concept).band_torque, 'torque')),
-            make('td', {}, difference(concept)),
-            make('td', {}, `${shown(f(concept).peak_torque, 'torque')} at ${plain(f(concept).peak_torque_rpm, 0)}`),
-            make('td', {}, `${shown(f(concept).peak_power, 'power')} at ${plain(f(concept).peak_power_rpm, 0)}`),
+            { 'data-header': header.name },
+            make('th', { scope: 'row' }, swatch(i), foreign(header.name)),
+            make('td', {}, shown(f(header).band_torque, 'torque')),
+            make('td', {}, difference(header)),
+            make('td', {}, `${shown(f(header).peak_torque, 'torque')} at ${plain(f(header).peak_torque_rpm, 0)}`),
+            make('td', {}, `${shown(f(header).peak_power, 'power')} at ${plain(f(header).peak_power_rpm, 0)}`),
             make(
               'td',
               {},
-              `${shown(f(concept).volumetric_efficiency, 'percent', 1)} (${shown(f(concept).efficiency_spread, 'percent', 1)})`
+              `${shown(f(header).volumetric_efficiency, 'percent', 1)} (${shown(f(header).efficiency_spread, 'percent', 1)})`
             ),
-            make('td', {}, shown(f(concept).residual_fraction, 'percent')),
+            make('td', {}, shown(f(header).residual_fraction, 'percent')),
             make(
               'td',
               {},
-              `${signed(f(concept).overlap_pressure, 'pressure')} (${shown(f(concept).overlap_spread, 'pressure')})`
+              `${signed(f(header).overlap_pressure, 'pressure')} (${shown(f(header).overlap_spread, 'pressure')})`
             ),
             make(
               'td',
               {},
-              `${signed(f(concept).depression, 'pressure')} at ${plain(f(concept).depression_angle, 0)}`
+              `${signed(f(header).depression, 'pressure')} at ${plain(f(header).depression_angle, 0)}`
             )
           )
         )
@@ -99,17 +99,17 @@ function conceptTable() {
 
 // What can be said of each rival at single speeds, where the mean hides it.
 function singleSpeeds() {
-  const rivals = concepts.filter((concept) => concept.contest);
+  const rivals = headers.filter((header) => header.pair);
   if (rivals.length === 0) return null;
   return make(
     'ul',
     { class: 'single quiet' },
-    rivals.map((concept, i) => make('li', {}, foreign(concept.name), `: ${bound(study.words[choice.units].contests[i].single_speeds)}`))
+    rivals.map((header, i) => make('li', {}, foreign(header.name), `: ${bound(study.words[choice.units].pairs[i].single_speeds)}`))
   );
 }
 
 function warnings() {
-  const faults = concepts.flatMap((concept) => concept.figures.faults);
+  const faults = headers.flatMap((header) => header.figures.faults);
   if (faults.length === 0) return null;
   return make(
     'div',
@@ -121,7 +121,7 @@ function warnings() {
 
 // Where the resolution of each difference comes from.
 function resolutionList() {
-  const rivals = concepts.filter((concept) => concept.contest);
+  const rivals = headers.filter((header) => header.pair);
   if (rivals.length === 0) return null;
   return make(
     'details',
@@ -137,8 +137,8 @@ function resolutionList() {
     make(
       'ul',
       {},
-      rivals.map((concept, i) =>
-        make('li', {}, foreign(concept.name), `: ${study.words[choice.units].contests[i].sources} ${unit('torque').name}`)
+      rivals.map((header, i) =>
+        make('li', {}, foreign(header.name), `: ${study.words[choice.units].pairs[i].sources} ${unit('torque').name}`)
       )
     )
   );

@@ -5,7 +5,7 @@ import { choice, choose, onChange } from './choice.js';
 import { ink, lineColour } from './colours.js';
 import { closerText, missingNote } from './closer.js';
 import { drawValves, valveList } from './valve_events.js';
-import { concepts, study, trace } from './study.js';
+import { headers, study, trace } from './study.js';
 import { plain, shown, unit } from './units.js';
 
 const angles = Array.from({ length: study.trace_points }, (_, k) => (720 * k) / study.trace_points);
@@ -21,19 +21,19 @@ function gauge(values, factor) {
 
 // Lines of the port chart: name, colour, dash, width, values in Pa gauge.
 function portLines(cylinder) {
-  const { concept, speed } = choice;
-  const exhaust = trace(concept, speed, cylinder, 'exhaust');
+  const { header, speed } = choice;
+  const exhaust = trace(header, speed, cylinder, 'exhaust');
   if (!exhaust) return [];
   const factor = unit('pressure').factor;
-  const scaled = (kind) => Array.from(trace(concept, speed, cylinder, kind), (p) => p * factor);
+  const scaled = (kind) => Array.from(trace(header, speed, cylinder, kind), (p) => p * factor);
   const lines = [
     ['exhaust port', lineColour(1), [], 2.5, gauge(exhaust, factor)],
-    ['intake port', lineColour(0), [6, 3], 1.5, gauge(trace(concept, speed, cylinder, 'intake'), factor)],
+    ['intake port', lineColour(0), [6, 3], 1.5, gauge(trace(header, speed, cylinder, 'intake'), factor)],
     ['outgoing wave', lineColour(2), [10, 3, 2, 3], 1.5, scaled('outgoing')],
     ['returning wave', lineColour(3), [2, 3], 2, scaled('returning')],
   ];
   const beside = choice.beside === 'none' ? null : trace(Number(choice.beside), speed, cylinder, 'exhaust');
-  if (beside) lines.push([`exhaust port, ${concepts[Number(choice.beside)].name}`, ink('muted'), [], 1.5, gauge(beside, factor)]);
+  if (beside) lines.push([`exhaust port, ${headers[Number(choice.beside)].name}`, ink('muted'), [], 1.5, gauge(beside, factor)]);
   return lines;
 }
 
@@ -67,7 +67,7 @@ function describeSmall(cylinder, range) {
 
 function describeCylinder(cylinder) {
   const u = unit('high_pressure');
-  const values = trace(choice.concept, choice.speed, cylinder, 'cylinder');
+  const values = trace(choice.header, choice.speed, cylinder, 'cylinder');
   const lines = values ? [['cylinder', lineColour(4), [], 2, Array.from(values, (p) => p * u.factor)]] : [];
   return describeLines(lines, u.name, u.digits, {
     names: false,
@@ -114,13 +114,13 @@ function legend() {
 }
 
 function figuresOfPoint() {
-  const concept = concepts[choice.concept];
-  const cylinders = concept.points[choice.speed].cylinders;
+  const header = headers[choice.header];
+  const cylinders = header.points[choice.speed].cylinders;
   if (!cylinders) return '';
   const i = choice.cylinder;
   const u = unit('pressure').name;
   return (
-    `Cylinder ${concept.cylinders[i]}: overlap ${shown(cylinders.overlap_exhaust_pressure[i], 'pressure')} ${u} gauge, ` +
+    `Cylinder ${header.cylinders[i]}: overlap ${shown(cylinders.overlap_exhaust_pressure[i], 'pressure')} ${u} gauge, ` +
     `volumetric efficiency ${shown(cylinders.volumetric_efficiency[i], 'percent', 1)} %, ` +
     `residual gas ${shown(cylinders.residual_fraction[i], 'percent')} %, ` +
     `indicated mean pressure ${shown(cylinders.imep[i], 'high_pressure')} ${unit('high_pressure').name}.`
@@ -129,8 +129,8 @@ function figuresOfPoint() {
 
 function sayChart(what) {
   return () => {
-    const concept = concepts[choice.concept];
-    return `${what} against crank angle, ${concept.name}, cylinder ${concept.cylinders[choice.cylinder]}.`;
+    const header = headers[choice.header];
+    return `${what} against crank angle, ${header.name}, cylinder ${header.cylinders[choice.cylinder]}.`;
   };
 }
 
@@ -148,7 +148,7 @@ export function atSpeedSection() {
   );
   const besideChoice = select(
     'Beside',
-    () => [['none', 'nothing'], ...concepts.map((concept, i) => [String(i), concept.name])],
+    () => [['none', 'nothing'], ...headers.map((header, i) => [String(i), header.name])],
     () => choice.beside,
     (beside) => choose({ beside })
   );
@@ -177,7 +177,7 @@ export function atSpeedSection() {
       stage.replaceChildren(...charts.map((chart) => chart.element));
       return;
     }
-    const numbers = concepts[choice.concept].cylinders;
+    const numbers = headers[choice.header].cylinders;
     charts = numbers.map(
       (number, i) =>
         new Chart({
@@ -206,7 +206,7 @@ export function atSpeedSection() {
     build();
     refresh();
   });
-  onChange(['concept', 'speed', 'cylinder', 'units', 'theme', 'beside'], refresh);
+  onChange(['header', 'speed', 'cylinder', 'units', 'theme', 'beside'], refresh);
   return make(
     'section',
     { id: 'at-speed', 'aria-label': 'Pressure against crank angle' },

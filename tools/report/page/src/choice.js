@@ -1,5 +1,5 @@
 // What the reader has chosen, and who wants to know when it changes.
-import { concepts, speeds, study } from './study.js';
+import { headers, speeds, study } from './study.js';
 
 const middle = 0.5 * (study.band_rpm[0] + study.band_rpm[1]);
 const middleSpeed = speeds.reduce(
@@ -10,11 +10,11 @@ const middleSpeed = speeds.reduce(
 export const choice = {
   units: study.first_units,
   theme: 'auto',
-  shown: concepts.map(() => true), // concepts over speed
+  shown: headers.map(() => true), // headers over speed
   band: 'uncertainty', // or 'cylinders', 'none'
   figureOf: 'mean', // or the index of a cylinder
-  concept: 0, // looked at more closely
-  beside: 'none', // or the index of a second concept
+  header: 0, // looked at more closely
+  beside: 'none', // or the index of a second header
   speed: middleSpeed,
   cylinder: 0,
   view: 'one', // cylinder, or 'all'
@@ -29,7 +29,7 @@ export function onChange(names, listener) {
 export function choose(changes) {
   const changed = Object.keys(changes).filter((name) => choice[name] !== changes[name]);
   Object.assign(choice, changes);
-  if (choice.cylinder >= concepts[choice.concept].cylinders.length) choice.cylinder = 0;
+  if (choice.cylinder >= headers[choice.header].cylinders.length) choice.cylinder = 0;
   for (const { names, listener } of listeners) {
     if (names.some((name) => changed.includes(name))) listener();
   }

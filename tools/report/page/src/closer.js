@@ -1,18 +1,18 @@
 // The bar that chooses header, speed and cylinder for all sections that look closer.
 import { make, foreign, select } from './dom.js';
 import { choice, choose, onChange } from './choice.js';
-import { concepts, rpm, speeds } from './study.js';
+import { headers, rpm, speeds } from './study.js';
 
 export function closerBar() {
   const header = select(
     'Header',
-    () => concepts.map((concept, i) => [String(i), concept.name]),
-    () => choice.concept,
-    (value) => choose({ concept: Number(value) })
+    () => headers.map((header, i) => [String(i), header.name]),
+    () => choice.header,
+    (value) => choose({ header: Number(value) })
   );
   const cylinder = select(
     'Cylinder',
-    () => concepts[choice.concept].cylinders.map((number, i) => [String(i), String(number)]),
+    () => headers[choice.header].cylinders.map((number, i) => [String(i), String(number)]),
     () => choice.cylinder,
     (value) => choose({ cylinder: Number(value) })
   );
@@ -33,7 +33,7 @@ export function closerBar() {
   };
   show();
   onChange(['speed'], show);
-  onChange(['concept', 'cylinder'], () => {
+  onChange(['header', 'cylinder'], () => {
     header.refresh();
     cylinder.refresh();
   });
@@ -48,12 +48,12 @@ export function closerBar() {
 
 // The chosen header and speed in words, for headings and paper.
 export function closerText() {
-  return [foreign(concepts[choice.concept].name), ` at ${rpm(choice.speed)}`];
+  return [foreign(headers[choice.header].name), ` at ${rpm(choice.speed)}`];
 }
 
 // Says what stands in the way of showing a point; null if nothing does.
 export function missingNote() {
-  const point = concepts[choice.concept].points[choice.speed];
+  const point = headers[choice.header].points[choice.speed];
   if (point.status === 'failed') {
     return make('p', { class: 'warning' }, 'This point failed: ', foreign(point.failure));
   }

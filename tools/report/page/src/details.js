@@ -1,7 +1,7 @@
 // How it was computed, what did not come out well, the case itself, and the cautions.
 import { make, foreign, table } from './dom.js';
 import { choice, onChange } from './choice.js';
-import { concepts, hasNumbers, rpm, speeds, study } from './study.js';
+import { headers, hasNumbers, rpm, speeds, study } from './study.js';
 import { plain, shown, unit } from './units.js';
 
 function range(values, places) {
@@ -14,14 +14,14 @@ function range(values, places) {
 
 function runsTable() {
   const head = ['Header', 'Merge model', `Cells, ${unit('length').name}`, 'Cells', 'Cycles', 'Settled', 'Not settled', 'Failed', 'Missing', 'Clipped', 'Ledger off by', 'Time, s'];
-  const rows = concepts.map((concept) => {
-    const points = concept.points.filter(hasNumbers);
-    const f = concept.figures;
-    const times = concept.points.map((point) => point.seconds ?? 0);
+  const rows = headers.map((header) => {
+    const points = header.points.filter(hasNumbers);
+    const f = header.figures;
+    const times = header.points.map((point) => point.seconds ?? 0);
     return [
-      foreign(concept.name),
-      concept.junction_law.replaceAll('_', ' '),
-      shown(concept.cell_size, 'length', choice.units === 'metric' ? 1 : 2),
+      foreign(header.name),
+      header.junction_law.replaceAll('_', ' '),
+      shown(header.cell_size, 'length', choice.units === 'metric' ? 1 : 2),
       range(points.map((point) => point.cells), 0),
       range(points.map((point) => point.cycles), 0),
       String(points.filter((point) => point.status === 'converged').length),
@@ -37,7 +37,7 @@ function runsTable() {
 }
 
 function ledgerTable() {
-  const point = concepts[choice.concept].points[choice.speed];
+  const point = headers[choice.header].points[choice.speed];
   if (!hasNumbers(point)) return make('p', {}, 'No ledger: this point has no numbers.');
   const rows = [
     ['Mass, g', point.ledger.mass, 1000, 3],
@@ -52,9 +52,9 @@ function ledgerTable() {
 }
 
 function troubles() {
-  const lines = concepts.flatMap((concept) =>
-    concept.points.flatMap((point, s) => {
-      const at = [foreign(concept.name), ` at ${rpm(s)}: `];
+  const lines = headers.flatMap((header) =>
+    header.points.flatMap((point, s) => {
+      const at = [foreign(header.name), ` at ${rpm(s)}: `];
       if (point.status === 'failed') return [make('li', {}, ...at, 'failed: ', foreign(point.failure ?? ''))];
       if (point.status === 'missing') return [make('li', {}, ...at, 'not computed')];
       if (point.status === 'not converged') return [make('li', {}, ...at, 'did not settle')];
@@ -94,11 +94,11 @@ export function detailsSection() {
   const ledgerHeading = make('h3', {});
   const refresh = () => {
     runs.replaceChildren(runsTable());
-    ledgerHeading.replaceChildren('Ledger, ', foreign(concepts[choice.concept].name), ` at ${rpm(choice.speed)}`);
+    ledgerHeading.replaceChildren('Ledger, ', foreign(headers[choice.header].name), ` at ${rpm(choice.speed)}`);
     ledger.replaceChildren(ledgerTable());
   };
   refresh();
-  onChange(['units', 'concept', 'speed'], refresh);
+  onChange(['units', 'header', 'speed'], refresh);
   return make(
     'section',
     { id: 'details', 'aria-labelledby': 'details-title' },

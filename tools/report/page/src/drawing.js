@@ -2,7 +2,7 @@
 import { make, foreign, scrollFrame } from './dom.js';
 import { choice, onChange } from './choice.js';
 import { diameterAt, layOut, outline } from './header_layout.js';
-import { concepts } from './study.js';
+import { headers } from './study.js';
 import { shown, unit } from './units.js';
 
 const scale = 1000; // drawn in mm
@@ -50,8 +50,8 @@ function pipeShape(pipe, drawing) {
   ];
 }
 
-function sideView(concept) {
-  const { drawing } = concept;
+function sideView(header) {
+  const { drawing } = header;
   const plan = layOut(drawing);
   const width = plan.width * scale + margin.left + margin.right;
   const height = plan.height * scale + margin.top + margin.bottom;
@@ -80,7 +80,7 @@ function sideView(concept) {
         class: 'header-drawing',
         role: 'img',
         viewBox: `${-margin.left} ${-margin.top} ${width.toFixed(0)} ${height.toFixed(0)}`,
-        'aria-label': `Header ${concept.name}, lengths with the port in the head: ${words}.`,
+        'aria-label': `Header ${header.name}, lengths with the port in the head: ${words}.`,
       },
       lines,
       plan.pipes.flatMap((pipe) => pipeShape(pipe, drawing)),
@@ -131,16 +131,16 @@ export function drawingSection() {
   const heading = make('h3', { id: 'drawing-title' });
   const body = make('div');
   const refresh = () => {
-    const concept = concepts[choice.concept];
-    heading.replaceChildren('The header drawn, ', foreign(concept.name));
-    if (!concept.drawing) {
+    const header = headers[choice.header];
+    heading.replaceChildren('The header drawn, ', foreign(header.name));
+    if (!header.drawing) {
       body.replaceChildren(make('p', {}, 'The case text in the results file could not be read again by this version, so there is no drawing.'));
       return;
     }
-    const { drawing } = concept;
+    const { drawing } = header;
     body.replaceChildren(
       ...[
-        sideView(concept),
+        sideView(header),
         make(
           'p',
           { class: 'quiet small' },
@@ -159,6 +159,6 @@ export function drawingSection() {
     );
   };
   refresh();
-  onChange(['concept', 'units'], refresh);
+  onChange(['header', 'units'], refresh);
   return make('section', { id: 'drawing', 'aria-labelledby': 'drawing-title' }, heading, body);
 }

@@ -3,14 +3,14 @@ import { make, foreign, scrollFrame } from './dom.js';
 import { choice, onChange } from './choice.js';
 import { diverging, inkOn } from './colours.js';
 import { closerText } from './closer.js';
-import { concepts } from './study.js';
+import { headers } from './study.js';
 import { plain, shown, signed, unit } from './units.js';
 
 function seconds(value) {
   return value >= 100 ? `${plain(value / 60, 1)} min` : `${plain(value, 1)} s`;
 }
 
-function matrix(concept, change) {
+function matrix(header, change) {
   const sizes = change.flat().filter((v) => v !== null).map(Math.abs);
   const largest = Math.max(1, ...sizes);
   const cell = (value, j, i) => {
@@ -23,8 +23,8 @@ function matrix(concept, change) {
         class: i === j ? 'own' : null,
         style: `background:rgb(${rgb.join(' ')});color:${inkOn(rgb)}`,
         title: i === j
-          ? `Cylinder ${concept.cylinders[j]}: all that its own pulse does through the header`
-          : `The pulse of cylinder ${concept.cylinders[i]} ${effect} cylinder ${concept.cylinders[j]}`,
+          ? `Cylinder ${header.cylinders[j]}: all that its own pulse does through the header`
+          : `The pulse of cylinder ${header.cylinders[i]} ${effect} cylinder ${header.cylinders[j]}`,
       },
       signed(value, 'pressure')
     );
@@ -38,13 +38,13 @@ function matrix(concept, change) {
       make(
         'thead',
         {},
-        make('tr', {}, make('td', {}, 'at cylinder'), concept.cylinders.map((n) => make('th', { scope: 'col' }, `pulse of ${n}`)))
+        make('tr', {}, make('td', {}, 'at cylinder'), header.cylinders.map((n) => make('th', { scope: 'col' }, `pulse of ${n}`)))
       ),
       make(
         'tbody',
         {},
         change.map((row, j) =>
-          make('tr', {}, make('th', { scope: 'row' }, String(concept.cylinders[j])), row.map((value, i) => cell(value, j, i)))
+          make('tr', {}, make('th', { scope: 'row' }, String(header.cylinders[j])), row.map((value, i) => cell(value, j, i)))
         )
       )
     )
@@ -52,7 +52,7 @@ function matrix(concept, change) {
 }
 
 // The strongest effect on another cylinder, either way.
-function inWords(concept, change) {
+function inWords(header, change) {
   let worst = null;
   let best = null;
   change.forEach((row, j) =>
@@ -64,7 +64,7 @@ function inWords(concept, change) {
   );
   if (!worst) return '';
   const say = ({ value, i, j }) =>
-    `cylinder ${concept.cylinders[i]} on cylinder ${concept.cylinders[j]} (${signed(value, 'pressure')} ${unit('pressure').name})`;
+    `cylinder ${header.cylinders[i]} on cylinder ${header.cylinders[j]} (${signed(value, 'pressure')} ${unit('pressure').name})`;
   return [
     worst.value > 0 ? `Hurts most: ${say(worst)}.` : 'No pulse hurts another cylinder.',
     best.value < 0 ? `Helps most: ${say(best)}.` : 'No pulse helps another cylinder.',
@@ -76,9 +76,9 @@ export function interferenceSection() {
   const body = make('div');
   const refresh = () => {
     heading.replaceChildren('Whose pulse hurts whom, ', ...closerText());
-    const concept = concepts[choice.concept];
-    if (!concept.interference) {
-      const expected = concepts.reduce((sum, one) => sum + one.coarse_seconds * one.cylinders.length, 0);
+    const header = headers[choice.header];
+    if (!header.interference) {
+      const expected = headers.reduce((sum, one) => sum + one.coarse_seconds * one.cylinders.length, 0);
       body.replaceChildren(
         make(
           'p',
@@ -90,13 +90,13 @@ export function interferenceSection() {
       );
       return;
     }
-    const { change, seconds: here } = concept.interference[choice.speed];
-    const all = concepts
+    const { change, seconds: here } = header.interference[choice.speed];
+    const all = headers
       .flatMap((one) => one.interference ?? [])
       .reduce((sum, point) => sum + (point.seconds ?? 0), 0);
     body.replaceChildren(
-      make('p', { class: 'reading', 'aria-live': 'polite' }, inWords(concept, change)),
-      matrix(concept, change),
+      make('p', { class: 'reading', 'aria-live': 'polite' }, inWords(header, change)),
+      matrix(header, change),
       make(
         'p',
         { class: 'quiet small' },
@@ -107,6 +107,6 @@ export function interferenceSection() {
     );
   };
   refresh();
-  onChange(['concept', 'speed', 'units', 'theme'], refresh);
+  onChange(['header', 'speed', 'units', 'theme'], refresh);
   return make('section', { id: 'interference', 'aria-label': 'Whose pulse hurts whom' }, heading, body);
 }

@@ -1,9 +1,9 @@
-// Figures over speed: one small chart each, a line per concept.
+// Figures over speed: one small chart each, a line per header.
 import { make, foreign, numbersOnDemand, oneOf, select, table } from './dom.js';
 import { Chart, axisX, axisY } from './chart.js';
 import { choice, choose, onChange } from './choice.js';
 import { faded, lineColour, lineDash } from './colours.js';
-import { concepts, hasNumbers, rpm, speeds, study } from './study.js';
+import { headers, hasNumbers, rpm, speeds, study } from './study.js';
 import { plain, shown, unit } from './units.js';
 import { swatch } from './swatch.js';
 
@@ -17,18 +17,18 @@ const figures = [
   ['pmep', 'Pumping work (PMEP)', 'pressure', true],
 ];
 
-function cylinderValues(concept, figure, s) {
-  const point = concept.points[s];
+function cylinderValues(header, figure, s) {
+  const point = header.points[s];
   return hasNumbers(point) ? point.cylinders[figure] : null;
 }
 
-// Value, lower and upper edge of the band of one concept.
-function lines(concept, figure, byCylinder) {
-  const { value, resolution } = concept.curves[figure];
+// Value, lower and upper edge of the band of one header.
+function lines(header, figure, byCylinder) {
+  const { value, resolution } = header.curves[figure];
   const of = choice.figureOf;
   const single = byCylinder && of !== 'mean';
   const middle = single
-    ? speeds.map((_, s) => cylinderValues(concept, figure, s)?.[Number(of)] ?? null)
+    ? speeds.map((_, s) => cylinderValues(header, figure, s)?.[Number(of)] ?? null)
     : value;
   const edge = (sign) =>
     speeds.map((_, s) => {
@@ -37,7 +37,7 @@ function lines(concept, figure, byCylinder) {
         const at = middle[s] + sign * (resolution[s] ?? 0);
         return figure === 'residual_fraction' ? Math.max(0, at) : at; // no share is below nothing
       }
-      const all = byCylinder ? cylinderValues(concept, figure, s) : null;
+      const all = byCylinder ? cylinderValues(header, figure, s) : null;
       if (choice.band === 'cylinders' && all) return sign < 0 ? Math.min(...all) : Math.max(...all);
       return middle[s];
     });
@@ -50,9 +50,9 @@ function describe(figure, kind, byCylinder) {
   const data = [speeds];
   const series = [{}];
   const bands = [];
-  const visible = concepts.map((_, i) => i).filter((i) => choice.shown[i]);
+  const visible = headers.map((_, i) => i).filter((i) => choice.shown[i]);
   for (const i of visible) {
-    const { middle, low, high } = lines(concepts[i], figure, byCylinder);
+    const { middle, low, high } = lines(headers[i], figure, byCylinder);
     const colour = lineColour(i);
     data.push(scaled(middle), scaled(high), scaled(low));
     const edge = { stroke: 'transparent', width: 0, points: { show: false } };
@@ -71,7 +71,7 @@ function describe(figure, kind, byCylinder) {
       rpm(s),
       visible.map((i, k) => ({
         colour: lineColour(i),
-        text: `${concepts[i].name} ${plain(data[1 + 3 * k][s], kind === 'percent' ? 2 : u.digits)} ${u.name}`,
+        text: `${headers[i].name} ${plain(data[1 + 3 * k][s], kind === 'percent' ? 2 : u.digits)} ${u.name}`,
       })),
     ],
   };
@@ -83,7 +83,7 @@ export function speedRange() {
   return first === last ? [first - 250, last + 250] : [first, last];
 }
 
-// A line below the plot marks the band in which the concepts are judged.
+// A line below the plot marks the band in which the headers are judged.
 function drawBand(plot) {
   const [from, to] = study.band_rpm.map((x) => plot.valToPos(x, 'x', true));
   const { left, top, width, height } = plot.bbox;
@@ -98,13 +98,13 @@ function drawBand(plot) {
 }
 
 function numbers(figure, kind, byCylinder) {
-  const head = ['rpm', ...concepts.map((concept) => foreign(concept.name))];
+  const head = ['rpm', ...headers.map((header) => foreign(header.name))];
   const rows = speeds.map((_, s) => [
     String(Math.round(speeds[s])),
-    ...concepts.map((concept) => {
-      const { middle } = lines(concept, figure, byCylinder);
+    ...headers.map((header) => {
+      const { middle } = lines(header, figure, byCylinder);
       const own = byCylinder && choice.figureOf !== 'mean';
-      const doubt = own ? '' : ` ± ${shown(concept.curves[figure].resolution[s], kind)}`;
+      const doubt = own ? '' : ` ± ${shown(header.curves[figure].resolution[s], kind)}`;
       return middle[s] === null ? '–' : `${shown(middle[s], kind)}${doubt}`;
     }),
   ]);
@@ -115,19 +115,19 @@ function conceptChips() {
   const chips = make('div', { class: 'chips', role: 'group', 'aria-label': 'Headers shown' });
   const build = () =>
     chips.replaceChildren(
-      ...concepts.map((concept, i) =>
+      ...headers.map((header, i) =>
         make(
           'label',
           { class: 'chip' },
           make('input', {
             type: 'checkbox',
             checked: choice.shown[i],
-            'data-concept': concept.name,
+            'data-header': header.name,
             onchange: (event) =>
               choose({ shown: choice.shown.map((on, k) => (k === i ? event.target.checked : on)) }),
           }),
           swatch(i),
-          foreign(concept.name)
+          foreign(header.name)
         )
       )
     );
@@ -145,7 +145,7 @@ export function overSpeedSection() {
   );
   const cylinderChoice = select(
     'Lines of',
-    () => [['mean', 'all cylinders, mean'], ...concepts[0].cylinders.map((number, i) => [String(i), `cylinder ${number}`])],
+    () => [['mean', 'all cylinders, mean'], ...headers[0].cylinders.map((number, i) => [String(i), `cylinder ${number}`])],
     () => choice.figureOf,
     (figureOf) => choose({ figureOf })
   );
@@ -164,8 +164,8 @@ export function overSpeedSection() {
     const chart = new Chart({
       name: figure,
       title: () =>
-        `${heading}${byCylinder && choice.figureOf !== 'mean' ? `, cylinder ${concepts[0].cylinders[Number(choice.figureOf)]}` : ''}`,
-      label: () => `${heading} over engine speed for ${concepts.filter((_, i) => choice.shown[i]).map((c) => c.name).join(', ')}.`,
+        `${heading}${byCylinder && choice.figureOf !== 'mean' ? `, cylinder ${headers[0].cylinders[Number(choice.figureOf)]}` : ''}`,
+      label: () => `${heading} over engine speed for ${headers.filter((_, i) => choice.shown[i]).map((c) => c.name).join(', ')}.`,
       height: 210,
       sync: 'speed',
       share: () => 0.48,

@@ -13,7 +13,7 @@ import { interferenceSection } from './interference.js';
 import { overSpeedSection } from './over_speed.js';
 import { pulsesSection } from './pulses.js';
 import { waveSection } from './wave_diagram.js';
-import { concepts, rpm, speeds, study } from './study.js';
+import { headers, rpm, speeds, study } from './study.js';
 
 const paperWidth = 680; // CSS px between the margins of A4
 
@@ -38,7 +38,7 @@ function pageHead() {
   );
   onChange(['units'], () => units.refresh());
   onChange(['theme'], () => look.refresh());
-  const count = concepts.length === 1 ? 'one header' : `${concepts.length} headers`;
+  const count = headers.length === 1 ? 'one header' : `${headers.length} headers`;
   return make(
     'header',
     {},

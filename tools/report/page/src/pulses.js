@@ -5,7 +5,7 @@ import { Chart, axisX, axisY } from './chart.js';
 import { choice, choose, onChange } from './choice.js';
 import { diverging, ink, inkOn, lineColour, lineDash } from './colours.js';
 import { closerText } from './closer.js';
-import { concepts, hasNumbers, rpm, speeds } from './study.js';
+import { headers, hasNumbers, rpm, speeds } from './study.js';
 import { speedRange } from './over_speed.js';
 import { lengthStep, plain, shown, unit } from './units.js';
 
@@ -77,8 +77,8 @@ function mergeCard(name, merge) {
 // Arrivals of one merge over speed, a line per cylinder. An angle that runs past 720 comes in again
 // at 0: its line is drawn once more a whole cycle lower or higher, and the frame cuts both.
 function describeArrivals(m) {
-  const concept = concepts[choice.concept];
-  const at = (s) => (hasNumbers(concept.points[s]) ? concept.points[s].merges[m] : null);
+  const header = headers[choice.header];
+  const at = (s) => (hasNumbers(header.points[s]) ? header.points[s].merges[m] : null);
   const members = [...new Set(speeds.flatMap((_, s) => at(s)?.cylinders ?? []))].sort((a, b) => a - b);
   const told = members.map((c) => speeds.map((_, s) => at(s)?.arrival[at(s).cylinders.indexOf(c)] ?? null));
   const lines = told.flatMap((angles, i) => {
@@ -127,12 +127,12 @@ function nameLines(plot, members, told) {
 }
 
 // What a step of lengths does, where there is one; null where the tubes are alike.
-function stepInWords(concept, point) {
+function stepInWords(header, point) {
   const merge = point.merges?.find((one) => one.cylinders.length > 1);
-  if (!merge || !(concept.step_length > 1e-4)) return null;
+  if (!merge || !(header.step_length > 1e-4)) return null;
   return (
-    `From the shortest to the longest tube is ${shown(concept.step_length, 'length')} ${unit('length').name}: that moves a pulse by ` +
-    `${plain(concept.step_length * merge.degrees_per_metre, 1)} deg at this speed.`
+    `From the shortest to the longest tube is ${shown(header.step_length, 'length')} ${unit('length').name}: that moves a pulse by ` +
+    `${plain(header.step_length * merge.degrees_per_metre, 1)} deg at this speed.`
   );
 }
 
@@ -140,7 +140,7 @@ function stepInWords(concept, point) {
 let mapped = 'evenness';
 
 function mergeMap() {
-  const everything = concepts.flatMap((concept) => concept.points.flatMap((point) => point.merges ?? []));
+  const everything = headers.flatMap((header) => header.points.flatMap((point) => point.merges ?? []));
   const longest = Math.max(1e-9, ...everything.map((merge) => merge.length_to_even));
   const inMap = (merge) =>
     mapped === 'evenness'
@@ -150,11 +150,11 @@ function mergeMap() {
           warmth: (2 * merge.length_to_even) / longest - 1,
           words: `${shown(merge.length_to_even, 'length')} ${unit('length').name} to even`,
         };
-  const rows = concepts.flatMap((concept, c) =>
-    concept.merges.map((name, m) => [
-      make('span', {}, foreign(concept.name), ' · ', foreign(name)),
+  const rows = headers.flatMap((header, c) =>
+    header.merges.map((name, m) => [
+      make('span', {}, foreign(header.name), ' · ', foreign(name)),
       ...speeds.map((_, s) => {
-        const merge = concept.points[s].merges?.[m];
+        const merge = header.points[s].merges?.[m];
         if (!merge || merge.cylinders.length < 2) return '–';
         const { text, warmth, words } = inMap(merge);
         const rgb = diverging(warmth);
@@ -164,8 +164,8 @@ function mergeMap() {
             type: 'button',
             class: 'map-cell',
             style: `background:rgb(${rgb.join(' ')});color:${inkOn(rgb)}`,
-            'aria-label': `${text}: ${concept.name}, ${name}, ${rpm(s)}, ${words}; look closer`,
-            onclick: () => choose({ concept: c, speed: s }),
+            'aria-label': `${text}: ${header.name}, ${name}, ${rpm(s)}, ${words}; look closer`,
+            onclick: () => choose({ header: c, speed: s }),
           },
           text
         );
@@ -191,19 +191,19 @@ export function pulsesSection() {
   let charts = [];
   const refresh = () => {
     heading.replaceChildren('Pulses at the merge, ', ...closerText());
-    const concept = concepts[choice.concept];
-    const point = concept.points[choice.speed];
+    const header = headers[choice.header];
+    const point = header.points[choice.speed];
     cards.replaceChildren(
-      ...(hasNumbers(point) && concept.merges.length > 0
-        ? concept.merges.map((name, m) => mergeCard(name, point.merges[m]))
+      ...(hasNumbers(point) && header.merges.length > 0
+        ? header.merges.map((name, m) => mergeCard(name, point.merges[m]))
         : [make('p', { class: 'quiet' }, 'No pulses meet here.')])
     );
-    step.textContent = stepInWords(concept, point) ?? '';
+    step.textContent = stepInWords(header, point) ?? '';
   };
   const rebuild = () => {
     for (const chart of charts) chart.close();
-    const concept = concepts[choice.concept];
-    charts = concept.merges.map(
+    const header = headers[choice.header];
+    charts = header.merges.map(
       (name, m) =>
         new Chart({
           name: `arrivals-${m}`,
@@ -231,8 +231,8 @@ export function pulsesSection() {
   refresh();
   rebuild();
   drawMap();
-  onChange(['concept'], rebuild);
-  onChange(['concept', 'speed', 'units'], refresh);
+  onChange(['header'], rebuild);
+  onChange(['header', 'speed', 'units'], refresh);
   onChange(['theme', 'units'], drawMap);
   return make(
     'section',

@@ -2,7 +2,7 @@
 import { unpackSeries } from './series.js';
 
 export const study = JSON.parse(document.getElementById('results').textContent);
-export const concepts = study.concepts;
+export const headers = study.headers;
 export const speeds = study.speeds;
 
 export function hasNumbers(point) {
@@ -12,10 +12,10 @@ export function hasNumbers(point) {
 // Pressures of one cylinder over its crank angle at one speed, Pa: absolute at the ports and in the
 // cylinder, gauge for the two waves. Null if they are not stored.
 const unpacked = new Map();
-export function trace(concept, speed, cylinder, kind) {
-  const packed = concepts[concept].points[speed].traces?.[kind];
+export function trace(header, speed, cylinder, kind) {
+  const packed = headers[header].points[speed].traces?.[kind];
   if (!packed) return null;
-  const key = `${concept}/${speed}/${kind}`;
+  const key = `${header}/${speed}/${kind}`;
   if (!unpacked.has(key)) {
     if (unpacked.size > 60) unpacked.clear();
     unpacked.set(key, unpackSeries(packed, kind === 'cylinder' ? study.step.cylinder : study.step.port));
@@ -26,10 +26,10 @@ export function trace(concept, speed, cylinder, kind) {
 
 // Pressure along the path of the wave diagram, Pa absolute, row by row of crank angle.
 const diagrams = new Map();
-export function wavePressure(concept, speed) {
-  const wave = concepts[concept].points[speed].wave;
+export function wavePressure(header, speed) {
+  const wave = headers[header].points[speed].wave;
   if (!wave) return null;
-  const key = `${concept}/${speed}`;
+  const key = `${header}/${speed}`;
   if (!diagrams.has(key)) {
     if (diagrams.size > 4) diagrams.clear();
     diagrams.set(key, unpackSeries(wave.pressure, study.step.diagram));
@@ -37,8 +37,8 @@ export function wavePressure(concept, speed) {
   return diagrams.get(key);
 }
 
-export function diagramSpeeds(concept) {
-  return speeds.map((_, s) => s).filter((s) => concepts[concept].points[s].wave);
+export function diagramSpeeds(header) {
+  return speeds.map((_, s) => s).filter((s) => headers[header].points[s].wave);
 }
 
 export function nearest(list, wanted) {

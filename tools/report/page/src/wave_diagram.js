@@ -4,7 +4,7 @@ import { make, foreign, oneOf } from './dom.js';
 import { Chart, axisX, axisY } from './chart.js';
 import { choice, choose, onChange } from './choice.js';
 import { diverging, divergingCss, ink } from './colours.js';
-import { concepts, diagramSpeeds, nearest, rpm, study, wavePressure } from './study.js';
+import { headers, diagramSpeeds, nearest, rpm, study, wavePressure } from './study.js';
 import { plain, shown, unit } from './units.js';
 
 const view = { from: 0, span: 720 };
@@ -16,18 +16,18 @@ function wrapped(angle) {
 
 // What is shown: the stored speed nearest to the one chosen; null if the header has no diagram.
 function current() {
-  const stored = diagramSpeeds(choice.concept);
+  const stored = diagramSpeeds(choice.header);
   if (stored.length === 0) return null;
   const speed = nearest(stored, choice.speed);
-  const concept = concepts[choice.concept];
-  const cylinder = concept.points[speed].wave.cylinder;
+  const header = headers[choice.header];
+  const cylinder = header.points[speed].wave.cylinder;
   return {
     speed,
     cylinder,
-    distance: concept.diagram.distance,
-    starts: concept.diagram.pipe_start,
-    names: concept.diagram.pipe_name,
-    pressure: wavePressure(choice.concept, speed),
+    distance: header.diagram.distance,
+    starts: header.diagram.pipe_start,
+    names: header.diagram.pipe_name,
+    pressure: wavePressure(choice.header, speed),
     shift: study.valves?.firing[String(cylinder)] ?? 0, // engine's crank to the cylinder's own
   };
 }
@@ -262,14 +262,14 @@ export function waveSection() {
   const empty = make('p', {}, 'No wave diagram is stored for this header. The key ', make('code', {}, 'wave_speeds'), ' of the case names the speeds that get one.');
   const refresh = () => {
     diagram = current();
-    heading.replaceChildren('Wave diagram, ', foreign(concepts[choice.concept].name), diagram ? ` at ${rpm(diagram.speed)}` : '');
+    heading.replaceChildren('Wave diagram, ', foreign(headers[choice.header].name), diagram ? ` at ${rpm(diagram.speed)}` : '');
     body.hidden = !diagram;
     empty.hidden = Boolean(diagram);
     if (!diagram) return;
     painted = paint(diagram);
     const chooser = oneOf(
       'Speeds that have a wave diagram',
-      diagramSpeeds(choice.concept).map((s) => [String(s), rpm(s)]),
+      diagramSpeeds(choice.header).map((s) => [String(s), rpm(s)]),
       () => String(diagram.speed),
       (s) => choose({ speed: Number(s) })
     );
@@ -287,6 +287,6 @@ export function waveSection() {
     chart.refresh();
   };
   refresh();
-  onChange(['concept', 'speed', 'units', 'theme'], refresh);
+  onChange(['header', 'speed', 'units', 'theme'], refresh);
   return make('section', { id: 'wave-diagram', 'aria-label': 'Wave diagram' }, heading, empty, body);
 }

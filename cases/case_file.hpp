@@ -1,0 +1,154 @@
+// A case: one engine, its header headers and how to run them, as read from a case file.
+//
+// Plain data in SI units, crank angles in degrees. read_case_file() makes it, build_engine() turns
+// one header of it into the network that is simulated.
+#pragma once
+
+#include <Eigen/Core>
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "cases/quantity.hpp"
+#include "models/network/specification.hpp"
+
+namespace pulsewright::cases {
+
+struct Bank {
+  std::string name;
+  std::vector<int> cylinders;  // the builder's numbers, as written
+};
+
+struct Engine {
+  models::CylinderGeometry geometry;
+  std::vector<int> firing_order;     // the builder's numbers, 1..n; empty for a case of pipes only
+  std::vector<double> interval_deg;  // from each cylinder of the order to the next; sums to 720
+  std::vector<Bank> banks;  // in the order of the file; at least one if there are cylinders
+  double scavenge_displacement = 0;  // 0 = perfect mixing .. 1 = perfect displacement
+};
+
+enum class IntakeSource { atmosphere, plenum };
+
+struct Intake {
+  IntakeSource source = IntakeSource::atmosphere;
+  double length = 0;          // m, mouth to valve, port included
+  double mouth_diameter = 0;  // m
+  double valve_diameter = 0;  // m, of the port at the valve
+  double entry_loss = 0;      // on rho u^2 / 2
+  double mouth_area_ratio = 1;
+  double roughness = 0;         // m
+  double wall_temperature = 0;  // K
+  double plenum_volume = 0;     // m3
+  double throttle_area = 0;     // m2, effective
+};
+
+// What all exhaust pipes share unless a pipe says otherwise.
+struct Exhaust {
+  models::JunctionLaw law = models::JunctionLaw::momentum;
+  double merge_half_angle_deg = 12;  // between a primary and the axis of its collector
+  double roughness = 0;              // m
+  models::PipeHeatLaw heat = models::PipeHeatLaw::reynolds_analogy;
+  double heat_multiplier = 1;
+  models::Wall wall;
+  double port_length = 0;      // m, in the head; 0 = none
+  double port_diameter = 0;    // m
+  double port_transition = 0;  // m, from the port's diameter to the tube's
+  double outlet_spacing = 0;   // m, between the tails of two collectors
+  std::vector<models::Bend> bends;
+};
+
+// Cylinders that share a collector.
+struct Group {
+  std::string name;                     // of the bank, or "A", "B" for crossed groups
+  std::vector<int> cylinders;           // in firing order
+  std::vector<double> interval_deg;     // from each to the next of the group, sums to 720
+  std::vector<int> position;            // place round the collector, clockwise from 1, same order
+  std::vector<std::vector<int>> parts;  // pairs of a paired header, halves of a divided collector
+};
+
+enum class HeaderKind { equal, crossed, stepped, paired, divided, network };
+std::string_view kind_name(HeaderKind kind);
+
+// A law of the merge as the case file spells it, and back; none for another name.
+std::string_view law_name(models::JunctionLaw law);
+std::optional<models::JunctionLaw> law_of_name(std::string_view name);
+
+// Where one end of an explicit pipe goes.
+enum class NodeKind { cylinder, junction, open, closed, anechoic };
+
+struct NetworkEnd {
+  NodeKind kind = NodeKind::open;
+  int cylinder = 0;                                      // number, for NodeKind::cylinder
+  std::string junction;                                  // name, for NodeKind::junction
+  Eigen::Vector3d direction = Eigen::Vector3d::UnitX();  // from the junction into the pipe
+  int line = 0;                                          // of the case file
+};
+
+struct NetworkPipe {
+  models::PipeSpecification pipe;        // cell size not yet set
+  NetworkEnd from, to;                   // left and right end
+  models::OpenEndSpecification opening;  // how an open end of this pipe behaves
+  int line = 0;
+};
+
+struct NetworkJunction {
+  std::string name;
+  std::optional<models::JunctionLaw> law;
+  double volume = 0;        // m3; 0 = from the pipes
+  double opening_area = 0;  // m2
+  int line = 0;
+};
+
+struct HeaderDesign {
+  std::string name;
+  std::string notes;
+  HeaderKind kind = HeaderKind::equal;
+  std::vector<Group> groups;             // one per collector; empty for a network
+  std::map<int, double> primary_length;  // m from the head's flange to the merge, by cylinder
+  Tube primary_tube, secondary_tube, collector_tube, tail_tube;  // inside diameter 0 = none
+  double secondary_length = 0;                                   // m
+  double collector_length = 0;      // m, merge cone and divider included, tail not
+  double merge_diameter = 0;        // m, inside, where the primaries enter
+  double merge_cone_length = 0;     // m, from merge_diameter to the collector's
+  double divider_length = 0;        // m
+  double tail_length = 0;           // m, tail cone included
+  double tail_cone_length = 0;      // m
+  std::vector<models::Bend> bends;  // of every primary
+  std::vector<NetworkPipe> pipes;   // network only
+  std::vector<NetworkJunction> junctions;
+  int line = 0;  // of the case file
+};
+
+struct Run {
+  std::vector<double> speeds;       // rev/s, ascending; empty for a case of pipes only
+  double band_from = 0;             // rev/s, over which headers are judged
+  double band_to = 0;               // rev/s
+  std::vector<double> wave_speeds;  // rev/s, speeds that store a wave diagram
+  double cell_size = 0.01;          // m
+  double duration = 0;              // s, of a case without an engine
+  models::RunSettings settings;     // store_wave_diagram left false; wave_cylinder is an index
+};
+
+struct CaseFile {
+  std::string file_name;
+  std::string text;  // the case file as it was read
+  std::string title, notes;
+  bool invented = false;
+  models::Ambient ambient;
+  Engine engine;
+  models::ValveSpecification exhaust_valve, intake_valve;
+  models::CombustionSpecification combustion;
+  models::CylinderHeatSpecification cylinder_heat;
+  models::FrictionSpecification friction;
+  Intake intake;
+  Exhaust exhaust;
+  std::vector<HeaderDesign> headers;
+  Run run;
+  double build_tolerance = 0;  // m, how well a primary's length is held when built
+
+  bool has_engine() const { return !engine.firing_order.empty(); }
+};
+
+}  // namespace pulsewright::cases

@@ -1,0 +1,49 @@
+// From one header of a case to the network that is simulated.
+//
+// Pipes run with the gas: exhaust pipes from the valve outwards, intake runners from the mouth to
+// the valve. The port in the head is the first part of each primary's profile, so that a cylinder
+// has one primary pipe from the valve to the merge. Collector (behind the divider, if any) and tail
+// are one pipe too. Directions at a merge: +x is the axis of the collector, with the gas; the tubes
+// come from -x at the merge half angle, each at its position round the axis.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "cases/case_file.hpp"
+
+namespace pulsewright::cases {
+
+struct BuildOptions {
+  double cell_size = 0;                    // m; 0 = that of the case
+  std::optional<models::JunctionLaw> law;  // of every junction of the exhaust; none = as the case
+};
+
+// Network of one header of the case. The case must come from the reader, which has checked it:
+// a header that contradicts itself throws std::invalid_argument.
+models::EngineSpecification build_engine(const CaseFile& case_file, const HeaderDesign& header,
+                                         const BuildOptions& options = {});
+
+// Number of grid cells of a network.
+long cell_count(const models::EngineSpecification& engine);
+
+std::vector<std::string> header_names(const CaseFile& case_file);
+
+// The header of that name. Throws CaseError that names the nearest one.
+const HeaderDesign& find_header(const CaseFile& case_file, std::string_view name);
+
+// Inside diameter along collector and tail of a header, from the merge outwards: taper, collector,
+// tail cone, tail.
+std::vector<models::ProfilePoint> collector_profile(const HeaderDesign& header);
+
+// The piece of a profile from x0 to x1 (m), with x counted from x0.
+std::vector<models::ProfilePoint> cut_profile(const std::vector<models::ProfilePoint>& profile,
+                                              double x0, double x1);
+
+// Hydraulic diameter of half a round pipe with a wall along its diameter, divided by the diameter
+// of the circle of the same area: sqrt(2) pi / (pi + 2) (wall thickness left out).
+double half_pipe_hydraulic_ratio();
+
+}  // namespace pulsewright::cases

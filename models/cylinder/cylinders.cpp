@@ -1,0 +1,112 @@
+#include "models/cylinder/cylinders.hpp"
+
+#include <algorithm>
+#include <string>
+
+#include "solver/gas/fault.hpp"
+#include "solver/pipe/kernel_tables.hpp"
+
+namespace pulsewright::models {
+
+namespace {
+
+constexpr std::size_t widest_pack = 8;
+
+const CylinderKernelTable& fastest_kernels() {
+  static const bool wide = solver::avx512_available() && avx512_cylinders.step != nullptr;
+  static constexpr CylinderKernelTable table = CylinderKernels<solver::Pack>::table();
+  return wide ? avx512_cylinders : table;
+}
+
+}  // namespace
+
+CylinderModel cylinder_model(const EngineSpecification& engine, double speed) {
+  return {engine.geometry,
+          engine.cylinder_heat,
+          engine.combustion,
+          CrankSlider(engine.geometry),
+          WiebeBurn(engine.combustion, speed),
+          speed,
+          2.0 * engine.geometry.stroke * speed,
+          engine.scavenge_displacement,
+          engine.exhaust_valve.opens_deg,
+          engine.intake_valve.closes_deg};
+}
+
+Cylinders::Cylinders(const EngineSpecification& engine, double speed)
+    : model_(cylinder_model(engine, speed)),
+      stride_((engine.cylinders.size() + widest_pack - 1) / widest_pack * widest_pack),
+      table_(cylinder_columns * stride_) {
+  for (const auto& cylinder : engine.cylinders) {
+    at(Column::firing, numbers_.size()) = cylinder.firing_angle_deg;
+    numbers_.push_back(cylinder.number);
+  }
+}
+
+void Cylinders::fill(std::size_t i, const solver::Gas& gas, double p, double T, double Y,
+                     double engine_angle) {
+  const double V = model_.crank.volume(engine_angle - at(Column::firing, i));
+  const double mass = p * V / (gas.gas_constant(Y) * T);
+  at(Column::mass, i) = mass;
+  at(Column::burnt, i) = mass * Y;
+  at(Column::energy, i) = mass * gas.internal(T, Y);
+  at(Column::pressure, i) = p;
+  at(Column::temperature, i) = T;
+  for (const auto c : {Column::pressure_rate, Column::temperature_rate, Column::fraction_rate,
+                       Column::unburned_air_at_ignition}) {
+    at(c, i) = 0;
+  }
+  at(Column::angle, i) = 1e9;  // nowhere
+  at(Column::ignited, i) = at(Column::closed, i) = 1;
+  at(Column::pressure_closed, i) = p;
+  at(Column::temperature_closed, i) = T;
+  at(Column::volume_closed, i) = model_.crank.volume(model_.intake_closes);
+  if (i == 0) repeat_first(0, cylinder_columns);
+}
+
+void Cylinders::look_ahead(const solver::Gas& gas, double dt) {
+  fastest_kernels().look_ahead(model_, table(), size(), gas, dt);
+}
+
+// What stands beyond the last cylinder is computed with it and must be harmless: it does what the
+// first one does.
+void Cylinders::repeat_first(std::size_t from, std::size_t to) {
+  for (std::size_t c = from; c < to; ++c) {
+    double* const column = &table_[c * stride_];
+    std::fill(column + size(), column + stride_, column[0]);
+  }
+}
+
+Reservoir<double> Cylinders::reservoir(std::size_t i) const {
+  return {at(Column::middle_pressure, i), at(Column::middle_enthalpy, i),
+          at(Column::middle_fraction, i)};
+}
+
+Reservoir<double> Cylinders::overlap_reservoir(std::size_t i) const {
+  return {at(Column::middle_pressure, i), at(Column::overlap_enthalpy, i),
+          at(Column::overlap_fraction, i)};
+}
+
+void Cylinders::set_flow(std::size_t i, const ValveFlow& exhaust, const ValveFlow& intake) {
+  at(Column::mass_flow, i) = exhaust.mass + intake.mass;
+  at(Column::enthalpy_flow, i) = exhaust.enthalpy + intake.enthalpy;
+  at(Column::burnt_flow, i) = exhaust.burnt + intake.burnt;
+  if (i == 0) repeat_first(static_cast<std::size_t>(Column::mass_flow), cylinder_columns);
+}
+
+void Cylinders::step(const solver::Gas& gas, double engine_angle, double d_angle, double dt) {
+  fastest_kernels().step(model_, table(), size(), gas, engine_angle, d_angle, dt);
+  for (std::size_t i = 0; i < size(); ++i) {
+    if (mass(i) > 0 && temperature(i) > 0) continue;
+    const std::string name = "cylinder " + std::to_string(numbers_[i]);
+    if (!(mass(i) > 0)) throw solver::Fault(name, "mass in kg", mass(i), -1);
+    throw solver::Fault(name, "temperature in K", temperature(i), -1);
+  }
+}
+
+CylinderSums Cylinders::sums(std::size_t i) const {
+  return {at(Column::work, i), at(Column::work_gross, i), at(Column::wall_heat, i),
+          at(Column::heat, i), at(Column::fuel, i),       at(Column::made_burnt, i)};
+}
+
+}  // namespace pulsewright::models

@@ -1,0 +1,86 @@
+// The cylinders of an engine: each an open system of one zone, perfectly mixed.
+//
+//   dU/dt = -p dV/dt - h A (T - T_wall) + heat of combustion + sum of enthalpy through the valves
+//   dm/dt = sum of mass through the valves + fuel,   d(mY)/dt likewise + burnt mass made
+//
+// Heywood (1988), section 14.2. Integrated over each time step of the pipes by a fourth-order
+// Runge-Kutta step of Boost.Odeint with the valve flows frozen, all cylinders side by side in packs
+// (cylinder_kernels.hpp); work and wall heat are integrated beside U, so that their sum is exact to
+// round-off. Masses and the heat of combustion change linearly within the step and are exact.
+// While the exhaust valve is open in overlap, a share "displacement" of the outflow may be burnt
+// gas that has not mixed (1 = as long as there is any).
+#pragma once
+
+#include <vector>
+
+#include "models/boundary/orifice.hpp"
+#include "models/cylinder/cylinder_kernels.hpp"
+
+namespace pulsewright::models {
+
+// What passes a valve, counted into the cylinder.
+struct ValveFlow {
+  double mass = 0;      // kg/s
+  double enthalpy = 0;  // W, total
+  double burnt = 0;     // kg/s
+};
+
+// Sums since the start, for ledger and figures.
+struct CylinderSums {
+  double work = 0;        // J done on the piston
+  double work_gross = 0;  // J, of it during compression and expansion (180 deg before to after TDC)
+  double wall_heat = 0;   // J lost to the walls
+  double heat = 0;        // J released, at the datum of the gas model
+  double fuel = 0;        // kg
+  double made_burnt = 0;  // kg of burnt gas made
+};
+
+CylinderModel cylinder_model(const EngineSpecification& engine, double speed);  // rev/s
+
+class Cylinders {
+ public:
+  // In the order of the engine; speed in rev/s.
+  Cylinders(const EngineSpecification& engine, double speed);
+
+  std::size_t size() const { return numbers_.size(); }
+
+  // Cylinder i starts with ambient gas at the crank angle (deg) of the engine.
+  void fill(std::size_t i, const solver::Gas& gas, double p, double T, double Y,
+            double engine_angle);
+
+  // A step of dt (s) is taken in three parts. look_ahead() finds what the valves see in its middle,
+  // continued from the step before;
+  void look_ahead(const solver::Gas& gas, double dt);
+  Reservoir<double> reservoir(std::size_t i) const;
+  // The same for the outflow in overlap, where burnt gas may leave first.
+  Reservoir<double> overlap_reservoir(std::size_t i) const;
+  // what passes them is told;
+  void set_flow(std::size_t i, const ValveFlow& exhaust, const ValveFlow& intake);
+  // and the step is taken, from engine angle to engine angle + d_angle, deg. Throws Fault.
+  void step(const solver::Gas& gas, double engine_angle, double d_angle, double dt);
+
+  double pressure(std::size_t i) const { return at(Column::pressure, i); }        // Pa
+  double temperature(std::size_t i) const { return at(Column::temperature, i); }  // K
+  double mass(std::size_t i) const { return at(Column::mass, i); }                // kg
+  double burnt_mass(std::size_t i) const { return at(Column::burnt, i); }         // kg
+  double internal_energy(std::size_t i) const { return at(Column::energy, i); }   // J
+  CylinderSums sums(std::size_t i) const;
+  const CrankSlider& crank() const { return model_.crank; }
+
+ private:
+  using Column = CylinderColumn;
+  double& at(Column c, std::size_t i) { return table_[static_cast<std::size_t>(c) * stride_ + i]; }
+  double at(Column c, std::size_t i) const {
+    return table_[static_cast<std::size_t>(c) * stride_ + i];
+  }
+  // Columns `from` to before `to`.
+  void repeat_first(std::size_t from, std::size_t to);
+  CylinderTable table() { return {table_.data(), stride_}; }
+
+  CylinderModel model_;
+  std::vector<int> numbers_;  // as the builder calls them
+  std::size_t stride_;
+  std::vector<double> table_;  // column by column
+};
+
+}  // namespace pulsewright::models

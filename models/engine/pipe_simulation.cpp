@@ -1,0 +1,77 @@
+#include "models/engine/pipe_simulation.hpp"
+
+#include <cmath>
+#include <stdexcept>
+
+#include "models/engine/run_fault.hpp"
+#include "solver/gas/fault.hpp"
+#include "solver/gas/thermodynamics.hpp"
+
+namespace pulsewright::models {
+
+namespace {
+
+OutletSums all_outlets(const Network& network) {
+  OutletSums sum;
+  for (const auto& outlet : network.outlets()) {
+    sum.mass += outlet.mass;
+    sum.energy += outlet.energy;
+  }
+  for (const auto& junction : network.junctions()) {
+    sum.mass -= junction.opening_mass();
+    sum.energy -= junction.opening_energy();
+  }
+  return sum;
+}
+
+}  // namespace
+
+PipeSimulationResult simulate_pipes(const EngineSpecification& engine, double duration,
+                                    const RunSettings& settings,
+                                    const std::function<bool()>& keep_going) {
+  if (!engine.cylinders.empty()) {
+    throw std::invalid_argument("simulate_pipes: the network has cylinders");
+  }
+  if (!(duration > 0)) throw std::invalid_argument("simulate_pipes: the duration must be positive");
+  const solver::Gas gas = solver::air_and_products(engine.combustion.hydrogen_to_carbon);
+  Network network(engine, gas, settings.limiter, settings.method);
+  OrificeBatch orifices;
+  PipeSimulationResult result;
+  const Content start = network.content();
+  try {
+    while (duration - result.time > 1e-12 * duration) {
+      const double left = duration - result.time;
+      const double dt = left / std::ceil(left / network.stable_step(settings.courant));
+      network.predict(dt);
+      network.close_ends(dt, orifices);
+      network.advance(dt);
+      result.time += dt;
+      ++result.steps;
+      if (keep_going && result.steps % 100 == 0 && !keep_going()) throw RunStopped();
+    }
+  } catch (const solver::Fault& fault) {
+    throw RunFault(std::string(fault.what()) + ", at time " + std::to_string(result.time) + " s");
+  }
+  const Content end = network.content();
+  const OutletSums out = all_outlets(network);
+  result.mass_imbalance = (start.mass - end.mass - out.mass) / start.mass;
+  result.energy_imbalance =
+      (start.energy - end.energy - out.energy + network.wall_heat()) / start.energy;
+  for (const auto& pipe : network.pipes()) {
+    PipeProfile profile;
+    profile.name = pipe.name();
+    for (std::size_t i = 0; i < pipe.cells(); ++i) {
+      const auto k = static_cast<std::ptrdiff_t>(i);
+      profile.x.push_back(pipe.centre(i));
+      profile.pressure.push_back(pipe.p[k]);
+      profile.velocity.push_back(pipe.u[k]);
+      profile.temperature.push_back(pipe.T[k]);
+      profile.density.push_back(pipe.rho[k]);
+      profile.burnt.push_back(pipe.Y[k]);
+    }
+    result.pipes.push_back(std::move(profile));
+  }
+  return result;
+}
+
+}  // namespace pulsewright::models

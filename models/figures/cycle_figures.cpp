@@ -1,0 +1,154 @@
+#include "models/figures/cycle_figures.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace pulsewright::models {
+
+namespace {
+
+// Part of the step [a, a + d], deg, that lies in the window [from, to] or the same window 720 deg
+// earlier or later.
+double within(double a, double d, double from, double to) {
+  double sum = 0;
+  for (const double shift : {-720.0, 0.0, 720.0}) {
+    const double low = std::max(a, from + shift);
+    const double high = std::min(a + d, to + shift);
+    sum += std::max(0.0, high - low);
+  }
+  return sum;
+}
+
+bool passes(double a, double d, double event) {
+  for (const double shift : {-720.0, 0.0, 720.0}) {
+    if (a < event + shift && a + d >= event + shift) return true;
+  }
+  return false;
+}
+
+constexpr double depression_from = 240.0;  // deg: from here to exhaust valve closing
+constexpr double blowdown_span = 100.0;    // deg from exhaust valve opening
+
+}  // namespace
+
+CycleFigures::CycleFigures(const EngineSpecification& engine, double swept_volume,
+                           double reference_mass)
+    : ambient_(engine.ambient.pressure),
+      swept_(swept_volume),
+      reference_(reference_mass),
+      exhaust_opens_(engine.exhaust_valve.opens_deg),
+      exhaust_closes_(engine.exhaust_valve.closes_deg),
+      intake_opens_(engine.intake_valve.opens_deg),
+      intake_closes_(engine.intake_valve.closes_deg) {
+  start();
+}
+
+void CycleFigures::start() {
+  // What was trapped is kept: the intake valve may close just before the cycle starts.
+  const double trapped = f_.trapped_mass;
+  const double residual = f_.residual_fraction;
+  f_ = CylinderFigures{};
+  f_.trapped_mass = trapped;
+  f_.residual_fraction = residual;
+  f_.depression = 1e9;
+  f_.blowdown_pulse = -1e9;
+  overlap_ = overlap_pressure_ = overlap_difference_ = 0;
+  stroke_ = stroke_pressure_ = 0;
+  fresh_in_ = fresh_lost_ = 0;
+  out_mass_ = out_burnt_ = out_enthalpy_ = 0;
+  greatest_outflow_ = 0;
+  pulse_angle_ = exhaust_opens_;
+}
+
+void CycleFigures::add(const CylinderStep& s) {
+  const double gauge = s.exhaust_pressure - ambient_;
+  const double overlap = within(s.angle, s.d_angle, intake_opens_, exhaust_closes_);
+  overlap_ += overlap;
+  overlap_pressure_ += overlap * gauge;
+  overlap_difference_ += overlap * (s.intake_pressure - s.exhaust_pressure);
+  const double stroke = within(s.angle, s.d_angle, 180.0, 360.0);
+  stroke_ += stroke;
+  stroke_pressure_ += stroke * gauge;
+  if (within(s.angle, s.d_angle, depression_from, exhaust_closes_) > 0 && gauge < f_.depression) {
+    f_.depression = gauge;
+    f_.depression_angle = std::fmod(s.angle + 0.5 * s.d_angle, 720.0);
+  }
+  // The pulse of the cylinder's own blowdown, not one that comes back from the merge.
+  if (within(s.angle, s.d_angle, exhaust_opens_, exhaust_opens_ + blowdown_span) > 0 &&
+      gauge > f_.blowdown_pulse) {
+    f_.blowdown_pulse = gauge;
+    f_.blowdown_pulse_angle = std::fmod(s.angle + 0.5 * s.d_angle, 720.0);
+  }
+  if (s.cylinder_pressure > f_.peak_pressure) {
+    f_.peak_pressure = s.cylinder_pressure;
+    f_.peak_pressure_angle = std::fmod(s.angle + s.d_angle, 720.0);
+  }
+  fresh_in_ += s.dt * (s.intake_mass - s.intake_burnt);
+  fresh_lost_ += s.dt * (s.exhaust_mass - s.exhaust_burnt);
+  if (s.exhaust_mass > 0) {
+    out_mass_ += s.dt * s.exhaust_mass;
+    out_burnt_ += s.dt * s.exhaust_burnt;
+    out_enthalpy_ += s.dt * s.exhaust_enthalpy;
+  }
+  if (s.exhaust_mass > greatest_outflow_ &&
+      within(s.angle, s.d_angle, exhaust_opens_, exhaust_opens_ + blowdown_span) > 0) {
+    greatest_outflow_ = s.exhaust_mass;
+    pulse_angle_ = std::fmod(s.angle + 0.5 * s.d_angle, 720.0);
+  }
+  if (passes(s.angle, s.d_angle, intake_closes_)) {
+    f_.trapped_mass = s.cylinder_mass;
+    f_.residual_fraction = s.cylinder_burnt / s.cylinder_mass;
+  }
+}
+
+CylinderFigures CycleFigures::finish(const solver::Gas& gas, int number, double work,
+                                     double work_gross) const {
+  CylinderFigures f = f_;
+  f.number = number;
+  f.volumetric_efficiency = f.trapped_mass * (1.0 - f.residual_fraction) / reference_;
+  f.delivery_ratio = fresh_in_ / reference_;
+  f.short_circuit_fraction = fresh_in_ > 0 ? fresh_lost_ / fresh_in_ : 0;
+  f.imep = work / swept_;
+  f.imep_gross = work_gross / swept_;
+  f.pmep = f.imep_gross - f.imep;
+  if (overlap_ > 0) {
+    f.overlap_exhaust_pressure = overlap_pressure_ / overlap_;
+    f.overlap_difference = overlap_difference_ / overlap_;
+  }
+  if (stroke_ > 0) f.exhaust_stroke_pressure = stroke_pressure_ / stroke_;
+  if (out_mass_ > 0) {
+    f.exhaust_temperature =
+        gas.temperature_from_enthalpy(out_enthalpy_ / out_mass_, out_burnt_ / out_mass_);
+  }
+  return f;
+}
+
+CylinderFigures mean_figures(const std::vector<CylinderFigures>& sets) {
+  CylinderFigures mean = sets.front();
+  constexpr double CylinderFigures::*fields[] = {&CylinderFigures::volumetric_efficiency,
+                                                 &CylinderFigures::delivery_ratio,
+                                                 &CylinderFigures::trapped_mass,
+                                                 &CylinderFigures::residual_fraction,
+                                                 &CylinderFigures::short_circuit_fraction,
+                                                 &CylinderFigures::imep,
+                                                 &CylinderFigures::imep_gross,
+                                                 &CylinderFigures::pmep,
+                                                 &CylinderFigures::peak_pressure,
+                                                 &CylinderFigures::peak_pressure_angle,
+                                                 &CylinderFigures::overlap_exhaust_pressure,
+                                                 &CylinderFigures::overlap_difference,
+                                                 &CylinderFigures::depression,
+                                                 &CylinderFigures::depression_angle,
+                                                 &CylinderFigures::exhaust_stroke_pressure,
+                                                 &CylinderFigures::blowdown_pulse,
+                                                 &CylinderFigures::blowdown_pulse_angle,
+                                                 &CylinderFigures::exhaust_temperature};
+  for (const auto field : fields) {
+    double sum = 0;
+    for (const auto& set : sets) sum += set.*field;
+    mean.*field = sum / static_cast<double>(sets.size());
+  }
+  return mean;
+}
+
+}  // namespace pulsewright::models

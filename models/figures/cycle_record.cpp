@@ -1,0 +1,182 @@
+#include "models/figures/cycle_record.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace pulsewright::models {
+
+SplitWave split_wave(double p, double u, double c, double gamma, double p_0) {
+  const double z = 0.5 * (gamma - 1.0) / gamma;
+  const double X = std::pow(p / p_0, z);
+  const double difference = 0.5 * (gamma - 1.0) * u * X / c;
+  const auto pressure = [&](double part) { return p_0 * (std::pow(part, 1.0 / z) - 1.0); };
+  return {pressure(0.5 * (X + 1.0 + difference)), pressure(0.5 * (X + 1.0 - difference))};
+}
+
+WaveDiagram wave_axes(const EngineSpecification& engine, int cylinder, int rows,
+                      const std::vector<solver::Pipe>& pipes) {
+  WaveDiagram wave;
+  const auto& path = engine.exhaust_paths.at(static_cast<std::size_t>(cylinder));
+  wave.cylinder = engine.cylinders[static_cast<std::size_t>(path.cylinder)].number;
+  double start = 0;
+  for (const int index : path.pipes) {
+    const solver::Pipe& pipe = pipes[static_cast<std::size_t>(index)];
+    wave.pipe_start.push_back(start);
+    wave.pipe_name.push_back(pipe.name());
+    for (std::size_t k = 0; k < pipe.cells(); ++k) wave.distance.push_back(start + pipe.centre(k));
+    start += pipe.length();
+  }
+  for (int r = 0; r < rows; ++r) wave.angle.push_back(720.0 * r / rows);
+  return wave;
+}
+
+std::vector<std::size_t> tail_ends(const EngineSpecification& engine) {
+  std::vector<std::size_t> found;
+  for (std::size_t i = 0; i < engine.open_ends.size(); ++i) {
+    for (const auto& path : engine.exhaust_paths) {
+      if (!path.pipes.empty() && path.pipes.back() == engine.open_ends[i].end.pipe) {
+        found.push_back(i);
+        break;
+      }
+    }
+  }
+  return found;
+}
+
+CycleRecord::CycleRecord(const EngineSpecification& engine, const RunSettings& settings,
+                         const std::vector<solver::Pipe>& pipes)
+    : settings_(settings), ambient_(engine.ambient.pressure) {
+  for (const auto& pipe : pipes) pipes_.push_back({pipe.name(), 0, 0, 0});
+  if (settings.store_traces) start_traces(engine);
+  if (!settings.store_wave_diagram || engine.exhaust_paths.empty()) return;
+  path_ = engine.exhaust_paths.at(static_cast<std::size_t>(settings.wave_cylinder)).pipes;
+  wave_ = wave_axes(engine, settings.wave_cylinder, settings.wave_angles, pipes);
+  wave_.pressure.assign(wave_.angle.size() * wave_.distance.size(), 0.0F);
+  wave_.velocity = wave_.pressure;
+}
+
+void CycleRecord::start_traces(const EngineSpecification& engine) {
+  const auto n = static_cast<std::size_t>(settings_.trace_points);
+  traces_.resize(engine.cylinders.size());
+  for (auto& t : traces_) {
+    for (auto* trace :
+         {&t.exhaust_pressure, &t.exhaust_outgoing, &t.exhaust_returning, &t.exhaust_temperature,
+          &t.exhaust_mass_flow, &t.intake_pressure, &t.intake_mass_flow, &t.cylinder_pressure}) {
+      trace->assign(n, 0.0F);
+    }
+  }
+  last_.resize(engine.cylinders.size());
+  tail_ends_ = tail_ends(engine);
+  for (const std::size_t i : tail_ends_) {
+    const auto pipe = static_cast<std::size_t>(engine.open_ends[i].end.pipe);
+    tails_.push_back({engine.pipes[pipe].name, std::vector<float>(n, 0.0F)});
+  }
+}
+
+void CycleRecord::add(std::size_t i, const CylinderStep& s, const solver::Pipe& pipe,
+                      const solver::Gas& gas) {
+  if (traces_.empty()) return;
+  Sample now;
+  const double T = pipe.T[0];
+  const double Y = pipe.Y[0];
+  const SplitWave split =
+      split_wave(pipe.p[0], pipe.u[0], gas.sound_speed(T, Y), gas.gamma(T, Y), ambient_);
+  now.exhaust_pressure = s.exhaust_pressure;
+  now.outgoing = split.outgoing;
+  now.returning = split.returning;
+  now.exhaust_temperature = T;
+  now.exhaust_flow = s.exhaust_mass;
+  now.intake_pressure = s.intake_pressure;
+  now.intake_flow = s.intake_mass;
+  const Sample& last = last_[i];
+  now.after = s.cylinder_pressure;
+  now.cylinder_pressure = last.valid ? 0.5 * (last.after + now.after) : now.after;
+  now.middle = s.angle + 0.5 * s.d_angle;
+  now.valid = true;
+  Sample before = last;
+  if (!before.valid) {  // the first step of the record stands for its own first half
+    before = now;
+    before.middle = s.angle - 1e-9;
+  }
+  last_[i] = now;
+  while (before.middle > now.middle) before.middle -= 720.0;
+  const double grid = 720.0 / settings_.trace_points;
+  // Grid angles in (middle of the step before, middle of this step].
+  const auto first = static_cast<long>(std::floor(before.middle / grid)) + 1;
+  const auto end = static_cast<long>(std::floor(now.middle / grid));
+  CylinderTraces& t = traces_[i];
+  for (long k = first; k <= end; ++k) {
+    const double share =
+        (static_cast<double>(k) * grid - before.middle) / (now.middle - before.middle);
+    const long points = settings_.trace_points;
+    const auto at = static_cast<std::size_t>((k % points + points) % points);
+    const auto blend = [&](double Sample::*field) {
+      return static_cast<float>((1.0 - share) * (before.*field) + share * (now.*field));
+    };
+    t.exhaust_pressure[at] = blend(&Sample::exhaust_pressure);
+    t.exhaust_outgoing[at] = blend(&Sample::outgoing);
+    t.exhaust_returning[at] = blend(&Sample::returning);
+    t.exhaust_temperature[at] = blend(&Sample::exhaust_temperature);
+    t.exhaust_mass_flow[at] = blend(&Sample::exhaust_flow);
+    t.intake_pressure[at] = blend(&Sample::intake_pressure);
+    t.intake_mass_flow[at] = blend(&Sample::intake_flow);
+    t.cylinder_pressure[at] = blend(&Sample::cylinder_pressure);
+  }
+}
+
+void CycleRecord::add_network(double before, double after, const Network& network) {
+  const double trace_grid = 720.0 / settings_.trace_points;
+  for (auto k = static_cast<long>(std::floor(before / trace_grid)) + 1;
+       static_cast<double>(k) * trace_grid <= after; ++k) {
+    const auto at = static_cast<std::size_t>(k % settings_.trace_points);
+    for (std::size_t i = 0; i < tails_.size(); ++i) {
+      tails_[i].mass_flow[at] = static_cast<float>(network.outlet_flow()[tail_ends_[i]]);
+    }
+  }
+  const double row_grid = 720.0 / settings_.wave_angles;
+  const auto first = static_cast<long>(std::floor(before / row_grid)) + 1;
+  const auto last = static_cast<long>(std::floor(after / row_grid));
+  if (last < first) return;
+  const auto& pipes = network.pipes();
+  ++samples_;
+  for (std::size_t i = 0; i < pipes.size(); ++i) {
+    const solver::Pipe& pipe = pipes[i];
+    double T = 0;
+    double mach_squared = 0;
+    for (std::size_t c = 0; c < pipe.cells(); ++c) {
+      const auto k = static_cast<std::ptrdiff_t>(c);
+      T += pipe.T[k];
+      // c^2 = gamma p / rho
+      mach_squared = std::max(mach_squared, pipe.u[k] * pipe.u[k] * pipe.rho[k] /
+                                                ((1.0 + pipe.gamma_less_1[k]) * pipe.p[k]));
+    }
+    T /= static_cast<double>(pipe.cells());
+    pipes_[i].peak_mach = std::max(pipes_[i].peak_mach, std::sqrt(mach_squared));
+    pipes_[i].gas_temperature += T;
+    pipes_[i].wall_temperature = PipeWall::mean_temperature(pipe);
+  }
+  if (path_.empty()) return;
+  for (long r = first; r <= last; ++r) {
+    const auto row = static_cast<std::size_t>(r % settings_.wave_angles);
+    std::size_t column = row * wave_.distance.size();
+    for (const int index : path_) {
+      const solver::Pipe& pipe = pipes[static_cast<std::size_t>(index)];
+      for (std::size_t c = 0; c < pipe.cells(); ++c, ++column) {
+        const auto k = static_cast<std::ptrdiff_t>(c);
+        wave_.pressure[column] = static_cast<float>(pipe.p[k]);
+        wave_.velocity[column] = static_cast<float>(pipe.u[k]);
+      }
+    }
+  }
+}
+
+void CycleRecord::finish(PointResult& result) const {
+  result.traces = traces_;
+  result.tails = tails_;
+  result.wave = wave_;
+  result.pipes = pipes_;
+  for (auto& pipe : result.pipes)
+    pipe.gas_temperature /= static_cast<double>(std::max(1L, samples_));
+}
+
+}  // namespace pulsewright::models

@@ -1,0 +1,62 @@
+// Traces over crank angle and the wave diagram of the recorded cycle.
+#pragma once
+
+#include "models/figures/cycle_figures.hpp"
+#include "models/figures/point_result.hpp"
+#include "models/network/network.hpp"
+
+namespace pulsewright::models {
+
+// A pressure split into the wave that runs down the pipe and the one that comes back, Pa gauge to
+// p_0, from pressure, velocity (m/s, down the pipe), sound speed and gamma at one place:
+// X = (p/p_0)^((gamma-1)/(2 gamma)) = X_1 + X_2 - 1, u = 2 c_0/(gamma-1) (X_1 - X_2), c_0 = c/X.
+// Superposition of homentropic waves: Blair (1999), section 2.2; Benson (1982), chapter 3.
+struct SplitWave {
+  double outgoing, returning;
+};
+SplitWave split_wave(double p, double u, double c, double gamma, double p_0);
+
+// Axes and names of the wave diagram along the path of one cylinder, values left empty.
+WaveDiagram wave_axes(const EngineSpecification& engine, int cylinder, int rows,
+                      const std::vector<solver::Pipe>& pipes);
+
+// Open ends that exhaust gas leaves by: indices into engine.open_ends.
+std::vector<std::size_t> tail_ends(const EngineSpecification& engine);
+
+class CycleRecord {
+ public:
+  CycleRecord(const EngineSpecification& engine, const RunSettings& settings,
+              const std::vector<solver::Pipe>& pipes);
+
+  // One step of cylinder i; samples where the step passes a point of the crank angle grid.
+  void add(std::size_t i, const CylinderStep& step, const solver::Pipe& exhaust_pipe,
+           const solver::Gas& gas);
+  // The network after a step that ends at the engine crank angle (deg, within the cycle).
+  void add_network(double angle_before, double angle_after, const Network& network);
+
+  void finish(PointResult& result) const;
+
+ private:
+  void start_traces(const EngineSpecification& engine);
+
+  struct Sample {
+    double exhaust_pressure = 0, outgoing = 0, returning = 0, exhaust_temperature = 0;
+    double exhaust_flow = 0, intake_pressure = 0, intake_flow = 0, cylinder_pressure = 0;
+    double after = 0;   // Pa, cylinder pressure at the end of the step
+    double middle = 0;  // deg, crank angle of the middle of the step, which the values hold at
+    bool valid = false;
+  };
+
+  RunSettings settings_;
+  double ambient_;
+  std::vector<int> path_;  // pipes of the wave diagram
+  std::vector<CylinderTraces> traces_;
+  std::vector<Sample> last_;
+  std::vector<std::size_t> tail_ends_;
+  std::vector<TailTrace> tails_;
+  WaveDiagram wave_;
+  std::vector<PipeFigures> pipes_;
+  long samples_ = 0;
+};
+
+}  // namespace pulsewright::models

@@ -1,0 +1,175 @@
+// Junctions in unsteady flow: conservation, gas at rest, small waves, symmetry, faults.
+#include "models/boundary/junction.hpp"
+
+#include <doctest/doctest.h>
+
+#include "solver/gas/fault.hpp"
+#include "solver/gas/thermodynamics.hpp"
+#include "tests/near.hpp"
+#include "validation/rig/pipe_rig.hpp"
+
+namespace pulsewright::tests {
+
+using namespace models;
+using namespace validation;
+
+namespace {
+
+constexpr JunctionLaw laws[] = {JunctionLaw::momentum, JunctionLaw::constant_pressure,
+                                JunctionLaw::plenum};
+constexpr double p_atm = 101325;
+
+PipeEnd left(int pipe) { return {pipe, Side::left}; }
+PipeEnd right(int pipe) { return {pipe, Side::right}; }
+
+// Tapered, bent and rough pipes of uneven temperature between two merges: 0 and 1 join in 2, which
+// branches into 3 (open) and 4 (closed); merge "b" may have an opening (m2).
+EngineSpecification branched(JunctionLaw law, double opening_area) {
+  EngineSpecification e;
+  const double length[] = {0.4, 0.55, 0.3, 0.6, 0.2};
+  for (int i = 0; i < 5; ++i) {
+    PipeSpecification pipe = smooth_pipe("pipe " + std::to_string(i), length[i], 0.04, 0.02);
+    pipe.profile = {{0, 0.04 + 0.003 * i}, {0.5 * length[i], 0.055}, {length[i], 0.045}};
+    pipe.friction = true;
+    pipe.roughness = 30e-6;
+    pipe.bends = {{0.06, 90}};
+    pipe.initial_temperature = 300.0 + 150 * i;
+    pipe.initial_burnt = 0.2 * i;
+    e.pipes.push_back(pipe);
+  }
+  JunctionSpecification a;
+  a.name = "a";
+  a.law = law;
+  a.branches = {{right(0), {-1, 0.2, 0}}, {right(1), {-1, -0.2, 0}}, {left(2), {1, 0, 0}}};
+  JunctionSpecification b;
+  b.name = "b";
+  b.law = law;
+  b.branches = {{right(2), {-1, 0, 0}}, {left(3), {1, 0.5, 0}}, {left(4), {0, 0, 1}}};
+  b.opening_area = opening_area;
+  e.junctions = {a, b};
+  OpenEndSpecification open;
+  open.end = right(3);
+  open.entry_loss = 0.5;
+  e.open_ends.push_back(open);
+  e.closed_ends = {{right(4)}};
+  return e;
+}
+
+EndFlux<double> wall(const solver::EndWave<double>& wave, double) { return flow_at_wall(wave); }
+
+}  // namespace
+
+TEST_CASE("gas at rest stays at rest in a branched network of any law") {
+  const auto gas = solver::air_and_products(1.87);
+  for (const auto law : laws) {
+    for (const double opening : {0.0, 1e-5}) {
+      PipeRig rig(branched(law, opening), gas, {{left(0), wall}, {left(1), wall}});
+      for (int i = 0; i < 2000; ++i) rig.step(rig.network().stable_step(0.8));
+      double fastest = 0;
+      double off = 0;
+      for (std::size_t i = 0; i < 5; ++i) {
+        const auto& d = rig.pipe(i);
+        for (std::size_t c = 0; c < d.cells(); ++c) {
+          fastest = std::max(fastest, std::abs(d.state(c).u));
+          off = std::max(off, std::abs(d.state(c).p / p_atm - 1));
+        }
+      }
+      // Round-off of p is 1e-11 Pa, of u = dp / (rho c) about 1e-13 m/s.
+      if (opening == 0) {
+        CHECK(fastest < 1e-10);
+        CHECK(off < 1e-12);
+      } else {
+        // A bare nozzle answers a round-off of pressure by its square root.
+        CHECK(off * p_atm < 0.02);
+      }
+    }
+  }
+}
+
+TEST_CASE("mass, burnt mass and energy are kept at every connection") {
+  const auto gas = solver::air_and_products(1.87);
+  for (const auto law : laws) {
+    const Reservoir<double> hot{3e5, gas.enthalpy(1400.0, 1.0), 1.0};
+    const auto valve = [&](double opens) {
+      return [&gas, hot, opens](const solver::EndWave<double>& wave, double t) {
+        const double phi = std::max(0.0, 0.6 * std::sin(600 * (t - opens)));
+        return flow_through_orifice(gas, wave, hot, phi, phi);
+      };
+    };
+    PipeRig rig(branched(law, 1e-5), gas, {{left(0), valve(0)}, {left(1), valve(2e-3)}});
+    const Content before = rig.network().content();
+    rig.run_until(0.03);
+    const Content after = rig.network().content();
+    const auto& net = rig.network();
+    const auto& out = net.outlets()[0];
+    const auto& merge = net.junctions()[1];
+    CHECK(rig.taken().mass > 0.3 * before.mass);
+    CHECK(out.mass > 0.3 * before.mass);
+    CHECK(merge.opening_mass() != 0);
+    CHECK(near(after.mass - before.mass, rig.taken().mass - out.mass + merge.opening_mass(), 0,
+               1e-12 * before.mass));
+    CHECK(near(after.burnt - before.burnt, rig.taken().burnt - out.burnt + merge.opening_burnt(), 0,
+               1e-12 * before.mass));
+    CHECK(near(after.energy - before.energy,
+               rig.taken().energy - out.energy + merge.opening_energy(), 0, 1e-12 * before.energy));
+    CHECK(net.first_order_fallbacks() == 0);
+  }
+}
+
+TEST_CASE("equal tubes of a merge are answered alike") {
+  const auto gas = constant_gamma_gas(1.33, 290);
+  for (const auto law : laws) {
+    JunctionSpecification spec;
+    spec.name = "merge";
+    spec.law = law;
+    spec.branches = {{{}, {-1, 0.2, 0}}, {{}, {-1, -0.2, 0}}, {{}, {-1, 0, 0.2}}, {{}, {1, 0, 0}}};
+    Junction junction(spec, {1e-3, 1e-3, 1e-3, 3e-3}, {});
+    OrificeBatch orifices;
+    junction.fill(gas, 1.1e5, 800, 0.5);
+    const solver::Primitive<double> in{1.2e5 / (290 * 900), -120, 1.2e5, 1};
+    const solver::Primitive<double> idle{1e5 / (290 * 700), 0, 1e5, 1};
+    const solver::Primitive<double> out{1e5 / (290 * 800), 60, 1e5, 1};
+    const std::vector<solver::Primitive<double>> ends{in, in, idle, out};
+    for (int i = 0; i < 20; ++i) {
+      const auto& f = junction.step(gas, ends, 1e-5, orifices);
+      CHECK(near(f[0].mass, f[1].mass, 1e-13));
+      CHECK(near(f[0].momentum, f[1].momentum, 1e-13));
+      CHECK(near(f[0].energy, f[1].energy, 1e-13));
+    }
+    CHECK(near(junction.content().momentum[1], 0, 0, 1e-15));
+  }
+}
+
+TEST_CASE("the volume takes its default from the largest pipe") {
+  JunctionSpecification spec;
+  spec.name = "merge";
+  spec.branches.resize(2);
+  // Largest area times half its diameter.
+  CHECK(near(Junction(spec, {1e-3, 2e-3}, {}).volume(), 2e-3 * 0.5 * diameter_of(2e-3), 1e-14));
+  spec.volume = 1e-4;
+  CHECK(Junction(spec, {1e-3, 2e-3}, {}).volume() == 1e-4);
+}
+
+TEST_CASE("what makes no junction is refused, what can not be computed is a fault") {
+  JunctionSpecification spec;
+  spec.name = "merge of nothing";
+  CHECK_THROWS_AS(Junction(spec, {}, {}), std::invalid_argument);
+  spec.branches.resize(2);
+  CHECK_THROWS_AS(Junction(spec, {1e-3}, {}), std::invalid_argument);
+
+  const auto gas = constant_gamma_gas();
+  spec.volume = 1e-15;
+  Junction junction(spec, {1e-3, 1e-3}, {});
+  OrificeBatch orifices;
+  junction.fill(gas, 1e5, 300, 0);
+  const solver::Primitive<double> w{1e5 / (287.05 * 300), 50, 1e5, 0};
+  try {
+    junction.step(gas, {w, {w.rho, -w.u, w.p, w.Y}}, 1e-5, orifices);
+    FAIL("a volume of 1 mm3 / 1e6 was stepped");
+  } catch (const solver::Fault& fault) {
+    CHECK(fault.part() == "merge of nothing");
+    CHECK(std::string(fault.what()).find("substeps") != std::string::npos);
+  }
+}
+
+}  // namespace pulsewright::tests

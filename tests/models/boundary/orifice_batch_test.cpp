@@ -1,0 +1,253 @@
+// Many orifices at once against one at a time.
+#include "models/boundary/orifice_batch.hpp"
+
+#include <doctest/doctest.h>
+#include <random>
+#include <vector>
+
+#include "solver/gas/thermodynamics.hpp"
+#include "solver/pipe/kernel_tables.hpp"
+#include "tests/near.hpp"
+
+namespace pulsewright::tests {
+
+using namespace models;
+using solver::EndWave;
+using solver::Primitive;
+
+namespace {
+
+struct Opening {
+  Primitive<double> end;
+  double inward;
+  Reservoir<double> reservoir;
+  double phi_in, phi_out;
+};
+
+// Openings as in an engine and beyond, all kinds mixed.
+std::vector<Opening> orifices(const solver::Gas& gas, std::size_t n, unsigned seed) {
+  std::mt19937 random(seed);
+  const auto between = [&](double low, double high) {
+    return low + (high - low) * static_cast<double>(random()) / 4294967296.0;
+  };
+  std::vector<Opening> all;
+  for (std::size_t i = 0; i < n; ++i) {
+    const double Y = between(0, 1);
+    const double p = between(0.4e5, 3e5);
+    const double T = between(280, 1400);
+    const double u = between(-300, 300);
+    const double Y_from = between(0, 1);
+    Reservoir<double> from{between(0.5e5, 6e5), gas.enthalpy(between(280, 1800), Y_from), Y_from};
+    if (i % 3 == 0) from.impedance = between(0, 200);
+    const double phi = i % 5 == 0 ? 1.0 : i % 7 == 0 ? 0.0 : between(1e-3, 0.9);
+    all.push_back({{p / (gas.gas_constant(Y) * T), u, p, Y}, i % 2 ? 1.0 : -1.0, from, phi, phi});
+  }
+  return all;
+}
+
+void add_all(OrificeBatch& batch, const std::vector<Opening>& all) {
+  batch.clear();
+  std::size_t number = 0;
+  for (const auto& o : all) {
+    batch.add(number++, o.end, o.inward, o.reservoir, o.phi_in, o.phi_out);
+  }
+}
+
+bool same(const EndFlux<double>& a, const EndFlux<double>& b) {
+  return a.mass == b.mass && a.momentum == b.momentum && a.energy == b.energy &&
+         a.burnt == b.burnt && a.p == b.p && a.v == b.v && a.held == b.held;
+}
+
+}  // namespace
+
+TEST_CASE("a batch of orifices gives the answers of one at a time") {
+  const auto gas = solver::air_and_products(1.87);
+  const auto all = orifices(gas, 203, 1);
+  OrificeBatch batch;
+  add_all(batch, all);
+  CHECK(batch.size() == all.size());
+  batch.solve(gas);
+  int entering = 0, leaving = 0, shut = 0, held = 0;
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    const auto& o = all[i];
+    const auto one = flow_through_orifice(gas, EndWave<double>(gas, o.end, o.inward), o.reservoir,
+                                          o.phi_in, o.phi_out);
+    const auto& f = batch.flux(i);
+    // Both find the root to 1e-12 of a scale; the power function of packs is another one.
+    CHECK(near(f.mass, one.mass, 1e-9, 1e-9));
+    CHECK(near(f.momentum, one.momentum, 1e-9));
+    CHECK(near(f.energy, one.energy, 1e-9, 1e-3));
+    CHECK(near(f.burnt, one.burnt, 1e-9, 1e-9));
+    CHECK(near(f.p, one.p, 1e-9));
+    CHECK(near(f.v, one.v, 1e-9, 1e-9));
+    CHECK(f.held == one.held);
+    (f.mass > 0 ? entering : f.mass < 0 ? leaving : shut)++;
+    if (f.held > 0) ++held;
+  }
+  CHECK(entering > 20);
+  CHECK(leaving > 20);
+  CHECK(shut > 10);
+  CHECK(held > 2);
+}
+
+TEST_CASE("a batch of orifices: ends held at a static pressure among others") {
+  const auto gas = solver::air_and_products(1.87);
+  const auto all = orifices(gas, 83, 7);
+  OrificeBatch batch;
+  batch.clear();
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    const auto& o = all[i];
+    if (i % 2) {
+      batch.add_at_static_pressure(i, o.end, o.inward, o.reservoir);
+    } else {
+      batch.add(i, o.end, o.inward, o.reservoir, o.phi_in, o.phi_out);
+    }
+  }
+  batch.solve(gas);
+  int entering = 0, leaving = 0, held = 0;
+  for (std::size_t i = 1; i < all.size(); i += 2) {
+    const auto& o = all[i];
+    const auto one =
+        flow_at_static_pressure(gas, EndWave<double>(gas, o.end, o.inward), o.reservoir);
+    const auto& f = batch.flux(i);
+    CHECK(near(f.mass, one.mass, 1e-9, 1e-9));
+    CHECK(near(f.energy, one.energy, 1e-9, 1e-3));
+    CHECK(near(f.p, one.p, 1e-9));
+    CHECK(near(f.v, one.v, 1e-9, 1e-9));
+    CHECK(f.held == one.held);
+    (f.mass > 0 ? entering : leaving)++;
+    if (f.held > 0) ++held;
+  }
+  CHECK(entering > 10);
+  CHECK(leaving > 5);
+  CHECK(held > 1);
+}
+
+TEST_CASE("a batch of orifices: an answer does not depend on its company") {
+  const auto gas = solver::air_and_products(1.87);
+  const auto all = orifices(gas, 61, 2);
+  OrificeBatch together;
+  add_all(together, all);
+  together.solve(gas);
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    OrificeBatch alone;
+    add_all(alone, {all[i]});
+    alone.solve(gas);
+    CHECK(same(alone.flux(0), together.flux(i)));
+  }
+}
+
+TEST_CASE("a batch of orifices: what was before moves the start of the search, not its end") {
+  const auto gas = solver::air_and_products(1.87);
+  const auto all = orifices(gas, 40, 3);
+  OrificeBatch fresh;
+  add_all(fresh, all);
+  fresh.solve(gas);
+  OrificeBatch used;
+  for (const double share : {0.9, 1.05, 1.0}) {  // other pressures in the steps before
+    auto before = all;
+    for (auto& o : before) o.reservoir.p *= share;
+    add_all(used, before);
+    used.solve(gas);
+  }
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    CHECK(near(used.flux(i).mass, fresh.flux(i).mass, 1e-9, 1e-9));
+    CHECK(near(used.flux(i).p, fresh.flux(i).p, 1e-10));
+  }
+  // Fewer, then more than ever.
+  add_all(used, {all[5]});
+  used.solve(gas);
+  CHECK(near(used.flux(0).mass, fresh.flux(5).mass, 1e-9, 1e-9));
+  const auto more = orifices(gas, 97, 4);
+  add_all(used, more);
+  used.solve(gas);
+  OrificeBatch other;
+  add_all(other, more);
+  other.solve(gas);
+  for (std::size_t i = 0; i < more.size(); ++i) {
+    CHECK(near(used.flux(i).mass, other.flux(i).mass, 1e-9, 1e-9));
+  }
+}
+
+TEST_CASE("a batch of orifices: the past goes with the number, not with the place in the batch") {
+  const auto gas = solver::air_and_products(1.87);
+  const auto all = orifices(gas, 30, 5);
+  const auto moved = [&](double share) {
+    auto set = all;
+    for (auto& o : set) o.reservoir.p *= share;
+    return set;
+  };
+  const auto add = [](OrificeBatch& batch, std::size_t number, const Opening& o) {
+    batch.add(number, o.end, o.inward, o.reservoir, o.phi_in, o.phi_out);
+  };
+  OrificeBatch together, other_way;
+  for (const double share : {0.97, 0.99, 1.0}) {
+    const auto set = moved(share);
+    add_all(together, set);
+    together.solve(gas);
+    other_way.clear();
+    for (std::size_t i = set.size(); i-- > 0;) {
+      add(other_way, 3 * i + 7, set[i]);                       // what is compared
+      if (i % 4 == 0) add(other_way, 3 * i + 8, moved(2)[i]);  // company
+    }
+    other_way.solve(gas);
+  }
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    CHECK(same(together.flux(i), other_way.flux(3 * i + 7)));
+  }
+  // And what is forgotten starts afresh.
+  together.forget(0, all.size());
+  OrificeBatch fresh;
+  add_all(together, all);
+  add_all(fresh, all);
+  together.solve(gas);
+  fresh.solve(gas);
+  for (std::size_t i = 0; i < all.size(); ++i) CHECK(same(together.flux(i), fresh.flux(i)));
+}
+
+TEST_CASE("a batch of orifices: packs of every width give the same bits") {
+  // Regression: the widths share their formulas, and the vector functions of the C library agree.
+  const bool wide = solver::avx512_available();
+  MESSAGE("wide vectors, else both are narrow: ", wide);
+  const auto gas = solver::air_and_products(1.87);
+  const auto all = orifices(gas, 64, 6);
+  std::array<std::vector<double>, orifice_columns> columns;
+  OrificeTable table{};
+  for (std::size_t c = 0; c < orifice_columns; ++c) {
+    columns[c].assign(all.size(), 0.0);
+    table.column[c] = columns[c].data();
+  }
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    const auto& o = all[i];
+    const std::array<double, 10> given{o.end.rho,     o.inward * o.end.u,    o.end.p,
+                                       o.end.Y,       o.reservoir.p,         o.reservoir.h_total,
+                                       o.reservoir.Y, o.reservoir.impedance, o.phi_in,
+                                       o.phi_out};
+    for (std::size_t c = 0; c < given.size(); ++c) columns[c][i] = given[c];
+  }
+  constexpr OrificeKernelTable narrow = OrificeKernels<solver::Pack>::table();
+  const OrificeKernelTable widest = wide ? avx512_orifices : narrow;
+  std::vector<EndFlux<double>> one(all.size()), other(all.size());
+  narrow.evaluate_characteristics(table, all.size(), gas);
+  const auto walls = columns[static_cast<std::size_t>(OrificeColumn::wall)];
+  widest.evaluate_characteristics(table, all.size(), gas);
+  CHECK(walls == columns[static_cast<std::size_t>(OrificeColumn::wall)]);
+  std::vector<std::size_t> entering, leaving;
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    if (!(all[i].phi_in > 0)) continue;
+    (walls[i] > all[i].reservoir.p ? leaving : entering).push_back(i);
+  }
+  REQUIRE(entering.size() > 10);
+  REQUIRE(leaving.size() > 10);
+  const auto solve = [&](const OrificeKernelTable& kernels, std::vector<EndFlux<double>>& flux) {
+    kernels.enter(table, entering.data(), entering.size(), gas, flux.data());
+    kernels.leave(table, leaving.data(), leaving.size(), gas, flux.data());
+  };
+  solve(narrow, one);
+  solve(widest, other);
+  for (const auto* group : {&entering, &leaving}) {
+    for (const std::size_t i : *group) CHECK(same(one[i], other[i]));
+  }
+}
+
+}  // namespace pulsewright::tests

@@ -1,0 +1,130 @@
+// Threads that compute for the one that leads, without MPI: what they say, and that they can be let
+// go at any moment.
+#include "tools/spread/worker_threads.hpp"
+
+#include <doctest/doctest.h>
+#include <set>
+
+#include "cases/case_reader.hpp"
+#include "tools/spread/point_serialization.hpp"
+
+using namespace pulsewright;
+using namespace pulsewright::tools;
+
+namespace {
+
+constexpr int first = 5;  // number of the first thread
+
+struct Rig {
+  cases::CaseFile case_file =
+      cases::read_case_file(PULSEWRIGHT_SOURCE_DIR "/cases/single-cylinder.toml");
+  Study study{case_file, options()};
+  std::atomic<bool> stop{false};
+
+  static StudyOptions options() {
+    StudyOptions options;
+    options.headers = {"0.8 m", "1.2 m"};
+    options.speeds = {100, 110};
+    options.cell_size = 0.03;
+    options.quick = true;
+    return options;
+  }
+};
+
+Message next(WorkerThreads& threads) {
+  Message message;
+  while (!threads.receive(message)) threads.wait(std::chrono::milliseconds(2));
+  return message;
+}
+
+}  // namespace
+
+TEST_CASE("threads of the one that leads compute what one thread computes") {
+  Rig rig;
+  std::set<std::string> expected;
+  const auto bytes_without_time = [](PointOutcome outcome) {
+    outcome.seconds = 0;
+    return bytes_of(outcome);
+  };
+  const std::vector<WorkUnit> work_units = {{{0, 0}, {0, 1}}, {{1, 0}}, {{1, 1}}};
+  std::size_t points = 0;
+  run_points(
+      rig.study, work_units, 1, [] { return true; },
+      [&](const PointOutcome& outcome) { expected.insert(bytes_without_time(outcome)); },
+      [&](auto, auto) { ++points; });
+  REQUIRE(points == 4);
+  REQUIRE(expected.size() == 8);  // the wanted grid and the coarse one of each
+
+  std::set<std::string> found;
+  std::size_t given = 0, finished = 0, work_units_finished = 0;
+  WorkerThreads threads(rig.study, rig.stop, first, 2);
+  while (work_units_finished < work_units.size()) {
+    const Message message = next(threads);
+    REQUIRE(threads.has(message.from));
+    REQUIRE(message.from < first + 2);
+    if (message.tag == Tag::ready) {
+      CHECK((message.bytes == identity_of(rig.study.plan())));
+      if (given < work_units.size())
+        threads.order(message.from, bytes_of_points(work_units[given++]));
+    } else if (message.tag == Tag::outcome_bytes) {
+      found.insert(bytes_without_time(outcome_of(message.bytes).view()));
+    } else if (message.tag == Tag::point_finished) {
+      CHECK(points_of(message.bytes).size() == 1);
+      ++finished;
+    } else {
+      REQUIRE(message.tag == Tag::work_unit_finished);
+      ++work_units_finished;
+    }
+  }
+  CHECK(finished == points);
+  CHECK((found == expected));
+  CHECK_FALSE(threads.has(first - 1));
+}
+
+TEST_CASE("a thread of the one that leads can be let go while it waits and while it computes") {
+  Rig rig;
+  { const WorkerThreads waiting(rig.study, rig.stop, first, 2); }
+  WorkerThreads computing(rig.study, rig.stop, first, 1);
+  CHECK(next(computing).tag == Tag::ready);
+  computing.order(first, bytes_of_points({{0, 0}}));
+}
+
+TEST_CASE("what is wrong beyond the fault of a run is said by a thread and it goes on") {
+  Rig rig;
+  WorkerThreads threads(rig.study, rig.stop, first, 1);
+  CHECK(next(threads).tag == Tag::ready);
+  threads.order(first, "no point");
+  const Message trouble = next(threads);
+  CHECK(trouble.tag == Tag::broken);
+  CHECK(trouble.bytes == "process_group: a message of wrong size");
+  CHECK(next(threads).tag == Tag::ready);
+
+  // A case that turns wrong after the plan was made: no valve is smaller than such a port.
+  rig.case_file.exhaust.port_diameter = 0.01;
+  threads.order(first, bytes_of_points({{0, 0}}));
+  const Message wrong = next(threads);
+  CHECK(wrong.tag == Tag::wrong_input);
+  CHECK(wrong.bytes == "cylinder 1: the effective area of a valve is larger than its port");
+}
+
+TEST_CASE("a study has the identity of another only if nothing differs that moves a number") {
+  Rig rig;
+  const std::string identity = identity_of(rig.study.plan());
+  StudyPlan plan = rig.study.plan();
+  plan.case_file = "elsewhere/" + plan.case_file;
+  CHECK((identity_of(plan) == identity));
+  const auto differs = [&](const auto& change) {
+    StudyPlan other = rig.study.plan();
+    change(other);
+    return identity_of(other) != identity;
+  };
+  CHECK(differs([](StudyPlan& p) { p.case_text += "\n"; }));
+  CHECK(differs([](StudyPlan& p) { p.program_version += "1"; }));
+  CHECK(differs([](StudyPlan& p) { p.commit += "1"; }));
+  CHECK(differs([](StudyPlan& p) { p.settings_json += " "; }));
+  CHECK(differs([](StudyPlan& p) { p.speeds[0] += 1e-12; }));
+  CHECK(differs([](StudyPlan& p) { p.headers.pop_back(); }));
+  CHECK(differs([](StudyPlan& p) { p.headers[0].group += "1"; }));
+  CHECK(differs([](StudyPlan& p) { p.headers[0].junction_law += "1"; }));
+  CHECK(differs([](StudyPlan& p) { p.headers[0].cell_size *= 1.0000001; }));
+}

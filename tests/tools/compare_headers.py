@@ -1,0 +1,188 @@
+"""The verb compare: results file, table and JSON tell the same, whatever the number of threads."""
+
+import json
+import os
+import pty
+import re
+import subprocess
+
+from rig.program import DONE, FAILED, PROGRAM, SINGLE, CommandLineCase, main
+from rig.results import datasets, differing, finished, h5py, np, states, total
+
+CONCEPTS = ("0.8 m", "1.2 m")
+SMALL = (SINGLE, "--headers", ",".join(CONCEPTS), "--cells", "25 mm", "--speeds", "5000,7000")
+
+
+class Compare(CommandLineCase):
+    def groups(self, file):
+        """Name of the header -> group of its wanted grid."""
+        return {file["headers/" + name].attrs["name"]: file["headers/" + name]
+                for name in file.attrs["header_groups"] if "/variants/" not in name}
+
+    def test_file_and_json_hold_the_same_numbers(self):
+        answer = self.answer("compare", *SMALL, "-o", "some.h5")
+        with h5py.File(self.folder / "some.h5") as file:
+            groups = self.groups(file)
+            self.assertEqual(tuple(groups), CONCEPTS)
+            self.assertEqual([c["name"] for c in answer["headers"]], list(CONCEPTS))
+            self.assertEqual(list(file["speed"]), [5000, 7000])
+            for told in answer["headers"]:
+                group = groups[told["name"]]
+                self.assertTrue(np.all(group["status"][()] == 1))
+                torque = group["torque"][()]
+                self.assertEqual(told["torque"], torque.tolist())
+                self.assertEqual(told["peak_torque"], torque.max())
+                self.assertEqual(told["peak_power"], group["power"][()].max())
+                self.assert_close(told["band_torque"], torque.mean(), 1e-12)
+                self.assert_close(told["overlap_exhaust_pressure"],
+                                  group["overlap_exhaust_pressure"][()].mean(), 1e-12)
+                self.assertTrue(np.all(torque > 20) and np.all(torque < 60))
+                for name in ("mass", "burnt", "energy"):
+                    worst = np.abs(group[f"ledger_{name}_imbalance"][()]).max()
+                    self.assertLess(worst, 1e-10)
+                self.assertEqual(int(group["clipped"][()].sum()), 0)
+            difference = groups["1.2 m"]["torque"][()] - groups["0.8 m"]["torque"][()]
+            pair, = answer["pairs"]
+            self.assertEqual((pair["header"], pair["reference"]), ("1.2 m", "0.8 m"))
+            self.assert_close(pair["torque"]["value"], difference.mean(), 1e-9)
+            for told, value in zip(pair["torque_by_speed"], difference):
+                self.assert_close(told["value"], value, 1e-9)
+                bound = told["resolution"]
+                expected = "too close to call"
+                if abs(value) > bound and not told["depends_on_merge_model"]:
+                    expected = "ahead" if value > 0 else "behind"
+                self.assertEqual(told["verdict"], expected)
+
+    def test_resolution_follows_from_the_variants_in_the_file(self):
+        """The root of the sum of squares of grid, cycles, build and merge model; the grid's share
+        is what the difference changes by from the coarse grid to the wanted one, times 3 / (3 - 1):
+        Roache, J. Fluids Eng. 116 (1994) 405, two grids of ratio 3, order 1."""
+        answer = self.answer("compare", *SMALL, "-o", "some.h5")
+        with h5py.File(self.folder / "some.h5") as file:
+            one, other = (self.groups(file)[name] for name in CONCEPTS)
+            fine = other["torque"][()] - one["torque"][()]
+            coarse = (other["variants/coarse/torque"][()] - one["variants/coarse/torque"][()])
+        for told, grid in zip(answer["pairs"][0]["torque_by_speed"], 1.5 * np.abs(fine - coarse)):
+            self.assertLess(abs(told["grid"] - grid), 1e-9)
+            parts = [told[name] for name in ("grid", "cycle", "build", "merge_model")]
+            self.assert_close(told["resolution"], np.sqrt(np.sum(np.square(parts))), 1e-9)
+
+    def test_a_point_of_compare_is_the_point_of_run(self):
+        """Both settle to the same cycle, from different starts: three times the 0.1 % to which a
+        cycle repeats."""
+        told = self.answer("compare", *SMALL, "--quick")["headers"]
+        for header in told:
+            point = self.answer("run", SINGLE, "--header", header["name"], "--speed", "7000",
+                                "--cells", "25 mm")
+            self.assert_close(header["torque"][1], point["torque"], 3e-3)
+
+    def test_number_of_threads_does_not_change_a_bit(self):
+        for jobs in ("1", "2", "3"):
+            outcome = self.pulsewright("compare", *SMALL, "--jobs", jobs, "-o", jobs + ".h5")
+            self.assertEqual(outcome.returncode, DONE, outcome.stderr)
+        one = datasets(self.folder / "1.h5")
+        self.assertGreater(len(one), 100)
+        for jobs in ("2", "3"):
+            self.assertEqual(differing(one, datasets(self.folder / (jobs + ".h5"))), [])
+
+    def test_quick_has_the_coarse_variant_only(self):
+        every = {"coarse", "law-constant-pressure", "law-plenum", "longer"}
+        for options, variants in ((("--quick",), {"coarse"}), ((), every)):
+            outcome = self.pulsewright("compare", *SMALL, *options, "--overwrite", "-o", "some.h5")
+            self.assertEqual(outcome.returncode, DONE, outcome.stderr)
+            with h5py.File(self.folder / "some.h5") as file:
+                for group in self.groups(file).values():
+                    self.assertEqual(set(group["variants"]), variants)
+                    self.assertEqual(group["variants/coarse"].attrs["requested_cell_size"],
+                                     3 * group.attrs["requested_cell_size"])
+                names = list(file.attrs["header_groups"])
+                self.assertEqual(len(names), 2 * (1 + len(variants)))
+                settings = json.loads(file.attrs["settings"])
+                self.assertEqual(settings["quick"], bool(options))
+            self.assertEqual("without --quick" in outcome.stdout, bool(options))
+
+    def test_file_says_where_it_comes_from(self):
+        self.pulsewright("compare", *SMALL, "--quick", "-o", "some.h5")
+        version = self.pulsewright("--version").stdout
+        with h5py.File(self.folder / "some.h5") as file:
+            self.assertEqual(file.attrs["case_text"], SINGLE.read_text(encoding="utf-8"))
+            self.assertEqual(file.attrs["case_file"], str(SINGLE))
+            self.assertEqual(version, f"pulsewright {file.attrs['program_version']} "
+                                      f"({file.attrs['commit']})\n")
+
+    def test_table_shows_the_numbers_and_the_cautions(self):
+        answer = self.answer("compare", *SMALL, "-o", "some.h5")
+        torque = [header["torque"] for header in answer["headers"]]
+        for units, factor, name in (("metric", 1.0, "N m"), ("inch", 1 / 1.355818, "lb ft")):
+            # Everything is in the file already: nothing is computed again.
+            outcome = self.pulsewright("compare", *SMALL, "--resume", "-o", "some.h5", "--units",
+                                       units)
+            self.assertEqual(outcome.returncode, DONE, outcome.stderr)
+            text = outcome.stdout
+            self.assertIn(f"Torque in {name} and the difference to 0.8 m", text)
+            for i, rpm in enumerate((5000, 7000)):
+                row = re.search(rf"(?m)^{rpm} +([\d.]+) +([-+][\d.]+)([* ]?) *$", text)
+                self.assertIsNotNone(row, text)
+                self.assertLess(abs(float(row[1]) - factor * torque[0][i]), 0.0501)
+                difference = factor * (torque[1][i] - torque[0][i])
+                self.assertLess(abs(float(row[2]) - difference), 0.0501)
+                verdict = answer["pairs"][0]["torque_by_speed"][i]["verdict"]
+                self.assertEqual(row[3] == "*", verdict != "too close to call")
+            words = " ".join(text.split())
+            for caution in ("A prediction, not a guarantee", "carbon monoxide", "welding fumes",
+                            "noise and emission law differ by place",
+                            "speed limits are the engine builder's"):
+                self.assertIn(caution, words)
+            self.assertNotRegex(text, r"(?m)^!")
+            self.assertIn("Results are in some.h5", outcome.stderr)
+
+    def test_quiet_leaves_stderr_empty_and_progress_needs_a_terminal(self):
+        loud = self.pulsewright("compare", *SMALL, "--quick", "-o", "some.h5")
+        self.assertNotIn("\r", loud.stderr)
+        quiet = self.pulsewright("compare", *SMALL, "--quick", "--quiet", "-o", "other.h5")
+        self.assertEqual((quiet.returncode, quiet.stderr), (DONE, ""))
+        self.assertEqual(quiet.stdout, loud.stdout)
+
+    def test_progress_tells_points_and_time_left_on_a_terminal(self):
+        ours, theirs = pty.openpty()
+        process = subprocess.Popen([PROGRAM, "compare", *map(str, SMALL), "--quick"],
+                                   stdin=subprocess.DEVNULL, stdout=subprocess.PIPE,
+                                   stderr=theirs, cwd=self.folder)
+        os.close(theirs)
+        shown = b""
+        try:
+            while part := os.read(ours, 4096):
+                shown += part
+        except OSError:  # the last one at the other end has gone
+            pass
+        os.close(ours)
+        out, _ = process.communicate(timeout=60)
+        self.assertEqual(process.returncode, DONE)
+        for done in range(5):
+            self.assertIn(f"\r{done} of 4 points done", shown.decode())
+        self.assertRegex(shown.decode(), r"3 of 4 points done, \d+:\d\d left")
+        self.assertIn(b"Torque decides", out)
+
+    def test_points_that_do_not_settle_are_marked_and_fail_the_run(self):
+        case = self.case_file("short.toml", ("[run]\n", "[run]\nleast_cycles = 2\nmost_cycles = 3\n"))
+        command = ("compare", case, "--quick", *SMALL[1:], "-o", "some.h5")
+        outcome = self.pulsewright(*command)
+        self.assertEqual(outcome.returncode, FAILED)
+        path = self.folder / "some.h5"
+        self.assertEqual(finished(path), total(path))
+        by_group = states(path)
+        with h5py.File(path) as file:
+            for header, group in self.groups(file).items():
+                loose = int(np.count_nonzero(by_group[group.name.split("/", 2)[2]] == 2))
+                told = re.search(rf"(?m)^! {re.escape(header)}: (\d+) points did not settle",
+                                 outcome.stdout)
+                self.assertEqual(int(told[1]) if told else 0, loose)
+        self.assertRegex(outcome.stdout, r"(?m)^! .* did not settle; .*not to be trusted")
+        answer = self.pulsewright(*command, "--resume", "--json")
+        self.assertEqual(answer.returncode, FAILED)
+        loose = [c["points_not_converged"] for c in json.loads(answer.stdout)["headers"]]
+        self.assertGreater(sum(loose), 0)
+
+
+if __name__ == "__main__":
+    main()
