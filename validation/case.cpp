@@ -6,17 +6,17 @@
 
 namespace pulsewright::validation {
 
-const char* name_of(Standing standing) {
-  switch (standing) {
-    case Standing::seen:
-      return "seen";
-    case Standing::restated:
+const char* name_of(Confidence confidence) {
+  switch (confidence) {
+    case Confidence::original:
+      return "read in the original";
+    case Confidence::restated:
       return "restated";
-    case Standing::from_memory:
+    case Confidence::from_memory:
       return "from memory";
-    case Standing::computed:
+    case Confidence::computed:
       return "computed";
-    case Standing::common_practice:
+    case Confidence::common_practice:
       return "common practice, no source";
   }
   return "";
@@ -59,7 +59,7 @@ const char* name_of(Broken broken) {
 }
 
 double Figure::error() const {
-  const double difference = ours - expected;
+  const double difference = computed - expected;
   return relative ? difference / std::abs(expected) : difference;
 }
 

@@ -1,4 +1,4 @@
-// Drawing with gnuplot: one script with its data for all plots, one SVG file for each.
+// Plots by gnuplot: one script with the data of all plots, one SVG file per plot.
 #include <cmath>
 #include <cstdlib>
 #include <fmt/format.h>
@@ -14,7 +14,7 @@ namespace pulsewright::validation {
 
 namespace {
 
-// Text in the single quotes of a gnuplot script.
+// A string in single quotes for gnuplot.
 std::string quoted(const std::string& text) {
   std::string out = "'";
   for (const char c : text) {
@@ -33,7 +33,7 @@ void write_plot(std::ostream& script, const Plot& plot, const std::string& file)
   if (plot.log_y) script << "set logscale y\n";
   std::string what;
   int block = 0;
-  int kind = 3;  // of the mark: 6, 8, 10 are open circle and triangles
+  int kind = 3;  // of the marker: 6, 8, 10 are open circle and triangles
   for (const auto& curve : plot.curves) {
     const std::string name = fmt::format("$data{}", block++);
     script << name << " << EOD\n";
@@ -45,7 +45,7 @@ void write_plot(std::ostream& script, const Plot& plot, const std::string& file)
     }
     script << "EOD\n";
     if (lines == 0) continue;
-    // Marks stand out from the lines they are held against.
+    // Markers in a dark colour, to be seen against the lines.
     const std::string style = curve.points
                                   ? fmt::format("points pt {} ps 0.5 lc rgb '#222222'", 2 * kind++)
                                   : "lines lw 1.5";
@@ -84,7 +84,7 @@ std::vector<std::vector<std::string>> draw_plots(const std::vector<CaseOutcome>&
   }
   const auto before = std::filesystem::current_path();
   std::filesystem::current_path(work);
-  // One bad plot stops the script; what was drawn before it is kept.
+  // An error in one plot stops the script; plots drawn before it are kept.
   [[maybe_unused]] const int code = std::system("gnuplot plots.gp > plots.log 2>&1");
   std::filesystem::current_path(before);
   for (std::size_t i = 0; i < outcomes.size(); ++i) {

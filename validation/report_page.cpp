@@ -35,7 +35,7 @@ std::string escaped(const std::string& text) {
   return out;
 }
 
-// An image of its own inside the page: names within one drawing do not meet those of another.
+// The SVG as a data URL: identifiers of one drawing cannot clash with those of another.
 std::string image_address(const std::string& svg) {
   std::string out = "data:image/svg+xml;charset=utf-8,";
   for (const char c : svg) {
@@ -53,54 +53,55 @@ std::string image_address(const std::string& svg) {
 std::string anchor(const CaseEntry& entry) { return entry.group + "-" + entry.name; }
 
 const char* verdict(const CaseOutcome& outcome) {
-  if (!outcome.computed) return "not run";
+  if (!outcome.was_run) return "not run";
   return outcome.passed() ? "pass" : "fail";
 }
 
 std::string style() {
-  return "body{font:15px/1.45 sans-serif;max-width:75rem;margin:1.5rem auto;padding:0 1rem;"
-         "color:#222}h1{font-size:1.6rem}h2{border-bottom:2px solid #888;margin-top:2.5rem}"
-         "h3{margin:2rem 0 .3rem}table{border-collapse:collapse;margin:.6rem 0;width:100%}"
-         "th,td{border-bottom:1px solid #ccc;padding:.2rem .5rem;text-align:left;"
-         "vertical-align:top}td.n,th.n{text-align:right;font-variant-numeric:tabular-nums;"
-         "white-space:nowrap}.pass{color:#06602a}.fail{color:#a00;font-weight:bold}"
-         ".small{color:#555;font-size:.85rem}img{max-width:33rem;width:100%;margin:.3rem}"
-         ".plots{display:flex;flex-wrap:wrap}";
+  return "body{font:15px/1.45 sans-serif;max-width:75rem;margin:1.5rem auto;padding:0 "
+         "1rem;color:#222}h1{font-size:1.6rem}h2{border-bottom:2px solid "
+         "#888;margin-top:2.5rem}h3{margin:2rem 0 "
+         ".3rem}table{border-collapse:collapse;margin:.6rem 0;width:100%}th,td{border-bottom:1px "
+         "solid #ccc;padding:.2rem "
+         ".5rem;text-align:left;vertical-align:top}td.n,th.n{text-align:right;font-variant-numeric:"
+         "tabular-nums;white-space:nowrap}.pass{color:#06602a}.fail{color:#a00;font-weight:bold}."
+         "small{color:#555;font-size:.85rem}img{max-width:33rem;width:100%;margin:.3rem}.plots{"
+         "display:flex;flex-wrap:wrap}";
 }
 
 void add_overview(std::string& page, const std::vector<CaseOutcome>& outcomes) {
   page +=
-      "<table><tr><th>Group</th><th>Case</th><th class=n>Figures</th><th class=n>Missed</th>"
-      "<th class=n>Seconds</th><th>Verdict</th></tr>\n";
+      "<table><tr><th>Group</th><th>Case</th><th class=n>Figures</th><th class=n>Failed</th><th "
+      "class=n>Seconds</th><th>Verdict</th></tr>\n";
   for (const auto& o : outcomes) {
-    const auto missed = std::count_if(o.report.figures.begin(), o.report.figures.end(),
+    const auto failed = std::count_if(o.report.figures.begin(), o.report.figures.end(),
                                       [](const Figure& f) { return !f.passed(); });
     page += fmt::format(
-        "<tr><td>{}</td><td><a href=\"#{}\">{}</a></td><td class=n>{}</td><td class=n>{}</td>"
-        "<td class=n>{:.1f}</td><td class=\"{}\">{}</td></tr>\n",
+        "<tr><td>{}</td><td><a href=\"#{}\">{}</a></td><td class=n>{}</td><td class=n>{}</td><td "
+        "class=n>{:.1f}</td><td class=\"{}\">{}</td></tr>\n",
         escaped(o.entry->group), escaped(anchor(*o.entry)),
         escaped(o.report.title.empty() ? o.entry->name : o.report.title), o.report.figures.size(),
-        missed, o.seconds, o.passed() ? "pass" : "fail", verdict(o));
+        failed, o.seconds, o.passed() ? "pass" : "fail", verdict(o));
   }
   page += "</table>\n";
 }
 
 void add_figures(std::string& page, const CaseReport& report) {
   page +=
-      "<table><tr><th>Quantity</th><th class=n>From outside</th><th class=n>Ours</th>"
-      "<th class=n>Error</th><th class=n>Tolerance</th><th>Verdict</th><th>Source</th></tr>\n";
+      "<table><tr><th>Quantity</th><th class=n>Reference</th><th class=n>Computed</th><th "
+      "class=n>Error</th><th class=n>Tolerance</th><th>Verdict</th><th>Source</th></tr>\n";
   std::string before;
   for (const auto& f : report.figures) {
     const std::string unit = f.unit.empty() ? "" : " " + f.unit;
-    // A run of figures from one source says so once.
+    // Consecutive figures with the same source and tolerance show both once.
     const std::string from = fmt::format("{} ({})<br>Tolerance: {}", escaped(f.source.text),
-                                         name_of(f.source.standing), escaped(f.why));
+                                         name_of(f.source.confidence), escaped(f.why));
     page += fmt::format(
-        "<tr><td>{}</td><td class=n>{}</td><td class=n>{}</td><td class=n>{}</td>"
-        "<td class=n>{}</td><td class=\"{}\">{}</td><td class=small>{}</td></tr>\n",
+        "<tr><td>{}</td><td class=n>{}</td><td class=n>{}</td><td class=n>{}</td><td "
+        "class=n>{}</td><td class=\"{}\">{}</td><td class=small>{}</td></tr>\n",
         escaped(f.quantity), escaped(figure_number(f.expected) + unit),
-        escaped(figure_number(f.ours) + unit), escaped(error_text(f)), escaped(tolerance_text(f)),
-        f.passed() ? "pass" : "fail", f.passed() ? "pass" : "fail",
+        escaped(figure_number(f.computed) + unit), escaped(error_text(f)),
+        escaped(tolerance_text(f)), f.passed() ? "pass" : "fail", f.passed() ? "pass" : "fail",
         from == before ? "as above" : from);
     before = from;
   }
@@ -110,7 +111,7 @@ void add_figures(std::string& page, const CaseReport& report) {
 }  // namespace
 
 std::string figure_number(double value) {
-  if (std::isnan(value)) return "none";
+  if (std::isnan(value)) return "NaN";
   const double size = std::abs(value);
   if (size != 0 && (size < 1e-3 || size >= 1e7)) return fmt::format("{:.4g}", value);
   return fmt::format("{:.6g}", value);
@@ -142,12 +143,13 @@ std::string report_page(const PageHead& head, const std::vector<CaseOutcome>& ou
       std::count_if(outcomes.begin(), outcomes.end(), [](const auto& o) { return o.passed(); });
   std::string page = fmt::format(
       "<!DOCTYPE html>\n<html lang=en><head><meta charset=utf-8><meta name=viewport "
-      "content=\"width=device-width\"><title>Validation of Pulsewright</title><style>{}</style>"
-      "</head><body>\n<h1>Validation of Pulsewright</h1>\n<p>{}, {}. {} of {} cases pass, {} "
-      "figures.</p>\n<p class=small>Each figure is held against a value from outside the program. "
-      "Behind each source stands how sure the value is: <i>seen</i> in a copy of the publication, "
-      "<i>restated</i> in another one, <i>from memory</i>, <i>computed</i> from the "
-      "publication's formula independently of the program, or <i>common practice, no "
+      "content=\"width=device-width\"><title>Validation of "
+      "Pulsewright</title><style>{}</style></head><body>\n<h1>Validation of "
+      "Pulsewright</h1>\n<p>{}, {}. {} of {} cases pass, {} figures.</p>\n<p class=small>Each "
+      "computed figure is compared with a reference value that does not come from the program. "
+      "After each source follows where the value was read: <i>read in the original</i> "
+      "publication, <i>restated</i> in another one, quoted <i>from memory</i>, <i>computed</i> "
+      "from the published formula independently of the program, or <i>common practice, no "
       "source</i>.</p>\n",
       style(), escaped(head.program), escaped(head.date), passed, outcomes.size(), figures);
   add_overview(page, outcomes);
@@ -159,8 +161,7 @@ std::string report_page(const PageHead& head, const std::vector<CaseOutcome>& ou
       page += fmt::format("<h2>{}</h2>\n", escaped(group));
     }
     page += fmt::format(
-        "<h3 id=\"{}\">{} <span class=\"{}\">{}</span></h3>\n<p class=small>{}/{}"
-        "</p>\n",
+        "<h3 id=\"{}\">{} <span class=\"{}\">{}</span></h3>\n<p class=small>{}/{}</p>\n",
         escaped(anchor(*o.entry)), escaped(o.report.title.empty() ? o.entry->name : o.report.title),
         o.passed() ? "pass" : "fail", verdict(o), escaped(o.entry->group), escaped(o.entry->name));
     if (!o.fault.empty()) page += fmt::format("<p class=fail>{}</p>\n", escaped(o.fault));

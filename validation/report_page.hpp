@@ -1,4 +1,4 @@
-// The validation report as one page that opens in any browser without a network.
+// The validation report as one HTML page that needs no network.
 #pragma once
 
 #include <filesystem>
@@ -14,23 +14,23 @@ struct PageHead {
   std::string date;
 };
 
-// Draws all plots of the outcomes with gnuplot, as SVG text, in the order of cases and plots. An
-// empty text stands for a plot that could not be drawn; without gnuplot all are empty. Works in the
-// folder (must exist) and leaves nothing there. Throws std::runtime_error when files cannot be
-// written.
+// Draws all plots of the outcomes with gnuplot, as SVG text, in the order of cases and plots. The
+// text is empty for a plot that could not be drawn; without gnuplot all are empty. Temporary files
+// are written in the folder (must exist) and removed. Throws std::runtime_error when files cannot
+// be written.
 std::vector<std::vector<std::string>> draw_plots(const std::vector<CaseOutcome>& outcomes,
                                                  const std::filesystem::path& folder);
 
-// The page: a table of all cases, then for each its text, figures and plots. `plots` as from
+// The HTML page: a table of all cases, then text, figures and plots of each. `plots` as returned by
 // draw_plots().
 std::string report_page(const PageHead& head, const std::vector<CaseOutcome>& outcomes,
                         const std::vector<std::vector<std::string>>& plots);
 
-// A number as the tables show it.
+// A number formatted for the tables.
 std::string figure_number(double value);
 // The tolerance with its sense: "±1 %", "at most", "at least".
 std::string tolerance_text(const Figure& figure);
-// Ours less expected: in per cent if relative.
+// Computed minus expected: in per cent if relative.
 std::string error_text(const Figure& figure);
 
 }  // namespace pulsewright::validation

@@ -15,15 +15,15 @@ struct CaseOutcome {
   CaseReport report;
   std::string fault;  // why the case could not be computed, or empty
   double seconds = 0;
-  bool computed = false;  // false when the run was stopped before it
+  bool was_run = false;  // false when the run was stopped before this case
 
-  bool passed() const { return computed && fault.empty() && report.passed(); }
+  bool passed() const { return was_run && fault.empty() && report.passed(); }
 };
 
-// Computes the cases, long ones first, on `jobs` threads, and returns the outcomes in the order of
-// the cases, with the given part of the program broken. `done` is called by one thread at a time
-// after each. Cases that have not begun when `stop` is set are left out. The entries must outlive
-// the outcomes.
+// Runs the cases, long ones first, on `jobs` threads, with the given broken variant, and returns
+// the outcomes in the order of the cases. `done` is called after each case, by one thread at a
+// time. Cases that have not started when `stop` is set are skipped. The entries must outlive the
+// outcomes.
 std::vector<CaseOutcome> run_cases(const std::vector<const CaseEntry*>& cases, unsigned jobs,
                                    const std::atomic<bool>& stop, Broken broken,
                                    const std::function<void(const CaseOutcome&)>& done);

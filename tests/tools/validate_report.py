@@ -25,9 +25,9 @@ class Validate(CommandLineCase):
         self.assertEqual((case["group"], case["case"], case["passed"]), ("waves", "contact", True))
         self.assertGreater(len(case["figures"]), 3)
         for figure in case["figures"]:
-            self.assertTrue(figure["source"] and figure["standing"] and figure["why"], figure)
+            self.assertTrue(figure["source"] and figure["confidence"] and figure["why"], figure)
             self.assertTrue(figure["passed"])
-            self.assertLessEqual(abs(figure["ours"] - figure["expected"]), figure["tolerance"])
+            self.assertLessEqual(abs(figure["computed"] - figure["expected"]), figure["tolerance"])
 
     def test_page_holds_all_figures_and_plots_and_needs_no_network(self):
         outcome = self.pulsewright("validate", "--case", "waves/contact", "-o", "report")

@@ -1,4 +1,4 @@
-// A validation case that cannot fail proves nothing: variants that are wrong on purpose must miss.
+// A validation case that cannot fail proves nothing: the deliberately wrong variants must fail.
 #include <algorithm>
 #include <cmath>
 #include <doctest/doctest.h>
@@ -13,8 +13,8 @@ using namespace pulsewright::validation;
 
 namespace {
 
-// A case that cannot be computed has missed too, as in the report.
-bool misses(const CaseEntry& entry, Broken broken) {
+// A case that throws has failed too, as in the report.
+bool fails(const CaseEntry& entry, Broken broken) {
   try {
     return !entry.run(broken).passed();
   } catch (const std::exception& error) {
@@ -26,17 +26,17 @@ bool misses(const CaseEntry& entry, Broken broken) {
 // The broken variants of one group fail. (That the same cases pass when nothing is broken is tested
 // through the program.)
 void check_broken_variants(const std::string& group) {
-  int looked_at = 0;
+  int variants = 0;
   for (const auto& variant : broken_variants()) {
     if (variant.group != group) continue;
-    ++looked_at;
+    ++variants;
     CAPTURE(variant.name);
     const std::string broken = name_of(variant.broken);
     CAPTURE(broken);
     const CaseEntry& entry = find_case(variant.group, variant.name);
-    CHECK(misses(entry, variant.broken));
+    CHECK(fails(entry, variant.broken));
   }
-  CHECK(looked_at > 0);
+  CHECK(variants > 0);
 }
 
 }  // namespace
@@ -56,48 +56,49 @@ TEST_CASE("every group of cases has a broken variant, names are unique") {
   CHECK_THROWS_AS(find_case("waves", "no such case"), std::invalid_argument);
 }
 
-TEST_CASE("broken variants miss: waves") { check_broken_variants("waves"); }
-TEST_CASE("broken variants miss: steady") { check_broken_variants("steady"); }
-TEST_CASE("broken variants miss: acoustics") { check_broken_variants("acoustics"); }
-TEST_CASE("broken variants miss: trends") { check_broken_variants("trends"); }
-TEST_CASE("broken variants miss: convergence") { check_broken_variants("convergence"); }
-TEST_CASE("broken variants miss: junctions") { check_broken_variants("junctions"); }
-TEST_CASE("broken variants miss: cylinder") { check_broken_variants("cylinder"); }
-TEST_CASE("broken variants miss: characteristics") { check_broken_variants("characteristics"); }
+TEST_CASE("broken variants fail: waves") { check_broken_variants("waves"); }
+TEST_CASE("broken variants fail: steady") { check_broken_variants("steady"); }
+TEST_CASE("broken variants fail: acoustics") { check_broken_variants("acoustics"); }
+TEST_CASE("broken variants fail: trends") { check_broken_variants("trends"); }
+TEST_CASE("broken variants fail: convergence") { check_broken_variants("convergence"); }
+TEST_CASE("broken variants fail: junctions") { check_broken_variants("junctions"); }
+TEST_CASE("broken variants fail: cylinder") { check_broken_variants("cylinder"); }
+TEST_CASE("broken variants fail: characteristics") { check_broken_variants("characteristics"); }
 
-TEST_CASE("a figure passes inside its tolerance only, and never without a number") {
+TEST_CASE("a figure passes only within its tolerance, and never with NaN") {
   Figure f{"p", "Pa", 100, 101, 0.01, true, "", {}};
   CHECK(f.passed());
-  f.ours = 101.1;
+  f.computed = 101.1;
   CHECK_FALSE(f.passed());
   f.sense = Sense::at_least;
   CHECK(f.passed());
-  f.ours = 98.9;
+  f.computed = 98.9;
   CHECK_FALSE(f.passed());
   f.sense = Sense::at_most;
   CHECK(f.passed());
-  f.ours = std::numeric_limits<double>::quiet_NaN();
+  f.computed = std::numeric_limits<double>::quiet_NaN();
   for (const Sense sense : {Sense::equal, Sense::at_most, Sense::at_least}) {
     f.sense = sense;
     CHECK_FALSE(f.passed());
   }
   f.relative = false;
   f.sense = Sense::equal;
-  f.ours = 100.005;
+  f.computed = 100.005;
   CHECK(f.passed());
-  f.ours = 100.02;
+  f.computed = 100.02;
   CHECK_FALSE(f.passed());
-  CHECK_FALSE(CaseReport{}.passed());  // a case without figures shows nothing
+  CHECK_FALSE(CaseReport{}.passed());  // a case without figures proves nothing
 }
 
-TEST_CASE("the report holds every figure and marks the one that misses") {
+TEST_CASE("the report contains every figure and marks the one that fails") {
   const CaseEntry entry{"group", "name", nullptr, false};
   CaseOutcome outcome;
   outcome.entry = &entry;
-  outcome.computed = true;
+  outcome.was_run = true;
   outcome.report.title = "A <title> & more";
-  outcome.report.figures = {{"good", "m", 1, 1, 0.1, true, "because", {"who", Standing::seen}},
-                            {"bad", "m", 1, 2, 0.1, true, "because", {"who", Standing::seen}}};
+  outcome.report.figures = {
+      {"good", "m", 1, 1, 0.1, true, "because", {"who", Confidence::original}},
+      {"bad", "m", 1, 2, 0.1, true, "because", {"who", Confidence::original}}};
   outcome.report.plots = {{"plot", "x", "y", {{"c", {0, 1}, {0, 1}}}}};
   const std::string page = report_page({"program", "today"}, {outcome}, {{"<svg id=\"a#b\"/>"}});
   CHECK(page.find("A &lt;title&gt; &amp; more") != std::string::npos);

@@ -64,15 +64,15 @@ validation::Broken broken_part(const std::string& name) {
 
 void print_table(const std::vector<CaseOutcome>& outcomes) {
   TextTable table;
-  table.row({"case", "from outside", "ours", "error", "tolerance", ""});
+  table.row({"case", "reference", "computed", "error", "tolerance", ""});
   table.rule();
   for (const auto& o : outcomes) {
-    if (!o.computed) continue;
+    if (!o.was_run) continue;
     table.row({fmt::format("{}/{}: {}", o.entry->group, o.entry->name, o.report.title)});
     for (const Figure& f : o.report.figures) {
       const std::string unit = f.unit.empty() ? "" : " " + f.unit;
       table.row({"  " + f.quantity, validation::figure_number(f.expected) + unit,
-                 validation::figure_number(f.ours) + unit, validation::error_text(f),
+                 validation::figure_number(f.computed) + unit, validation::error_text(f),
                  validation::tolerance_text(f), f.passed() ? "pass" : "FAIL"});
     }
     if (!o.fault.empty()) table.row({"  " + o.fault, "", "", "", "", "FAIL"});
@@ -83,7 +83,7 @@ void print_table(const std::vector<CaseOutcome>& outcomes) {
 nlohmann::json as_json(const std::vector<CaseOutcome>& outcomes) {
   auto cases = nlohmann::json::array();
   for (const auto& o : outcomes) {
-    if (!o.computed) continue;
+    if (!o.was_run) continue;
     nlohmann::json j{{"group", o.entry->group}, {"case", o.entry->name},
                      {"title", o.report.title}, {"passed", o.passed()},
                      {"seconds", o.seconds},    {"figures", nlohmann::json::array()}};
@@ -92,7 +92,7 @@ nlohmann::json as_json(const std::vector<CaseOutcome>& outcomes) {
       j["figures"].push_back({{"quantity", f.quantity},
                               {"unit", f.unit},
                               {"expected", f.expected},
-                              {"ours", f.ours},
+                              {"computed", f.computed},
                               {"error", f.error()},
                               {"tolerance", f.tolerance},
                               {"relative", f.relative},
@@ -101,7 +101,7 @@ nlohmann::json as_json(const std::vector<CaseOutcome>& outcomes) {
                                                                                 : "at least"},
                               {"why", f.why},
                               {"source", f.source.text},
-                              {"standing", validation::name_of(f.source.standing)},
+                              {"confidence", validation::name_of(f.source.confidence)},
                               {"passed", f.passed()}});
     }
     cases.push_back(j);

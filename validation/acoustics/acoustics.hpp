@@ -1,4 +1,4 @@
-// The small-amplitude limit of the solver against linear acoustics.
+// Pulses of small amplitude against linear acoustics.
 #pragma once
 
 #include "validation/case.hpp"

@@ -1,8 +1,8 @@
-// Linear sound in pipes by four-poles (transfer matrices), independent of the solver:
+// Linear acoustics of pipes by four-poles (transfer matrices), independent of the solver:
 //
 //   [p, q]_left = T [p, q]_right,  q = volume velocity to the right
 //   pipe     [cosh(s L/c), Z sinh(s L/c); sinh(s L/c)/Z, cosh(s L/c)],  Z = rho c / A
-//   volume   [1, 0; s V/(rho c^2), 1],  one pressure on all sides
+//   volume   [1, 0; s V/(rho c^2), 1],  equal pressure at all its ports
 //
 // at the complex frequency s = sigma + i omega. No losses, no mean flow. Source: Munjal (1987),
 // chapter 2.
@@ -34,14 +34,14 @@ inline FourPole volume_four_pole(const Medium& gas, double volume, Complex s) {
   return T;
 }
 
-// A branch of that admittance q/p beside the way through.
+// A side branch of that admittance q/p.
 inline FourPole branch_four_pole(Complex admittance) {
   FourPole T;
   T << 1.0, 0.0, admittance, 1.0;
   return T;
 }
 
-// A pipe whose diameter changes linearly, as short straight pieces.
+// A cone, approximated by short straight pieces.
 inline FourPole cone_four_pole(const Medium& gas, double length, double D_left, double D_right,
                                Complex s, int pieces = 200) {
   FourPole T = FourPole::Identity();

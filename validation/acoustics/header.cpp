@@ -1,4 +1,5 @@
-// A whole 4-into-1 header seen from one exhaust port, against four-poles.
+// Input reflection and transfer functions of a 4-into-1 header at one exhaust port, against
+// four-poles.
 #include <cmath>
 #include <fmt/format.h>
 #include <numbers>
@@ -29,18 +30,18 @@ double area_of(double D) { return 0.25 * std::numbers::pi * D * D; }
 
 EngineSpecification header(JunctionLaw law, bool open_tail) {
   EngineSpecification e;
-  e.ambient.temperature = 900;  // hot everywhere, so that the gas is one
+  e.ambient.temperature = 900;  // hot everywhere: one uniform gas
   models::JunctionSpecification merge;
   merge.name = "merge";
   merge.law = law;
   for (int k = 0; k < 4; ++k) {
     e.pipes.push_back(
         smooth_pipe(fmt::format("primary {}", k + 1), primary_length[k], D_primary, cell_size));
-    const double around = 0.5 * std::numbers::pi * k;
+    const double azimuth = 0.5 * std::numbers::pi * k;
     const double tilt = 12 * std::numbers::pi / 180;
-    merge.branches.push_back(
-        {{k, Side::right},
-         {-std::cos(tilt), std::sin(tilt) * std::cos(around), std::sin(tilt) * std::sin(around)}});
+    merge.branches.push_back({{k, Side::right},
+                              {-std::cos(tilt), std::sin(tilt) * std::cos(azimuth),
+                               std::sin(tilt) * std::sin(azimuth)}});
     if (k > 0) e.closed_ends.push_back({{k, Side::left}});
   }
   models::PipeSpecification out =
@@ -63,27 +64,27 @@ EngineSpecification header(JunctionLaw law, bool open_tail) {
 // 543, to Levine & Schwinger (1948), from memory; within 0.6 % of their integrals to ka 1.5.
 Complex reflection_of_open_end(Complex s) {
   const double ka = s.imag();
-  const double size = 1 + ka * (0.01336 + ka * (-0.59079 + ka * (0.33576 - ka * 0.06432)));
+  const double magnitude = 1 + ka * (0.01336 + ka * (-0.59079 + ka * (0.33576 - ka * 0.06432)));
   const double length = ka < 0.5 ? 0.6133 - 0.1168 * ka * ka : 0.6393 - 0.1104 * ka;
-  return -size * std::exp(-2.0 * s * length);
+  return -magnitude * std::exp(-2.0 * s * length);
 }
 
-// What comes back at the port over what is sent, and the pressure at the closed valve of each other
-// cylinder over the wave that is sent; the places are those of the first cells.
-struct Answer {
+// Reflection coefficient at the port, and pressure at the closed valve of each other cylinder over
+// the incident wave; both at the centres of the first cells.
+struct Response {
   Complex reflected;
   Complex at_valve[3];
 };
 
-Answer four_poles(const StillGas& gas, bool open_tail, double volume, double first_cell,
-                  Complex s) {
+Response four_poles(const StillGas& gas, bool open_tail, double volume, double first_cell,
+                    Complex s) {
   const Medium medium{gas.rho, gas.c};
   const double A = area_of(D_primary);
-  const FourPole way_out = pipe_four_pole(medium, collector, area_of(D_collector), s) *
-                           cone_four_pole(medium, cone, D_collector, D_tail, s) *
-                           pipe_four_pole(medium, tail, area_of(D_tail), s);
+  const FourPole outlet = pipe_four_pole(medium, collector, area_of(D_collector), s) *
+                          cone_four_pole(medium, cone, D_collector, D_tail, s) *
+                          pipe_four_pole(medium, tail, area_of(D_tail), s);
   const Complex R = open_tail ? reflection_of_open_end(s * 0.5 * D_tail / gas.c) : 0.0;
-  Complex Y = admittance_of(way_out, gas.rho * gas.c / area_of(D_tail) * (1.0 + R) / (1.0 - R));
+  Complex Y = admittance_of(outlet, gas.rho * gas.c / area_of(D_tail) * (1.0 + R) / (1.0 - R));
   Y += s * volume / (gas.rho * gas.c * gas.c);
   FourPole closed[3];
   for (int k = 0; k < 3; ++k) {
@@ -93,14 +94,14 @@ Answer four_poles(const StillGas& gas, bool open_tail, double volume, double fir
   const FourPole port = pipe_four_pole(medium, primary_length[0] - first_cell, A, s);
   const Complex Z = gas.rho * gas.c / A;
   const Complex Y_port = admittance_of(port, 1.0 / Y);
-  Answer answer;
-  answer.reflected = (1.0 - Z * Y_port) / (1.0 + Z * Y_port);
-  const Complex p_port = 1.0 + answer.reflected;
+  Response response;
+  response.reflected = (1.0 - Z * Y_port) / (1.0 + Z * Y_port);
+  const Complex p_port = 1.0 + response.reflected;
   const Complex p_merge = p_port / (port(0, 0) + port(0, 1) * Y);
   for (int k = 0; k < 3; ++k) {
-    answer.at_valve[k] = p_merge / closed[k](0, 0) * std::cosh(s * first_cell / gas.c);
+    response.at_valve[k] = p_merge / closed[k](0, 0) * std::cosh(s * first_cell / gas.c);
   }
-  return answer;
+  return response;
 }
 
 void add_header(CaseReport& report, JunctionLaw law, const char* law_name, bool open_tail,
@@ -118,75 +119,75 @@ void add_header(CaseReport& report, JunctionLaw law, const char* law_name, bool 
               {{{0, Side::left}, absorbing(gas, pulse(e.ambient.pressure, 100.0, 0.8e-3))}});
   WaveRecord port(still, 0, 0);
   WaveRecord valve[3] = {{still, 1, 0}, {still, 2, 0}, {still, 3, 0}};
-  // What still rings after 0.3 s is damped by exp(-25 x 0.3) = 5e-4.
+  // Oscillations that last beyond 0.3 s are weighted by exp(-25 x 0.3) = 5e-4.
   constexpr double sigma = 25;
   record(rig, 0.3, {&port, &valve[0], &valve[1], &valve[2]});
   const double volume = rig.network().junctions()[0].volume();
   const std::string name =
       fmt::format("{}, tail {}", law_name, open_tail ? "open" : "without reflection");
-  Plot size{name + ": size of what comes back",
-            "Hz",
-            "|R|",
-            {{"four-poles", {}, {}}, {"ours", {}, {}, true}}};
-  Plot phase{name + ": phase of what comes back", "Hz", "deg", size.curves};
-  Plot talk{name + ": pressure at the closed valve of cylinder 2 over the wave sent", "Hz", "",
-            size.curves};
+  Plot magnitude{name + ": magnitude of the reflection coefficient",
+                 "Hz",
+                 "|R|",
+                 {{"four-poles", {}, {}}, {"computed", {}, {}, true}}};
+  Plot phase{name + ": phase of the reflection coefficient", "Hz", "deg", magnitude.curves};
+  Plot transfer{name + ": pressure at the closed valve of cylinder 2 over the incident wave", "Hz",
+                "", magnitude.curves};
   double worst = 0;
-  double worst_talk = 0;
+  double worst_transfer = 0;
   double mean = 0;
   int count = 0;
   for (double f = 20; f <= 800; f += 5) {
     const Complex s(sigma, 2 * std::numbers::pi * f);
-    const Answer exact = four_poles(still, open_tail, volume, 0.5 * rig.pipe(0).dx(), s);
-    const Complex sent = port.right(s);
-    const Complex reflected = port.left(s) / sent;
+    const Response exact = four_poles(still, open_tail, volume, 0.5 * rig.pipe(0).dx(), s);
+    const Complex incident = port.right(s);
+    const Complex reflected = port.left(s) / incident;
     worst = std::max(worst, std::abs(reflected - exact.reflected));
     mean += std::abs(reflected - exact.reflected);
     ++count;
     for (int k = 0; k < 3; ++k) {
-      worst_talk = std::max(worst_talk, std::abs(valve[k].pressure(s) / sent - exact.at_valve[k]));
+      worst_transfer =
+          std::max(worst_transfer, std::abs(valve[k].pressure(s) / incident - exact.at_valve[k]));
     }
-    const auto put = [&](Plot& plot, double reference, double ours) {
+    const auto put = [&](Plot& plot, double reference, double computed) {
       plot.curves[0].x.push_back(f);
       plot.curves[0].y.push_back(reference);
       plot.curves[1].x.push_back(f);
-      plot.curves[1].y.push_back(ours);
+      plot.curves[1].y.push_back(computed);
     };
     constexpr double deg = 180 / std::numbers::pi;
-    put(size, std::abs(exact.reflected), std::abs(reflected));
+    put(magnitude, std::abs(exact.reflected), std::abs(reflected));
     put(phase, deg * std::arg(exact.reflected), deg * std::arg(reflected));
-    put(talk, std::abs(exact.at_valve[0]), std::abs(valve[0].pressure(s) / sent));
+    put(transfer, std::abs(exact.at_valve[0]), std::abs(valve[0].pressure(s) / incident));
   }
   const Source source{
-      "four-poles of Munjal (1987), chapter 2, with Eigen, independent of the "
-      "solver",
-      Standing::computed};
-  const auto add = [&](const char* quantity, double ours, double tolerance, const char* why) {
-    report.figures.push_back({name + ": " + quantity, "", 0, ours, tolerance, false, why, source});
+      "four-poles of Munjal (1987), chapter 2, with Eigen, independent of the solver",
+      Confidence::computed};
+  const auto add = [&](const char* quantity, double computed, double tolerance, const char* why) {
+    report.figures.push_back(
+        {name + ": " + quantity, "", 0, computed, tolerance, false, why, source});
   };
   add("mean of |R - R four-pole|, 20 to 800 Hz", mean / count, 0.005,
-      "0.5 % of the wave sent, on cells of 10 mm (70 to a wavelength at 800 Hz)");
+      "0.5 % of the incident wave, on cells of 10 mm (70 to a wavelength at 800 Hz)");
   add("worst |R - R four-pole|", worst, 0.02, "2 %, at the sharpest resonances");
-  add("worst error of the pressure at a closed valve over the wave sent", worst_talk, 0.04,
-      "4 %, at the sharpest resonances, of a pressure that reaches three times the wave sent");
-  report.plots.push_back(size);
+  add("worst error of the pressure at a closed valve over the incident wave", worst_transfer, 0.04,
+      "4 %, at the sharpest resonances, of a pressure that reaches three times the incident wave");
+  report.plots.push_back(magnitude);
   report.plots.push_back(phase);
-  report.plots.push_back(talk);
+  report.plots.push_back(transfer);
 }
 
 }  // namespace
 
 CaseReport header_four_poles(Broken broken) {
   CaseReport report;
-  report.title = "A 4-into-1 header seen from one port";
+  report.title = "A 4-into-1 header: reflection at one port and transfer to the others";
   report.text =
       "Four primaries of 0.70 to 0.91 m, merge with its volume, collector, cone and tail "
-      "(invented); "
-      "three valves closed, gas at rest and hot (583 m/s). A pulse of 50 Pa goes in at the port of "
-      "the shortest; what comes back and what arrives at the closed valves is compared over "
-      "frequency with "
-      "a linear calculation by four-poles that knows nothing of the solver. Both are evaluated at "
-      "s = 25/s + i omega, so that what rings beyond the record does not count.";
+      "(invented); three valves closed, gas at rest and hot (583 m/s). A pulse of 50 Pa enters at "
+      "the port of the shortest. The reflected wave and the pressures at the closed valves are "
+      "compared over frequency with a linear four-pole calculation that is independent of the "
+      "solver. Both are evaluated at s = 25/s + i omega, which damps oscillations that last beyond "
+      "the record.";
   add_header(report, JunctionLaw::momentum, "momentum law", true, broken);
   add_header(report, JunctionLaw::momentum, "momentum law", false, broken);
   add_header(report, JunctionLaw::plenum, "plenum law", true, broken);

@@ -25,8 +25,8 @@ const std::vector<Radiation> radiation{{0.05, 0.998755, 0.612256}, {0.10, 0.9950
                                        {0.40, 0.930039, 0.591274}, {0.50, 0.896441, 0.581836},
                                        {0.75, 0.799198, 0.555468}, {1.00, 0.695102, 0.527431},
                                        {1.25, 0.593908, 0.499174}, {1.50, 0.500788, 0.471270}};
-// Up to here the figures count.
-constexpr double holds_to = 1.0;
+// Compared with a tolerance up to this ka, plotted beyond.
+constexpr double largest_ka = 1.0;
 
 }  // namespace
 
@@ -34,12 +34,12 @@ CaseReport unflanged_end(Broken broken) {
   CaseReport report;
   report.title = "Unflanged open end: reflection over ka";
   report.text =
-      "Pipe of 50 mm bore; a pulse of 50 Pa is sent to the open end and R = -|R| exp(-2 i k l) "
-      "follows from the spectra of the waves before and after. The program gives the open end the "
-      "inertia and the radiation of the air outside, a filter of second order fitted to Levine and "
-      "Schwinger's |R|. To ka 1 (3.8 kHz for 50 mm and exhaust gas of 600 m/s) both figures count; "
-      "above, the length falls short by up to 5 % at ka 1.5 (plots). Their theory has no flow and "
-      "one gas; what a hot jet does to the reflection is not known to the program.";
+      "Pipe of 50 mm bore; a pulse of 50 Pa runs to the open end and R = -|R| exp(-2 i k l) "
+      "follows from the spectra of incident and reflected wave. The radiation impedance of the "
+      "open end is a second-order filter fitted to Levine and Schwinger's |R|. |R| and l are "
+      "compared up to ka 1 (3.8 kHz for 50 mm and exhaust gas of 600 m/s); above, the end "
+      "correction is too short by up to 5 % at ka 1.5 (plots). The theory has no mean flow and one "
+      "gas; the effect of a hot jet on the reflection is not modelled.";
   EngineSpecification e;
   constexpr double c = 343.24;
   constexpr double a = 0.025;
@@ -60,48 +60,48 @@ CaseReport unflanged_end(Broken broken) {
   WaveRecord waves(still_gas(gas, e.ambient), 0, cell);
   record(rig, 0.02, {&waves});
   const double from_exit = length - rig.pipe(0).centre(cell);
-  Plot size{
-      "|R| at the open end", "ka", "|R|", {{"Levine & Schwinger", {}, {}}, {"ours", {}, {}, true}}};
-  Plot added{
-      "end correction", "ka", "l/a", {{"Levine & Schwinger", {}, {}}, {"ours", {}, {}, true}}};
+  Plot magnitude{"|R| at the open end",
+                 "ka",
+                 "|R|",
+                 {{"Levine & Schwinger", {}, {}}, {"computed", {}, {}, true}}};
+  Plot correction{
+      "end correction", "ka", "l/a", {{"Levine & Schwinger", {}, {}}, {"computed", {}, {}, true}}};
   const Source source{"Levine & Schwinger, Phys. Rev. 73 (1948) 383, integrals for |R| and l/a",
-                      Standing::computed};
+                      Confidence::computed};
   for (const Radiation& row : radiation) {
     const double k = row.ka / a;
     const std::complex<double> s(0, k * c);
     const std::complex<double> R =
         waves.left(s) / waves.right(s) * std::exp(2.0 * s * from_exit / c);
     const double l = -std::arg(-R) / (2 * k * a);
-    size.curves[0].x.push_back(row.ka);
-    size.curves[0].y.push_back(row.R);
-    size.curves[1].x.push_back(row.ka);
-    size.curves[1].y.push_back(std::abs(R));
-    added.curves[0].x.push_back(row.ka);
-    added.curves[0].y.push_back(row.length);
-    added.curves[1].x.push_back(row.ka);
-    added.curves[1].y.push_back(l);
-    if (row.ka > holds_to + 1e-9) continue;
+    magnitude.curves[0].x.push_back(row.ka);
+    magnitude.curves[0].y.push_back(row.R);
+    magnitude.curves[1].x.push_back(row.ka);
+    magnitude.curves[1].y.push_back(std::abs(R));
+    correction.curves[0].x.push_back(row.ka);
+    correction.curves[0].y.push_back(row.length);
+    correction.curves[1].x.push_back(row.ka);
+    correction.curves[1].y.push_back(l);
+    if (row.ka > largest_ka + 1e-9) continue;
     report.figures.push_back({fmt::format("|R| at ka {}", row.ka), "", row.R, std::abs(R), 0.02,
-                              true, "2 %: 1.5 % of the filter, the rest of the cells", source});
+                              true, "2 %: 1.5 % from the filter, the rest from the cells", source});
     report.figures.push_back({fmt::format("l/a at ka {}", row.ka), "", row.length, l, 0.025, true,
-                              "2.5 %: what the filter leaves at ka 1", source});
+                              "2.5 %: error of the filter at ka 1", source});
   }
-  report.plots = {size, added};
+  report.plots = {magnitude, correction};
   return report;
 }
 
 CaseReport mean_flow(Broken broken) {
   CaseReport report;
-  report.title = "Open end with a mean flow: time of the round trip, reflection";
+  report.title = "Open end with a mean flow: round-trip time and reflection";
   report.text =
-      "Gas of uniform velocity in a pipe of 2 m, without friction; a small pulse passes a place 1 "
-      "m "
-      "before the open end and comes back. Round trip L/(c + u) + L/(c - u) = 2 L / (c (1 - M^2)). "
-      "The wave of pressure returns whole, the acoustic energy with ((1 - M)/(1 + M))^2. "
-      "(Vorticity "
-      "that the jet sheds takes more away at low Strouhal numbers, and shortens the end "
-      "correction: "
-      "Rienstra (1983). The program does not know that.)";
+      "Gas of uniform velocity in a pipe of 2 m, without friction; a small pulse passes a station "
+      "1 m before the open end and is reflected. Round trip L/(c + u) + L/(c - u) = 2 L / (c (1 - "
+      "M^2)). The pressure wave is reflected completely, the acoustic energy with the factor ((1 - "
+      "M)/(1 + M))^2. (Vorticity shed by the jet takes more energy at low Strouhal numbers and "
+      "shortens the end correction: theory by Munt (1990) and Rienstra (1983), measured by Peters "
+      "et al. (1993); the model does not include it.)";
   constexpr double R = 287.05;
   constexpr double T = 293.15;
   constexpr double p = 101325;
@@ -131,31 +131,31 @@ CaseReport mean_flow(Broken broken) {
               : models::as_pipe_flux(models::flow_through_orifice(gas, wave, outside, 1.0, 1.0),
                                      -1.0));
     };
-    // Sums of p' and p' t of what passes the place, until the pulse has gone by and after.
+    // Integrals of p' and p' t at the station, for the incident (0) and the reflected pulse (1).
     constexpr std::size_t cell = 399;
-    const double away = d.length() - d.centre(cell);
-    const double gone_by = (d.centre(cell) - 0.1) / (c + u);
+    const double distance = d.length() - d.centre(cell);
+    const double incident_end = (d.centre(cell) - 0.1) / (c + u);
     double sum[2] = {0, 0};
     double moment[2] = {0, 0};
     double t = 0;
-    const double end = gone_by + 2.2 * away / (c - u);
+    const double end = incident_end + 2.2 * distance / (c - u);
     while (t < end) {
       constexpr double dt = 5e-6;
       run<solver::FluxHllc, solver::LimiterMonotonizedCentral>(d, gas, dt, ends);
       t += dt;
       const double rise = d.state(cell).p - p;
-      const int k = t > gone_by ? 1 : 0;
+      const int k = t > incident_end ? 1 : 0;
       sum[k] += rise * dt;
       moment[k] += rise * t * dt;
     }
     const double round_trip = moment[1] / sum[1] - moment[0] / sum[0];
     const double reflected = sum[1] / sum[0];
     const Source kinematic{"kinematics; Munjal (1987), chapter 2, pipes with flow",
-                           Standing::computed};
+                           Confidence::computed};
     report.figures.push_back({fmt::format("M {}: round trip over 2 L/c", row.M), "", row.factor,
-                              round_trip * c / (2 * away), 1e-3, true, "0.1 % on cells of 2.5 mm",
-                              kinematic});
-    report.figures.push_back({fmt::format("M {}: reflected wave of pressure", row.M), "", -1.0,
+                              round_trip * c / (2 * distance), 1e-3, true,
+                              "0.1 % on cells of 2.5 mm", kinematic});
+    report.figures.push_back({fmt::format("M {}: reflected pressure wave", row.M), "", -1.0,
                               reflected, 0.01, true, "1 %", kinematic});
     report.figures.push_back({fmt::format("M {}: acoustic energy returned", row.M),
                               "",
@@ -164,7 +164,7 @@ CaseReport mean_flow(Broken broken) {
                               0.02,
                               true,
                               "2 %",
-                              {"Munjal (1987), chapter 2", Standing::from_memory}});
+                              {"Munjal (1987), chapter 2", Confidence::from_memory}});
   }
   return report;
 }

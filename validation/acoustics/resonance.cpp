@@ -1,4 +1,4 @@
-// Pipes and vessels that ring: quarter wave, half wave, Helmholtz.
+// Resonance: quarter wave, half wave, Helmholtz.
 #include <cmath>
 #include <fmt/format.h>
 #include <functional>
@@ -16,13 +16,14 @@ using models::Side;
 
 namespace {
 
-struct Ringing {
-  double frequency;  // Hz, from the rises through zero
-  double growth;     // of the amplitude (root of the mean square) from the first to the last fifth
+struct Oscillation {
+  double frequency;  // Hz, from the upward zero crossings
+  double growth;     // ratio of the rms amplitude of the last fifth to that of the first
 };
 
-// Follows a pressure above ambient, Pa.
-Ringing ringing(PipeRig& rig, const std::function<double()>& rise, double duration, Curve& curve) {
+// Records a gauge pressure (Pa) over the duration (s).
+Oscillation oscillation(PipeRig& rig, const std::function<double()>& rise, double duration,
+                        Curve& curve) {
   std::vector<double> crossings;
   double sum[2] = {0, 0};
   double time[2] = {0, 0};
@@ -46,8 +47,8 @@ Ringing ringing(PipeRig& rig, const std::function<double()>& rise, double durati
     before = now;
     time_before = rig.time();
   });
-  // The first periods hold the overtones of the start.
-  if (crossings.size() < 12) throw std::runtime_error("the pipe does not ring");
+  // The first periods still contain overtones of the initial state.
+  if (crossings.size() < 12) throw std::runtime_error("too few periods to measure the frequency");
   return {static_cast<double>(crossings.size() - 6) / (crossings.back() - crossings[5]),
           std::sqrt(sum[1] / time[1] / (sum[0] / time[0]))};
 }
@@ -59,8 +60,8 @@ OpenEndSpecification open_end(int pipe, Side side, bool corrected) {
   return open;
 }
 
-const Source levine{"Levine & Schwinger, Phys. Rev. 73 (1948) 383: 0.6133 a (abstract seen)",
-                    Standing::seen};
+const Source levine{"Levine & Schwinger, Phys. Rev. 73 (1948) 383: 0.6133 a (abstract read)",
+                    Confidence::original};
 
 }  // namespace
 
@@ -95,9 +96,9 @@ CaseReport quarter_wave(Broken broken) {
     Curve curve{row.name, {}, {}};
     const std::size_t cell = row.closed ? 0 : rig.pipe(0).cells() / 2;
     const auto rise = [&] { return rig.pipe(0).state(cell).p - e.ambient.pressure; };
-    const double f = ringing(rig, rise, 0.15, curve).frequency;
+    const double f = oscillation(rig, rise, 0.15, curve).frequency;
     report.figures.push_back({row.name, "Hz", row.expected, f, 2e-3, true,
-                              "0.2 %: well enough to tell it from the uncorrected length (2.4 %)",
+                              "0.2 %: a tenth of the effect of the end correction (2.4 %)",
                               levine});
     if (report.plots.empty()) {
       report.plots.push_back({"pressure at the closed end", "ms", "Pa", {curve}});
@@ -111,11 +112,10 @@ CaseReport helmholtz(Broken broken) {
   report.title = "Helmholtz resonator";
   report.text =
       "A vessel of 1 litre (a junction of that volume) with a neck of 30 mm bore and 50 mm length, "
-      "0.8216 a added inside and 0.6133 a outside. The lumped formula takes the gas of the neck as "
-      "one piece; with its elasticity the frequency follows from k tan(k L) = A/V and lies 0.8 % "
-      "lower. Vessel and neck are held against both. It rings at 1 Pa, so that the jets of the "
-      "neck "
-      "damp little, and must lose by radiation what theory says.";
+      "end corrections 0.8216 a inside and 0.6133 a outside. The lumped formula treats the gas in "
+      "the neck as incompressible; with its compressibility the frequency follows from k tan(k L) "
+      "= A/V and is 0.8 % lower. The frequency is compared with both. The amplitude is 1 Pa, so "
+      "that the jet losses of the neck are small, and the decay must equal that by radiation.";
   const double V = 1e-3;
   const double a = 0.015;
   const double c = 343.24;
@@ -135,18 +135,18 @@ CaseReport helmholtz(Broken broken) {
   PipeRig rig(e, gas);
   Curve curve{"vessel", {}, {}};
   const auto rise = [&] { return rig.network().junctions()[0].state(gas).p - e.ambient.pressure; };
-  const Ringing rings = ringing(rig, rise, 0.15, curve);
-  const double f = rings.frequency;
-  report.figures.push_back({"against the lumped formula",
-                            "Hz",
-                            171.7354,
-                            f,
-                            0.01,
-                            true,
-                            "1 %: the neck is 3.6 % of the wavelength",
-                            {"Beranek (1992), Helmholtz resonator; end corrections 0.8216 a "
-                             "(flanged) and 0.6133 a",
-                             Standing::computed}});
+  const Oscillation resonance = oscillation(rig, rise, 0.15, curve);
+  const double f = resonance.frequency;
+  report.figures.push_back(
+      {"against the lumped formula",
+       "Hz",
+       171.7354,
+       f,
+       0.01,
+       true,
+       "1 %: the neck is 3.6 % of the wavelength",
+       {"Beranek (1992), Helmholtz resonator; end corrections 0.8216 a (flanged) and 0.6133 a",
+        Confidence::computed}});
   const double L = neck + 0.6133 * a;
   const double A = std::numbers::pi * a * a;
   double low = 0;
@@ -155,27 +155,28 @@ CaseReport helmholtz(Broken broken) {
     const double k = 0.5 * (low + high);
     (k * std::tan(k * L) < A / V ? low : high) = k;
   }
-  report.figures.push_back({"against the neck as a pipe",
-                            "Hz",
-                            low * c / (2 * std::numbers::pi),
-                            f,
-                            2e-3,
-                            true,
-                            "0.2 % on cells of 2.5 mm",
-                            {"Munjal (1987), chapter 2: a pipe on a vessel", Standing::computed}});
-  // Energy radiated per second over twice the energy: R/(2 m) with R = rho c (ka)^2/4, m = rho L.
+  report.figures.push_back(
+      {"against the neck as a pipe",
+       "Hz",
+       low * c / (2 * std::numbers::pi),
+       f,
+       2e-3,
+       true,
+       "0.2 % on cells of 2.5 mm",
+       {"Munjal (1987), chapter 2: a pipe on a vessel", Confidence::computed}});
+  // Decay rate of the amplitude by radiation: R/(2 m) with R = rho c (ka)^2/4, m = rho L.
   const double k = 0.5 * (low + high);
   const double decay = c * k * k * a * a / (8 * L);
   report.figures.push_back({"amplitude of the last fifth of 0.15 s over that of the first",
                             "",
                             std::exp(-decay * 0.12),
-                            rings.growth,
+                            resonance.growth,
                             0.01,
                             false,
-                            "1 %: elasticity of the neck, grid; the jets of 1 Pa take 0.4 %",
+                            "1 %: compressibility in the neck, grid; jet losses at 1 Pa are 0.4 %",
                             {"radiation resistance (ka)^2/4 of an unflanged end at low frequency, "
                              "Levine & Schwinger (1948)",
-                             Standing::from_memory}});
+                             Confidence::from_memory}});
   report.plots.push_back({"pressure in the vessel", "ms", "Pa", {curve}});
   return report;
 }

@@ -18,8 +18,8 @@ namespace {
 constexpr double c = 343.24;  // m/s
 constexpr double two_pi = 2 * std::numbers::pi;
 
-// A short pulse into pipe 0 (left end); transmission loss (dB) from pipe 0 to the last pipe, equal
-// areas, far end absorbing.
+// Transmission loss (dB) from pipe 0 to the last pipe for a short pulse into the left end of pipe
+// 0; both of one area, far end anechoic.
 class Transmission {
  public:
   Transmission(const EngineSpecification& e, const solver::Gas& gas, double duration)
@@ -55,14 +55,13 @@ CaseReport expansion_chamber(Broken broken) {
   CaseReport report;
   report.title = "Expansion chamber: transmission loss over frequency";
   report.text =
-      "Pipe of 50 mm, chamber of 0.5 m, area ratios 4, 9 and 16, c 343.24 m/s; a pulse of 50 Pa "
-      "and "
-      "its spectrum. TL = 10 log10(1 + (m - 1/m)^2 sin^2(k L)/4). The volume of each joint is a "
+      "Pipe of 50 mm, chamber of 0.5 m, area ratios 4, 9 and 16, c 343.24 m/s; the spectrum of a "
+      "pulse of 50 Pa. TL = 10 log10(1 + (m - 1/m)^2 sin^2(k L)/4). The volume of each joint is a "
       "thousandth of the chamber's.";
   const Source source{
-      "Beranek (1992), figure 10.12; Munjal (1987), chapter 2: formula of a "
-      "simple expansion chamber, seen in a public tool",
-      Standing::computed};
+      "Beranek (1992), figure 10.12; Munjal (1987), chapter 2: formula of a simple expansion "
+      "chamber, read in a public tool",
+      Confidence::computed};
   constexpr double D = 0.05;
   constexpr double L = 0.5;
   EngineSpecification e;
@@ -83,8 +82,10 @@ CaseReport expansion_chamber(Broken broken) {
       const double x = (m - 1 / m) * std::sin(two_pi * f * L / c);
       return 10 * std::log10(1 + 0.25 * x * x);
     };
-    Plot plot{
-        fmt::format("area ratio {}", m), "Hz", "dB", {{"formula", {}, {}}, {"ours", {}, {}, true}}};
+    Plot plot{fmt::format("area ratio {}", m),
+              "Hz",
+              "dB",
+              {{"formula", {}, {}}, {"computed", {}, {}, true}}};
     double worst = 0;
     for (double f = 20; f <= 1000; f += 10) {
       plot.curves[0].x.push_back(f);
@@ -94,10 +95,10 @@ CaseReport expansion_chamber(Broken broken) {
       worst = std::max(worst, std::abs(computed.loss(f) - formula(f)));
     }
     report.plots.push_back(plot);
-    const auto add = [&](const std::string& quantity, double expected, double ours,
+    const auto add = [&](const std::string& quantity, double expected, double value,
                          double tolerance, const char* why) {
-      report.figures.push_back({fmt::format("area ratio {}: {}", m, quantity), "dB", expected, ours,
-                                tolerance, false, why, source});
+      report.figures.push_back({fmt::format("area ratio {}: {}", m, quantity), "dB", expected,
+                                value, tolerance, false, why, source});
     };
     // Published values at kL/pi = 0.1, 0.25, 0.5, 1.
     struct Point {
@@ -114,7 +115,7 @@ CaseReport expansion_chamber(Broken broken) {
           computed.loss(f), 0.2, "0.2 dB on cells of 10 mm");
     }
     add("worst deviation, 20 to 1000 Hz", 0, worst, 1.0,
-        "1 dB: between the domes the loss rises from nothing within a few hertz");
+        "1 dB: between the lobes the loss rises from zero within a few hertz");
   }
   return report;
 }
@@ -123,10 +124,10 @@ CaseReport side_branch(Broken broken) {
   CaseReport report;
   report.title = "Closed side branch: transmission loss over frequency";
   report.text =
-      "A closed pipe of 0.5 m beside a pipe of the same bore, square to it, with two laws of the "
-      "junction. TL = 10 log10(1 + (tan(k L)/2)^2). The junction's volume is a twentieth of its "
+      "A closed side branch of 0.5 m at right angles to a pipe of the same bore, with two junction "
+      "laws. TL = 10 log10(1 + (tan(k L)/2)^2). The junction's volume is a twentieth of its "
       "default.";
-  const Source source{"Munjal (1987), chapter 2: quarter-wave side branch", Standing::computed};
+  const Source source{"Munjal (1987), chapter 2: quarter-wave side branch", Confidence::computed};
   constexpr double D = 0.05;
   constexpr double L = 0.5;
   for (const auto& [law, name] : {std::pair{JunctionLaw::momentum, "momentum"},
@@ -150,20 +151,20 @@ CaseReport side_branch(Broken broken) {
       const double x = 0.5 * std::tan(two_pi * f * L / c);
       return 10 * std::log10(1 + x * x);
     };
-    Plot plot{fmt::format("law of the junction: {}", name),
+    Plot plot{fmt::format("junction law: {}", name),
               "Hz",
               "dB",
-              {{"formula", {}, {}}, {"ours", {}, {}, true}}};
+              {{"formula", {}, {}}, {"computed", {}, {}, true}}};
     double peak = 0;
     double peak_at = 0;
     for (double f = 20; f <= 1000; f += 2) {
       plot.curves[0].x.push_back(f);
       plot.curves[0].y.push_back(std::min(formula(f), 50.0));
-      const double ours = computed.loss(f);
+      const double loss = computed.loss(f);
       plot.curves[1].x.push_back(f);
-      plot.curves[1].y.push_back(ours);
-      if (f < 300 && ours > peak) {
-        peak = ours;
+      plot.curves[1].y.push_back(loss);
+      if (f < 300 && loss > peak) {
+        peak = loss;
         peak_at = f;
       }
     }
@@ -176,11 +177,11 @@ CaseReport side_branch(Broken broken) {
     }
     report.figures.push_back({fmt::format("{}: frequency of the first peak", name), "Hz", 171.62,
                               peak_at, 2.0, false, "one step of 2 Hz", source});
-    report.figures.push_back(
-        {fmt::format("{}: height of the first peak", name), "dB", 25.0, peak, 0, false,
-         "without end: a computed branch of 50 cells loses a little, and 25 dB "
-         "are a branch that returns 89 %",
-         source, Sense::at_least});
+    report.figures.push_back({fmt::format("{}: height of the first peak", name), "dB", 25.0, peak,
+                              0, false,
+                              "unbounded in theory: a branch of 50 cells is slightly damped, and "
+                              "25 dB correspond to a branch that reflects 89 %",
+                              source, Sense::at_least});
   }
   return report;
 }

@@ -1,10 +1,10 @@
-// Small waves in a network of pipes, seen over frequency.
+// Acoustic waves in a network of pipes in the frequency domain.
 //
-// The pressure and velocity that pass a place are split into the two waves,
+// Pressure and velocity at a cell are split into the two travelling waves,
 //   p+- = (p' +- rho c u) / 2,
-// and taken to the frequency domain by the integral of p(t) exp(-s t), s = sigma + i omega. A
-// sigma > 0 damps what rings beyond the end of the record, and a linear calculation at the same
-// complex frequency is damped in the same way.
+// and transformed by the Laplace integral of p(t) exp(-s t), s = sigma + i omega. A sigma > 0 damps
+// oscillations that last beyond the end of the record; a linear calculation at the same complex
+// frequency is damped equally.
 #pragma once
 
 #include <complex>
@@ -15,7 +15,7 @@
 
 namespace pulsewright::validation {
 
-// Gas at rest, small waves: what turns p and u into waves.
+// Undisturbed gas: the constants of the wave split.
 struct StillGas {
   double p, rho, c;  // Pa, kg/m3, m/s
 };
@@ -29,10 +29,10 @@ class WaveRecord {
  public:
   WaveRecord(const StillGas& gas, std::size_t pipe, std::size_t cell)
       : gas_(gas), pipe_(pipe), cell_(cell) {}
-  // Adds the state of now.
+  // Adds the present state.
   void add(const PipeRig& rig);
 
-  // Spectra at s (1/s) of the wave to the right, to the left, and of p' and u.
+  // Transforms at s (1/s) of the right-going wave, the left-going wave, and p'.
   std::complex<double> right(std::complex<double> s) const { return spectrum(right_, s); }
   std::complex<double> left(std::complex<double> s) const { return spectrum(left_, s); }
   std::complex<double> pressure(std::complex<double> s) const { return right(s) + left(s); }

@@ -1,19 +1,19 @@
-// The method of characteristics: against exact solutions, and against the finite volumes.
+// The method of characteristics against exact solutions and against the finite-volume method.
 #pragma once
 
 #include "validation/case.hpp"
 
 namespace pulsewright::validation {
 
-// lines.cpp
-CaseReport line_simple_wave(Broken broken);
-CaseReport line_ends(Broken broken);
-CaseReport line_contact(Broken broken);
+// unsteady.cpp
+CaseReport characteristics_simple_wave(Broken broken);
+CaseReport characteristics_ends(Broken broken);
+CaseReport characteristics_contact(Broken broken);
 
-// steady_lines.cpp
-CaseReport line_taper(Broken broken);
-CaseReport line_friction(Broken broken);
-CaseReport line_heat(Broken broken);
+// steady.cpp
+CaseReport characteristics_taper(Broken broken);
+CaseReport characteristics_friction(Broken broken);
+CaseReport characteristics_heat(Broken broken);
 
 // blowdown.cpp
 CaseReport blowdown_two_methods(Broken broken);

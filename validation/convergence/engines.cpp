@@ -25,26 +25,26 @@ struct Quantity {
   const char* unit;
   double PointResult::*field;
   double factor;
-  double fair;  // of the demo's grid (10 mm): in the printed unit, or a share of the value
+  double
+      allowed;  // error on the demo's grid (10 mm): in the printed unit, or a fraction of the value
   bool relative;
   const char* why;
 };
 const std::array<Quantity, 5> quantities{
-    {{"torque", "N m", &PointResult::torque, 1, 0.005, true, "0.5 %, of our own choosing"},
+    {{"torque", "N m", &PointResult::torque, 1, 0.005, true, "0.5 %, chosen here"},
      {"volumetric efficiency", "%", &PointResult::volumetric_efficiency, 100, 0.005, true,
-      "0.5 %, of our own choosing"},
+      "0.5 %, chosen here"},
      {"overlap pressure", "kPa", &PointResult::overlap_exhaust_pressure, 1e-3, 1.0, false,
-      "1 kPa, of our own choosing"},
-     {"deepest depression", "kPa", &PointResult::depression, 1e-3, 0.05, true,
-      "5 %, of our own choosing"},
+      "1 kPa, chosen here"},
+     {"deepest depression", "kPa", &PointResult::depression, 1e-3, 0.05, true, "5 %, chosen here"},
      {"angle of the deepest depression", "deg", &PointResult::depression_angle, 1, 3.0, false,
-      "3 deg, of our own choosing: the bottom of a depression is flat"}}};
+      "3 deg, chosen here: the bottom of a depression is flat"}}};
 constexpr std::size_t without_angle = 4;  // of the quantities
 
-class Bench {
+class EngineRunner {
  public:
-  Bench(const char* text, const char* name) : case_(cases::read_case_text(text, name)) {
-    // What is left to settle must not be taken for an error of the grid.
+  EngineRunner(const char* text, const char* name) : case_(cases::read_case_text(text, name)) {
+    // The residual of the cycles must be small against the error of the grid.
     settings_ = case_.run.settings;
     settings_.tolerance = 1e-5;
     settings_.most_cycles = 100;
@@ -67,7 +67,7 @@ class Bench {
           settings_);
       if (before) engine.start_from(*before);
       results.push_back(engine.run());
-      if (!results.back().converged) throw std::runtime_error("the cycle did not settle");
+      if (!results.back().converged) throw std::runtime_error("the cycle did not converge");
       before.emplace(std::move(engine));
     }
     return results;
@@ -90,11 +90,11 @@ std::string row_text(const Quantity& q, const std::vector<double>& values,
   return text;
 }
 
-const Source roache{"Roache, J. Fluids Eng. 116 (1994) 405; Roache (1998)", Standing::computed};
-const Source own{"bound of our own choosing; index of Roache (1998)", Standing::computed};
+const Source roache{"Roache, J. Fluids Eng. 116 (1994) 405; Roache (1998)", Confidence::computed};
+const Source own{"bound chosen here; index of Roache (1998)", Confidence::computed};
 
-// Values on ever finer grids: the table row, the plot, and what is left of the error on the grid
-// `used` (index) against the finest ones.
+// Values on successively finer grids: the row of text, the plot, and, if `counts`, the error on the
+// grid of index `used` as a figure.
 void add_row(CaseReport& report, const Quantity& q, const std::string& label,
              const std::vector<double>& x, const std::vector<double>& values, std::size_t used,
              bool counts) {
@@ -105,7 +105,7 @@ void add_row(CaseReport& report, const Quantity& q, const std::string& label,
     report.figures.push_back(
         {fmt::format("{}{}: error of {:g} and uncertainty of the extrapolation", label, q.name,
                      x[used]),
-         q.unit, q.relative ? q.fair * std::abs(g.extrapolated) : q.fair,
+         q.unit, q.relative ? q.allowed * std::abs(g.extrapolated) : q.allowed,
          std::abs(values[used] - g.extrapolated) + g.uncertainty, 0, false, q.why, own,
          Sense::at_most});
   }
@@ -116,21 +116,22 @@ void add_row(CaseReport& report, const Quantity& q, const std::string& label,
                            {"extrapolated", {0, x.front()}, {g.extrapolated, g.extrapolated}}}});
 }
 
-CaseReport grids(const Bench& bench, const std::vector<std::string>& headers, double rpm,
+CaseReport grids(const EngineRunner& runner, const std::vector<std::string>& headers, double rpm,
                  std::size_t counting, Broken broken) {
   CaseReport report;
   const std::vector<double> sizes{20, 10, 5, 2.5};
   std::vector<double> cells;
   for (const double size : sizes) {
-    // The finest grids in the wrong order: figures that do not come to rest.
+    // Broken variant: the finest grids replaced by coarse ones, so that nothing converges.
     cells.push_back(1e-3 * (broken == Broken::coarse_grid && size < 10 ? 160 / size : size));
   }
-  report.text = "Cells of 20, 10, 5 and 2.5 mm; cycles settled to 1e-5. ";
+  report.text = "Cells of 20, 10, 5 and 2.5 mm; cycles converged to 1e-5. ";
   std::vector<std::vector<PointResult>> results;
-  std::vector<PointResult> coarse;  // as `compare` runs it beside the wanted grid
+  std::vector<PointResult>
+      coarse;  // the coarse grid that `compare` runs beside the production grid
   for (const auto& header : headers) {
-    results.push_back(bench.run_all(header, rpm, cells));
-    if (headers.size() > 1) coarse.push_back(bench.run(header, rpm, 0.030));
+    results.push_back(runner.run_all(header, rpm, cells));
+    if (headers.size() > 1) coarse.push_back(runner.run(header, rpm, 0.030));
   }
   for (std::size_t i = 0; i < quantities.size(); ++i) {
     const Quantity& q = quantities[i];
@@ -152,9 +153,8 @@ CaseReport grids(const Bench& bench, const std::vector<std::string>& headers, do
       continue;
     }
     report.figures.push_back(
-        {fmt::format(
-             "{}, {} less {}: error at 10 mm against the share that `compare` gives to the grid",
-             q.name, headers[1], headers[0]),
+        {fmt::format("{}, {} less {}: error at 10 mm against the grid error that `compare` states",
+                     q.name, headers[1], headers[0]),
          q.unit, 3.0 / (3.0 - 1.0) * std::abs(d[1] - coarse_d), std::abs(d[1] - g.extrapolated), 0,
          false, "index for two grids: cells of 30 and 10 mm, factor 3, order 1", roache,
          Sense::at_most});
@@ -165,45 +165,44 @@ CaseReport grids(const Bench& bench, const std::vector<std::string>& headers, do
 }  // namespace
 
 CaseReport single_cylinder_grids(Broken broken) {
-  const Bench bench(single_cylinder_text, "single-cylinder.toml");
-  CaseReport report = grids(bench, {"0.8 m"}, 5000, quantities.size(), broken);
+  const EngineRunner runner(single_cylinder_text, "single-cylinder.toml");
+  CaseReport report = grids(runner, {"0.8 m"}, 5000, quantities.size(), broken);
   report.title = "Cell size: one cylinder, one pipe, 5000 rpm";
   return report;
 }
 
 CaseReport demo_grids_5000(Broken broken) {
-  Bench bench(hillclimb_v8_text, "hillclimb-v8.toml");
-  CaseReport report = grids(bench, {"equal", "crossed"}, 5000, without_angle, broken);
+  EngineRunner runner(hillclimb_v8_text, "hillclimb-v8.toml");
+  CaseReport report = grids(runner, {"equal", "crossed"}, 5000, without_angle, broken);
   report.title = "Cell size: demo engine, 5000 rpm";
   report.text +=
       "\n(Not at 4500 rpm: there strong and weak pulses alternate in the merges of the crossed "
-      "header, and the alternation dies out over more than a hundred cycles, if at all; the "
-      "figures "
-      "of a header that nearly chooses between two states are no measure of a grid.)";
+      "header, and the alternation dies out over more than a hundred cycles, if at all; near such "
+      "a bifurcation the figures do not measure the grid.)";
   return report;
 }
 
 CaseReport demo_grids_6000(Broken broken) {
-  Bench bench(hillclimb_v8_text, "hillclimb-v8.toml");
-  CaseReport report = grids(bench, {"equal", "crossed"}, 6000, quantities.size(), broken);
+  EngineRunner runner(hillclimb_v8_text, "hillclimb-v8.toml");
+  CaseReport report = grids(runner, {"equal", "crossed"}, 6000, quantities.size(), broken);
   report.title = "Cell size: demo engine, 6000 rpm";
   return report;
 }
 
 CaseReport demo_time_steps(Broken) {
-  Bench bench(hillclimb_v8_text, "hillclimb-v8.toml");
+  EngineRunner runner(hillclimb_v8_text, "hillclimb-v8.toml");
   CaseReport report;
   report.title = "Time step: demo engine, 6000 rpm";
   const std::vector<double> courant{0.9, 0.45, 0.225, 0.1125};
   report.text =
       "Courant numbers 0.9 (the default), 0.45, 0.225 and 0.1125 on cells of 10 mm. Pipes, valves, "
-      "junctions and open ends are of second order in the step; half of the small error of first "
-      "order that is left comes from friction and heat transfer coefficients, which are renewed "
+      "junctions and open ends are of second order in the step; half of the small remaining "
+      "first-order error comes from friction and heat transfer coefficients, which are updated "
       "every 16 steps only. ";
   std::vector<PointResult> results;
   for (const double c : courant) {
-    bench.settings().courant = c;
-    results.push_back(bench.run("equal", 6000, 0.010));
+    runner.settings().courant = c;
+    results.push_back(runner.run("equal", 6000, 0.010));
   }
   for (const Quantity& q : quantities) {
     std::vector<double> values;
@@ -215,17 +214,17 @@ CaseReport demo_time_steps(Broken) {
 }
 
 CaseReport demo_cycles(Broken) {
-  Bench bench(hillclimb_v8_text, "hillclimb-v8.toml");
+  EngineRunner runner(hillclimb_v8_text, "hillclimb-v8.toml");
   CaseReport report;
   report.title = "Number of cycles: demo engine, 6000 rpm";
   report.text =
-      "Cycles are run until they repeat within a tolerance; the default is 0.1 %. What stops there "
-      "is held against cycles that repeat within 1e-7. ";
-  Plot plot{"torque against cycles that were run", "cycles", "N m", {{"equal", {}, {}, true}}};
+      "Cycles are run until they repeat within a tolerance; the default is 0.1 %. The result at "
+      "each tolerance is compared with the one at 1e-7. ";
+  Plot plot{"torque over the number of cycles", "cycles", "N m", {{"equal", {}, {}, true}}};
   std::vector<PointResult> results;
   for (const double tolerance : {1e-2, 1e-3, 1e-4, 1e-5, 1e-7}) {
-    bench.settings().tolerance = tolerance;
-    results.push_back(bench.run("equal", 6000, 0.010));
+    runner.settings().tolerance = tolerance;
+    results.push_back(runner.run("equal", 6000, 0.010));
     const PointResult& r = results.back();
     report.text += fmt::format("\ntolerance {:g}: {} cycles, {:.3f} N m, {:.3f} kPa", tolerance,
                                r.cycles, r.torque, 1e-3 * r.overlap_exhaust_pressure);
@@ -233,10 +232,10 @@ CaseReport demo_cycles(Broken) {
     plot.curves[0].y.push_back(r.torque);
   }
   for (const Quantity& q : quantities) {
-    const double settled = value(q, results.back());
-    report.figures.push_back({fmt::format("{} at the default tolerance", q.name), q.unit, settled,
-                              value(q, results[1]), 0.5 * q.fair, q.relative,
-                              "half of what the grid is allowed", own});
+    const double converged = value(q, results.back());
+    report.figures.push_back({fmt::format("{} at the default tolerance", q.name), q.unit, converged,
+                              value(q, results[1]), 0.5 * q.allowed, q.relative,
+                              "half of the error allowed to the grid", own});
   }
   report.plots.push_back(plot);
   return report;

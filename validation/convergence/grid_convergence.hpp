@@ -1,4 +1,4 @@
-// How far a computed figure is from the one of an infinitely fine grid.
+// Distance of a computed figure from its value on an infinitely fine grid.
 //
 // Three grids (or time steps), each finer by the ratio r than the one before:
 //   p = ln((f3 - f2)/(f2 - f1)) / ln r,  f0 = f1 + (f1 - f2)/(r^p - 1)

@@ -28,7 +28,7 @@ models::EngineSpecification adiabatic_engine(double compression_ratio, double he
 
 namespace {
 
-void turn(OneCylinder& cylinder, const solver::Gas& gas, double from, double to, int steps) {
+void rotate(OneCylinder& cylinder, const solver::Gas& gas, double from, double to, int steps) {
   const double d = (to - from) / steps;
   for (int i = 0; i < steps; ++i) {
     cylinder.step(gas, from + i * d, d, d / (360.0 * cylinder_speed), {}, {});
@@ -41,10 +41,11 @@ CaseReport otto_cycle(Broken) {
   CaseReport report;
   report.title = "Efficiency of the Otto cycle";
   report.text =
-      "Compression and expansion without heat, the whole charge burnt within a thousandth of a "
-      "degree at top dead centre; efficiency 1 - r^(1 - gamma), and the isentropic end of the "
+      "Compression and expansion without heat transfer, the whole charge burnt within a thousandth "
+      "of a degree at top dead centre; efficiency 1 - r^(1 - gamma), and the isentropic end of the "
       "compression.";
-  const Source source{"Heywood (1988), section 5.3, worked from the formula", Standing::computed};
+  const Source source{"Heywood (1988), section 5.3, evaluated from the formula",
+                      Confidence::computed};
   struct Row {
     double r, gamma, efficiency;
   };
@@ -56,14 +57,15 @@ CaseReport otto_cycle(Broken) {
     const auto gas = constant_gamma_gas(row.gamma);
     OneCylinder cylinder(e, cylinder_speed);
     cylinder.fill(gas, 1e5, 300, 0.0, 540);
-    turn(cylinder, gas, 540, 720 - 1e-3, 1000);
+    rotate(cylinder, gas, 540, 720 - 1e-3, 1000);
     const double compressed = cylinder.pressure();
-    turn(cylinder, gas, -1e-3, 1e-3, 1);
-    turn(cylinder, gas, 1e-3, 180, 1000);
+    rotate(cylinder, gas, -1e-3, 1e-3, 1);
+    rotate(cylinder, gas, 1e-3, 180, 1000);
     const auto& sums = cylinder.sums();
     const std::string at = fmt::format("r {}, gamma {}: ", row.r, row.gamma);
     report.figures.push_back({at + "efficiency", "", row.efficiency, sums.work / sums.heat, 1e-6,
-                              false, "the digits of the value, and the angle of the burn", source});
+                              false, "digits of the value, and the finite angle of combustion",
+                              source});
     report.figures.push_back({at + "pressure before burning", "Pa",
                               1e5 * std::pow(row.r, row.gamma), compressed, 1e-6, true,
                               "isentropic", source});
@@ -76,11 +78,11 @@ CaseReport dual_cycle(Broken) {
   report.title = "Efficiency of the dual cycle";
   report.text =
       "Heat at constant volume raises the pressure by alpha, heat at constant pressure the volume "
-      "by "
-      "beta: 1 - r^(1-gamma) (alpha beta^gamma - 1) / ((alpha - 1) + gamma alpha (beta - 1)). The "
-      "heat enters as energy without mass, at the rate gamma / (gamma - 1) p dV in the second "
+      "by beta: 1 - r^(1-gamma) (alpha beta^gamma - 1) / ((alpha - 1) + gamma alpha (beta - 1)). "
+      "The heat enters as energy without mass, at the rate gamma / (gamma - 1) p dV in the second "
       "part.";
-  const Source source{"Heywood (1988), section 5.4, worked from the formula", Standing::computed};
+  const Source source{"Heywood (1988), section 5.4, evaluated from the formula",
+                      Confidence::computed};
   struct Row {
     double r, gamma, alpha, beta, efficiency;
   };
@@ -90,27 +92,27 @@ CaseReport dual_cycle(Broken) {
     const auto gas = constant_gamma_gas(row.gamma);
     OneCylinder cylinder(adiabatic_engine(row.r, 0), cylinder_speed);
     Curve curve{"cylinder", {}, {}};
-    const auto note = [&](double angle) {
+    const auto record = [&](double angle) {
       curve.x.push_back(1e6 * cylinder.crank().volume(angle));
       curve.y.push_back(1e-5 * cylinder.pressure());
     };
     cylinder.fill(gas, 1e5, 300, 0.0, 540);
     for (int i = 0; i < 180; ++i) {
-      turn(cylinder, gas, 540 + i, 541 + i, 10);
-      note(541 + i);
+      rotate(cylinder, gas, 540 + i, 541 + i, 10);
+      record(541 + i);
     }
-    const double top = cylinder.crank().volume(0);
+    const double clearance = cylinder.crank().volume(0);
     // Constant volume.
-    const double first = (row.alpha - 1) * cylinder.pressure() * top / (row.gamma - 1);
+    const double first = (row.alpha - 1) * cylinder.pressure() * clearance / (row.gamma - 1);
     cylinder.step(gas, 0, 0, 1e-3, {0, 1e3 * first, 0}, {});
-    note(0);
-    // Constant pressure, to the angle at which the volume is beta times that of the top.
+    record(0);
+    // Constant pressure, to the angle at which the volume is beta times the clearance volume.
     const double p3 = cylinder.pressure();
     double low = 0;
     double high = 180;
     for (int i = 0; i < 80; ++i) {
       const double middle = 0.5 * (low + high);
-      (cylinder.crank().volume(middle) < row.beta * top ? low : high) = middle;
+      (cylinder.crank().volume(middle) < row.beta * clearance ? low : high) = middle;
     }
     double second = 0;
     double off = 0;
@@ -124,9 +126,9 @@ CaseReport dual_cycle(Broken) {
       second += heat;
       off = std::max(off, std::abs(cylinder.pressure() / p3 - 1));
     }
-    note(low);
-    turn(cylinder, gas, low, 180, 2000);
-    note(180);
+    record(low);
+    rotate(cylinder, gas, low, 180, 2000);
+    record(180);
     const std::string at =
         fmt::format("r {}, gamma {}, alpha {}, beta {}: ", row.r, row.gamma, row.alpha, row.beta);
     report.figures.push_back({at + "efficiency", "", row.efficiency,
@@ -142,24 +144,22 @@ CaseReport dual_cycle(Broken) {
 
 CaseReport motored_with_heat(Broken broken) {
   CaseReport report;
-  report.title = "Motored compression and expansion with heat to the walls";
+  report.title = "Motored compression and expansion with wall heat transfer";
   report.text =
       "86 x 86 mm, rod 143 mm, compression ratio 10.5, 6000 rpm, from 1 bar and 330 K at bottom "
-      "dead "
-      "centre, gamma 1.35, walls of 450 (head), 500 (piston) and 400 K (liner), Woschni's "
-      "coefficient "
-      "of the closed motored cylinder, w = 2.28 S_p. The values are those of an integration of the "
-      "first law written separately in another language.";
+      "dead centre, gamma 1.35, walls of 450 (head), 500 (piston) and 400 K (liner), Woschni's "
+      "coefficient of the closed motored cylinder, w = 2.28 S_p. The reference values are from an "
+      "integration of the first law written independently in another language.";
   const Source source{
-      "Woschni (1967); Heywood (1988), eqs (12.38), (12.39), section 14.2; "
-      "integrated independently",
-      Standing::computed};
+      "Woschni (1967); Heywood (1988), eqs (12.38), (12.39), section 14.2; integrated "
+      "independently",
+      Confidence::computed};
   EngineSpecification e = adiabatic_engine(10.5, 0);
   e.cylinder_heat.multiplier = broken == Broken::wall_heat ? 0 : 1;
   e.cylinder_heat.head_temperature = 450;
   e.cylinder_heat.piston_temperature = 500;
   e.cylinder_heat.liner_temperature = 400;
-  e.combustion.half_burnt_deg = 170;  // no burning within the half turn after the top
+  e.combustion.half_burnt_deg = 170;  // no combustion within 180 deg after top dead centre
   e.combustion.duration_deg = 10;
   const auto gas = constant_gamma_gas(1.35);
   OneCylinder cylinder(e, cylinder_speed);
@@ -183,21 +183,21 @@ CaseReport motored_with_heat(Broken broken) {
       }
     }
   };
-  const std::string why = "the coefficient is held within steps of a hundredth of a degree";
+  const std::string why = "the coefficient is constant within steps of a hundredth of a degree";
   run(-180, 0);
   report.figures.push_back({"pressure at top dead centre", "Pa", 2384981.29, cylinder.pressure(),
                             1e-5, true, why, source});
   report.figures.push_back(
       {"temperature there", "K", 749.565549, cylinder.temperature(), 1e-5, true, why, source});
-  report.figures.push_back({"heat to the walls so far", "J", 1.95987563, cylinder.sums().wall_heat,
-                            1e-3, true, why, source});
+  report.figures.push_back(
+      {"wall heat so far", "J", 1.95987563, cylinder.sums().wall_heat, 1e-3, true, why, source});
   run(0, 90);
   report.figures.push_back({"pressure 90 deg after top dead centre", "Pa", 189620.9906,
                             cylinder.pressure(), 1e-5, true, why, source});
-  report.figures.push_back({"heat to the walls so far, 90 deg after", "J", 4.88790502,
+  report.figures.push_back({"wall heat so far, 90 deg after", "J", 4.88790502,
                             cylinder.sums().wall_heat, 1e-3, true, why, source});
-  report.figures.push_back({"angle of the highest pressure: before the top", "deg", -0.13, at, 0.02,
-                            false, "two steps", source});
+  report.figures.push_back(
+      {"angle of the highest pressure", "deg", -0.13, at, 0.02, false, "two steps", source});
   report.plots.push_back(plot);
   return report;
 }
@@ -207,15 +207,13 @@ CaseReport simple_heat_release(Broken) {
   report.title = "Simple heat release in a closed cycle";
   report.text =
       "r 10, gamma 1.4, long rod, heat of 20 p1 V1 by a Wiebe function of a 5, n 3 over 40 deg, "
-      "started at three angles. The published program lets the exponential run on after the 40 "
-      "deg: "
-      "that tail is no part of the model's function, and its work is added to it: heat dQ released "
-      "at the volume V becomes the work dQ (1 - (V/V1)^(gamma-1)). The book has 87.77 at 11 deg "
-      "for "
-      "the first (from memory).";
+      "started at three angles. The published program continues the exponential beyond the 40 deg; "
+      "the model ends there, so the work of that tail is added: heat dQ released at the volume V "
+      "gives the work dQ (1 - (V/V1)^(gamma-1)). The book gives 87.77 at 11 deg for the first "
+      "(from memory).";
   const Source source{
-      "Ferguson & Kirkpatrick (2001), simple heat release, worked from its equations",
-      Standing::computed};
+      "Ferguson & Kirkpatrick (2001), simple heat release, evaluated from its equations",
+      Confidence::computed};
   struct Row {
     double start, p_max, at, work;
   };

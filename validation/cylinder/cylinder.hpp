@@ -6,7 +6,7 @@
 
 namespace pulsewright::validation {
 
-// exchange.cpp
+// gas_exchange.cpp
 CaseReport blowdown_closed_form(Broken broken);
 CaseReport vessel_filling(Broken broken);
 CaseReport flow_bench_conversion(Broken broken);
@@ -23,8 +23,8 @@ CaseReport wiebe_function(Broken broken);
 
 inline constexpr double cylinder_speed = 100;  // rev/s
 
-// An engine of 86 x 86 mm, rod 143 mm, without heat to the walls; heat_per_kg J released per kg of
-// charge, with next to no fuel mass.
+// An engine of 86 x 86 mm, rod 143 mm, without wall heat transfer; heat_per_kg J released per kg of
+// charge, with negligible fuel mass.
 models::EngineSpecification adiabatic_engine(double compression_ratio, double heat_per_kg);
 
 }  // namespace pulsewright::validation

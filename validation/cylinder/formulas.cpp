@@ -1,5 +1,5 @@
-// Formulas of heat transfer and burning at published constants. They show that the formulas are
-// coded as published; the numbers are worked from them.
+// Formulas of heat transfer and combustion at published constants: they show that the formulas are
+// coded as published; the reference numbers are evaluated from them.
 #include <cmath>
 #include <fmt/format.h>
 
@@ -17,16 +17,15 @@ CaseReport heat_coefficients(Broken) {
   report.title = "Heat transfer coefficients of Woschni and Annand";
   report.text =
       "Woschni: bore 86 mm; gas exchange, compression and burning. Annand: rho 3 kg/m3, S_p 8.6 "
-      "m/s, "
-      "bore 86 mm, mu 4.15e-5 Pa s, k 0.06 W/(m K), of the gas at the temperature that has this "
-      "viscosity.";
+      "m/s, bore 86 mm, mu 4.15e-5 Pa s, k 0.06 W/(m K), of the gas at the temperature that has "
+      "this viscosity.";
   const Source woschni{"Woschni (1967); Heywood (1988), eqs (12.38), (12.39); constants restated",
-                       Standing::restated};
-  const Source annand{"Annand (1963)", Standing::from_memory};
-  const auto add = [&](const std::string& quantity, double expected, double ours,
+                       Confidence::restated};
+  const Source annand{"Annand (1963)", Confidence::from_memory};
+  const auto add = [&](const std::string& quantity, double expected, double computed,
                        const Source& source) {
     report.figures.push_back(
-        {quantity, "W/(m2 K)", expected, ours, 1e-6, true, "the digits of the value", source});
+        {quantity, "W/(m2 K)", expected, computed, 1e-6, true, "the digits of the value", source});
   };
   add("Woschni, 110 kPa, 900 K, w 53.148 m/s", 130.3131,
       heat_coefficient_woschni(0.086, 110e3, 900.0, 53.148), woschni);
@@ -51,11 +50,11 @@ CaseReport wiebe_function(Broken) {
   CaseReport report;
   report.title = "Wiebe function";
   report.text =
-      "x = 1 - exp(-a z^(m+1)), a 5, m 2. The model's function is scaled to burn all of the charge "
-      "at z = 1; the scale is taken off for the comparison. Below, the shares of the scaled "
-      "function's own 50 % point and end.";
-  const Source source{"Wiebe (1956); Heywood (1988), eq. (9.33), worked from the formula",
-                      Standing::from_memory};
+      "x = 1 - exp(-a z^(m+1)), a 5, m 2. The model scales the function to burn the whole charge "
+      "at z = 1; the scale is divided out for the comparison. The last figure is the scaled "
+      "function at its own 50 % angle.";
+  const Source source{"Wiebe (1956); Heywood (1988), eq. (9.33), evaluated from the formula",
+                      Confidence::from_memory};
   models::CombustionSpecification c;
   c.duration_deg = 40;
   c.reference_speed = 100;
@@ -63,16 +62,16 @@ CaseReport wiebe_function(Broken) {
   const models::WiebeBurn burn(c, 100);
   const double z[] = {0.1, 0.25, 0.5, 0.75, 0.9, 1.0};
   const double x[] = {0.004988, 0.075151, 0.464739, 0.878686, 0.973879, 0.993262};
-  Plot plot{"share burnt", "z", "x", {{"model", {}, {}}, {"published", {}, {}, true}}};
+  Plot plot{"mass fraction burned", "z", "x", {{"model", {}, {}}, {"published", {}, {}, true}}};
   for (int i = 0; i < 6; ++i) {
-    const double share = burn.share(burn.start() + 40 * z[i]) * (1.0 - std::exp(-5.0));
-    report.figures.push_back({fmt::format("share burnt at z {}", z[i]), "", x[i], share, 6e-7,
-                              false, "the digits of the value", source});
+    const double fraction = burn.share(burn.start() + 40 * z[i]) * (1.0 - std::exp(-5.0));
+    report.figures.push_back({fmt::format("mass fraction burned at z {}", z[i]), "", x[i], fraction,
+                              6e-7, false, "the digits of the value", source});
     plot.curves[1].x.push_back(z[i]);
     plot.curves[1].y.push_back(x[i]);
   }
-  report.figures.push_back({"share at the given half-burnt angle", "", 0.5, burn.share(9.0), 1e-12,
-                            false, "by definition", source});
+  report.figures.push_back({"mass fraction burned at the given 50 % angle", "", 0.5,
+                            burn.share(9.0), 1e-12, false, "by definition", source});
   for (int i = 0; i <= 100; ++i) {
     plot.curves[0].x.push_back(0.01 * i);
     plot.curves[0].y.push_back(burn.share(burn.start() + 0.4 * i));

@@ -7,7 +7,7 @@ namespace pulsewright::validation {
 
 // losses.cpp
 CaseReport wye_losses(Broken broken);
-CaseReport united_wye_losses(Broken broken);
+CaseReport equal_area_wye_losses(Broken broken);
 CaseReport parallel_mixing(Broken broken);
 CaseReport jet_suction(Broken broken);
 CaseReport dividing_flow(Broken broken);

@@ -1,8 +1,8 @@
-// Steady losses of merges against the handbook, all three laws of the junction shown.
+// Steady losses of merges against handbooks, with all three junction laws.
 //
 // Loss coefficients are differences of stagnation pressure on rho w_c^2 / 2 of the common pipe; q
-// is the share of the branch in its flow, f = F_b / F_c, s = F_s / F_c. Mach 0.05, where
-// compressible effects are of the order of M^2.
+// is the fraction of its flow that comes from the branch, f = F_b / F_c, s = F_s / F_c. Mach 0.05,
+// where compressible effects are of the order of M^2.
 #include <array>
 #include <cmath>
 #include <fmt/format.h>
@@ -90,28 +90,27 @@ void add_plots(CaseReport& report, const Wye& w, const std::string& name,
 
 CaseReport wye_losses(Broken broken) {
   CaseReport report;
-  report.title = "Converging wyes with a straight run as wide as the common pipe";
+  report.title = "Converging wyes with a straight run of the area of the common pipe";
   report.text =
-      "Angles 15 to 90 degrees, branch as wide as and half as wide as the common pipe. Figures: "
-      "the "
-      "momentum law; plots: all laws. A bare momentum balance misses the branch by up to 1.9 heads "
-      "and the straight run of the tee by 0.4; the junction knows two further things, the lower "
-      "pressure on the mouth of a jet from the side and the push of the walls that turn it, fitted "
-      "to this handbook, so that this case shows the fit and not a prediction. Editions of the "
-      "handbook differ by up to 0.4 heads for the straight run below 90 degrees; here the momentum "
-      "form of 1960.";
+      "Angles 15 to 90 degrees, branch of the area and of half the area of the common pipe. "
+      "Figures: the momentum law; plots: all laws. The momentum balance alone is wrong for the "
+      "branch by up to 1.9 dynamic heads and for the straight run of the tee by 0.4; the junction "
+      "adds two terms, the lower pressure at the port of a lateral jet and the wall force that "
+      "turns it. They are fitted to this handbook, so this case shows the fit and not a "
+      "prediction. Editions of the handbook differ by up to 0.4 heads for the straight run below "
+      "90 degrees; here the momentum form of 1960.";
   const Source source{"Idelchik (2006), chapter 7, eqs (7-1), (7-2), table of A",
-                      Standing::restated};
+                      Confidence::restated};
   for (const double f : {1.0, 0.5}) {
     for (const double angle : {15.0, 30.0, 45.0, 60.0, 90.0}) {
       const Wye wye{angle, f, 1};
       for (const double q : {0.1, 0.25, 0.4, 0.5, 0.75, 0.9}) {
         const Losses book = handbook(wye, q);
-        const Losses ours = losses_of(law_of(broken), wye, q);
+        const Losses computed = losses_of(law_of(broken), wye, q);
         const std::string at = fmt::format("{} deg, F_b/F_c {}, q {}", angle, f, q);
-        report.figures.push_back({at + ": branch", "heads", book.branch, ours.branch,
+        report.figures.push_back({at + ": branch", "heads", book.branch, computed.branch,
                                   fifth_of(book.branch), false, fifth, source});
-        report.figures.push_back({at + ": straight run", "heads", book.straight, ours.straight,
+        report.figures.push_back({at + ": straight run", "heads", book.straight, computed.straight,
                                   fifth_of(book.straight), false, fifth, source});
       }
     }
@@ -122,29 +121,30 @@ CaseReport wye_losses(Broken broken) {
   return report;
 }
 
-CaseReport united_wye_losses(Broken broken) {
+CaseReport equal_area_wye_losses(Broken broken) {
   CaseReport report;
-  report.title = "Converging wyes whose arms have together the area of the common pipe";
+  report.title = "Converging wyes whose two arms together have the area of the common pipe";
   report.text =
       "F_s = F_b = F_c / 2, as two primaries into a collector of their area: here the handbook "
-      "keeps the bare momentum balance for the branch. For the straight run it adds a constant of "
-      "0.25 (60 deg) to 0.40 (15 deg) heads at any split of the flow, which no balance gives and "
-      "which is left out here: the model's straight run is better than the handbook's by so much.";
+      "uses the plain momentum balance for the branch. For the straight run it adds a constant of "
+      "0.25 (60 deg) to 0.40 (15 deg) heads at any flow ratio, which no balance gives and which is "
+      "left out here: the loss of the model's straight run is smaller than the handbook's by that "
+      "amount.";
   const Source source{"Idelchik (2006), chapter 7, eqs (7-1), (7-2), without K''",
-                      Standing::restated};
+                      Confidence::restated};
   for (const double angle : {15.0, 30.0, 45.0, 60.0}) {
     const Wye wye{angle, 0.5, 0.5};
     for (const double q : {0.25, 0.5, 0.75}) {
       const Losses book = momentum_balance(wye, q);
-      const Losses ours = losses_of(law_of(broken), wye, q);
+      const Losses computed = losses_of(law_of(broken), wye, q);
       const std::string at = fmt::format("{} deg, q {}", angle, q);
       const auto add = [&](const char* name, double expected, double value) {
         report.figures.push_back(
             {at + name, "heads", expected, value, 0.01 * std::max(1.0, std::abs(expected)), false,
              "1 % of max(1, |value|): the same balance, at Mach 0.05", source});
       };
-      add(": branch", book.branch, ours.branch);
-      add(": straight run", book.straight, ours.straight);
+      add(": branch", book.branch, computed.branch);
+      add(": straight run", book.straight, computed.straight);
     }
   }
   add_plots(report, {30, 0.5, 0.5}, "30 deg", momentum_balance);
@@ -153,13 +153,12 @@ CaseReport united_wye_losses(Broken broken) {
 
 CaseReport parallel_mixing(Broken broken) {
   CaseReport report;
-  report.title = "Equal tubes that merge side by side, and sudden enlargements";
+  report.title = "Mixing of equal parallel tubes, and sudden enlargements";
   report.text =
       "n equal tubes at the angle a to the common pipe, r = A_c / (n A_p): loss 1 + r^2 - 2 r cos "
-      "a "
-      "on the head of the common pipe; one tube alone into a wider pipe: Borda and Carnot.";
-  const Source mixing{"Idelchik (2006), chapter 7, worked from the balance of momentum",
-                      Standing::computed};
+      "a on the head of the common pipe; a single tube into a larger pipe: Borda-Carnot.";
+  const Source mixing{"Idelchik (2006), chapter 7, evaluated from the momentum balance",
+                      Confidence::computed};
   struct Row {
     int n;
     double angle, r, zeta;
@@ -187,20 +186,19 @@ CaseReport parallel_mixing(Broken broken) {
                               2e-3,
                               false,
                               "compressible effects at Mach 0.04",
-                              {"Idelchik (2006), chapter 4, Borda-Carnot", Standing::computed}});
+                              {"Idelchik (2006), chapter 4, Borda-Carnot", Confidence::computed}});
   }
   return report;
 }
 
 CaseReport jet_suction(Broken broken) {
   CaseReport report;
-  report.title = "A jet pulls on the idle tubes beside it";
+  report.title = "Suction of a jet on the idle tubes beside it";
   report.text =
       "Four tubes of a quarter of the collector's area at 12 degrees, one of them flowing: the "
-      "static pressure of the idle ones less that of the collector. The constant-pressure law "
-      "knows "
-      "no pull, and the plenum feeds the collector from rest.";
-  const auto pull = [](JunctionLaw law) {
+      "static pressure of the idle ones less that of the collector. The constant-pressure law has "
+      "no suction, and the plenum law accelerates the collector flow from rest.";
+  const auto suction = [](JunctionLaw law) {
     const auto m = steady_merge(law,
                                 {slanting(1e-3, 60, 12, 0), slanting(1e-3, 0, 12, 90),
                                  slanting(1e-3, 0, 12, 180), slanting(1e-3, 0, 12, 270)},
@@ -208,48 +206,46 @@ CaseReport jet_suction(Broken broken) {
     return (m.arms[2].p - m.out.p) / (0.5 * m.out.rho * m.out.v * m.out.v);
   };
   const Source source{"balance of momentum: p_idle - p_c = rho w_c^2 (1 - 4 cos 12 deg)",
-                      Standing::computed};
-  report.figures = {{"momentum law", "heads", 2 * (1 - 4 * cosine(12)), pull(law_of(broken)), 0.01,
-                     true, "1 %: compressible effects at Mach 0.04 to 0.15", source},
+                      Confidence::computed};
+  report.figures = {{"momentum law", "heads", 2 * (1 - 4 * cosine(12)), suction(law_of(broken)),
+                     0.01, true, "1 %: compressible effects at Mach 0.04 to 0.15", source},
                     {"plenum",
                      "heads",
                      1,
-                     pull(JunctionLaw::plenum),
+                     suction(JunctionLaw::plenum),
                      0.01,
                      true,
                      "as above",
-                     {"Bernoulli from rest", Standing::computed}},
+                     {"Bernoulli from rest", Confidence::computed}},
                     {"constant pressure",
                      "heads",
                      0,
-                     pull(JunctionLaw::constant_pressure),
+                     suction(JunctionLaw::constant_pressure),
                      1e-6,
                      false,
                      "by definition",
-                     {"Benson (1982), chapter 6", Standing::from_memory}}};
+                     {"Benson (1982), chapter 6", Confidence::from_memory}}};
   return report;
 }
 
 CaseReport dividing_flow(Broken broken) {
   CaseReport report;
-  report.title = "Flow that divides: from one pipe into a straight run and a branch";
+  report.title = "Dividing flow: from one pipe into a straight run and a branch";
   report.text =
-      "All pipes of one area, the branch at 45 and 90 degrees to the way of the gas; losses on the "
-      "head of the pipe that feeds, q = share of the branch, up to a half. Known limit: when most "
-      "of "
-      "the gas takes the branch (q 0.75) the model has 0.67 heads at 45 degrees where the "
-      "publication "
-      "has 0.32, and 0.73 at 90 degrees where it has 0.99. The volume mixes before it divides, so "
-      "that branch and straight run are fed with one momentum, while in the real flow a dividing "
-      "streamline gives each its own; and the mouth of a branch at right angles is fed without the "
-      "loss of a sharp edge.";
+      "All pipes of one area, the branch at 45 and 90 degrees to the flow direction; losses on the "
+      "dynamic head of the supply pipe, q = flow fraction of the branch, up to a half. Known "
+      "limit: when most of the gas takes the branch (q 0.75) the model gives 0.67 heads at 45 "
+      "degrees against 0.32 in the publication, and 0.73 at 90 degrees against 0.99. The volume "
+      "mixes before it divides, so that branch and straight run receive the same momentum, while "
+      "in the real flow a dividing streamline gives each its own; and the port of a branch at "
+      "right angles has no loss of a sharp edge.";
   const Source source{"Bassett, Winterbone & Pearson (2001): 1 + q^2 - 2 q cos(3 theta / 4)",
-                      Standing::from_memory};
+                      Confidence::from_memory};
   Plot plot{"branch", "q", "loss", {}};
   for (const double angle : {45.0, 90.0}) {
     Curve book{fmt::format("published, {} deg", angle), {}, {}, true};
     const auto published = [&](double q) { return 1 + q * q - 2 * q * cosine(0.75 * angle); };
-    const auto ours = [&](JunctionLaw law, double q) {
+    const auto computed = [&](JunctionLaw law, double q) {
       const auto m =
           steady_merge(law, {straight(F_c, w_c), slanting(F_c, -q * w_c, 180 - angle)}, F_c);
       const double head = 0.5 * m.arms[0].rho * w_c * w_c;
@@ -258,7 +254,7 @@ CaseReport dividing_flow(Broken broken) {
     };
     for (const double q : {0.25, 0.5}) {
       report.figures.push_back({fmt::format("{} deg, q {}: branch", angle, q), "heads",
-                                published(q), ours(law_of(broken), q).branch,
+                                published(q), computed(law_of(broken), q).branch,
                                 fifth_of(published(q)), false, fifth, source});
     }
     for (int i = 0; i <= 20; ++i) {
@@ -270,7 +266,7 @@ CaseReport dividing_flow(Broken broken) {
       Curve curve{fmt::format("{}, {} deg", name, angle), {}, {}};
       for (int i = 1; i < 10; ++i) {
         curve.x.push_back(0.1 * i);
-        curve.y.push_back(ours(law, 0.1 * i).branch);
+        curve.y.push_back(computed(law, 0.1 * i).branch);
       }
       plot.curves.push_back(curve);
     }

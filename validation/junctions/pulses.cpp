@@ -20,8 +20,8 @@ constexpr std::array laws{std::pair{"momentum", JunctionLaw::momentum},
                           std::pair{"constant pressure", JunctionLaw::constant_pressure},
                           std::pair{"plenum", JunctionLaw::plenum}};
 
-// Pipes of 1.6 m at a merge; the last has the direction +x, the others come in at 11.5 degrees, and
-// pipe 0 is driven at its far end, the others swallow what arrives there.
+// Pipes of 1.6 m at a merge; the last has the direction +x, the others enter at 11.5 degrees. Pipe
+// 0 is driven at its far end, the far ends of the others are anechoic.
 models::EngineSpecification star(JunctionLaw law, const std::vector<double>& areas, double volume,
                                  double cell_size) {
   models::EngineSpecification e;
@@ -33,9 +33,9 @@ models::EngineSpecification star(JunctionLaw law, const std::vector<double>& are
     const int k = static_cast<int>(i);
     e.pipes.push_back(smooth_pipe(std::to_string(i), 1.6, diameter_of(areas[i]), cell_size));
     const bool last = i + 1 == areas.size();
-    const double around = 2 * std::numbers::pi * k / static_cast<double>(areas.size() - 1);
-    const Eigen::Vector3d slanting{-std::cos(0.2), std::sin(0.2) * std::cos(around),
-                                   std::sin(0.2) * std::sin(around)};
+    const double azimuth = 2 * std::numbers::pi * k / static_cast<double>(areas.size() - 1);
+    const Eigen::Vector3d slanting{-std::cos(0.2), std::sin(0.2) * std::cos(azimuth),
+                                   std::sin(0.2) * std::sin(azimuth)};
     merge.branches.push_back({{k, Side::right}, last ? Eigen::Vector3d::UnitX() : slanting});
     if (i > 0) e.anechoic_ends.push_back({{k, Side::left}});
   }
@@ -46,25 +46,25 @@ models::EngineSpecification star(JunctionLaw law, const std::vector<double>& are
 struct Scatter {
   double reflected;
   std::vector<double> transmitted;
-  Curve sent, passed;
+  Curve incident, transmitted_last;
 };
 
-// Sends a small, long pulse into pipe 0 and measures peaks: what comes back in it, what goes on in
-// the others.
-Scatter scatter(JunctionLaw law, const std::vector<double>& areas, bool muffled) {
+// Sends a small, long pulse into pipe 0 and measures the peaks of the reflected wave in it and of
+// the transmitted waves in the others.
+Scatter scatter(JunctionLaw law, const std::vector<double>& areas, bool large_volume) {
   static const auto gas = constant_gamma_gas();
-  constexpr double height = 20;      // Pa; the wave sent is half of it
-  constexpr double duration = 5e-3;  // s: 1.7 m, against the size of the volume
-  // Within 1 % of the limit of a point: a volume of a tenth of the default, whose compliance does
-  // not matter; the default is looked at by itself.
+  constexpr double height = 20;      // Pa; the incident wave is half of it
+  constexpr double duration = 5e-3;  // s: 1.7 m long, large against the volume
+  // A tenth of the default volume, whose compliance is negligible: within 1 % of a junction
+  // without volume.
   const double largest = *std::max_element(areas.begin(), areas.end());
-  const double usual = largest * 0.5 * diameter_of(largest);
-  PipeRig rig(star(law, areas, muffled ? 100 * usual : 0.1 * usual, 0.01), gas,
-              {{{0, Side::left}, absorbing(gas, pulse(p_atm, height, duration))}});
+  const double default_volume = largest * 0.5 * diameter_of(largest);
+  PipeRig rig(star(law, areas, large_volume ? 100 * default_volume : 0.1 * default_volume, 0.01),
+              gas, {{{0, Side::left}, absorbing(gas, pulse(p_atm, height, duration))}});
   Scatter s{0, std::vector<double>(areas.size() - 1, 0.0), {"pipe 0", {}, {}}, {"last", {}, {}}};
   double incident = 0;
   const double c = gas.sound_speed(T_atm, 0.0);
-  // Watched 0.1 m from the driven end: the pulse has passed before its echo returns.
+  // Measured 0.1 m from the driven end: the pulse has passed before its reflection returns.
   const double passed = duration + 0.1 / c;
   rig.run_until(2 * 1.6 / c + duration, [&] {
     const double p = rig.pipe(0).state(10).p - p_atm;
@@ -76,10 +76,10 @@ Scatter scatter(JunctionLaw law, const std::vector<double>& areas, bool muffled)
     for (std::size_t i = 1; i < areas.size(); ++i) {
       s.transmitted[i - 1] = std::max(s.transmitted[i - 1], rig.pipe(i).state(120).p - p_atm);
     }
-    s.sent.x.push_back(1e3 * rig.time());
-    s.sent.y.push_back(p);
-    s.passed.x.push_back(1e3 * rig.time());
-    s.passed.y.push_back(rig.pipe(areas.size() - 1).state(120).p - p_atm);
+    s.incident.x.push_back(1e3 * rig.time());
+    s.incident.y.push_back(p);
+    s.transmitted_last.x.push_back(1e3 * rig.time());
+    s.transmitted_last.y.push_back(rig.pipe(areas.size() - 1).state(120).p - p_atm);
   });
   s.reflected /= incident;
   for (double& t : s.transmitted) t /= incident;
@@ -93,11 +93,10 @@ CaseReport small_pulses(Broken broken) {
   report.title = "Small pulses at a merge";
   report.text =
       "A pulse of 10 Pa and 5 ms in one pipe; R = (A_1 - sum of the others) / sum, T = 2 A_1 / "
-      "sum. "
-      "All laws must agree with the linear theory. Volume of a tenth of the default, so that the "
-      "merge is a point against the pulse.";
-  const Source source{"Munjal (1987), chapter 2; Benson (1982), chapter 6: branch point of pipes",
-                      Standing::computed};
+      "sum. All laws must agree with the linear theory. Volume of a tenth of the default, so that "
+      "the merge is small against the pulse.";
+  const Source source{"Munjal (1987), chapter 2; Benson (1982), chapter 6: branching of pipes",
+                      Confidence::computed};
   const double A = 1.5e-3;
   struct Row {
     const char* name;
@@ -120,10 +119,10 @@ CaseReport small_pulses(Broken broken) {
       for (const double t : s.transmitted) {
         if (std::abs(t - row.T) >= std::abs(worst - row.T)) worst = t;
       }
-      report.figures.push_back({at + "passed on", "", row.T, worst, 0.01, false, why, source});
+      report.figures.push_back({at + "transmitted", "", row.T, worst, 0.01, false, why, source});
       if (report.plots.empty() && row.areas.size() == 5) {
         report.plots.push_back(
-            {"four into four times the area", "t, ms", "p, Pa", {s.sent, s.passed}});
+            {"four into four times the area", "t, ms", "p, Pa", {s.incident, s.transmitted_last}});
       }
     }
   }
@@ -134,13 +133,15 @@ CaseReport finite_pulses(Broken broken) {
   CaseReport report;
   report.title = "A wave of finite height through a merge of four primaries";
   report.text =
-      "A step of pressure ratio P with a smooth front runs in one of four primaries to a collector "
-      "of four times the area. At one static pressure the amplitudes X = (p/p0)^((gamma-1)/(2 "
-      "gamma)) add as small waves do: X* = (A_1 (2 X_1 - 1) + sum of the others) / sum of A, exact "
-      "while entropy is one. The other two laws are shown for their spread: with momentum the idle "
-      "primaries see less and the collector more.";
-  const Source source{"Benson (1982), chapter 6; Bannister's relations, worked from the formulas",
-                      Standing::computed};
+      "A step of pressure ratio P with a smooth front arrives in one of four primaries at a "
+      "collector of four times the area. With one static pressure at all ports the amplitudes X = "
+      "(p/p0)^((gamma-1)/(2 gamma)) add as small waves do: X* = (A_1 (2 X_1 - 1) + sum of the "
+      "others) / sum of A, exact for uniform entropy. The other two laws are shown for comparison: "
+      "with the momentum law the pressure is lower in the idle primaries and higher in the "
+      "collector.";
+  const Source source{
+      "Benson (1982), chapter 6; Bannister's relations, evaluated from the formulas",
+      Confidence::computed};
   static const auto gas = constant_gamma_gas();
   const double A = 1.5e-3;
   constexpr double g = 1.4;
@@ -152,10 +153,10 @@ CaseReport finite_pulses(Broken broken) {
     Plot plot{
         fmt::format("P {}: idle primary (solid) and collector", ratio), "t, ms", "p / p0", {}};
     for (const auto& [name, law] : laws) {
-      const bool forgets = broken == Broken::junction_momentum && law != JunctionLaw::momentum;
+      const bool wrong_law = broken == Broken::junction_momentum && law != JunctionLaw::momentum;
       const double end = wave_pressure_ratio(2 * X1 - 1, g) * p_atm;
       // A front of 4 ms: no shock within the pipe.
-      PipeRig rig(star(forgets ? JunctionLaw::momentum : law, {A, A, A, A, 4 * A}, 0, 0.02), gas,
+      PipeRig rig(star(wrong_law ? JunctionLaw::momentum : law, {A, A, A, A, 4 * A}, 0, 0.02), gas,
                   {{{0, Side::left}, absorbing(gas, [=](double t) {
                       const double s = std::sin(0.5 * std::numbers::pi * std::min(1.0, t / 4e-3));
                       return p_atm + (end - p_atm) * s * s;
@@ -181,10 +182,11 @@ CaseReport finite_pulses(Broken broken) {
                                   expected, p_collector, tolerance, false, why, source});
       }
       if (law == JunctionLaw::momentum && ratio > 1) {
-        report.figures.push_back({fmt::format("P {}, momentum: collector less idle", ratio), "", 0,
-                                  p_collector - p_idle, 0, false,
-                                  "the jet is caught by the collector and pulls on the idle tube",
-                                  source, Sense::at_least});
+        report.figures.push_back(
+            {fmt::format("P {}, momentum: collector less idle", ratio), "", 0, p_collector - p_idle,
+             0, false,
+             "the collector takes the momentum of the jet, whose suction acts on the idle tube",
+             source, Sense::at_least});
       }
     }
     report.plots.push_back(plot);

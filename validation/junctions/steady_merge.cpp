@@ -69,7 +69,7 @@ Steady steady_merge(JunctionLaw law, const std::vector<Arm>& arms, double out_ar
     relax(w.u, flux.back().v, 100);
     relax(w.rho, flux.back().mass / flux.back().v, 1);
   }
-  if (!(change <= 1e-12)) throw std::runtime_error("the flow through the merge does not settle");
+  if (!(change <= 1e-12)) throw std::runtime_error("the flow through the merge does not converge");
   Steady result;
   double in = 0;
   for (std::size_t k = 0; k < arms.size(); ++k) {
@@ -78,16 +78,16 @@ Steady steady_merge(JunctionLaw law, const std::vector<Arm>& arms, double out_ar
     in -= arms[k].area * flux[k].mass;
   }
   if (std::abs(out_area * flux.back().mass / in - 1) > 1e-8) {
-    throw std::runtime_error("the merge does not keep mass");
+    throw std::runtime_error("the merge does not conserve mass");
   }
   result.out = stream_of(states.back().p, states.back().u, states.back().rho, gamma);
   return result;
 }
 
 Arm straight(double area, double velocity) { return {area, -Vector3d::UnitX(), velocity}; }
-Arm slanting(double area, double velocity, double angle, double around) {
+Arm slanting(double area, double velocity, double angle, double azimuth) {
   const double a = angle * std::numbers::pi / 180;
-  const double b = around * std::numbers::pi / 180;
+  const double b = azimuth * std::numbers::pi / 180;
   return {area, {-std::cos(a), std::sin(a) * std::cos(b), std::sin(a) * std::sin(b)}, velocity};
 }
 

@@ -1,4 +1,4 @@
-// Steady flow through a merge without waves: the law of the junction and nothing else.
+// Steady flow through a merge without pipes: the junction law alone.
 #pragma once
 
 #include <vector>
@@ -27,16 +27,17 @@ struct Steady {
   Stream out;
 };
 
-// Steady flow from the arms through the merge into a pipe along x. No waves: every pipe takes over
-// what its end answers (pressure of an arm, velocity and temperature of the outlet) until nothing
-// changes. Velocity and temperature of the arms and the pressure of the outlet are given; areas in
-// m2, velocities in m/s. Throws std::runtime_error when the flow does not settle.
+// Steady flow from the arms through the merge into a pipe along x. Velocity
+// and temperature of the arms and the pressure of the outlet are given; the pressure of each arm
+// and the velocity and temperature of the outlet are relaxed towards those of the junction until
+// nothing changes. Areas in m2, velocities in m/s. Throws std::runtime_error when the flow does not
+// converge.
 Steady steady_merge(models::JunctionLaw law, const std::vector<Arm>& arms, double out_area,
                     double gamma = 1.4);
 
 // A tube along the axis.
 Arm straight(double area, double velocity);
-// A tube that meets the axis at the angle (deg), around the axis by another.
-Arm slanting(double area, double velocity, double angle, double around = 0);
+// A tube at an angle (deg) to the axis, at an azimuth (deg) about it.
+Arm slanting(double area, double velocity, double angle, double azimuth = 0);
 
 }  // namespace pulsewright::validation

@@ -1,4 +1,4 @@
-// Losses: step of area, conical diffuser, bends, orifice plate.
+// Losses: sudden enlargement, conical diffuser, bends, orifice plate.
 #include <array>
 #include <cmath>
 #include <fmt/format.h>
@@ -21,8 +21,8 @@ namespace {
 // Two straight pipes joined end to end, fed at the left and open at the right.
 models::EngineSpecification step_of_area(double D1, double ratio, JunctionLaw law) {
   models::EngineSpecification e;
-  e.pipes = {smooth_pipe("narrow", 0.4, D1, 0.01),
-             smooth_pipe("wide", 0.4, D1 * std::sqrt(ratio), 0.01)};
+  e.pipes = {smooth_pipe("upstream", 0.4, D1, 0.01),
+             smooth_pipe("downstream", 0.4, D1 * std::sqrt(ratio), 0.01)};
   models::JunctionSpecification joint;
   joint.name = "step";
   joint.law = law;
@@ -41,17 +41,15 @@ CaseReport sudden_enlargement(Broken broken) {
   CaseReport report;
   report.title = "Sudden enlargement: two pipes joined end to end";
   report.text =
-      "Mass, energy and momentum kept, with the pressure of the inflow on the annulus. The steady "
-      "flow of two pipes of 0.4 m each, fed with a mass flow, open at the far end. The pipe "
-      "upstream takes its Mach number from the flow; the ratios are those of the exact relation at "
-      "that Mach number.";
+      "Conservation of mass, energy and momentum, with the upstream pressure on the annulus. "
+      "Steady flow through two pipes of 0.4 m each, with a given mass flow at the inlet and an "
+      "open end; the mass flow is that of the stated upstream Mach number.";
   struct Row {
     double g, M1, ratio, M2, p2_p1, p02_p01;
   };
   const Source source{
-      "Benedict, Carlucci & Swetz, J. Eng. Power 88 (1966) 73, compressible sudden "
-      "enlargement",
-      Standing::computed};
+      "Benedict, Carlucci & Swetz, J. Eng. Power 88 (1966) 73, compressible sudden enlargement",
+      Confidence::computed};
   constexpr double R = 287.05;
   constexpr double T0 = 400;
   for (const Row& row : {Row{1.4, 0.1, 2, 0.049863, 1.003507, 0.998249},
@@ -74,15 +72,15 @@ CaseReport sudden_enlargement(Broken broken) {
                              broken == Broken::enlargement ? JunctionLaw::constant_pressure
                                                            : JunctionLaw::momentum),
                 flow, T0);
-    // The waves of the start die out in the pipes.
+    // Until the starting waves have decayed.
     fed.rig.run_until(0.35);
     const auto a = fed.rig.pipe(0).right_end();
     const auto b = fed.rig.pipe(1).left_end();
-    const auto add = [&](const char* quantity, double expected, double ours, double tolerance) {
+    const auto add = [&](const char* quantity, double expected, double computed, double tolerance) {
       report.figures.push_back(
           {fmt::format("gamma {}, M1 {}, A2/A1 {}: {}", row.g, row.M1, row.ratio, quantity), "",
-           expected, ours, tolerance, true,
-           "0.01 %: the joint keeps the balance itself, the pipes are straight", source});
+           expected, computed, tolerance, true,
+           "0.01 %: the junction solves this balance, the pipes are straight", source});
     };
     add("M1", row.M1, mach(a, row.g), 1e-4);
     add("M2", row.M2, mach(b, row.g), 1e-4);
@@ -94,19 +92,19 @@ CaseReport sudden_enlargement(Broken broken) {
 
 namespace {
 
-// Loss coefficient on the dynamic head at the narrow end of a smooth cone of 50 mm that widens to
-// twice the area, from the balance of total pressure of a steady flow at Mach 0.09.
-double loss_of_cone(double angle_deg, bool friction, bool widens) {
+// Loss coefficient, on the dynamic head at the small end, of a smooth cone between 50 mm and twice
+// that area, from the stagnation pressures of a steady flow at Mach 0.09.
+double loss_of_cone(double angle_deg, bool friction, bool diffuser) {
   constexpr double g = 1.4;
   constexpr double R = 287.05;
   constexpr double T0 = 300;
   constexpr double D = 0.05;
   constexpr double speed = 31.6;  // m/s, for Re 1e5
   const Gas gas = gas_of_constant_gamma(g, R);
-  const double wide = D * std::sqrt(2.0);
-  const double length = 0.5 * (wide - D) / std::tan(0.5 * angle_deg * std::numbers::pi / 180.0);
+  const double D_large = D * std::sqrt(2.0);
+  const double length = 0.5 * (D_large - D) / std::tan(0.5 * angle_deg * std::numbers::pi / 180.0);
   models::PipeSpecification cone = smooth_pipe("cone", length, D, length / 100);
-  cone.profile = {{0.0, widens ? D : wide}, {length, widens ? wide : D}};
+  cone.profile = {{0.0, diffuser ? D : D_large}, {length, diffuser ? D_large : D}};
   cone.friction = friction;
   cone.roughness = 0;
   const double flow =
@@ -115,8 +113,9 @@ double loss_of_cone(double angle_deg, bool friction, bool widens) {
   fed.rig.run_until(0.15);
   const Primitive<double> in = fed.rig.pipe(0).left_end();
   const Primitive<double> out = fed.rig.pipe(0).right_end();
-  const Primitive<double>& narrow = widens ? in : out;
-  return (stagnation(in, g) - stagnation(out, g)) / (0.5 * narrow.rho * narrow.u * narrow.u);
+  const Primitive<double>& small_end = diffuser ? in : out;
+  return (stagnation(in, g) - stagnation(out, g)) /
+         (0.5 * small_end.rho * small_end.u * small_end.u);
 }
 
 }  // namespace
@@ -127,24 +126,24 @@ CaseReport conical_diffuser(Broken broken) {
   report.text =
       "Loss coefficient on rho u1^2/2 of a smooth cone of 50 mm inlet at a Reynolds number of 1e5 "
       "(friction factor 0.018), against four handbooks, which differ by a factor of two below 10 "
-      "deg (total angle). The program adds Idelchik's loss by separation to wall friction, in the "
-      "direction in which the cone widens. Steady flow: in a short pulse the boundary layer has "
-      "less time to leave the wall.";
+      "deg (total angle). The program adds Idelchik's separation loss to wall friction in the "
+      "direction of increasing area. Steady flow: in a short pulse the boundary layer has less "
+      "time to separate.";
   struct Row {
     double angle, rennels, crane, idelchik, miller;
   };
   Plot plot{"loss coefficient",
             "total angle, deg",
             "K",
-            {{"ours", {}, {}},
+            {{"computed", {}, {}},
              {"Rennels", {}, {}, true},
              {"Crane", {}, {}, true},
              {"Idelchik", {}, {}, true},
              {"Miller", {}, {}, true}}};
   const Source handbooks{
-      "Rennels & Hudson (2012); Crane (1988); Idelchik (2006); Miller (1990), as "
-      "coded in a public library of fluid mechanics",
-      Standing::restated};
+      "Rennels & Hudson (2012); Crane (1988); Idelchik (2006); Miller (1990), as coded in a public "
+      "library of fluid mechanics",
+      Confidence::restated};
   const bool friction = broken != Broken::friction;
   for (const Row& row : {Row{6, 0.044, 0.034, 0.06, 0.002}, Row{8, 0.044, 0.045, 0.06, 0.051},
                          Row{10, 0.049, 0.057, 0.06, 0.065}, Row{15, 0.073, 0.085, 0.085, 0.094},
@@ -164,14 +163,14 @@ CaseReport conical_diffuser(Broken broken) {
   // Friction of an attached flow alone: f / (8 sin(angle/2)) (1 - (A1/A2)^2).
   constexpr double angle = 20;
   const double attached = 0.018 / (8.0 * std::sin(0.5 * angle * std::numbers::pi / 180.0)) * 0.75;
-  report.figures.push_back({fmt::format("{} deg, the other way: K", angle),
+  report.figures.push_back({fmt::format("{} deg, reversed flow (confuser): K", angle),
                             "",
                             attached,
                             loss_of_cone(angle, friction, false),
                             0.002,
                             false,
-                            "0.002 of the dynamic head: a confuser loses by friction only",
-                            {"Idelchik (2006), chapter 5", Standing::from_memory}});
+                            "0.002 of the dynamic head: a confuser has friction losses only",
+                            {"Idelchik (2006), chapter 5", Confidence::from_memory}});
   report.plots.push_back(plot);
   return report;
 }
@@ -180,24 +179,23 @@ CaseReport bend_losses(Broken broken) {
   CaseReport report;
   report.title = "Bends: loss coefficient against handbooks";
   report.text =
-      "Bore 50 mm. The formula's coefficient with the friction of the arc, and the fall of "
-      "stagnation pressure in a computed pipe with one bend of 90 deg, against the same handbooks. "
-      "No correlation of bends holds within less than 20 % (Beij, J. Res. NBS 21 (1938)).";
+      "Bore 50 mm. The coefficient of the formula plus the friction of the arc, and the loss of "
+      "stagnation pressure in a computed pipe with bends of 90 deg, against the same handbooks. No "
+      "correlation for bends is accurate to better than 20 % (Beij, J. Res. NBS 21 (1938)).";
   constexpr double D = 0.05;
   constexpr double roughness = 30e-6;
   constexpr double f = 0.018;
   const Source miller{"Miller (1990), Re 1e5, as coded in a public library of fluid mechanics",
-                      Standing::restated};
+                      Confidence::restated};
   const Source rennels{
-      "Rennels & Hudson (2012), f 0.018, as coded in a public library of fluid "
-      "mechanics",
-      Standing::restated};
-  const Source crane{"Crane TP-410 (1988), multiples of f_T 0.019", Standing::restated};
-  const char* fair = "20 %: handbooks differ by that much";
-  const double none = broken == Broken::friction ? 0.0 : 1.0;
+      "Rennels & Hudson (2012), f 0.018, as coded in a public library of fluid mechanics",
+      Confidence::restated};
+  const Source crane{"Crane TP-410 (1988), multiples of f_T 0.019", Confidence::restated};
+  const char* spread = "20 %: handbooks differ by that much";
+  const double factor = broken == Broken::friction ? 0.0 : 1.0;
   const auto formula = [&](double R_over_D, double angle, double roughness_, double f_) {
     const double arc = f_ * R_over_D * angle * std::numbers::pi / 180;
-    return none * (models::bend_loss({R_over_D * D, angle}, D, roughness_) + arc);
+    return factor * (models::bend_loss({R_over_D * D, angle}, D, roughness_) + arc);
   };
   struct Row {
     double ratio, miller, rennels;
@@ -205,14 +203,14 @@ CaseReport bend_losses(Broken broken) {
   Plot plot{"loss coefficient of a bend of 90 deg",
             "R/D",
             "K",
-            {{"ours", {}, {}}, {"Miller", {}, {}, true}, {"Rennels & Hudson", {}, {}, true}}};
+            {{"computed", {}, {}}, {"Miller", {}, {}, true}, {"Rennels & Hudson", {}, {}, true}}};
   for (const Row& r :
        {Row{1, 0.30834, 0.31343}, Row{1.5, 0.24487, 0.22540}, Row{2, 0.21871, 0.20378},
         Row{3, 0.21027, 0.20651}, Row{5, 0.25614, 0.24999}}) {
     const double K = formula(r.ratio, 90, roughness, f);
     const auto name = fmt::format("90 deg, R/D {}: K", r.ratio);
-    report.figures.push_back({name, "", r.miller, K, 0.2, true, fair, miller});
-    report.figures.push_back({name, "", r.rennels, K, 0.2, true, fair, rennels});
+    report.figures.push_back({name, "", r.miller, K, 0.2, true, spread, miller});
+    report.figures.push_back({name, "", r.rennels, K, 0.2, true, spread, rennels});
     const std::array<double, 3> values{K, r.miller, r.rennels};
     for (std::size_t k = 0; k < 3; ++k) {
       plot.curves[k].x.push_back(r.ratio);
@@ -223,21 +221,21 @@ CaseReport bend_losses(Broken broken) {
                                  std::pair{2.0, 0.228}, std::pair{3.0, 0.228}}) {
     // roughness of commercial steel, 45 um: f_T 0.019
     report.figures.push_back({fmt::format("90 deg, R/D {}, roughness 45 um: K", ratio), "", K,
-                              formula(ratio, 90, 45e-6, 0.019), 0.02, true,
-                              "the formula's own source", crane});
+                              formula(ratio, 90, 45e-6, 0.019), 0.02, true, "source of the formula",
+                              crane});
   }
   for (const auto& [angle, K] :
        {std::pair{30.0, 0.0728}, std::pair{45.0, 0.1058}, std::pair{60.0, 0.1479}}) {
     report.figures.push_back({fmt::format("{} deg, R/D 1.5: K", angle), "", K,
-                              formula(1.5, angle, roughness, f), 0.2, true, fair, miller});
+                              formula(1.5, angle, roughness, f), 0.2, true, spread, miller});
   }
   // In a computed pipe: the same pipe with and without bends, at the same flow.
-  const auto fall = [&](bool bent) {
+  const auto loss_and_head = [&](bool bent) {
     const auto gas = constant_gamma_gas();
     models::PipeSpecification pipe = smooth_pipe("pipe", 1.0, D, 0.02);
     pipe.friction = true;
     pipe.roughness = roughness;
-    // Two bends, so that the difference stands out: R/D 2.
+    // Two bends, for a larger difference: R/D 2.
     if (bent && broken != Broken::friction) pipe.bends = {{2 * D, 90}, {2 * D, 90}};
     FedPipe fed(gas, endless(pipe), 1.2 * 30 * 0.25 * std::numbers::pi * D * D, 293.15);
     fed.rig.run_until(0.15);
@@ -247,26 +245,27 @@ CaseReport bend_losses(Broken broken) {
     return std::array<double, 2>{(stagnation(a, 1.4) - stagnation(b, 1.4)) * 50.0 / 40.0,
                                  0.5 * d.state(25).rho * d.state(25).u * d.state(25).u};
   };
-  const auto with = fall(true);
-  const auto without = fall(false);
+  const auto with = loss_and_head(true);
+  const auto without = loss_and_head(false);
   const double arc = f * std::numbers::pi / 2 * 2;
   const double K = 0.5 * (with[0] / with[1] - without[0] / without[1]) + arc;
   report.figures.push_back(
-      {"computed pipe with two bends, R/D 2: K of one", "", 0.21871, K, 0.2, true, fair, miller});
+      {"computed pipe with two bends, R/D 2: K of one", "", 0.21871, K, 0.2, true, spread, miller});
   report.plots.push_back(plot);
   return report;
 }
 
 CaseReport choked_orifice(Broken broken) {
   CaseReport report;
-  report.title = "Orifice plate at the end of a pipe, choked and not";
+  report.title = "Orifice plate at the end of a pipe, choked and subsonic";
   report.text =
-      "A reservoir feeds a pipe of 0.5 m without loss; at its end an effective area of 0.3 of the "
-      "pipe's. In steady flow the mass flow is that of the ideal nozzle for the reservoir's state.";
+      "A reservoir supplies a pipe of 0.5 m without loss; at its end an orifice with an effective "
+      "area of 0.3 of the pipe's. In steady flow the mass flow is that of the ideal nozzle for the "
+      "reservoir's state.";
   const Source source{"NACA Report 1135 (1953); Shapiro (1953), chapter 4: flow of a nozzle",
-                      Standing::computed};
+                      Confidence::computed};
   struct Row {
-    double g, R, p0, T0, ratio, G;  // G in kg/(m2 s) of the opening
+    double g, R, p0, T0, ratio, G;  // G in kg/(m2 s) of the orifice
   };
   // Choked rows: psi p0 / sqrt(R T0) with psi 0.684731 (gamma 1.4) and 0.667262 (1.3).
   for (const Row& row :
@@ -276,7 +275,7 @@ CaseReport choked_orifice(Broken broken) {
         Row{1.4, 287.05, 101325, 293.15, 0.1, 239.17356},
         Row{1.3, 290, 400000, 1200, 0.3, 452.44625}, Row{1.3, 290, 200000, 1000, 0.8, 206.31226}}) {
     const Gas gas = gas_of_constant_gamma(row.g, row.R);
-    constexpr double share = 0.3;
+    constexpr double ratio_of_areas = 0.3;
     Pipe d = straight_pipe(50, 0.5, 0.04);
     fill_still(d, gas, row.ratio * row.p0, row.T0);
     const double h0 = gas.enthalpy(row.T0, 0.0);
@@ -289,16 +288,17 @@ CaseReport choked_orifice(Broken broken) {
           1.0));
       pipe.set_flux_right(models::as_pipe_flux(
           models::flow_through_orifice(gas, solver::EndWave<double>(gas, pipe.right_end(), -1.0),
-                                       into, share, broken == Broken::end_reflection ? 1.0 : share),
+                                       into, ratio_of_areas,
+                                       broken == Broken::end_reflection ? 1.0 : ratio_of_areas),
           -1.0));
     };
     settle<LimiterMonotonizedCentral>(d, gas, ends, 1e-10, 400'000);
-    const double flow = d.flux(50).mass / share;
+    const double flow = d.flux(50).mass / ratio_of_areas;
     report.figures.push_back(
         {fmt::format("gamma {}, {:.0f} kPa, {} K, p/p0 {}: mass flow over effective area", row.g,
                      1e-3 * row.p0, row.T0, row.ratio),
-         "kg/(m2 s)", row.G, flow, 1e-5, true,
-         "printed digits; gas without friction loses nothing on the way", source});
+         "kg/(m2 s)", row.G, flow, 1e-5, true, "printed digits; no loss in the frictionless pipe",
+         source});
   }
   return report;
 }

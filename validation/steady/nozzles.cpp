@@ -36,14 +36,16 @@ Pipe nozzle(std::size_t cells) {
 constexpr double throat_area = 0.25 * std::numbers::pi * throat * throat;
 
 // rho u A / (rho0 c0 A_throat) of choked flow, NACA Report 1135 (1953).
-constexpr double choked_share = 0.578704;
-double choked_flow() { return choked_share * p0 / (R * T0) * std::sqrt(g * R * T0) * throat_area; }
+constexpr double choked_flow_number = 0.578704;
+double choked_flow() {
+  return choked_flow_number * p0 / (R * T0) * std::sqrt(g * R * T0) * throat_area;
+}
 
 const Source tables{"NACA Report 1135 (1953), isentropic and normal-shock relations",
-                    Standing::computed};
+                    Confidence::computed};
 
-// A tenth of the pressure on the walls left out of the balance of momentum: takes off what it gave
-// in the step of dt (s) before.
+// Leaves a tenth of the wall pressure out of the momentum balance, by subtracting its contribution
+// in the previous step of dt (s).
 void break_area_term(Pipe& d, double dt) {
   for (std::ptrdiff_t i = 0; i < static_cast<std::ptrdiff_t>(d.cells()); ++i) {
     d.momentum[i] -= 0.1 * dt * d.h_p[i] * d.area_rise[i] * d.inverse_volume[i];
@@ -98,10 +100,11 @@ void add_subsonic(CaseReport& report, const std::string& name, Broken broken) {
   const auto e50 = subsonic_errors<Limiter>(50, broken);
   const auto e100 = subsonic_errors<Limiter>(100, broken);
   const auto e200 = subsonic_errors<Limiter>(200, broken);
-  const auto add = [&](const std::string& quantity, double expected, double ours, double tolerance,
-                       bool relative, const char* why, Sense sense = Sense::equal) {
+  const auto add = [&](const std::string& quantity, double expected, double computed,
+                       double tolerance, bool relative, const char* why,
+                       Sense sense = Sense::equal) {
     report.figures.push_back(
-        {name + ": " + quantity, "", expected, ours, tolerance, relative, why, tables, sense});
+        {name + ": " + quantity, "", expected, computed, tolerance, relative, why, tables, sense});
   };
   const char* second = "second order by design";
   for (const auto& [label, a, b] :
@@ -112,7 +115,7 @@ void add_subsonic(CaseReport& report, const std::string& name, Broken broken) {
         false, second, Sense::at_least);
   }
   add("greatest deviation of mass flow along the pipe, 200 cells", 0, e200.flow, 1e-8, false,
-      "the steady state passes the same mass at every face");
+      "a steady state has the same mass flow at every face");
   add("Mach number in the throat, 200 cells", 0.528219, e200.throat_mach, 2e-3, true,
       "0.2 % on 200 cells");
   add("Mach number at the exit, 200 cells", 0.0756903, e200.exit_mach, 2e-3, true,
@@ -133,8 +136,8 @@ CaseReport nozzle_subsonic(Broken broken) {
   CaseReport report;
   report.title = "Nozzle, subsonic throughout: order of the steady state";
   report.text =
-      "A/A_throat = 1 + 2.2 (x - 1.5)^2 (Anderson (1995), chapter 7), p_exit/p0 = 0.996. The first "
-      "order of the scheme without slopes shows that the measure tells orders apart.";
+      "A/A_throat = 1 + 2.2 (x - 1.5)^2 (Anderson (1995), chapter 7), p_exit/p0 = 0.996. The "
+      "first-order scheme is run as well, to show that the measurement distinguishes the orders.";
   add_subsonic<LimiterMonotonizedCentral>(report, "monotonized central", broken);
   add_subsonic<LimiterVanLeer>(report, "van Leer", broken);
   const auto f50 = subsonic_errors<LimiterFlat>(50, Broken::nothing);
@@ -158,7 +161,7 @@ struct ShockErrors {
   double face = 0;   // worst relative error of the mass flow through the faces, shock included
 };
 
-// Exact Mach number at x with a shock at `place` (beyond the pipe: none).
+// Exact Mach number at x with a shock at `place` (beyond the pipe: no shock).
 double mach_with_shock(double x, double place, double p02) {
   const double A = nozzle_area(x);
   return x >= place ? mach_of(area_of, A * p02, 1e-3, 1.0)
@@ -245,12 +248,12 @@ CaseReport nozzle_with_shock(Broken broken) {
     Pipe d = nozzle_at(gas, c.p_exit);
     settle<Limiter>(d, gas, reservoirs(gas, c.p_exit * p0, broken), 1e-9, 60'000);
     const ShockErrors e = shock_errors(d, c.place, c.p02);
-    const auto add = [&](const char* quantity, const char* unit, double expected, double ours,
+    const auto add = [&](const char* quantity, const char* unit, double expected, double computed,
                          double tolerance, bool relative, const char* why) {
       report.figures.push_back({fmt::format("p_exit/p0 {}, {}: {}", c.p_exit, limiter, quantity),
-                                unit, expected, ours, tolerance, relative, why, tables});
+                                unit, expected, computed, tolerance, relative, why, tables});
     };
-    add("place of the shock", "m", c.place, e.place, d.dx(), false, "one cell");
+    add("position of the shock", "m", c.place, e.place, d.dx(), false, "one cell");
     add("worst error of pressure away from the shock", "", 0, e.p, 0.005, false,
         "0.5 % on 200 cells");
     add("worst error of mass flow away from the shock", "", 0, e.flow, 0.001, false,
@@ -269,13 +272,14 @@ CaseReport nozzle_with_shock(Broken broken) {
   return report;
 }
 
-CaseReport nozzle_restless_shock(Broken broken) {
+CaseReport nozzle_shock_limit_cycle(Broken broken) {
   CaseReport report;
-  report.title = "Standing shock that the monotonized central limiter keeps stirring";
+  report.title = "Standing shock with a limit cycle of the monotonized central limiter";
   report.text =
-      "For some places of the shock within its cell the solution with this steep limiter ends in a "
-      "small cycle instead of a steady state (one to four per cent of mass flow at faces beside "
-      "the shock; van Leer's limiter settles). The means over 400 samples have to be right.";
+      "For some positions of the shock within its cell the solution with this steep limiter ends "
+      "in a small limit cycle instead of a steady state (one to four per cent of the mass flow at "
+      "faces next to the shock; van Leer's limiter converges). The means over 400 samples must be "
+      "right.";
   const Gas gas = gas_of_constant_gamma(g, R);
   const auto ends = reservoirs(gas, at_75.p_exit * p0, broken);
   Pipe d = nozzle_at(gas, at_75.p_exit);
@@ -296,7 +300,7 @@ CaseReport nozzle_restless_shock(Broken broken) {
   }
   const double M = mach_with_shock(d.centre(behind), at_75.place, at_75.p02);
   report.figures = {
-      {"mean place of the shock", "m", at_75.place, place, d.dx(), false, "one cell", tables},
+      {"mean position of the shock", "m", at_75.place, place, d.dx(), false, "one cell", tables},
       {"mean mass flow behind the shock", "kg/s", choked_flow(), flow, 0.001, true,
        "0.1 % on 200 cells", tables},
       {"mean pressure behind the shock", "Pa", at_75.p02 * pressure_ratio(M, g) * p0, p_behind,
@@ -308,11 +312,10 @@ CaseReport nozzle_restless_shock(Broken broken) {
 
 CaseReport area_change(Broken broken) {
   CaseReport report;
-  report.title = "Cones without friction: pressure recovered and spent";
+  report.title = "Cones without friction: pressure recovery and pressure drop";
   report.text =
       "Straight pipe, cone of 0.6 m and straight pipe, Mach number 0.2 before the cone; 150 cells, "
-      "400 for "
-      "the widest, whose flow hangs on a fortieth of the pressure.";
+      "400 for the largest, whose flow is driven by a fortieth of the pressure.";
   const Gas gas = gas_of_constant_gamma(g, R);
   struct Row {
     double ratio, M2, p2_p1;
@@ -330,9 +333,9 @@ CaseReport area_change(Broken broken) {
     settle<LimiterVanLeer>(d, gas, reservoirs(gas, row.p2_p1 * p1, broken), 1e-10, 1'000'000);
     const Primitive<double> in = d.left_end();
     const Primitive<double> out = d.right_end();
-    const auto add = [&](const char* quantity, double expected, double ours, double tolerance) {
+    const auto add = [&](const char* quantity, double expected, double computed, double tolerance) {
       report.figures.push_back({fmt::format("A2/A1 {}: {}", row.ratio, quantity), "", expected,
-                                ours, tolerance, true, "0.5 % of M, 0.03 % of p", tables});
+                                computed, tolerance, true, "0.5 % of M, 0.03 % of p", tables});
     };
     add("Mach number before the cone", 0.2, mach(in, g), 5e-3);
     add("Mach number behind the cone", row.M2, mach(out, g), 5e-3);

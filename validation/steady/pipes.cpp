@@ -49,8 +49,8 @@ CaseReport fanno_pipe(Broken broken) {
   report.title = "Pipe with friction: Fanno flow";
   report.text =
       "Bore 38.1 mm, 0.9 m, 200 cells, a fixed friction factor of 0.03 (Darcy). Second part: the "
-      "same bore and factor, but 3.5 m and against a back pressure so low that the exit is sonic: "
-      "the inlet takes the Mach number for which f L*/D is that of the pipe.";
+      "same bore and factor, but 3.5 m and with a back pressure so low that the exit is sonic: the "
+      "inlet Mach number is the one for which f L*/D is that of the pipe.";
   constexpr double g = 1.4;
   constexpr double bore = 0.0381;
   constexpr double factor = 0.03;
@@ -70,20 +70,20 @@ CaseReport fanno_pipe(Broken broken) {
   const Primitive<double> in = d.left_end();
   const Primitive<double> out = d.right_end();
   const Source source{
-      "Shapiro (1953), chapter 6, Fanno relations (table row M 0.1 seen in Farokhi, "
-      "Aircraft Propulsion, 2nd ed. 2014, appendix E)",
-      Standing::computed};
-  const auto add = [&](const char* quantity, const char* unit, double expected, double ours,
+      "Shapiro (1953), chapter 6, Fanno relations (table row M 0.1 read in Farokhi (2014), "
+      "appendix E)",
+      Confidence::computed};
+  const auto add = [&](const char* quantity, const char* unit, double expected, double computed,
                        double tolerance, const char* why) {
-    report.figures.push_back({quantity, unit, expected, ours, tolerance, true, why, source});
+    report.figures.push_back({quantity, unit, expected, computed, tolerance, true, why, source});
   };
-  const char* fair = "0.02 % on 200 cells";
+  const char* on_200_cells = "0.02 % on 200 cells";
   const double lost = 1.0 - stagnation(out, g) / stagnation(in, g);
-  add("Mach number at the inlet", "", 0.3, mach(in, g), 2e-4, fair);
-  add("Mach number at the outlet", "", 0.316319, mach(out, g), 2e-4, fair);
-  add("p2/p1", "", 0.947474, out.p / in.p, 2e-4, fair);
-  add("T2/T1", "", 0.998028, out.p / out.rho / (in.p / in.rho), 2e-4, fair);
-  add("p02/p01", "", 0.954043, 1.0 - lost, 2e-4, fair);
+  add("Mach number at the inlet", "", 0.3, mach(in, g), 2e-4, on_200_cells);
+  add("Mach number at the outlet", "", 0.316319, mach(out, g), 2e-4, on_200_cells);
+  add("p2/p1", "", 0.947474, out.p / in.p, 2e-4, on_200_cells);
+  add("T2/T1", "", 0.998028, out.p / out.rho / (in.p / in.rho), 2e-4, on_200_cells);
+  add("p02/p01", "", 0.954043, 1.0 - lost, 2e-4, on_200_cells);
   add("1 - p02/p01", "", 1.0 - 0.954043, lost, 2e-3, "0.2 % of the loss itself");
   const double T_total = out.p / (out.rho * R) / temperature_ratio(mach(out, g), g);
   add("stagnation temperature at the outlet", "K", T0, T_total, 1e-5, "friction does no work");
@@ -95,13 +95,13 @@ CaseReport fanno_pipe(Broken broken) {
   constexpr double length = 2.308493 * bore / factor;
   const Pipe choked = pipe(length, 0.05 * p0);
   const Primitive<double> c_in = choked.left_end();
-  // At the sonic end the gradients are infinite, M - 1 goes with the root of the distance: the flow
-  // is looked at ten cells before the end.
+  // At the sonic end the gradients are infinite, M - 1 being proportional to the root of the
+  // distance: the flow is compared ten cells before the end.
   const Primitive<double> c_out = choked.state(190);
   const double M_last = mach_of([&](double M) { return fanno_length(M, g); },
                                 factor * 9.5 * choked.dx() / bore, 0.5, 1.0);
   const double T_last = 0.5 * (g + 1.0) * temperature_ratio(M_last, g);  // T/T*
-  const char* steep = "0.2 %: towards the sonic end the gradient grows without bound";
+  const char* steep = "0.2 %: the gradient grows without bound towards the sonic end";
   add("choked pipe of f L/D 2.308493: Mach number at the inlet", "", 0.4, mach(c_in, g), 0.005,
       "0.5 %");
   add("choked pipe: Mach number ten cells before the end", "", M_last, mach(c_out, g), 0.002,
@@ -116,13 +116,13 @@ CaseReport fanno_pipe(Broken broken) {
 CaseReport rayleigh_pipe(Broken broken) {
   CaseReport report;
   report.title = "Heated and cooled pipe: Rayleigh flow";
-  report.text = "Bore 40 mm, 0.9 m, 200 cells, heat spread evenly over the pipe, no friction.";
+  report.text = "Bore 40 mm, 0.9 m, 200 cells, uniform heat flux, no friction.";
   constexpr double g = 1.4;
   struct Heat {
     double T02, M2, p2, T2, p02;
   };
   const Gas gas = gas_of_constant_gamma(g, R);
-  const Source source{"Shapiro (1953), chapter 7, Rayleigh relations", Standing::computed};
+  const Source source{"Shapiro (1953), chapter 7, Rayleigh relations", Confidence::computed};
   for (const Heat& c : {Heat{1.5, 0.395048, 0.924096, 1.480781, 0.966760},
                         Heat{0.8, 0.261705, 1.027480, 0.803395, 1.012362}}) {
     constexpr double length = 0.9;
@@ -131,11 +131,11 @@ CaseReport rayleigh_pipe(Broken broken) {
     const double T1 = temperature_ratio(0.3, g) * T0;
     const double mass_flux = p1 / (R * T1) * 0.3 * std::sqrt(g * R * T1);             // kg/(m2 s)
     const double heat = mass_flux * g / (g - 1.0) * R * T0 * (c.T02 - 1.0) / length;  // W/m3
-    // A wall so hot (or, formally, so far below zero) that the heat does not depend on the gas.
-    constexpr double far = 1e9;
+    // A wall so hot (or, formally, so cold) that the heat flux does not depend on the gas.
+    constexpr double extreme = 1e9;
     for (std::ptrdiff_t i = 0; i < 200 && broken != Broken::wall_heat; ++i) {
-      d.T_wall[i] = heat > 0 ? far : -far;
-      d.exchange[i] = std::abs(heat) / far;
+      d.T_wall[i] = heat > 0 ? extreme : -extreme;
+      d.exchange[i] = std::abs(heat) / extreme;
     }
     fill_still(d, gas, c.p2 * p1, T0);
     settle<LimiterMonotonizedCentral>(d, gas, EndsReservoirs{gas, p0, T0, c.p2 * p1}, 1e-11,
@@ -145,9 +145,9 @@ CaseReport rayleigh_pipe(Broken broken) {
     const auto T_total = [](const Primitive<double>& w) {
       return w.p / (w.rho * R) / temperature_ratio(mach(w, g), g);
     };
-    const auto add = [&](const char* quantity, double expected, double ours) {
-      report.figures.push_back({fmt::format("T02/T01 {}: {}", c.T02, quantity), "", expected, ours,
-                                2e-4, true, "0.02 % on 200 cells", source});
+    const auto add = [&](const char* quantity, double expected, double computed) {
+      report.figures.push_back({fmt::format("T02/T01 {}: {}", c.T02, quantity), "", expected,
+                                computed, 2e-4, true, "0.02 % on 200 cells", source});
     };
     add("Mach number at the inlet", 0.3, mach(in, g));
     add("Mach number at the outlet", c.M2, mach(out, g));
@@ -216,20 +216,20 @@ CaseReport friction_and_heat(Broken broken) {
   CaseReport report;
   report.title = "Hot gas through a rough, cooled pipe: friction and heat together";
   report.text =
-      "Bore 41 mm, 0.9 m, roughness 30 um, wall at 600 K, gas with heat capacities that vary, "
-      "friction factor and heat transfer of the engine's pipes. The reference integrates the two "
-      "ordinary differential equations of steady flow from the computed state at the inlet with "
-      "Boost.Odeint (Dormand-Prince); friction factor and viscosity formulas are those of the "
-      "program, the balances are not.";
+      "Bore 41 mm, 0.9 m, roughness 30 um, wall at 600 K, variable heat capacities, friction "
+      "factor and heat transfer as in engine pipes. The reference integrates the two ordinary "
+      "differential equations of steady flow from the computed state at the inlet with "
+      "Boost.Odeint (Dormand-Prince); friction factor and viscosity are computed with the formulas "
+      "of the program, the balances are not.";
   const Gas gas = solver::air_and_products(1.87);
-  struct Load {
+  struct Flow {
     double flow, T0;  // kg/s, K
   };
   const Source source{
-      "Shapiro (1953), chapter 8: generalised one-dimensional flow; Haaland (1983); "
-      "Sutherland; integrated with Boost.Odeint",
-      Standing::computed};
-  for (const Load& load : {Load{0.06, 1100.0}, Load{0.14, 1100.0}}) {
+      "Shapiro (1953), chapter 8: generalised one-dimensional flow; Haaland (1983); Sutherland "
+      "(1893); integrated with Boost.Odeint",
+      Confidence::computed};
+  for (const Flow& inflow : {Flow{0.06, 1100.0}, Flow{0.14, 1100.0}}) {
     models::PipeSpecification pipe = smooth_pipe("pipe", 0.9, 0.041, 0.9 / 200);
     pipe.friction = broken != Broken::friction;
     pipe.roughness = 30e-6;
@@ -242,20 +242,20 @@ CaseReport friction_and_heat(Broken broken) {
     open.end = {0, models::Side::right};
     open.end_correction = false;
     spec.open_ends = {open};
-    FedPipe fed(gas, spec, load.flow, load.T0);
+    FedPipe fed(gas, spec, inflow.flow, inflow.T0);
     fed.rig.run_until(0.1);
     const Pipe& d = fed.rig.pipe(0);
     const double area = d.area_left();
-    const PipeEquations equations{gas, load.flow / area, 0.041, 30e-6, 600};
+    const PipeEquations equations{gas, inflow.flow / area, 0.041, 30e-6, 600};
     // From the middle of the first cell, over all cell centres.
     const auto first = d.state(0);
     PipeEquations::State state{first.p, first.p / (first.rho * gas.gas_constant(0.0))};
-    Plot pressure{fmt::format("pressure, {} g/s", 1e3 * load.flow),
+    Plot pressure{fmt::format("pressure, {} g/s", 1e3 * inflow.flow),
                   "x, m",
                   "Pa",
                   {{"ordinary differential equations", {}, {}}, {"200 cells", {}, {}, true}}};
     Plot temperature = pressure;
-    temperature.title = fmt::format("temperature, {} g/s", 1e3 * load.flow);
+    temperature.title = fmt::format("temperature, {} g/s", 1e3 * inflow.flow);
     temperature.y_label = "K";
     double p_worst = 0;
     double T_worst = 0;
@@ -267,7 +267,7 @@ CaseReport friction_and_heat(Broken broken) {
       const auto w = d.state(i);
       const double T = d.T[static_cast<std::ptrdiff_t>(i)];
       p_worst = std::max(p_worst, std::abs(w.p - state[0]) / std::abs(first.p - 101325.0));
-      T_worst = std::max(T_worst, std::abs(T - state[1]) / (load.T0 - 600.0));
+      T_worst = std::max(T_worst, std::abs(T - state[1]) / (inflow.T0 - 600.0));
       pressure.curves[0].x.push_back(d.centre(i));
       pressure.curves[0].y.push_back(state[0]);
       temperature.curves[0].x.push_back(d.centre(i));
@@ -282,19 +282,19 @@ CaseReport friction_and_heat(Broken broken) {
     const std::size_t last = d.cells() - 1;
     const auto out = d.state(last);
     const double g_out = gas.gamma(d.T[static_cast<std::ptrdiff_t>(last)], 0.0);
-    const auto add = [&](const char* quantity, const char* unit, double expected, double ours,
+    const auto add = [&](const char* quantity, const char* unit, double expected, double computed,
                          double tolerance, bool relative, const char* why) {
       report.figures.push_back(
-          {fmt::format("{} g/s, exit M {:.2f}: {}", 1e3 * load.flow, mach(out, g_out), quantity),
-           unit, expected, ours, tolerance, relative, why, source});
+          {fmt::format("{} g/s, exit M {:.2f}: {}", 1e3 * inflow.flow, mach(out, g_out), quantity),
+           unit, expected, computed, tolerance, relative, why, source});
     };
     add("temperature of the last cell", "K", state[1], d.T[static_cast<std::ptrdiff_t>(last)], 1e-4,
         true, "0.01 % on 200 cells");
     add("pressure of the last cell", "Pa", state[0], out.p, 1e-4, true, "0.01 % on 200 cells");
-    add("worst error of pressure over the fall of pressure", "", 0, p_worst, 5e-4, false,
-        "0.05 % of the fall from inlet to outlet");
+    add("worst error of pressure over the pressure drop", "", 0, p_worst, 5e-4, false,
+        "0.05 % of the drop from inlet to outlet");
     add("worst error of temperature over 500 K", "", 0, T_worst, 1e-4, false,
-        "0.01 % of the distance to the wall");
+        "0.01 % of the difference to the wall temperature");
     report.plots.push_back(pressure);
     report.plots.push_back(temperature);
   }

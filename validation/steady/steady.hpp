@@ -9,7 +9,7 @@ namespace pulsewright::validation {
 CaseReport nozzle_subsonic(Broken broken);
 CaseReport nozzle_supersonic(Broken broken);
 CaseReport nozzle_with_shock(Broken broken);
-CaseReport nozzle_restless_shock(Broken broken);
+CaseReport nozzle_shock_limit_cycle(Broken broken);
 CaseReport area_change(Broken broken);
 
 // pipes.cpp

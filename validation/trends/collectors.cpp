@@ -1,4 +1,4 @@
-// Collectors that get their pulses evenly against the banks of a cross-plane V8.
+// Collectors with even pulse spacing compared with bank-wise collectors on a cross-plane V8.
 #include <algorithm>
 #include <fmt/format.h>
 #include <stdexcept>
@@ -17,7 +17,7 @@ const std::vector<std::vector<int>> crossed{{1, 4, 6, 7}, {8, 3, 5, 2}};
 models::PointResult run_groups(const std::vector<std::vector<int>>& groups, double rpm) {
   models::PointSimulation engine(cross_plane_v8(groups, 0.8, 0.02), rpm / 60, {});
   models::PointResult result = engine.run();
-  if (!result.converged) throw std::runtime_error("the cycle did not settle");
+  if (!result.converged) throw std::runtime_error("the cycle did not converge");
   return result;
 }
 
@@ -35,17 +35,15 @@ double spread(const models::PointResult& r) {
 
 CaseReport even_collectors(Broken broken) {
   CaseReport report;
-  report.title = "Even collectors against the banks of a cross-plane V8";
+  report.title = "Evenly spaced collectors and bank-wise collectors on a cross-plane V8";
   report.text =
       "Invented V8 of five litres, firing order 1-8-4-3-6-5-7-2, equal primaries of 0.8 m, cells "
-      "of "
-      "20 mm. By banks a collector gets its pulses 270-180-90-180 deg apart, with tubes crossed "
-      "between the banks every 180 deg.";
+      "of 20 mm. By banks the pulses reach a collector 270-180-90-180 deg apart, with tubes "
+      "crossed between the banks (180-degree header) every 180 deg.";
   const Source trade{
-      "even-interval collectors scavenge better and fill the cylinders alike: trade "
-      "press, seen",
-      Standing::common_practice};
-  const Source symmetry{"symmetry: equal tubes, equal intervals", Standing::computed};
+      "even-interval collectors scavenge better and fill the cylinders equally: trade press",
+      Confidence::common_practice};
+  const Source symmetry{"symmetry: equal tubes, equal intervals", Confidence::computed};
   Plot plot{"volumetric efficiency of the cylinders, 6000 rpm",
             "cylinder",
             "",
@@ -53,17 +51,17 @@ CaseReport even_collectors(Broken broken) {
   for (const double rpm : {5000.0, 6000.0, 7000.0}) {
     const auto uneven = run_groups(banks, rpm);
     const auto even = run_groups(broken == Broken::tuning ? banks : crossed, rpm);
-    const auto add = [&](const char* quantity, double expected, double ours, double tolerance,
+    const auto add = [&](const char* quantity, double expected, double computed, double tolerance,
                          const char* why, const Source& source, Sense sense = Sense::equal) {
-      report.figures.push_back({fmt::format("{:.0f} rpm: {}", rpm, quantity), "", expected, ours,
-                                tolerance, false, why, source, sense});
+      report.figures.push_back({fmt::format("{:.0f} rpm: {}", rpm, quantity), "", expected,
+                                computed, tolerance, false, why, source, sense});
     };
     add("spread of volumetric efficiency, crossed", 0, spread(even), 1e-3,
-        "the cycle settles within 0.1 %", symmetry);
+        "the cycle converges within 0.1 %", symmetry);
     add("spread of volumetric efficiency, crossed over banks", 0.1, spread(even) / spread(uneven),
-        0, "of our own choosing: a tenth at most", trade, Sense::at_most);
-    add("residual fraction of the crossed header over that of the banks", 1,
-        even.residual_fraction / uneven.residual_fraction, 0, "less burnt gas stays behind", trade,
+        0, "chosen here: a tenth at most", trade, Sense::at_most);
+    add("residual fraction of the crossed header over that of the bank-wise one", 1,
+        even.residual_fraction / uneven.residual_fraction, 0, "less residual gas", trade,
         Sense::at_most);
     if (rpm == 6000) {
       for (const auto& [r, k] : {std::pair{&uneven, 0}, std::pair{&even, 1}}) {

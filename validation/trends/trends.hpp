@@ -1,4 +1,4 @@
-// Trends of the trade: does the engine answer to its pipes as builders say it does?
+// Trends known from the trade: length, bore, overlap and collectors.
 #pragma once
 
 #include "validation/case.hpp"

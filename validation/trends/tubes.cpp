@@ -1,4 +1,4 @@
-// What length and bore of the primary do to the torque curve.
+// Effect of primary length and bore on the torque curve.
 #include <cmath>
 #include <fmt/format.h>
 #include <numeric>
@@ -25,13 +25,12 @@ double mean(const Sweep& sweep, double from, double to) {
 
 CaseReport longer_primary(Broken broken) {
   CaseReport report;
-  report.title = "Longer primaries help low speeds and cost at high ones";
+  report.title = "Longer primaries raise torque at low speeds and lower it at high ones";
   report.text =
       "Torque of one cylinder with a short intake, pipes of 0.7 and 1.0 m, below and above the "
-      "tuned "
-      "speed of the shorter one (6150 rpm).";
+      "tuned speed of the shorter one (6150 rpm).";
   const Source source{"length tilts the torque curve about its peak, trade press, restated",
-                      Standing::common_practice};
+                      Confidence::common_practice};
   Plot plot{"torque", "rpm", "N m", {}};
   Sweep sweeps[2];
   for (const int k : {0, 1}) {
@@ -46,10 +45,9 @@ CaseReport longer_primary(Broken broken) {
   };
   report.figures = {
       {"torque of the longer pipe over the shorter, 4500 to 5500 rpm, less 1", "", 0.02,
-       change(4500, 5500), 0, false, "2 % at least, of our own choosing", source, Sense::at_least},
+       change(4500, 5500), 0, false, "2 % at least, chosen here", source, Sense::at_least},
       {"torque of the longer pipe over the shorter, 6500 to 7500 rpm, less 1", "", -0.01,
-       change(6500, 7500), 0, false, "1 % less at least, of our own choosing", source,
-       Sense::at_most}};
+       change(6500, 7500), 0, false, "1 % less at least, chosen here", source, Sense::at_most}};
   report.plots.push_back(plot);
   return report;
 }
@@ -59,20 +57,18 @@ CaseReport wider_primary(Broken broken) {
   report.title = "A wider primary moves the peak of torque up";
   report.text =
       "One cylinder of 0.625 litres with a short intake and a pipe of 0.8 m. The mean-velocity "
-      "rule "
-      "(peak torque at area in square inches x 88200 / displacement in cubic inches, that is 245 "
-      "ft/s) goes with the area; here the peak moves about half as fast, since the length holds "
-      "it. "
-      "They meet at the bore that the rule gives for the tuned speed of that length.";
-  const Source mcfarland{"Car Craft, Header Basics (J. McFarland): 88,200 rule, seen",
-                         Standing::common_practice};
+      "rule (peak torque at area in square inches x 88200 / displacement in cubic inches, that is "
+      "245 ft/s) is proportional to the area; here the peak moves about half as far, because the "
+      "length also fixes it. Both agree at the bore that the rule gives for the tuned speed of "
+      "that length.";
+  const Source mcfarland{"Car Craft, Header Basics (J. McFarland): 88,200 rule",
+                         Confidence::common_practice};
   const Source trend{
-      "a wider primary moves the peak up, 500 rpm for an eighth of an inch, trade "
-      "press, restated",
-      Standing::common_practice};
+      "a wider primary moves the peak up, 500 rpm for an eighth of an inch, trade press, restated",
+      Confidence::common_practice};
   Plot plot{"torque", "rpm", "N m", {}};
   Plot peaks{
-      "speed of peak torque", "bore, mm", "rpm", {{"88,200 rule", {}, {}}, {"ours", {}, {}}}};
+      "speed of peak torque", "bore, mm", "rpm", {{"88,200 rule", {}, {}}, {"computed", {}, {}}}};
   double before = 0;
   for (const double D : {0.036, 0.040, 0.0443, 0.050}) {
     TunedSingle engine;
@@ -87,11 +83,9 @@ CaseReport wider_primary(Broken broken) {
     peaks.curves[1].x.push_back(1e3 * D);
     peaks.curves[1].y.push_back(peak);
     if (before > 0) {
-      report.figures.push_back({fmt::format("{} mm: speed of peak torque above that of the smaller "
-                                            "bore",
-                                            1e3 * D),
-                                "rpm", 100, peak - before, 0, false, "100 rpm at least", trend,
-                                Sense::at_least});
+      report.figures.push_back(
+          {fmt::format("{} mm: speed of peak torque above that of the smaller bore", 1e3 * D),
+           "rpm", 100, peak - before, 0, false, "100 rpm at least", trend, Sense::at_least});
     }
     before = peak;
     if (D == 0.0443) {

@@ -11,7 +11,7 @@ models::PointResult TunedSingle::run(double rpm) const {
   models::EngineSpecification e = single_cylinder(length, 0.02);
   e.pipes[0].length = 0.06;
   e.pipes[0].cell_size = 0.01;
-  // The port in the head keeps its bore.
+  // The bore of the port in the head does not change.
   constexpr double port = 0.0443;
   if (diameter != port) e.pipes[1].profile = {{0.0, port}, {0.075, port}, {0.09, diameter}};
   e.exhaust_valve.opens_deg = exhaust_opens;
@@ -24,7 +24,7 @@ models::PointResult TunedSingle::run(double rpm) const {
   }
   models::PointSimulation engine(e, rpm / 60, {});
   models::PointResult result = engine.run();
-  if (!result.converged) throw std::runtime_error("the cycle did not settle");
+  if (!result.converged) throw std::runtime_error("the cycle did not converge");
   return result;
 }
 
@@ -38,7 +38,7 @@ double tuning_gain(TunedSingle engine, double rpm, Broken broken) {
 double peak_of(const Sweep& sweep) {
   const auto& y = sweep.value;
   const auto i = static_cast<std::size_t>(std::max_element(y.begin(), y.end()) - y.begin());
-  if (i == 0 || i + 1 == y.size()) throw std::runtime_error("the peak lies outside the sweep");
+  if (i == 0 || i + 1 == y.size()) throw std::runtime_error("the peak is outside the sweep");
   const double below = y[i] - y[i - 1];
   const double above = y[i + 1] - y[i];
   return sweep.rpm[i] + 0.5 * (sweep.rpm[i + 1] - sweep.rpm[i]) * (below + above) / (below - above);

@@ -14,14 +14,14 @@ struct TunedSingle {
   double diameter = 0.0443;    // m
   double exhaust_opens = 102;  // deg
   double intake_opens = 324;   // deg
-  bool reflecting = true;      // false: the pipe has no end
+  bool reflecting = true;      // false: anechoic end
 
   static constexpr double exhaust_closes = 394;  // deg
-  // Runs a speed, rpm. Throws std::runtime_error when the cycle does not settle.
+  // Simulates one speed, rpm. Throws std::runtime_error when the cycle does not converge.
   models::PointResult run(double rpm) const;
 };
 
-// Volumetric efficiency gained by the reflection at the pipe's end.
+// Gain of volumetric efficiency by the reflection at the pipe's end.
 double tuning_gain(TunedSingle engine, double rpm, Broken broken);
 
 // A figure over speed (rpm) and its peak.
@@ -37,8 +37,8 @@ Sweep sweep_of(double from, double to, double step, const Function& function) {
   }
   return sweep;
 }
-// Turning point of the parabola through the greatest value and its neighbours. Throws
-// std::runtime_error when the greatest value stands at an end of the sweep.
+// Vertex of the parabola through the greatest value and its neighbours. Throws std::runtime_error
+// when the greatest value is at an end of the sweep.
 double peak_of(const Sweep& sweep);
 Curve curve_of(const std::string& name, const Sweep& sweep);
 

@@ -20,7 +20,7 @@ double speed_of_bell(double length, double opens) {
 
 const Source bell{
     "Bell (1981), length of a tuned primary (formula restated, its range from memory)",
-    Standing::restated};
+    Confidence::restated};
 
 }  // namespace
 
@@ -28,11 +28,12 @@ CaseReport tuned_length(Broken broken) {
   CaseReport report;
   report.title = "Tuned speed against length of the pipe";
   report.text =
-      "Gain of volumetric efficiency by the reflection at the open end, over a pipe without end. "
-      "First peak (the highest speed of tuning) against the hand formula; second peak against the "
-      "acoustic limit, in which length times speed is constant: the blowdown is then short against "
-      "the wave's way. At the first peak the pulse is as long as the pipe, so that the tuned speed "
-      "falls more slowly than 1/L, and the hand formula, which goes with 1/L, crosses it near 1 m.";
+      "Gain of volumetric efficiency by the reflection at the open end, compared with an anechoic "
+      "pipe. First peak (the highest speed of tuning) against the hand formula; second peak "
+      "against the acoustic limit, in which length times speed is constant, because the pulse is "
+      "then short against the travel of the wave. At the first peak the pulse is as long as the "
+      "pipe, so that the tuned speed falls more slowly than 1/L, and the hand formula, "
+      "proportional to 1/L, intersects it near 1 m.";
   Plot plot{"gain of volumetric efficiency", "rpm", "", {}};
   struct First {
     double length, from, to;
@@ -58,8 +59,8 @@ CaseReport tuned_length(Broken broken) {
            peak,
            0,
            false,
-           "of our own choosing: any lower speed",
-           {"a longer pipe is tuned to a lower speed", Standing::common_practice},
+           "chosen here: any lower speed",
+           {"a longer pipe is tuned to a lower speed", Confidence::common_practice},
            Sense::at_most});
     }
     before = peak;
@@ -88,9 +89,8 @@ CaseReport tuned_length(Broken broken) {
          true,
          "10 %: the gas cools along a longer pipe, and the angle of the pulse moves with speed",
          {"acoustic limit, with the end of Levine & Schwinger, Phys. Rev. 73 (1948) 383; mean of "
-          "the "
-          "three",
-          Standing::computed}});
+          "the three",
+          Confidence::computed}});
   }
   report.plots.push_back(plot);
   return report;
@@ -102,14 +102,14 @@ CaseReport opening_period(Broken broken) {
   report.text =
       "Fukuda and Izumi found the greatest output of a small four-stroke at one value of Q = c "
       "theta / (12 k N l), theta the period (deg) in which the exhaust valve is open, c the mean "
-      "speed of sound, N the speed, l the length with its end correction. The matching factor k "
-      "was "
-      "not seen, so that the proportion is what can be checked: at one length the tuned speed goes "
-      "with theta. The exhaust valve opens 20 deg later here, theta 272 instead of 292 deg.";
+      "speed of sound, N the speed, l the length with its end correction. The value of the "
+      "matching factor k was not available, so only the proportionality is checked: at one length "
+      "the tuned speed is proportional to theta. The exhaust valve opens 20 deg later here, theta "
+      "272 instead of 292 deg.";
   const Source fukuda{
-      "Fukuda & Izumi, Mem. Fac. Eng. Yamaguchi Univ. 16 (1965) 71 (abstract seen, k "
-      "not)",
-      Standing::seen};
+      "Fukuda & Izumi, Mem. Fac. Eng. Yamaguchi Univ. 16 (1965) 71 (abstract read; k not "
+      "available)",
+      Confidence::original};
   Plot plot{"gain of volumetric efficiency", "rpm", "", {}};
   struct Row {
     double length, from, to;
@@ -137,14 +137,13 @@ CaseReport opening_period(Broken broken) {
 
 CaseReport overlap_needed(Broken broken) {
   CaseReport report;
-  report.title = "Without overlap there is little to gain from a tuned exhaust";
+  report.title = "Without overlap a tuned exhaust gains little";
   report.text =
       "Gain of volumetric efficiency by the reflection, pipe of 1 m, intake opening 36 deg before "
-      "top dead centre (70 deg of overlap) and at exhaust closing (none).";
+      "top dead centre (70 deg of overlap) and at exhaust closing (no overlap).";
   const Source vizard{
-      "a tuned exhaust gains with overlap only: trade press (Popular Hot Rodding, "
-      "2011), seen",
-      Standing::common_practice};
+      "a tuned exhaust gains with overlap only: trade press (Popular Hot Rodding, 2011)",
+      Confidence::common_practice};
   for (const double rpm : {5000.0, 5500.0, 6000.0}) {
     TunedSingle engine;
     engine.length = 1.0;
@@ -152,10 +151,10 @@ CaseReport overlap_needed(Broken broken) {
     engine.intake_opens = TunedSingle::exhaust_closes;
     const double without = tuning_gain(engine, rpm, broken);
     report.figures.push_back({fmt::format("{:.0f} rpm: gain with 70 deg of overlap", rpm), "", 0.04,
-                              with, 0, false, "of our own choosing", vizard, Sense::at_least});
+                              with, 0, false, "chosen here", vizard, Sense::at_least});
     report.figures.push_back(
         {fmt::format("{:.0f} rpm: gain without overlap over that with it", rpm), "", 0,
-         without / with, 0.3, false, "of our own choosing", vizard});
+         without / with, 0.3, false, "chosen here", vizard});
   }
   return report;
 }

@@ -1,5 +1,5 @@
-// Two tests without a closed solution: a shock that meets a density wave, and two blasts between
-// walls. Held against values of other codes on fine grids.
+// Two tests without an analytical solution: a shock that meets a density wave, and two blast waves
+// between walls. The reference is another code on a fine grid.
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -39,7 +39,7 @@ void run_either(Broken broken, Pipe& d, const Gas& gas, double t, const Ends& en
   }
 }
 
-// Place of the last cell from the right whose pressure is above the level, to a part of a cell.
+// Position at which the pressure last exceeds the level, interpolated between cell centres.
 double last_above(const Pipe& d, double level) {
   for (std::size_t i = d.cells() - 1; i-- > 0;) {
     const double a = d.state(i).p - level;
@@ -64,7 +64,8 @@ double greatest_density(const Pipe& d) {
   return most;
 }
 
-const Source fine_grid{"another code, MUSCL-Hancock with HLLC on 40000 cells", Standing::computed};
+const Source fine_grid{"another code, MUSCL-Hancock with HLLC on 40000 cells",
+                       Confidence::computed};
 
 }  // namespace
 
@@ -73,8 +74,8 @@ CaseReport shu_osher(Broken broken) {
   report.title = "Shu and Osher: a Mach 3 shock runs into a density wave";
   report.text =
       "x from -5 to 5, t 1.8; gamma 1.4. Reference: another code on 40000 cells, which differs "
-      "from itself on 20000 by at most 1e-3. The short waves behind the shock ask for cells, not "
-      "for order alone, so that the greatest density tells how much is lost.";
+      "from its solution on 20000 by at most 1e-3. The short waves behind the shock need cells and "
+      "not order alone; the greatest density measures the numerical damping.";
   const Gas gas = gas_of_constant_gamma(1.4);
   const auto tube = [&](std::size_t cells, Broken how) {
     Pipe d = straight_pipe(cells, 10.0);
@@ -91,16 +92,15 @@ CaseReport shu_osher(Broken broken) {
   };
   const Pipe d800 = tube(800, broken);
   const Pipe d1600 = tube(1600, broken);
-  const Source shu{"Shu & Osher, J. Comput. Phys. 83 (1989) 32, example 8; " + fine_grid.text,
-                   Standing::computed};
+  const Source shu{"Shu & Osher (1989), example 8; " + fine_grid.text, Confidence::computed};
   report.figures.push_back({"greatest density, 800 cells", "", 4.4, greatest_density(d800), 0,
-                            false, "fair for second order; the fine grid has 4.680", shu,
+                            false, "usual for second order; the fine grid has 4.680", shu,
                             Sense::at_least});
   report.figures.push_back({"greatest density, 1600 cells", "", 4.680, greatest_density(d1600),
-                            0.02, true, "fair for second order", shu});
-  report.figures.push_back({"place of the shock, 800 cells", "", 2.3963,
+                            0.02, true, "usual for second order", shu});
+  report.figures.push_back({"position of the shock, 800 cells", "", 2.3963,
                             last_above(d800, 5.0) - 5.0, 2 * d800.dx(), false, "two cells", shu});
-  // Away from the short waves, whose crests a coarser grid flattens.
+  // Away from the crests of the short waves, which a coarser grid damps.
   const std::vector<Row> rows{
       {-4.500, 3.857143, 2.629369, 10.333333}, {-3.500, 3.857143, 2.629369, 10.333333},
       {-3.000, 3.857143, 2.629369, 10.333333}, {-2.500, 4.078396, 2.520548, 11.173788},
@@ -129,15 +129,15 @@ CaseReport shu_osher(Broken broken) {
   }
   const Errors e1600 = worst(d1600);
   const Errors e3200 = worst(tube(3200, broken));
-  const auto add = [&](const char* quantity, double ours, double tolerance, const char* why) {
+  const auto add = [&](const char* quantity, double computed, double tolerance, const char* why) {
     report.figures.push_back(
-        {fmt::format("worst relative error of {} at twenty places, 3200 cells", quantity), "", 0,
-         ours, tolerance, false, why, shu});
+        {fmt::format("worst relative error of {} at twenty points, 3200 cells", quantity), "", 0,
+         computed, tolerance, false, why, shu});
   };
   add("density", e3200.rho, 0.02,
       "2 %: on the flanks of the short waves, where 1600 cells still miss 4 %");
-  add("velocity", e3200.u, 2e-3, "0.2 %: pressure and velocity hold no short waves there");
-  add("pressure", e3200.p, 2e-3, "0.2 %: pressure and velocity hold no short waves there");
+  add("velocity", e3200.u, 2e-3, "0.2 %: pressure and velocity have no short waves there");
+  add("pressure", e3200.p, 2e-3, "0.2 %: pressure and velocity have no short waves there");
   report.figures.push_back({"worst error of density, 1600 cells over 3200", "", 2.0,
                             e1600.rho / e3200.rho, 0, false, "better than first order", shu,
                             Sense::at_least});
@@ -153,9 +153,10 @@ CaseReport blast_interaction(Broken broken) {
   CaseReport report;
   report.title = "Woodward and Colella: two blasts between walls";
   report.text =
-      "Pressure 1000 | 0.01 | 100 parted at 0.1 and 0.9, density 1, walls, t 0.038, gamma 1.4. "
-      "Reference: another code on 40000 cells (differs from itself on 20000 by 3e-3 at most); the "
-      "curve of 12800 cells is computed here with the same method as the others.";
+      "Pressure 1000 | 0.01 | 100 with diaphragms at 0.1 and 0.9, density 1, walls, t 0.038, gamma "
+      "1.4. Reference: another code on 40000 cells (which differs from its solution on 20000 by "
+      "3e-3 at most); the curve of 12800 cells is computed here with the same method as the "
+      "others.";
   const Gas gas = gas_of_constant_gamma(1.4);
   const auto tube = [&](std::size_t cells) {
     Pipe d = straight_pipe(cells);
@@ -168,14 +169,20 @@ CaseReport blast_interaction(Broken broken) {
   const Pipe d800 = tube(800);
   const Pipe d1600 = tube(1600);
   const Pipe d12800 = tube(12800);
-  const Source woodward{"Woodward & Colella, J. Comput. Phys. 54 (1984) 115; " + fine_grid.text,
-                        Standing::computed};
+  const Source woodward{"Woodward & Colella (1984); " + fine_grid.text, Confidence::computed};
   report.figures = {
       {"greatest density, 800 cells", "", 6.0, greatest_density(d800), 0.4, false,
-       "fair for second order on 800 cells: 5.6 to 6.4; the fine grid has 6.461", woodward},
+       "usual for second order on 800 cells: 5.6 to 6.4; the fine grid has 6.461", woodward},
       {"greatest density, 12800 cells", "", 6.461, greatest_density(d12800), 0.02, true,
        "steep limiters overshoot by a per cent", woodward},
-      {"mass", "", 1, d800.mass(), 1e-12, false, "round-off", {"conservation", Standing::computed}},
+      {"mass",
+       "",
+       1,
+       d800.mass(),
+       1e-12,
+       false,
+       "round-off",
+       {"conservation", Confidence::computed}},
       {"energy",
        "",
        275.02,
@@ -183,8 +190,8 @@ CaseReport blast_interaction(Broken broken) {
        1e-9,
        false,
        "round-off",
-       {"conservation", Standing::computed}},
-      {"place of the right shock, 800 cells", "", 0.8656, last_above(d800, 60.0), 2 * d800.dx(),
+       {"conservation", Confidence::computed}},
+      {"position of the right shock, 800 cells", "", 0.8656, last_above(d800, 60.0), 2 * d800.dx(),
        false, "two cells", woodward}};
   // The left shock: steepest fall of the velocity from left to right.
   const auto left_shock = [](const Pipe& d) {
@@ -199,7 +206,7 @@ CaseReport blast_interaction(Broken broken) {
     }
     return d.centre(at) + 0.5 * d.dx();
   };
-  report.figures.push_back({"place of the left shock, 800 cells", "", 0.6470, left_shock(d800),
+  report.figures.push_back({"position of the left shock, 800 cells", "", 0.6470, left_shock(d800),
                             2 * d800.dx(), false, "two cells", woodward});
   const std::vector<Row> rows{
       {0.050, 0.148844, 0.589122, 69.473943},   {0.200, 0.160899, 2.275521, 77.477123},
@@ -217,15 +224,15 @@ CaseReport blast_interaction(Broken broken) {
     reference.x.push_back(row.x);
     reference.y.push_back(row.rho);
     const Primitive<double> w = state_at(d12800, row.x);
-    const auto add = [&](const char* quantity, double expected, double ours, double tolerance,
+    const auto add = [&](const char* quantity, double expected, double computed, double tolerance,
                          bool relative) {
       report.figures.push_back({fmt::format("{} at x {}, 12800 cells", quantity, row.x), "",
-                                expected, ours, tolerance, relative,
-                                "1 % beside strong shocks and contacts on 12800 cells", woodward});
+                                expected, computed, tolerance, relative,
+                                "1 % near strong shocks and contacts on 12800 cells", woodward});
     };
     add("density", row.rho, w.rho, 0.01, true);
     add("pressure", row.p, w.p, 0.01, true);
-    // Where the gas rests after the last shock the velocity of the blasts is the measure.
+    // Where the gas is at rest the tolerance refers to the velocity of the blasts.
     add("velocity", row.u, w.u, 0.01 * std::max(row.u, 5.0), false);
   }
   report.plots.push_back(

@@ -1,4 +1,4 @@
-// Contacts: at rest, carried with the gas, and the burnt-gas step carried at uniform pressure.
+// Contacts: at rest, moving, and a step of burnt gas moving at uniform pressure.
 #include <cmath>
 #include <fmt/format.h>
 #include <vector>
@@ -15,11 +15,11 @@ using solver::LimiterMonotonizedCentral;
 
 CaseReport contact_carried(Broken broken) {
   CaseReport report;
-  report.title = "Contact at rest and carried with the gas";
+  report.title = "Contact at rest and moving";
   report.text =
-      "Density 1.4 | 1 at uniform pressure 1, velocity 0 and 0.1, until t 2, on 100 cells. A flux "
-      "that knows the contact keeps the resting one to the last bit.";
-  const Source source{"Toro (2009), section 10.7, tests 6 and 7", Standing::from_memory};
+      "Density 1.4 | 1 at uniform pressure 1, velocity 0 and 0.1, until t 2, on 100 cells. A "
+      "numerical flux that resolves contacts preserves the one at rest to the last bit.";
+  const Source source{"Toro (2009), section 10.7, tests 6 and 7", Confidence::from_memory};
   const Gas gas = gas_of_constant_gamma(1.4);
   const auto carried = [&](double u) {
     Pipe d = straight_pipe(100);
@@ -47,15 +47,15 @@ CaseReport contact_carried(Broken broken) {
     moving_u = std::max(moving_u, std::abs(m.u - 0.1));
     if (m.rho > 1.2) place = moving.centre(i) + 0.5 * moving.dx();
   }
-  const auto add = [&](const char* quantity, double expected, double ours, double tolerance,
+  const auto add = [&](const char* quantity, double expected, double computed, double tolerance,
                        const char* why) {
-    report.figures.push_back({quantity, "", expected, ours, tolerance, false, why, source});
+    report.figures.push_back({quantity, "", expected, computed, tolerance, false, why, source});
   };
   add("at rest: greatest change of density", 0, rest_rho, 0, "exact to the last bit");
   add("at rest: greatest velocity", 0, rest_u, 0, "exact to the last bit");
   add("moving: greatest change of pressure", 0, moving_p, 1e-12, "round-off");
   add("moving: greatest change of velocity", 0, moving_u, 1e-12, "round-off");
-  add("moving: place of the contact", 0.7, place, moving.dx(), "one cell");
+  add("moving: position of the contact", 0.7, place, moving.dx(), "one cell");
   Plot plot{"density", "x", "rho", {}};
   for (const auto& [name, d] : {std::pair{"at rest", &rest}, std::pair{"moving", &moving}}) {
     Curve curve{name, {}, {}, true};
@@ -71,7 +71,7 @@ CaseReport contact_carried(Broken broken) {
 
 namespace {
 
-// Place where the burnt fraction falls through a half, between cell centres.
+// Position at which the burnt fraction falls through a half, interpolated between cell centres.
 double interface_of(const Pipe& d) {
   for (std::size_t i = 0; i + 1 < d.cells(); ++i) {
     const double here = d.state(i).Y;
@@ -132,13 +132,12 @@ CaseReport two_gas_tubes(Broken broken) {
   CaseReport report;
   report.title = "Shock tubes with two gases";
   report.text =
-      "Two gammas parted by the contact, 400 cells between walls. The scheme is conservative and "
-      "treats the contact in no special way, which leaves ripples of pressure there (Abgrall, J. "
-      "Comput. Phys. 125 (1996) 150).";
+      "Two gammas separated by the contact, 400 cells between walls. The scheme is conservative "
+      "without special treatment of the contact, which causes pressure oscillations there (Abgrall "
+      "(1996)).";
   const Source source{
-      "Toro (2009), equations of chapter 4 with a gamma on each side, solved "
-      "independently",
-      Standing::computed};
+      "Toro (2009), equations of chapter 4 with a gamma on each side, solved independently",
+      Confidence::computed};
   for (const auto& c : two_gases()) {
     Pipe d = straight_pipe(400);
     d.fill(c.gas, [&](double x) {
@@ -166,24 +165,25 @@ CaseReport two_gas_tubes(Broken broken) {
       if (std::abs(w.p - c.p) > std::abs(p_worst - c.p)) p_worst = w.p;
       if (std::abs(w.u - c.u) > std::abs(u_worst - c.u)) u_worst = w.u;
     }
-    const auto add = [&](const char* quantity, double expected, double ours, double tolerance,
+    const auto add = [&](const char* quantity, double expected, double computed, double tolerance,
                          bool relative, const char* why, const Source& from_where) {
       report.figures.push_back(
-          {c.name + ": " + quantity, "", expected, ours, tolerance, relative, why, from_where});
+          {c.name + ": " + quantity, "", expected, computed, tolerance, relative, why, from_where});
     };
-    const char* fair = "fair for a conservative scheme without treatment of the interface";
-    add("worst pressure of the plateau", c.p, p_worst, 0.01, true, fair, source);
-    add("worst velocity of the plateau", c.u, u_worst, 0.01, true, fair, source);
+    const char* why = "usual for a conservative scheme without treatment of the interface";
+    add("worst pressure of the plateau", c.p, p_worst, 0.01, true, why, source);
+    add("worst velocity of the plateau", c.u, u_worst, 0.01, true, why, source);
     add("speed of the shock from the exact solver", c.shock, s.right_head, 1e-7, true,
         "printed digits", source);
-    add("place of the contact", 0.5 + c.t * c.u, interface_of(d), 4 * d.dx(), false, "four cells",
-        source);
-    const Source kept{"conservation between walls", Standing::computed};
+    add("position of the contact", 0.5 + c.t * c.u, interface_of(d), 4 * d.dx(), false,
+        "four cells", source);
+    const Source kept{"conservation between walls", Confidence::computed};
     add("burnt mass", burnt, d.burnt(), 1e-13, true, "round-off", kept);
     add("mass", mass, d.mass(), 1e-13, true, "round-off", kept);
     add("energy", energy, d.energy(), 1e-13, true, "round-off", kept);
     add("burnt fraction beyond 0 and 1", 0, outside, 1e-14, false, "round-off", kept);
-    Plot plot{c.name, "x", "share of the burnt gas's start", {{"p", {}, {}}, {"Y", {}, {}}}};
+    Plot plot{
+        c.name, "x", "over the initial value of the burnt gas", {{"p", {}, {}}, {"Y", {}, {}}}};
     for (std::size_t i = 0; i < d.cells(); ++i) {
       for (auto& curve : plot.curves) curve.x.push_back(d.centre(i));
       plot.curves[0].y.push_back(d.state(i).p / c.left.p);
@@ -196,9 +196,9 @@ CaseReport two_gas_tubes(Broken broken) {
 
 CaseReport burnt_fraction_carried(Broken) {
   CaseReport report;
-  report.title = "Burnt fraction of Sod's tube";
+  report.title = "Burnt fraction in Sod's tube";
   report.text =
-      "One gamma, burnt fraction 1 | 0: a passive scalar that travels with the contact and changes "
+      "One gamma, burnt fraction 1 | 0: a passive scalar that moves with the contact and affects "
       "nothing else. t 0.2, 400 cells.";
   const Gas gas = gas_of_constant_gamma(1.4);
   const auto tube = [&](double burnt) {
@@ -219,14 +219,14 @@ CaseReport burnt_fraction_carried(Broken) {
                            std::abs(d.state(i).p / plain.state(i).p - 1)});
   }
   report.figures = {
-      {"place where Y is a half",
+      {"position where Y is a half",
        "",
        0.685491,
        interface_of(d),
        2 * d.dx(),
        false,
        "two cells",
-       {"Toro (2009), equations of chapter 4, solved independently", Standing::computed}},
+       {"Toro (2009), equations of chapter 4, solved independently", Confidence::computed}},
       {"burnt mass",
        "",
        0.5,
@@ -234,7 +234,7 @@ CaseReport burnt_fraction_carried(Broken) {
        1e-13,
        true,
        "round-off",
-       {"conservation", Standing::computed}},
+       {"conservation", Confidence::computed}},
       {"burnt fraction beyond 0 and 1",
        "",
        0,
@@ -242,7 +242,7 @@ CaseReport burnt_fraction_carried(Broken) {
        1e-14,
        false,
        "round-off",
-       {"bounds of a fraction", Standing::computed}},
+       {"bounds of a fraction", Confidence::computed}},
       {"greatest relative difference of density and pressure to the tube without burnt gas",
        "",
        0,
@@ -250,30 +250,30 @@ CaseReport burnt_fraction_carried(Broken) {
        1e-12,
        false,
        "round-off",
-       {"passive scalar", Standing::computed}}};
+       {"passive scalar", Confidence::computed}}};
   return report;
 }
 
 CaseReport burnt_step_carried(Broken broken) {
   CaseReport report;
-  report.title = "Step of burnt gas carried at uniform pressure and velocity";
+  report.title = "Step of burnt gas moving at uniform pressure and velocity";
   report.text =
       "A conservative scheme whose gamma depends on composition cannot keep the pressure uniform "
-      "at such a step. In a cell that holds both gases the mixture of the same mass, volume and "
-      "internal energy has not the pressure of its parts; the worst mixture bounds the ripple, "
-      "since the waves that it sends out take part of it along. Under gas of one composition the "
+      "at such a step. In a cell that contains both gases the mixture of the same mass, volume and "
+      "internal energy does not have the pressure of its components; the worst mixture bounds the "
+      "oscillation, because part of it leaves the cell as waves. In gas of one composition the "
       "pressure stays uniform to round-off.";
   struct Step {
     const char* name;
     Gas gas;
     double T_burnt, T_fresh;
-    double usual;  // usual size of the effect, or 0
+    double usual;  // usual magnitude of the effect, or 0
   };
   const Gas sharp = gas_of_two_gammas(1.4, 287.05, 1.30, 290.0);
   const Gas engine = solver::air_and_products(1.87);
   const Gas one = gas_of_constant_gamma(1.4, 287.05);
   constexpr double p = 1e5;
-  const Source abgrall{"Abgrall (1996)", Standing::from_memory};
+  const Source abgrall{"Abgrall (1996)", Confidence::from_memory};
   for (const Step& step : {Step{"gamma 1.30 | 1.40 at one temperature", sharp, 300, 300, 0},
                            Step{"gamma 1.30 | 1.40, 1000 K | 300 K", sharp, 1000, 300, 0},
                            Step{"gamma 1.30 | 1.40, 300 K | 1000 K", sharp, 300, 1000, 0},
@@ -284,11 +284,11 @@ CaseReport burnt_step_carried(Broken broken) {
     const double rho_burnt = p / (gas.gas_constant(1.0) * step.T_burnt);
     const double rho_fresh = p / (gas.gas_constant(0.0) * step.T_fresh);
     double bound = 0;
-    for (double share = 0.01; share < 1; share += 0.01) {
-      const double rho = share * rho_burnt + (1 - share) * rho_fresh;
-      const double internal = share * rho_burnt * gas.internal(step.T_burnt, 1.0) +
-                              (1 - share) * rho_fresh * gas.internal(step.T_fresh, 0.0);
-      const double Y = share * rho_burnt / rho;
+    for (double fraction = 0.01; fraction < 1; fraction += 0.01) {
+      const double rho = fraction * rho_burnt + (1 - fraction) * rho_fresh;
+      const double internal = fraction * rho_burnt * gas.internal(step.T_burnt, 1.0) +
+                              (1 - fraction) * rho_fresh * gas.internal(step.T_fresh, 0.0);
+      const double Y = fraction * rho_burnt / rho;
       const double mixed = rho * gas.gas_constant(Y) * gas.temperature(internal / rho, Y);
       bound = std::max(bound, std::abs(mixed / p - 1.0));
     }
@@ -309,29 +309,30 @@ CaseReport burnt_step_carried(Broken broken) {
       }
     }
     const std::string name = step.name;
-    report.figures.push_back({name + ": greatest ripple of pressure against the worst mixture",
-                              "",
-                              bound,
-                              worst,
-                              1e-6,
-                              false,
-                              "what is left without a jump of gamma comes from limiting rho and Y "
-                              "apart",
-                              {"pressure of the mixture in one cell", Standing::computed},
-                              Sense::at_most});
+    report.figures.push_back(
+        {name + ": greatest pressure oscillation against the worst mixture",
+         "",
+         bound,
+         worst,
+         1e-6,
+         false,
+         "without a jump of gamma the remainder comes from limiting rho and Y separately",
+         {"pressure of the mixture in one cell", Confidence::computed},
+         Sense::at_most});
     if (step.usual > 0) {
-      report.figures.push_back({name + ": greatest ripple of pressure", "", step.usual, worst, 0,
-                                false, step.usual < 1e-6 ? "round-off" : "usual size of the effect",
+      report.figures.push_back({name + ": greatest pressure oscillation", "", step.usual, worst, 0,
+                                false,
+                                step.usual < 1e-6 ? "round-off" : "usual magnitude of the effect",
                                 abgrall, Sense::at_most});
     }
-    report.figures.push_back({name + ": place of the step",
+    report.figures.push_back({name + ": position of the step",
                               "m",
                               0.75,
                               interface_of(d),
                               4 * d.dx(),
                               false,
                               "four cells",
-                              {"carried with the gas", Standing::computed}});
+                              {"advection with the gas", Confidence::computed}});
   }
   return report;
 }

@@ -1,4 +1,4 @@
-// Finite waves and shocks that meet a closed or an open end of a pipe.
+// Reflection of finite waves and shocks at a closed and an open end of a pipe.
 #include <cmath>
 #include <fmt/format.h>
 #include <numbers>
@@ -19,9 +19,9 @@ constexpr double R = 287.05;       // J/(kg K)
 constexpr double T_rest = 293.15;  // K
 constexpr double p_rest = 1e5;     // Pa
 
-enum class RightEnd { closed, open, passing };
+enum class RightEnd { closed, open, transmissive };
 
-// The left end lets the gas pass as it comes.
+// The left end is transmissive.
 std::function<void(Pipe&)> ends_of(const Gas& gas, RightEnd kind) {
   return [&gas, kind](Pipe& d) {
     d.set_flux_left(solver::physical_flux(gas, d.left_end()));
@@ -33,18 +33,18 @@ std::function<void(Pipe&)> ends_of(const Gas& gas, RightEnd kind) {
       case RightEnd::open:
         return d.set_flux_right(
             models::as_pipe_flux(models::flow_through_orifice(gas, wave, outside, 1.0, 1.0), -1.0));
-      case RightEnd::passing:
+      case RightEnd::transmissive:
         return d.set_flux_right(solver::physical_flux(gas, d.right_end()));
     }
   };
 }
 
-// A front runs into a pipe of 4 m at rest, its foot 0.3 m before the right end;
-// behind it the pressure stays. Runs until the front has passed the end.
+// A front moves into gas at rest in a pipe of 4 m, its foot 0.3 m before the right end, with
+// constant pressure behind it. Runs until the front has been reflected completely.
 Pipe front_at_end(const Gas& gas, double P, RightEnd kind, std::vector<Curve>* curves = nullptr) {
   const double c0 = std::sqrt(g * R * T_rest);
   const double X_top = std::pow(P, 1.0 / 7.0);
-  // A steep compression would break before it has been reflected; an expansion flattens by itself.
+  // A steep compression would form a shock before its reflection; an expansion flattens.
   const double width = P > 1 ? 3.4 : 1.0;
   Pipe d = straight_pipe(1600, 4.0);
   d.fill(gas, [&](double x) {
@@ -54,7 +54,7 @@ Pipe front_at_end(const Gas& gas, double P, RightEnd kind, std::vector<Curve>* c
                              p_rest * std::pow(X, 7.0), 0.0};
   });
   const auto ends = ends_of(gas, kind);
-  const auto keep = [&](const char* name) {
+  const auto record = [&](const char* name) {
     if (curves == nullptr) return;
     Curve curve{name, {}, {}};
     for (std::size_t i = 0; i < d.cells(); i += 4) {
@@ -63,18 +63,17 @@ Pipe front_at_end(const Gas& gas, double P, RightEnd kind, std::vector<Curve>* c
     }
     curves->push_back(curve);
   };
-  keep("start");
+  record("start");
   for (const char* name : {"2 ms", "4 ms", "6 ms", "8 ms", "10 ms"}) {
     run<FluxHllc, LimiterMonotonizedCentral>(d, gas, 2e-3, ends);
-    keep(name);
+    record(name);
   }
   return d;
 }
 
 const Source blair{
-    "Blair (1999), chapter 2; exact for gas of one entropy, e.g. Whitham (1974), "
-    "chapter 6",
-    Standing::computed};
+    "Blair (1999), chapter 2; exact for gas of one entropy, e.g. Whitham (1974), chapter 6",
+    Confidence::computed};
 
 }  // namespace
 
@@ -83,7 +82,7 @@ CaseReport wave_at_closed_end(Broken broken) {
   report.title = "Finite waves at a closed end";
   report.text =
       "Ps/P0 = (2 X - 1)^7: more than twice the rise of a compression. Air at 20 deg C, a smooth "
-      "front that does not break before it is back, 1600 cells.";
+      "front that forms no shock before its reflection is complete, 1600 cells.";
   const Gas gas = gas_of_constant_gamma(g, R);
   struct Row {
     double P, closed;
@@ -92,7 +91,7 @@ CaseReport wave_at_closed_end(Broken broken) {
                          Row{1.5, 2.200588}, Row{1.8, 3.095711}, Row{2.0, 3.757674}}) {
     std::vector<Curve> curves;
     const Pipe d = front_at_end(
-        gas, row.P, broken == Broken::end_reflection ? RightEnd::passing : RightEnd::closed,
+        gas, row.P, broken == Broken::end_reflection ? RightEnd::transmissive : RightEnd::closed,
         &curves);
     report.figures.push_back({fmt::format("pressure ratio at the wall, incident {}", row.P), "",
                               row.closed, d.state(d.cells() - 1).p / p_rest, 1e-4, true,
@@ -108,9 +107,9 @@ CaseReport wave_at_open_end(Broken broken) {
   CaseReport report;
   report.title = "Finite compression waves at an open end";
   report.text =
-      "X_r = 2 - X while the outflow is subsonic: the end stays at the pressure outside and the "
-      "exit velocity is twice that of the wave. No end correction, air at 20 deg C. (An expansion "
-      "wave draws gas in, which the formula does not cover.)";
+      "X_r = 2 - X while the outflow is subsonic: the end stays at ambient pressure and the exit "
+      "velocity is twice that of the wave. No end correction, air at 20 deg C. (An expansion wave "
+      "draws gas in, which the formula does not cover.)";
   const Gas gas = gas_of_constant_gamma(g, R);
   const double c0 = std::sqrt(g * R * T_rest);
   struct Row {
@@ -120,16 +119,17 @@ CaseReport wave_at_open_end(Broken broken) {
        {Row{1.2, 0.829280, 90.5724}, Row{1.5, 0.650247, 204.6830}, Row{1.8, 0.526394, 300.6566}}) {
     std::vector<Curve> curves;
     const Pipe d = front_at_end(
-        gas, row.P, broken == Broken::end_reflection ? RightEnd::passing : RightEnd::open, &curves);
-    // Before the end front and reflection lie over each other: X_i + X_r - 1 = X, 5 c0 (X_i - X_r)
-    // = u.
+        gas, row.P, broken == Broken::end_reflection ? RightEnd::transmissive : RightEnd::open,
+        &curves);
+    // Near the end incident and reflected wave are superposed: X_i + X_r - 1 = X,
+    // 5 c0 (X_i - X_r) = u.
     const auto w = d.state(static_cast<std::size_t>(3.98 / d.dx()));
     const double X = std::pow(w.p / p_rest, 1.0 / 7.0);
     const double X_r = 0.5 * (X + 1.0 - 0.2 * w.u / c0);
     const auto add = [&](const std::string& quantity, const char* unit, double expected,
-                         double ours) {
+                         double computed) {
       report.figures.push_back({fmt::format("{}, incident {}", quantity, row.P), unit, expected,
-                                ours, 2e-4, true, "0.02 % of a smooth wave on cells of 2.5 mm",
+                                computed, 2e-4, true, "0.02 % of a smooth wave on cells of 2.5 mm",
                                 blair});
     };
     add("reflected pressure ratio", "", row.reflected, std::pow(X_r, 7.0));
@@ -163,19 +163,19 @@ CaseReport shock_at_closed_end(Broken broken) {
     });
     run<FluxHllc, LimiterMonotonizedCentral>(
         d, gas, 3.6e-3,
-        ends_of(gas, broken == Broken::end_reflection ? RightEnd::passing : RightEnd::closed));
+        ends_of(gas, broken == Broken::end_reflection ? RightEnd::transmissive : RightEnd::closed));
     double mean = 0;
     for (std::size_t i = 760; i < 800; ++i) mean += d.state(i).p / p_rest / 40;
-    report.figures.push_back({fmt::format("p5/p1 for p2/p1 {}", row.p21),
-                              "",
-                              row.p51,
-                              mean,
-                              2e-3,
-                              true,
-                              "plateau behind a captured shock",
-                              {"shock relations at a wall, e.g. Landau & Lifshitz (1987), section "
-                               "100",
-                               Standing::computed}});
+    report.figures.push_back(
+        {fmt::format("p5/p1 for p2/p1 {}", row.p21),
+         "",
+         row.p51,
+         mean,
+         2e-3,
+         true,
+         "plateau behind a captured shock",
+         {"shock relations at a wall, e.g. Landau & Lifshitz (1987), section 100",
+          Confidence::computed}});
   }
   return report;
 }

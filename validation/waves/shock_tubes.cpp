@@ -1,5 +1,5 @@
-// Toro's two sets of five tubes, Sod's and Lax's: plateaus, places of the waves, and errors against
-// exact cell averages.
+// Toro's two sets of five shock tubes, Sod's and Lax's: plateaus, positions of the waves, and
+// errors against exact cell averages.
 //
 // Initial data: Toro (2009), tables 4.1 (set A) and 10.1 (set B, with moved origins); Sod (1978);
 // Lax (1954). Star states: Toro (2009), table 4.3, as restated in public test suites. The bounds of
@@ -31,17 +31,18 @@ struct Tube {
   std::string title;
   RiemannState left, right;
   double t, x0;
-  // Star state and places of contact and shocks; NaN where there is no such wave or the plateau is
-  // too short or too thin to be read off 400 cells.
+  // Star state and positions of contact and shocks; NaN where there is no such wave or the plateau
+  // is too short for 400 cells.
   double p, u, rho_left, rho_right, contact, left_shock, right_shock;
   Source star;
-  // L1 errors of rho, u, p at 100, 200 and 400 cells of the reference run; empty where it has none.
+  // L1 errors of rho, u, p at 100, 200 and 400 cells of the reference run; empty where it was not
+  // run.
   std::vector<Errors> minmod, central;
 };
 
-const Source in_toro{"Toro (2009), table 4.3", Standing::restated};
-const Source worked{"Toro (2009), equations of chapter 4, solved independently",
-                    Standing::computed};
+const Source in_toro{"Toro (2009), table 4.3", Confidence::restated};
+const Source independent{"Toro (2009), equations of chapter 4, solved independently",
+                         Confidence::computed};
 constexpr double none = std::numeric_limits<double>::quiet_NaN();
 
 template <class Limiter>
@@ -76,7 +77,7 @@ Errors tube_errors(const Tube& c, const RiemannSolution& s, const Pipe& d) {
   });
 }
 
-// Place between the given ones where the value passes half way between its values there.
+// Position between the two given ones at which the value is the mean of its values there.
 template <class Value>
 double half_way(const Pipe& d, double from, double to, const Value& value) {
   const auto cell = [&](double x) {
@@ -98,13 +99,13 @@ void add_plateaus(CaseReport& report, const Tube& c, const RiemannSolution& s, c
   };
   const Primitive<double> left = middle(s.left_tail, s.u_star);
   const Primitive<double> right = middle(s.u_star, s.right_tail);
-  const std::string fair = "fair for a second-order scheme on 400 cells";
-  const auto plateau = [&](const std::string& name, double expected, double ours) {
+  const std::string usual = "usual for a second-order scheme on 400 cells";
+  const auto plateau = [&](const std::string& name, double expected, double computed) {
     if (std::isnan(expected)) return;
-    // Beside a velocity of nearly zero the velocity of the blast is the measure.
+    // For a velocity of nearly zero the tolerance refers to the velocity of the blast.
     const bool still = std::abs(expected) < 1e-3;
-    report.figures.push_back({name + " between the waves", "", expected, ours,
-                              still ? 0.01 * std::abs(c.left.u) : 0.01, !still, fair, c.star});
+    report.figures.push_back({name + " between the waves", "", expected, computed,
+                              still ? 0.01 * std::abs(c.left.u) : 0.01, !still, usual, c.star});
   };
   plateau("pressure", c.p, left.p);
   plateau("velocity", c.u, left.u);
@@ -113,9 +114,9 @@ void add_plateaus(CaseReport& report, const Tube& c, const RiemannSolution& s, c
   const auto place = [&](const std::string& name, double expected, double from, double to,
                          auto&& value) {
     if (std::isnan(expected)) return;
-    report.figures.push_back({"place of the " + name, "", expected,
+    report.figures.push_back({"position of the " + name, "", expected,
                               half_way(d, c.x0 + c.t * from, c.x0 + c.t * to, value), 1.5 * d.dx(),
-                              false, "a cell and a half", worked});
+                              false, "a cell and a half", independent});
   };
   const auto pressure = [&](std::size_t i) { return d.state(i).p; };
   const auto density = [&](std::size_t i) { return d.state(i).rho; };
@@ -129,17 +130,17 @@ void add_plateaus(CaseReport& report, const Tube& c, const RiemannSolution& s, c
 
 void add_errors(CaseReport& report, const std::string& scheme, std::size_t cells, const Errors& e,
                 const Errors& bound) {
-  const auto add = [&](const char* name, double ours, double reference) {
-    report.figures.push_back(
-        {fmt::format("L1 error of {}, {} cells, {}", name, cells, scheme),
-         "",
-         1.3 * reference,
-         ours,
-         0,
-         false,
-         "at most 1.3 times that of an independent run with the same limiter",
-         {"reference run of another code, HLLC and MUSCL, Courant number 0.45", Standing::computed},
-         Sense::at_most});
+  const auto add = [&](const char* name, double computed, double reference) {
+    report.figures.push_back({fmt::format("L1 error of {}, {} cells, {}", name, cells, scheme),
+                              "",
+                              1.3 * reference,
+                              computed,
+                              0,
+                              false,
+                              "at most 1.3 times that of an independent run with the same limiter",
+                              {"reference run of another code, HLLC and MUSCL, Courant number 0.45",
+                               Confidence::computed},
+                              Sense::at_most});
   };
   add("density", e.rho, bound.rho);
   add("velocity", e.u, bound.u);
@@ -150,9 +151,9 @@ CaseReport report_of(const Tube& c, Broken broken) {
   CaseReport report;
   report.title = c.title;
   report.text =
-      "One pipe, two states of an ideal gas (gamma 1.4) parted by a diaphragm. Monotonized central "
-      "limiter at the Courant number of the engine runs (0.8), and both limiters at that of the "
-      "reference run. The errors are taken against exact cell averages.";
+      "One pipe, two states of an ideal gas (gamma 1.4) separated by a diaphragm. Monotonized "
+      "central limiter at the Courant number of the engine runs (0.8), and both limiters at that "
+      "of the reference run. The errors are taken against exact cell averages.";
   const RiemannSolution s = riemann_exact(c.left, c.right);
   const auto central = [&](std::size_t cells, double courant) {
     return broken == Broken::first_order ? run_tube<LimiterFlat>(c, cells, courant)
@@ -164,9 +165,9 @@ CaseReport report_of(const Tube& c, Broken broken) {
     add_errors(report, "minmod, 0.45", n, tube_errors(c, s, run_tube<LimiterMinmod>(c, n, 0.45)),
                c.minmod[k]);
     Errors bound = c.central[k];
-    // The velocity of the almost empty middle of the 123 problem, where density is a fiftieth of
-    // that of the ends, is 1.5 to 1.8 times its own column at this Courant number; it has to stay
-    // under the plain minmod column.
+    // The error of velocity in the near vacuum of the 123 problem, where the density is a fiftieth
+    // of that at the ends, is 1.5 to 1.8 times the reference at this Courant number; it must stay
+    // below that of the minmod limiter.
     if (c.left.u == -2) bound.u = c.minmod[k].u / 1.3;
     add_errors(report, "central, 0.8", n, tube_errors(c, s, central(n, 0.8)), bound);
   }
@@ -175,7 +176,8 @@ CaseReport report_of(const Tube& c, Broken broken) {
   add_plateaus(report, c, s, fine);
   if (!c.central.empty()) {
     // The slowest wave is the contact: order 2 / (2 + 1) in L1 (known result, from memory), a
-    // factor of 2.52 from 100 to 400 cells. The middle of the 123 problem is too near vacuum.
+    // factor of 2.52 from 100 to 400 cells. The 123 problem is left out: its middle is nearly a
+    // vacuum.
     report.figures.push_back({"L1 error of density, 100 cells over 400",
                               "",
                               c.left.u == -2 ? 2.0 : 2.52,
@@ -183,14 +185,14 @@ CaseReport report_of(const Tube& c, Broken broken) {
                               0,
                               false,
                               "order 2/3 at a contact",
-                              {"order of a scheme at a contact", Standing::from_memory},
+                              {"order of a scheme at a contact", Confidence::from_memory},
                               Sense::at_least});
   }
   for (const auto& [label, part] :
        {std::pair{"density", 0}, std::pair{"velocity", 1}, std::pair{"pressure", 2}}) {
     Plot plot{label, "x", label, {}};
     Curve exact{"exact", {}, {}};
-    Curve ours{"100 cells", {}, {}, true};
+    Curve computed{"100 cells", {}, {}, true};
     for (int i = 0; i <= 1000; ++i) {
       const AveragedState w = exact_at(c, s, 1e-3 * i);
       exact.x.push_back(1e-3 * i);
@@ -198,10 +200,10 @@ CaseReport report_of(const Tube& c, Broken broken) {
     }
     for (std::size_t i = 0; i < coarse.cells(); ++i) {
       const Primitive<double> w = coarse.state(i);
-      ours.x.push_back(coarse.centre(i));
-      ours.y.push_back(part == 0 ? w.rho : part == 1 ? w.u : w.p);
+      computed.x.push_back(coarse.centre(i));
+      computed.y.push_back(part == 0 ? w.rho : part == 1 ? w.u : w.p);
     }
-    plot.curves = {exact, ours};
+    plot.curves = {exact, computed};
     report.plots.push_back(plot);
   }
   return report;
@@ -264,7 +266,7 @@ CaseReport shock_tube_toro_1(Broken broken) {
        0.572181,
        none,
        0.730647,
-       worked,
+       independent,
        {{0.00730, 0.01600, 0.005347}, {0.00403, 0.00758, 0.0025454}, {0.00262, 0.00373, 0.0012297}},
        {{0.00541, 0.01051, 0.0033628},
         {0.00274, 0.00498, 0.0016096},
@@ -286,7 +288,7 @@ CaseReport shock_tube_toro_2(Broken broken) {
        none,
        none,
        none,
-       worked,
+       independent,
        {{0.01332, 0.03893, 0.0087584}, {0.00809, 0.02226, 0.0043808}, {0.00457, 0.01622, 0.002174}},
        {{0.00592, 0.01762, 0.0034124},
         {0.00354, 0.01120, 0.0016529},
@@ -367,7 +369,7 @@ CaseReport shock_tube_toro_5(Broken broken) {
        0.8,
        none,
        0.847041,
-       worked,
+       independent,
        {{0.03494, 0.34661, 7.8468}, {0.01868, 0.17060, 3.9579}, {0.00897, 0.08676, 1.8875}},
        {{0.03943, 0.23521, 6.0071}, {0.02124, 0.12490, 2.8944}, {0.01098, 0.05735, 1.3987}}},
       broken);
@@ -387,7 +389,7 @@ CaseReport shock_tube_lax(Broken broken) {
        0.698734,
        none,
        0.822312,
-       worked,
+       independent,
        {{0.02362, 0.02266, 0.024975}, {0.01339, 0.01095, 0.011685}, {0.00802, 0.00538, 0.0062512}},
        {{0.01521, 0.01368, 0.014098},
         {0.00806, 0.00652, 0.0063788},

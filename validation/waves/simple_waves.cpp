@@ -1,6 +1,6 @@
 // Smooth waves before they break: order of accuracy, conservation, speed and superposition.
 //
-// A wave into gas of one entropy that runs one way keeps u - 2 c / (gamma - 1); every value of it
+// In a simple wave into gas of uniform entropy u - 2 c / (gamma - 1) is constant and every state
 // travels at its own u + c: Whitham (1974), chapter 6; Landau & Lifshitz (1987), section 101.
 #include <array>
 #include <cmath>
@@ -24,7 +24,7 @@ using solver::LimiterVanLeer;
 constexpr double g = 1.4;
 
 const Source characteristics{"Whitham (1974), chapter 6, characteristics of a simple wave",
-                             Standing::computed};
+                             Confidence::computed};
 
 // u(x, 0) = 0.1 sin 2 pi x, c = 1 + 0.2 u, rho = c^5, p = c^7 / 1.4; breaks at t = 1.3262912.
 AveragedState simple_wave(double x, double t) {
@@ -68,7 +68,7 @@ Errors wave_errors(std::size_t cells) {
 
 double order(double coarse, double fine) { return std::log2(coarse / fine); }
 
-// Errors of density at 50 to 400 cells, and their orders as figures.
+// Errors of density on 50 to 400 cells; the observed orders are added as figures.
 template <class NumericalFlux, class Limiter>
 Curve add_orders(CaseReport& report, const std::string& name, double least, double most) {
   Curve curve{name, {}, {}};
@@ -87,9 +87,9 @@ Curve add_orders(CaseReport& report, const std::string& name, double least, doub
          order(coarse, fine),
          0.5 * (most - least),
          false,
-         "fair for the scheme; an independent minmod run has 1.80 to 1.89, a "
-         "first-order one 0.94 to 0.98",
-         {"Toro (2009), chapter 14: order of the scheme by its design", Standing::from_memory}});
+         "usual for the scheme; an independent minmod run has 1.80 to 1.89, a first-order one 0.94 "
+         "to 0.98",
+         {"Toro (2009), chapter 14: order of the scheme by its design", Confidence::from_memory}});
   };
   add("density", errors[2].rho, errors[3].rho);
   add("velocity", errors[2].u, errors[3].u);
@@ -100,7 +100,7 @@ Curve add_orders(CaseReport& report, const std::string& name, double least, doub
 struct Row {
   double x, rho, u, p;
 };
-// Values worked independently from the characteristics.
+// Evaluated independently from the characteristics.
 constexpr std::array<Row, 8> at_half{{{0.0625, 0.94416238, -0.05712824, 0.65907879},
                                       {0.1875, 0.90393224, -0.09998759, 0.62010066},
                                       {0.3125, 0.92490324, -0.07745987, 0.64033433},
@@ -118,7 +118,7 @@ constexpr std::array<Row, 8> at_one{{{0.0625, 1.02248094, 0.02228147, 0.73686728
                                      {0.8125, 0.93756904, -0.06405109, 0.65264426},
                                      {0.9375, 0.97791624, -0.02228147, 0.69229992}}};
 
-// Worst error of the exact reference and of the computed wave at the eight places.
+// Worst error of the exact reference and of the computed wave at the eight points.
 void add_places(CaseReport& report, double t, const std::array<Row, 8>& rows, const Pipe& d) {
   double reference = 0;
   double rho = 0;
@@ -128,7 +128,7 @@ void add_places(CaseReport& report, double t, const std::array<Row, 8>& rows, co
     const AveragedState exact = simple_wave(row.x, t);
     reference = std::max({reference, std::abs(exact.rho - row.rho), std::abs(exact.u - row.u),
                           std::abs(exact.p - row.p)});
-    // The place is a face of the grid: mean of its two cells, to second order.
+    // The point is a face of the grid: mean of its two cells, to second order.
     const auto i = static_cast<std::size_t>(std::lround(row.x / d.dx()));
     const Primitive<double> a = d.state(i - 1);
     const Primitive<double> b = d.state(i);
@@ -136,8 +136,8 @@ void add_places(CaseReport& report, double t, const std::array<Row, 8>& rows, co
     u = std::max(u, std::abs(0.5 * (a.u + b.u) - row.u));
     p = std::max(p, std::abs(0.5 * (a.p + b.p) - row.p));
   }
-  const auto add = [&](const char* quantity, double ours, double tolerance, const char* why) {
-    report.figures.push_back({fmt::format("{} at eight places, t {}", quantity, t), "", 0, ours,
+  const auto add = [&](const char* quantity, double value, double tolerance, const char* why) {
+    report.figures.push_back({fmt::format("{} at eight points, t {}", quantity, t), "", 0, value,
                               tolerance, false, why, characteristics});
   };
   add("greatest error of the reference solution", reference, 6e-9, "printed digits");
@@ -151,10 +151,10 @@ void add_places(CaseReport& report, double t, const std::array<Row, 8>& rows, co
 
 CaseReport simple_wave_order(Broken broken) {
   CaseReport report;
-  report.title = "Simple wave before breaking: order of accuracy";
+  report.title = "Simple wave before it forms a shock: order of accuracy";
   report.text =
-      "A periodic wave that runs one way, u = 0.1 sin 2 pi x at the start, which breaks at t "
-      "1.3263. L1 errors against exact cell averages at t 0.5.";
+      "A periodic simple wave, initially u = 0.1 sin 2 pi x, which forms a shock at t 1.3263. L1 "
+      "errors against exact cell averages at t 0.5.";
   const bool flat = broken == Broken::first_order;
   Plot plot{"L1 error of density at t 0.5", "cells", "error", {}, true, true};
   plot.curves.push_back(
@@ -168,17 +168,17 @@ CaseReport simple_wave_order(Broken broken) {
       report, "monotonized central with HLL", 1.8, 2.2));
   report.plots.push_back(plot);
   // An independent MUSCL code with this limiter.
-  const Curve& ours = plot.curves.front();
+  const Curve& central = plot.curves.front();
   const std::array<double, 4> reference{6.9e-4, 1.81e-4, 4.67e-5, 1.19e-5};
   for (std::size_t k = 0; k < 4; ++k) {
-    report.figures.push_back({fmt::format("L1 error of density, {:.0f} cells", ours.x[k]),
+    report.figures.push_back({fmt::format("L1 error of density, {:.0f} cells", central.x[k]),
                               "",
                               1.3 * reference[k],
-                              ours.y[k],
+                              central.y[k],
                               0,
                               false,
                               "at most 1.3 times that of an independent run with the same limiter",
-                              {"reference run of another MUSCL code", Standing::computed},
+                              {"reference run of another MUSCL code", Confidence::computed},
                               Sense::at_most});
   }
   const auto line = [&](const char* name, double t, auto&& take, const Pipe& d) {
@@ -210,8 +210,8 @@ CaseReport simple_wave_order(Broken broken) {
 
 CaseReport simple_wave_totals(Broken) {
   CaseReport report;
-  report.title = "Simple wave: mass, momentum and energy of a closed loop";
-  report.text = "Totals of the start, and their change until t 5, long after the wave has broken.";
+  report.title = "Simple wave: conservation of mass, momentum and energy in a periodic pipe";
+  report.text = "Initial totals, and their change until t 5, long after shocks have formed.";
   const Gas gas = gas_of_constant_gamma(g);
   Pipe d = wave_in_pipe(gas, 100);
   const auto momentum = [&] {
@@ -222,18 +222,18 @@ CaseReport simple_wave_totals(Broken) {
   const double mass = d.mass();
   const double start = momentum();
   const double energy = d.energy();
-  const auto add = [&](const char* quantity, double expected, double ours, double tolerance,
+  const auto add = [&](const char* quantity, double expected, double value, double tolerance,
                        const char* why, const Source& source) {
-    report.figures.push_back({quantity, "", expected, ours, tolerance, false, why, source});
+    report.figures.push_back({quantity, "", expected, value, tolerance, false, why, source});
   };
   add("mass", 1.0020003, mass, 6e-8, "printed digits", characteristics);
   add("momentum", 0.0050030001, start, 6e-11, "printed digits", characteristics);
   add("energy", 1.7957255372, energy, 6e-11, "printed digits", characteristics);
   run<FluxHllc, LimiterMonotonizedCentral>(d, gas, 5.0, EndsPeriodic<FluxHllc>{gas});
-  const Source kept{"conservation", Standing::computed};
-  add("change of mass", 0, d.mass() - mass, 1e-13, "round-off", kept);
-  add("change of momentum", 0, momentum() - start, 1e-14, "round-off", kept);
-  add("change of energy", 0, d.energy() - energy, 2e-13, "round-off", kept);
+  const Source conserved{"conservation", Confidence::computed};
+  add("change of mass", 0, d.mass() - mass, 1e-13, "round-off", conserved);
+  add("change of momentum", 0, momentum() - start, 1e-14, "round-off", conserved);
+  add("change of energy", 0, d.energy() - energy, 2e-13, "round-off", conserved);
   return report;
 }
 
@@ -251,18 +251,17 @@ Primitive<double> two_waves(double c0, double X1, double X2) {
 }
 
 const Source blair{
-    "Blair (1999), chapter 2; exact for gas of one entropy, e.g. Whitham (1974), "
-    "chapter 6",
-    Standing::computed};
+    "Blair (1999), chapter 2; exact for gas of one entropy, e.g. Whitham (1974), chapter 6",
+    Confidence::computed};
 
 }  // namespace
 
 CaseReport wave_speeds(Broken broken) {
   CaseReport report;
-  report.title = "Finite waves: every pressure travels at its own speed";
+  report.title = "Finite waves: propagation speed of each pressure";
   report.text =
-      "Air at 20 deg C. A pulse whose height is twice (in X - 1) the level that is followed; the "
-      "level is timed on the flank that flattens, so that no shock reaches it.";
+      "Air at 20 deg C. A pulse whose height is twice (in X - 1) the level that is tracked; the "
+      "level is timed on the flattening flank, which no shock reaches.";
   const Gas gas = gas_of_constant_gamma(g, R);
   const double c0 = std::sqrt(g * R * T_rest);
   struct Level {
@@ -271,7 +270,7 @@ CaseReport wave_speeds(Broken broken) {
   Plot plot{"speed of a pressure level",
             "pressure ratio",
             "m/s",
-            {{"c0 (1 + 6 (X - 1))", {}, {}}, {"ours", {}, {}, true}}};
+            {{"c0 (1 + 6 (X - 1))", {}, {}}, {"computed", {}, {}, true}}};
   for (const Level& level : {Level{0.6, 198.3002}, Level{0.8, 278.6187}, Level{1.2, 397.5754},
                              Level{1.5, 466.0418}, Level{1.8, 523.6259}, Level{2.0, 557.5931}}) {
     const double top = 2.0 * (std::pow(level.P, 1.0 / 7.0) - 1.0);
@@ -284,7 +283,7 @@ CaseReport wave_speeds(Broken broken) {
                        1.0);
     });
     const double rising = level.P > 1 ? 1.0 : -1.0;
-    const auto place = [&] {  // of the level on the flattening flank
+    const auto place = [&] {  // position of the level on the flattening flank
       for (std::size_t k = 0; k + 1 < d.cells(); ++k) {
         const std::size_t i = level.P > 1 ? k : d.cells() - 2 - k;
         const double a = rising * (d.state(i).p - level.P * p_rest);
@@ -294,7 +293,7 @@ CaseReport wave_speeds(Broken broken) {
       return -1.0;
     };
     const double before = place();
-    // The steepening flank breaks after width / (6 c0 pi |top|).
+    // The steepening flank forms a shock after width / (6 c0 pi |top|).
     const double duration = 0.8 * width / (6.0 * c0 * std::numbers::pi * std::abs(top));
     if (broken == Broken::first_order) {
       run<FluxHllc, LimiterFlat>(d, gas, duration, EndsTransmissive{gas});
@@ -304,7 +303,7 @@ CaseReport wave_speeds(Broken broken) {
     const double speed = (place() - before) / duration;
     report.figures.push_back({fmt::format("speed of pressure ratio {}", level.P), "m/s",
                               level.speed, speed, 1e-3, true,
-                              "half a metre and more on cells of 2.5 mm", blair});
+                              "a travel of half a metre and more on cells of 2.5 mm", blair});
     plot.curves[1].x.push_back(level.P);
     plot.curves[1].y.push_back(speed);
   }
@@ -318,7 +317,7 @@ CaseReport wave_speeds(Broken broken) {
 
 CaseReport wave_superposition(Broken) {
   CaseReport report;
-  report.title = "Finite waves add in X where they cross";
+  report.title = "Superposition of finite waves: X adds where they cross";
   report.text = "X = X1 + X2 - 1 and u = u1 - u2 in the middle of a pipe; air at 20 deg C.";
   struct Pair {
     double P_right_going, P_left_going, P, u, t;
@@ -329,7 +328,7 @@ CaseReport wave_superposition(Broken) {
                            Pair{1.2, 0.8, 0.9656101917714296, 99.13056136075957, 5.5e-3}}) {
     Pipe d = straight_pipe(800, 4.0);
     d.fill(gas, [&](double x) {
-      // Smooth ramps of 1 m, undisturbed gas between them; they cross before they break.
+      // Smooth ramps of 1 m, undisturbed gas between them; they cross before they form shocks.
       const auto ramp = [](double s) {
         const double q = std::clamp(s, 0.0, 1.0);
         return q * q * (3.0 - 2.0 * q);
@@ -339,12 +338,12 @@ CaseReport wave_superposition(Broken) {
     });
     run<FluxHllc, LimiterMonotonizedCentral>(d, gas, pair.t, EndsTransmissive{gas});
     const Primitive<double> w = d.state(d.cells() / 2);
-    const std::string who = fmt::format("{} and {}", pair.P_right_going, pair.P_left_going);
+    const std::string waves = fmt::format("{} and {}", pair.P_right_going, pair.P_left_going);
     const char* why = "smooth waves on cells of 5 mm";
-    report.figures.push_back({"pressure ratio where " + who + " cross", "", pair.P, w.p / p_rest,
+    report.figures.push_back({"pressure ratio where " + waves + " cross", "", pair.P, w.p / p_rest,
                               1e-4, true, why, blair});
     report.figures.push_back(
-        {"velocity where " + who + " cross", "m/s", pair.u, w.u, 1e-3, true, why, blair});
+        {"velocity where " + waves + " cross", "m/s", pair.u, w.u, 1e-3, true, why, blair});
   }
   return report;
 }

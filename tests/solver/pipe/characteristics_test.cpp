@@ -8,12 +8,12 @@
 #include "solver/gas/fault.hpp"
 #include "solver/gas/thermodynamics.hpp"
 #include "tests/near.hpp"
-#include "validation/characteristics/line.hpp"
+#include "validation/characteristics/characteristics_rig.hpp"
 
 namespace pulsewright::tests {
 
 using namespace solver;
-using validation::Line;
+using validation::CharacteristicsRig;
 
 namespace {
 
@@ -24,7 +24,7 @@ Pipe shaped(const std::function<double(double)>& diameter) {
 }
 double wedge(double x) { return x < 0.3 ? 0.03 + 0.1 * x : 0.06 - 0.04 * (x - 0.3); }
 
-Line::EndLaw wall() {
+CharacteristicsRig::Boundary wall() {
   return [](const EndWave<double>& wave) { return models::flow_at_wall(wave); };
 }
 
@@ -35,14 +35,14 @@ Primitive<double> state(double p, double T, double u, double Y) {
 }  // namespace
 
 TEST_CASE("characteristics: gas at rest stays at rest in any shape, with any temperature") {
-  Line line(
+  CharacteristicsRig rig(
       gas, shaped(wedge), [](double x) { return state(1e5, 300 + 900 * x, 0, x); }, wall(), wall());
-  line.run_until(0.02);
+  rig.run_until(0.02);
   double fastest = 0;
   double off = 0;
-  for (std::size_t i = 0; i < line.characteristics().nodes(); ++i) {
-    fastest = std::max(fastest, std::abs(line.characteristics().state(i).u));
-    off = std::max(off, std::abs(line.characteristics().state(i).p / 1e5 - 1));
+  for (std::size_t i = 0; i < rig.characteristics().nodes(); ++i) {
+    fastest = std::max(fastest, std::abs(rig.characteristics().state(i).u));
+    off = std::max(off, std::abs(rig.characteristics().state(i).p / 1e5 - 1));
   }
   // Round-off of p is 1e-11 Pa, of u = dp / (rho c) about 1e-13 m/s.
   CHECK(fastest < 1e-10);
@@ -55,11 +55,11 @@ TEST_CASE("characteristics: a mirrored pipe gives the mirrored answer") {
                  20 - 30 * x, x);
   };
   const models::Reservoir<double> outside{1e5, gas.enthalpy(300.0, 0.0), 0.0};
-  const Line::EndLaw open = [&](const EndWave<double>& wave) {
+  const CharacteristicsRig::Boundary open = [&](const EndWave<double>& wave) {
     return models::flow_through_orifice(gas, wave, outside, 0.8, 1.0);
   };
-  Line line(gas, shaped(wedge), start, open, wall());
-  Line mirror(
+  CharacteristicsRig rig(gas, shaped(wedge), start, open, wall());
+  CharacteristicsRig mirror(
       gas, Pipe("shaped", 0.8, 80, [](double x) { return wedge(0.8 - x); }, {0.0, 0.5, 0.8}),
       [&](double x) {
         auto w = start(0.8 - x);
@@ -67,7 +67,7 @@ TEST_CASE("characteristics: a mirrored pipe gives the mirrored answer") {
         return w;
       },
       wall(), open);
-  for (Line* each : {&line, &mirror}) {
+  for (CharacteristicsRig* each : {&rig, &mirror}) {
     for (std::size_t i = 0; i < 80; ++i) {
       const auto k = static_cast<std::ptrdiff_t>(i);
       each->pipe().turbulent[k] = 0.4;
@@ -75,10 +75,10 @@ TEST_CASE("characteristics: a mirrored pipe gives the mirrored answer") {
       each->pipe().T_wall[k] = 600;
     }
   }
-  line.run_until(4e-3);
+  rig.run_until(4e-3);
   mirror.run_until(4e-3);
   for (std::size_t i = 0; i <= 80; ++i) {
-    const auto a = line.characteristics().state(i);
+    const auto a = rig.characteristics().state(i);
     const auto b = mirror.characteristics().state(80 - i);
     CHECK(near(a.p, b.p, 1e-9));
     CHECK(near(a.rho, b.rho, 1e-9));
@@ -88,15 +88,15 @@ TEST_CASE("characteristics: a mirrored pipe gives the mirrored answer") {
 }
 
 TEST_CASE("characteristics: cells get the mean of their nodes and the heat of the wall") {
-  Line line(
+  CharacteristicsRig rig(
       gas, shaped([](double) { return 0.04; }), [](double) { return state(1e5, 800, 0, 1); },
       wall(), wall());
-  Pipe cells = line.pipe();
+  Pipe cells = rig.pipe();
   for (std::size_t i = 0; i < 80; ++i) {
     cells.exchange[static_cast<std::ptrdiff_t>(i)] = 1e3;
     cells.T_wall[static_cast<std::ptrdiff_t>(i)] = 700;
   }
-  line.characteristics().write(gas, cells, 1e-3);
+  rig.characteristics().write(gas, cells, 1e-3);
   for (const std::ptrdiff_t k : {0, 40, 79}) {
     CHECK(near(cells.p[k], 1e5, 1e-12));
     CHECK(near(cells.T[k], 800, 1e-12));
@@ -107,11 +107,11 @@ TEST_CASE("characteristics: cells get the mean of their nodes and the heat of th
 }
 
 TEST_CASE("characteristics: what can not be computed is a fault with pipe and place") {
-  Line line(
+  CharacteristicsRig rig(
       gas, shaped([](double) { return 0.04; }),
       [](double x) { return state(1e5, 300, x < 0.4 ? -3000 : 3000, 0); }, wall(), wall());
   try {
-    line.run_until(1e-3);
+    rig.run_until(1e-3);
     FAIL("a vacuum was computed");
   } catch (const Fault& fault) {
     CHECK(fault.part() == "shaped");

@@ -1,5 +1,5 @@
-// One pipe by the method of characteristics with ends of models/boundary/orifice.hpp, for the cases
-// here.
+// A single pipe by the method of characteristics, whose two ends are functions that return the
+// boundary flux.
 #pragma once
 
 #include <cmath>
@@ -11,14 +11,14 @@
 
 namespace pulsewright::validation {
 
-class Line {
+class CharacteristicsRig {
  public:
   using State = std::function<solver::Primitive<double>(double)>;
-  using EndLaw = std::function<models::EndFlux<double>(const solver::EndWave<double>&)>;
+  using Boundary = std::function<models::EndFlux<double>(const solver::EndWave<double>&)>;
 
-  // initial: state by place (m).
-  Line(const solver::Gas& gas, const solver::Pipe& pipe, const State& initial, EndLaw left,
-       EndLaw right)
+  // initial: state at a position (m).
+  CharacteristicsRig(const solver::Gas& gas, const solver::Pipe& pipe, const State& initial,
+                     Boundary left, Boundary right)
       : gas_(gas),
         pipe_(filled(gas, pipe, initial)),
         left_(std::move(left)),
@@ -36,13 +36,13 @@ class Line {
     characteristics_.advance(gas_, dt);
     time_ += dt;
   }
-  // `watch` is called after each step.
-  void run_until(double time, double courant = 0.9, const std::function<void()>& watch = {}) {
+  // `after_step` is called after each step.
+  void run_until(double time, double courant = 0.9, const std::function<void()>& after_step = {}) {
     while (time - time_ > 1e-12 * time) {
       const double left = time - time_;
       const double largest = courant * pipe_.dx() / characteristics_.fastest();
       step(left / std::ceil(left / largest));
-      if (watch) watch();
+      if (after_step) after_step();
     }
   }
 
@@ -59,7 +59,7 @@ class Line {
 
   solver::Gas gas_;
   solver::Pipe pipe_;
-  EndLaw left_, right_;
+  Boundary left_, right_;
   solver::CharacteristicPipe characteristics_;
   double time_ = 0;
 };

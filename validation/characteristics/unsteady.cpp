@@ -1,11 +1,11 @@
-// Waves and contacts by the method of characteristics.
+// Unsteady flow by the method of characteristics: simple waves, reflections, a contact.
 #include <array>
 #include <cmath>
 #include <fmt/format.h>
 #include <numbers>
 
 #include "validation/characteristics/characteristics.hpp"
-#include "validation/characteristics/line.hpp"
+#include "validation/characteristics/characteristics_rig.hpp"
 #include "validation/rig/tube.hpp"
 
 namespace pulsewright::validation {
@@ -14,8 +14,8 @@ namespace {
 
 constexpr double g = 1.4;
 
-// An end that changes nothing: the gas goes on as it comes.
-Line::EndLaw as_it_comes(const Gas& gas) {
+// Transmissive end: the flux of the incident state, without reflection.
+CharacteristicsRig::Boundary transmissive(const Gas& gas) {
   return [gas](const solver::EndWave<double>& wave) {
     const double T = wave.p / (wave.rho * gas.gas_constant(wave.Y));
     const double mass = wave.rho * wave.v;
@@ -29,11 +29,11 @@ Line::EndLaw as_it_comes(const Gas& gas) {
   };
 }
 
-Line::EndLaw wall() {
+CharacteristicsRig::Boundary wall() {
   return [](const solver::EndWave<double>& wave) { return models::flow_at_wall(wave); };
 }
 
-// A wave that runs to the right into gas at rest of the sound speed c0, with the velocity u.
+// State of velocity u in a right-going simple wave into gas at rest of the sound speed c0.
 Primitive<double> simple_wave(const Gas& gas, double p0, double c0, double u) {
   const double X = 1 + 0.5 * (g - 1) * u / c0;
   const double T = c0 * c0 * X * X / (g * gas.gas_constant(0.0));
@@ -51,20 +51,20 @@ constexpr WavePoint wave_points[] = {
     {0.5625, 1.02855661, 0.02823590, 0.74300450},  {0.6875, 1.07989736, 0.07745987, 0.79544001},
     {0.8125, 1.10406737, 0.09998759, 0.82047579},  {0.9375, 1.05844870, 0.05712824, 0.77340985}};
 
-// Three wave lengths of the periodic wave, of which what the ends do has not reached the middle
-// one. `cells` per wave length.
-solver::CharacteristicPipe run_wave(std::size_t cells, bool still) {
+// Three wavelengths of the periodic wave; by t = 0.5 the ends have not affected the middle one.
+// `cells` per wavelength. `wrong_sign`: the broken variant, with the velocity reversed.
+solver::CharacteristicPipe run_wave(std::size_t cells, bool wrong_sign) {
   const Gas gas = gas_of_constant_gamma(g);
   const double T0 = 1 / g;
   const auto initial = [&](double x) {
     const double u = 0.1 * std::sin(2 * std::numbers::pi * x);
     Primitive<double> w = simple_wave(gas, T0, 1.0, u);
-    if (still) w.u = -w.u;
+    if (wrong_sign) w.u = -w.u;
     return w;
   };
-  Line line(gas, straight_pipe(3 * cells, 3.0), initial, wall(), wall());
-  line.run_until(0.5);
-  return line.characteristics();
+  CharacteristicsRig rig(gas, straight_pipe(3 * cells, 3.0), initial, wall(), wall());
+  rig.run_until(0.5);
+  return rig.characteristics();
 }
 
 // Exact velocity: x = xi + (1 + 1.2 u(xi)) t.
@@ -80,14 +80,15 @@ double exact_velocity(double x, double t) {
 
 }  // namespace
 
-CaseReport line_simple_wave(Broken broken) {
+CaseReport characteristics_simple_wave(Broken broken) {
   CaseReport report;
-  report.title = "Method of characteristics: simple wave before it breaks";
+  report.title = "Method of characteristics: simple wave before it forms a shock";
   report.text =
-      "u = 0.1 sin(2 pi x) running to the right, gamma 1.4, at t 0.5 (it breaks at 1.33). Mean "
-      "error over one wave length on 50 to 400 nodes, and the states at eight places on 400.";
-  const Source source{"Whitham (1974), chapter 6; states worked from the characteristics",
-                      Standing::computed};
+      "A right-going simple wave, u = 0.1 sin(2 pi x), gamma 1.4, at t 0.5 (a shock forms at "
+      "1.33). Mean error over one wavelength on 50 to 400 nodes, and the states at eight points on "
+      "400.";
+  const Source source{"Whitham (1974), chapter 6; states evaluated from the characteristics",
+                      Confidence::computed};
   const bool wrong = broken == Broken::characteristics;
   std::array<double, 4> error{};
   Curve errors{"mean error of u", {}, {}, true};
@@ -103,8 +104,8 @@ CaseReport line_simple_wave(Broken broken) {
   }
   report.figures.push_back({"order of the mean error of u, 200 to 400 nodes", "", 1.8,
                             std::log2(error[2] / error[3]), 0, false,
-                            "second order, less what the monotone slopes cost at the crests",
-                            source, Sense::at_least});
+                            "second order, reduced by the monotone slopes at the crests", source,
+                            Sense::at_least});
   const auto fine = run_wave(400, wrong);
   double off_rho = 0;
   double off_u = 0;
@@ -117,39 +118,39 @@ CaseReport line_simple_wave(Broken broken) {
   }
   const std::string why = "a thousandth of the height of the wave (0.2 in u)";
   report.figures.push_back(
-      {"greatest error of u at eight places", "", 0, off_u, 2e-4, false, why, source});
+      {"greatest error of u at eight points", "", 0, off_u, 2e-4, false, why, source});
   report.figures.push_back(
-      {"greatest error of density at eight places", "", 0, off_rho, 2e-4, false, why, source});
+      {"greatest error of density at eight points", "", 0, off_rho, 2e-4, false, why, source});
   report.figures.push_back(
-      {"greatest error of pressure at eight places", "", 0, off_p, 2e-4, false, why, source});
+      {"greatest error of pressure at eight points", "", 0, off_p, 2e-4, false, why, source});
   Plot wave{"velocity at t 0.5", "x", "u", {}};
   Curve exact{"exact", {}, {}};
-  Curve ours{"50 nodes", {}, {}, true};
+  Curve computed{"50 nodes", {}, {}, true};
   const auto coarse = run_wave(50, wrong);
   for (int i = 0; i <= 400; ++i) {
     exact.x.push_back(i / 400.0);
     exact.y.push_back(exact_velocity(i / 400.0, 0.5));
   }
   for (std::size_t i = 50; i <= 100; ++i) {
-    ours.x.push_back(coarse.place(i) - 1);
-    ours.y.push_back(coarse.state(i).u);
+    computed.x.push_back(coarse.place(i) - 1);
+    computed.y.push_back(coarse.state(i).u);
   }
-  wave.curves = {exact, ours};
-  report.plots = {wave, {"refinement", "nodes per wave length", "error", {errors}, true, true}};
+  wave.curves = {exact, computed};
+  report.plots = {wave, {"refinement", "nodes per wavelength", "error", {errors}, true, true}};
   return report;
 }
 
-CaseReport line_ends(Broken broken) {
+CaseReport characteristics_ends(Broken broken) {
   CaseReport report;
   report.title = "Method of characteristics: finite waves at a closed and an open end";
   report.text =
-      "A wave of pressure ratio P with a smooth front, in air at 20 deg C, meets the end of a pipe "
-      "on 400 nodes. X = (p/p0)^((gamma-1)/(2 gamma)): a closed end makes 2 X - 1, an open one "
-      "sends back 2 - X and is left with twice the velocity of the wave.";
-  const Source source{"Blair (1999), chapter 2; Bannister's relations, worked from the formulas",
-                      Standing::computed};
+      "A wave of pressure ratio P with a smooth front, in air at 20 deg C, arrives at the end of a "
+      "pipe on 400 nodes. X = (p/p0)^((gamma-1)/(2 gamma)): it is 2 X - 1 at a closed end; an open "
+      "end reflects 2 - X, and its exit velocity is twice that of the wave.";
+  const Source source{"Blair (1999), chapter 2; Bannister's relations, evaluated from the formulas",
+                      Confidence::computed};
   struct Row {
-    double ratio, closed, back, velocity;
+    double ratio, closed, reflected, velocity;
   };
   constexpr double p0 = 101325;
   constexpr double T0 = 293.15;
@@ -160,56 +161,55 @@ CaseReport line_ends(Broken broken) {
                         Row{1.5, 2.200588, 0.650247, 204.6830}}) {
     const double X = std::pow(row.ratio, 0.5 * (g - 1) / g);
     const double u = 2 * c0 / (g - 1) * (X - 1);
-    const auto run = [&](const Line::EndLaw& end, Curve* trace) {
+    const auto run = [&](const CharacteristicsRig::Boundary& end, Curve* trace) {
       const auto front = [&](double x) {
         const double s = std::cos(0.5 * std::numbers::pi * std::clamp(x - 0.4, 0.0, 1.0));
         return simple_wave(gas, p0, c0, u * s * s);
       };
-      Line line(gas, straight_pipe(400, 2.0), front, as_it_comes(gas), end);
-      line.run_until(6e-3, 0.9, [&] {
+      CharacteristicsRig rig(gas, straight_pipe(400, 2.0), front, transmissive(gas), end);
+      rig.run_until(6e-3, 0.9, [&] {
         if (!trace) return;
-        trace->x.push_back(1e3 * line.time());
-        trace->y.push_back(line.characteristics().state(400).p / p0);
+        trace->x.push_back(1e3 * rig.time());
+        trace->y.push_back(rig.characteristics().state(400).p / p0);
       });
-      return line.characteristics().state(400);
+      return rig.characteristics().state(400);
     };
-    const bool pass = broken == Broken::end_reflection;
+    const bool no_reflection = broken == Broken::end_reflection;
     Curve trace{fmt::format("P {}", row.ratio), {}, {}};
-    const auto closed = run(pass ? as_it_comes(gas) : wall(), &trace);
+    const auto closed = run(no_reflection ? transmissive(gas) : wall(), &trace);
     plot.curves.push_back(trace);
     const std::string why = "0.1 %: the front is resolved by 200 nodes";
     report.figures.push_back({fmt::format("closed end, P {}: p / p0", row.ratio), "", row.closed,
                               closed.p / p0, 1e-3, true, why, source});
-    if (row.back == 0) continue;  // gas would flow in: not the lossless relation
+    if (row.reflected == 0) continue;  // inflow: the lossless relation does not apply
     const models::Reservoir<double> outside{p0, gas.enthalpy(T0, 0.0), 0.0};
     const auto open = run(
         [&](const solver::EndWave<double>& wave) {
-          return pass ? as_it_comes(gas)(wave)
-                      : models::flow_through_orifice(gas, wave, outside, 1.0, 1.0);
+          return no_reflection ? transmissive(gas)(wave)
+                               : models::flow_through_orifice(gas, wave, outside, 1.0, 1.0);
         },
         nullptr);
     const double X_s = std::pow(open.p / p0, 0.5 * (g - 1) / g);
-    const double X_back = 0.5 * (1 + X_s - 0.5 * (g - 1) * open.u / c0);
+    const double X_reflected = 0.5 * (1 + X_s - 0.5 * (g - 1) * open.u / c0);
     report.figures.push_back({fmt::format("open end, P {}: velocity at the end", row.ratio), "m/s",
                               row.velocity, open.u, 1e-3, true, why, source});
-    report.figures.push_back({fmt::format("open end, P {}: pressure ratio sent back", row.ratio),
-                              "", row.back, std::pow(X_back, 2 * g / (g - 1)), 1e-3, true, why,
-                              source});
+    report.figures.push_back(
+        {fmt::format("open end, P {}: pressure ratio of the reflected wave", row.ratio), "",
+         row.reflected, std::pow(X_reflected, 2 * g / (g - 1)), 1e-3, true, why, source});
   }
   report.plots.push_back(plot);
   return report;
 }
 
-CaseReport line_contact(Broken broken) {
+CaseReport characteristics_contact(Broken broken) {
   CaseReport report;
-  report.title = "Method of characteristics: burnt gas carried at constant pressure";
+  report.title = "Method of characteristics: a contact with burnt gas at constant pressure";
   report.text =
       "Burnt gas at 1000 K pushes air at 300 K at 100 m/s and uniform pressure, gamma 1.3 | 1.4, "
-      "for 5 ms on 200 nodes. Pressure and velocity obey their own equations here and stay "
-      "uniform; "
-      "a conservative scheme makes ripples (see the solver's page).";
+      "for 5 ms on 200 nodes. Pressure and velocity have equations of their own here and stay "
+      "uniform; a conservative scheme has pressure oscillations (solver/README.md).";
   const Source source{"Abgrall (1996): uniform pressure and velocity must stay so",
-                      Standing::from_memory};
+                      Confidence::from_memory};
   const Gas gas = gas_of_two_gammas(1.4, 287.05, 1.3, 290);
   const bool bump = broken == Broken::characteristics;
   const auto initial = [&](double x) {
@@ -217,8 +217,8 @@ CaseReport line_contact(Broken broken) {
     const double p = bump && x < 0.3 ? 1.001e5 : 1e5;
     return Primitive<double>{p / (gas.gas_constant(Y) * (x < 0.3 ? 1000.0 : 300.0)), 100.0, p, Y};
   };
-  Line line(gas, straight_pipe(200), initial, as_it_comes(gas), as_it_comes(gas));
-  line.run_until(5e-3);
+  CharacteristicsRig rig(gas, straight_pipe(200), initial, transmissive(gas), transmissive(gas));
+  rig.run_until(5e-3);
   double off_p = 0;
   double off_u = 0;
   double place = 0;
@@ -226,19 +226,19 @@ CaseReport line_contact(Broken broken) {
   double highest = 0;
   Curve Y{"burnt fraction", {}, {}, true};
   for (std::size_t i = 0; i <= 200; ++i) {
-    const auto w = line.characteristics().state(i);
+    const auto w = rig.characteristics().state(i);
     off_p = std::max(off_p, std::abs(w.p / 1e5 - 1));
     off_u = std::max(off_u, std::abs(w.u / 100 - 1));
-    if (w.Y > 0.5) place = line.characteristics().place(i) + 0.0025;
+    if (w.Y > 0.5) place = rig.characteristics().place(i) + 0.0025;
     lowest = std::min(lowest, w.Y);
     highest = std::max(highest, w.Y);
-    Y.x.push_back(line.characteristics().place(i));
+    Y.x.push_back(rig.characteristics().place(i));
     Y.y.push_back(w.Y);
   }
   report.figures = {
-      {"greatest change of pressure, share", "", 0, off_p, 1e-12, false, "round-off", source},
-      {"greatest change of velocity, share", "", 0, off_u, 1e-11, false, "round-off", source},
-      {"place of the contact", "m", 0.8, place, 0.005, false, "one node", source},
+      {"greatest relative change of pressure", "", 0, off_p, 1e-12, false, "round-off", source},
+      {"greatest relative change of velocity", "", 0, off_u, 1e-11, false, "round-off", source},
+      {"position of the contact", "m", 0.8, place, 0.005, false, "one node", source},
       {"least burnt fraction", "", 0, lowest, 0, false, "monotone interpolation", source,
        Sense::at_least},
       {"greatest burnt fraction", "", 1, highest, 0, false, "monotone interpolation", source,

@@ -1,4 +1,4 @@
-// Emptying and filling through a valve, and what a flow bench says about it.
+// Emptying and filling of a vessel through a valve, and flow-bench conversion.
 #include <cmath>
 #include <fmt/format.h>
 #include <utility>
@@ -59,15 +59,15 @@ const Blowdown cold{"cold air",
                      {0.008, 400655.0},
                      {0.010, 379480.0}}};
 
-// A cylinder that stands at bottom dead centre with the volume V.
-EngineSpecification standing_engine(double V) {
+// A stationary cylinder at bottom dead centre with the volume V.
+EngineSpecification stationary_engine(double V) {
   EngineSpecification e = adiabatic_engine(10, 0);
   e.geometry.bore = std::sqrt(4 / std::numbers::pi * 0.9 * V / 0.086);
   return e;
 }
 
-// The flow of a nozzle that knows no choking over that of the real one.
-double without_choking(double gamma, double ratio) {
+// Flow of the subsonic formula applied beyond choking, over the correct flow.
+double unchoked_flow_ratio(double gamma, double ratio) {
   const double critical = models::critical_ratio(gamma);
   if (ratio >= critical) return 1;
   const auto psi = [gamma](double r) {
@@ -76,11 +76,11 @@ double without_choking(double gamma, double ratio) {
   return psi(ratio) / psi(critical);
 }
 
-// Pressure at the times of the table, blown down into a wide pipe that stays at rest.
+// Pressure at the times of the table, discharging into a large pipe in which the gas stays at rest.
 std::vector<double> blow_down(const Blowdown& b, double dt, bool choking) {
   constexpr double p_out = 101325;
   const auto gas = constant_gamma_gas(b.gamma, b.R);
-  OneCylinder cylinder(standing_engine(b.V), cylinder_speed);
+  OneCylinder cylinder(stationary_engine(b.V), cylinder_speed);
   cylinder.fill(gas, b.p, b.T, 1.0, 180);
   const double pipe_area = 1e6 * b.CdA;
   const solver::EndWave<double> outside(
@@ -90,9 +90,9 @@ std::vector<double> blow_down(const Blowdown& b, double dt, bool choking) {
   for (const auto& row : b.pressure) {
     const auto steps = std::lround((row.first - t) / dt);
     for (long i = 0; i < steps; ++i) {
-      const double share = choking ? 1 : without_choking(b.gamma, p_out / cylinder.pressure());
+      const double factor = choking ? 1 : unchoked_flow_ratio(b.gamma, p_out / cylinder.pressure());
       const auto f = models::flow_through_orifice(gas, outside, cylinder.reservoir(gas, dt),
-                                                  share * b.CdA / pipe_area, 0.0);
+                                                  factor * b.CdA / pipe_area, 0.0);
       cylinder.step(gas, 180, 0, dt,
                     {-pipe_area * f.mass, -pipe_area * f.energy, -pipe_area * f.burnt}, {});
     }
@@ -109,19 +109,16 @@ constexpr double inch = 0.0254;
 
 CaseReport blowdown_closed_form(Broken broken) {
   CaseReport report;
-  report.title = "Adiabatic blowdown of a vessel, choked and beyond";
+  report.title = "Adiabatic blowdown of a vessel, choked and subsonic";
   report.text =
-      "A cylinder that stands still empties through the valve element into a wide pipe at rest. "
-      "While the flow is choked the pressure has the closed form (1 + (gamma-1)/2 K t)^(-2 gamma / "
+      "A stationary cylinder discharges through the valve model into a large pipe at rest. While "
+      "the flow is choked the pressure has the closed form (1 + (gamma-1)/2 K t)^(-2 gamma / "
       "(gamma-1)); the hot case unchokes at 8.4 ms, the last value is from a fine integration. "
-      "Steps "
-      "of 10 us, as in an engine; the valve meets the cylinder in the middle of the step, "
-      "continued "
-      "from the step before, which is of second order.";
+      "Steps of 10 us, as in an engine; the valve uses the cylinder state extrapolated to the "
+      "middle of the step, which is of second order.";
   const Source source{
-      "Shapiro (1953), chapter 4; closed form and fine integration, worked "
-      "independently",
-      Standing::computed};
+      "Shapiro (1953), chapter 4; closed form and fine integration; evaluated independently",
+      Confidence::computed};
   Plot plot{"pressure", "t, ms", "p, bar", {}};
   for (const auto& b : {hot, cold}) {
     const bool choking = broken != Broken::valve_choking;
@@ -129,7 +126,7 @@ CaseReport blowdown_closed_form(Broken broken) {
     const auto middle = blow_down(b, 1e-4, choking);
     const auto fine = blow_down(b, 1e-5, choking);
     Curve book{fmt::format("{}, closed form or integration", b.name), {}, {}, true};
-    Curve ours{b.name, {}, {}};
+    Curve computed{b.name, {}, {}};
     for (std::size_t i = 0; i < b.pressure.size(); ++i) {
       const auto [t, p] = b.pressure[i];
       const std::string at = fmt::format("{}, {} ms", b.name, 1e3 * t);
@@ -142,17 +139,17 @@ CaseReport blowdown_closed_form(Broken broken) {
         if (i == 4) {
           report.figures.push_back({at + ": order, steps of 200 and 100 us", "", 1.8,
                                     std::log2((coarse[i] - exact) / (middle[i] - exact)), 0, false,
-                                    "second order, less what the first step costs", source,
+                                    "second order, reduced by the first step", source,
                                     Sense::at_least});
         }
       }
       book.x.push_back(1e3 * t);
       book.y.push_back(1e-5 * p);
-      ours.x.push_back(1e3 * t);
-      ours.y.push_back(1e-5 * fine[i]);
+      computed.x.push_back(1e3 * t);
+      computed.y.push_back(1e-5 * fine[i]);
     }
     plot.curves.push_back(book);
-    plot.curves.push_back(ours);
+    plot.curves.push_back(computed);
   }
   report.plots.push_back(plot);
   return report;
@@ -162,11 +159,11 @@ CaseReport vessel_filling(Broken) {
   CaseReport report;
   report.title = "Filling a nearly evacuated vessel";
   report.text =
-      "Without heat to the walls the gas ends at gamma times the temperature of the surroundings; "
+      "Without wall heat transfer the gas ends at gamma times the temperature of the surroundings; "
       "from a start at p_start the mass is m_start + (p - p_start) V / (gamma R T_0).";
-  const Source source{"Shapiro (1953), chapter 1, energy of steady inflow", Standing::computed};
+  const Source source{"Shapiro (1953), chapter 1, energy of steady inflow", Confidence::computed};
   const auto gas = constant_gamma_gas(1.4, 287.05);
-  OneCylinder cylinder(standing_engine(0.001), cylinder_speed);
+  OneCylinder cylinder(stationary_engine(0.001), cylinder_speed);
   cylinder.fill(gas, 10, 300, 0.0, 180);
   const double start = cylinder.mass();
   const double V = cylinder.crank().volume(180);
@@ -177,9 +174,9 @@ CaseReport vessel_filling(Broken) {
     cylinder.step(gas, 180, 0, 1e-6, {}, {flow, flow * h0, 0});
   }
   report.figures = {{"mass", "kg", start + (cylinder.pressure() - 10) * V / (1.4 * 287.05 * 300),
-                     cylinder.mass(), 1e-9, true, "energy is kept to round-off", source},
+                     cylinder.mass(), 1e-9, true, "energy is conserved to round-off", source},
                     {"temperature", "K", 420, cylinder.temperature(), 1e-4, true,
-                     "the 10 Pa of the start", source}};
+                     "the initial pressure of 10 Pa", source}};
   return report;
 }
 
@@ -188,19 +185,18 @@ CaseReport flow_bench_conversion(Broken) {
   report.title = "Flow bench, from flow to effective area and back";
   report.text =
       "28 inches of water, air at 20 deg C and 101325 Pa before the port; a valve of 1.600 in. The "
-      "way back is the valve element's own nozzle with that area at the bench's state.";
+      "inverse is the nozzle formula of the valve with that area at the bench's state.";
   const Source source{
-      "Heywood (1988), appendix C and section 6.3, isentropic nozzle, worked from "
-      "the formula",
-      Standing::computed};
+      "Heywood (1988), appendix C and section 6.3, isentropic nozzle, evaluated from the formula",
+      Confidence::computed};
   cases::BenchState bench;
   bench.depression = 28 * 249.08891;
   cases::BenchState at_60_F = bench;
   at_60_F.temperature = (60 - 32) / 1.8 + 273.15;
   const double diameter = 1.6 * inch;
-  const auto add = [&](const std::string& quantity, const char* unit, double expected, double ours,
-                       double tolerance = 2e-5) {
-    report.figures.push_back({quantity, unit, expected, ours, tolerance, true,
+  const auto add = [&](const std::string& quantity, const char* unit, double expected,
+                       double computed, double tolerance = 2e-5) {
+    report.figures.push_back({quantity, unit, expected, computed, tolerance, true,
                               "the digits of the value and of the constants", source});
   };
   add("pressure ratio", "", 0.931167, 1 - bench.depression / bench.pressure);
@@ -224,8 +220,8 @@ CaseReport flow_bench_conversion(Broken) {
   const double back =
       high * models::nozzle_mass_flux(1.4, bench.pressure, rho, bench.pressure - bench.depression) /
       rho / cfm;
-  report.figures.push_back({"180 cfm: back from the area through the valve's nozzle", "cfm", 180,
-                            back, 1e-9, true, "one formula written twice", source});
+  report.figures.push_back({"180 cfm: flow from the area by the nozzle formula of the valve", "cfm",
+                            180, back, 1e-9, true, "the same formula in two places", source});
   return report;
 }
 
