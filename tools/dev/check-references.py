@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Holds references.bib and the source together.
+"""Checks that references.bib and the citations in the tree agree.
 
     check-references.py [ROOT]       checks the tree (default: the one this script is in)
     check-references.py --self-test  shows that every kind of fault is found
@@ -7,11 +7,14 @@
 Rules
   references.bib   each entry closes its braces, has its own key (authorYEAR, such as toro2009), a
                    title, a year, and an author, editor, institution or organization; the key ends
-                   with the entry's year
+                   with the entry's year; each entry is cited somewhere
   citations        [key] or [key, place] in source, documents and case files names an entry, for
-                   example [toro2009, section 10.4]; several are parted by semicolons;
+                   example [toro2009, section 10.4]; several are separated by semicolons;
                    "Toro (2009)", "Winterbone & Pearson (2000)" names an entry of that year whose
-                   author, editor, institution or title holds the last word before the year
+                   author, editor, institution or title contains the last word before the year;
+                   "J. Fluids Eng. 105 (1983) 89", "NACA Report 1135 (1953)" names an entry of that
+                   year and volume that starts on that page, or whose report number contains the
+                   number
 Exit code: 0 nothing wrong, 1 faults (one line each), 2 wrong use.
 """
 
@@ -22,9 +25,13 @@ import tempfile
 
 KEY = r"[a-z][a-z0-9]*?(?:1[789]|20)[0-9]{2}[a-z]?"
 CITATION = re.compile(rf"\[({KEY}(?:,[^\[\];]*)?(?:;\s*{KEY}(?:,[^\[\];]*)?)*)\]")
-NAMED = re.compile(r"\b([A-Z][A-Za-z-]+)(?: et al\.)? \(((?:1[789]|20)[0-9]{2})\)")
+YEAR = r"\(((?:1[789]|20)[0-9]{2})\)"
+# White space, or a line break within a comment or a string.
+GAP = r"(?:\s|//|#(?=\s)|\"\s*\n\s*\")+"
+NAMED = re.compile(rf"\b([A-Z][A-Za-z-]+)(?:{GAP}et{GAP}al\.)?{GAP}{YEAR}")
+NUMBERED = re.compile(rf"\b(\d+){GAP}{YEAR}(?:{GAP}(\d+))?")
 PLACES = ["solver", "models", "cases", "tools", "tests", "validation"]
-SUFFIXES = {".cpp", ".hpp", ".md", ".toml", ".py"}
+SUFFIXES = {".cpp", ".hpp", ".md", ".toml", ".py", ".js", ".css"}
 SCRIPT = "check-references.py"
 
 
@@ -47,21 +54,18 @@ def entries_of(text):
         yield line, start.group(2), fields if depth == 0 else None
 
 
-def faults_in_tree(root):
-    """List of (file, line, fault), the number of entries and the number of citations."""
-    faults, keys, citations, by_year = [], set(), 0, {}
-    text = (root / "references.bib").read_text(encoding="utf-8")
+def entry_faults(text):
+    """List of (file, line, fault) of references.bib, and its entries: key -> (line, fields)."""
+    faults, entries = [], {}
     for line, key, fields in entries_of(text):
         where = ("references.bib", line)
-        if key in keys:
-            faults.append((*where, f"{key} stands twice"))
-        keys.add(key)
+        if key in entries:
+            faults.append((*where, f"{key} occurs twice"))
         if fields is None:
-            faults.append((*where, f"{key}: a brace stays open"))
+            faults.append((*where, f"{key}: a brace is not closed"))
+        entries[key] = (line, fields or {})
+        if fields is None:
             continue
-        by_year.setdefault(fields.get("year", ""), []).append(" ".join(
-            fields.get(field, "")
-            for field in ("author", "editor", "institution", "organization", "title")))
         if not re.fullmatch(KEY, key):
             faults.append((*where, f"{key}: a key is a name and a year in lower case"))
         for field in ("title", "year"):
@@ -72,41 +76,81 @@ def faults_in_tree(root):
         if not any(fields.get(field, "").strip()
                    for field in ("author", "editor", "institution", "organization")):
             faults.append((*where, f"{key}: no author, editor, institution or organization"))
+    return faults, entries
 
+
+def names(fields, name):
+    """Whether the authors, editors, institution or title contain the word."""
+    return any(re.search(rf"\b{re.escape(name)}\b", fields.get(field, "")) for field in
+               ("author", "editor", "institution", "organization", "title"))
+
+
+def numbers(fields, number, page):
+    """Whether volume and first page, or the report number, are these."""
+    if re.search(rf"\b{number}\b", fields.get("number", "")) and "volume" not in fields:
+        return True
+    return fields.get("volume") == number and (
+        page is None or re.split(r"-+", fields.get("pages", page))[0] == page)
+
+
+def citations_in(text, entries):
+    """Yields (line, text of the citation, set of the keys it may mean) for each citation."""
+    def line_of(match):
+        return text.count("\n", 0, match.start()) + 1
+
+    for match in CITATION.finditer(text):
+        for part in match[1].split(";"):
+            key = part.split(",")[0].strip()
+            yield line_of(match), f"[{key}]", {key} & entries.keys()
+    for match in NAMED.finditer(text):
+        yield line_of(match), f"{match[1]} ({match[2]})", {
+            key for key, (_, fields) in entries.items()
+            if fields.get("year") == match[2] and names(fields, match[1])}
+    for match in NUMBERED.finditer(text):
+        yield line_of(match), " ".join(match[0].replace("//", " ").split()), {
+            key for key, (_, fields) in entries.items()
+            if fields.get("year") == match[2] and numbers(fields, match[1], match[3])}
+
+
+def faults_in_tree(root):
+    """List of (file, line, fault), the number of entries and the number of citations."""
+    faults, entries = entry_faults((root / "references.bib").read_text(encoding="utf-8"))
     files = [path for place in PLACES for path in sorted((root / place).rglob("*"))
              if path.suffix in SUFFIXES and path.is_file() and path.name != SCRIPT]
     files += sorted(root.glob("*.md"))
+    count, cited = 0, set()
     for path in files:
-        for number, line in enumerate(path.read_text(encoding="utf-8").split("\n"), start=1):
-            for group in CITATION.findall(line):
-                for part in group.split(";"):
-                    citations += 1
-                    key = part.split(",")[0].strip()
-                    if key not in keys:
-                        name = path.relative_to(root).as_posix()
-                        faults.append((name, number, f"[{key}] is not in references.bib"))
-            for name, year in NAMED.findall(line):
-                citations += 1
-                if not any(re.search(rf"\b{re.escape(name)}\b", text)
-                           for text in by_year.get(year, [])):
-                    faults.append((path.relative_to(root).as_posix(), number,
-                                   f"{name} ({year}) is not in references.bib"))
-    return faults, len(keys), citations
+        for line, citation, keys in citations_in(path.read_text(encoding="utf-8"), entries):
+            count += 1
+            cited |= keys
+            if not keys:
+                faults.append((path.relative_to(root).as_posix(), line,
+                               f"{citation} is not in references.bib"))
+    faults += [("references.bib", line, f"{key} is not cited")
+               for key, (line, fields) in entries.items() if fields and key not in cited]
+    return faults, len(entries), count
 
 
 ENTRY = ("@book{toro2009,\n  author = {Toro, E. F.},\n  title = {Riemann Solvers {and} Methods},\n"
          "  year = {2009},\n}\n")
 CITED = ("// [toro2009, section 10.4] and [toro2009]; v[row20], a[i], [2009]\n"
-         "// Toro (2009), section 10.4; Riemann et al. (2009); J. Power 88 (1966) 73; year (2001)\n")
+         "// Toro (2009), section 10.4; Riemann et al. (2009); 3 of (1966) parts; year (2001)\n")
+
+PAPER = ("@article{haaland1983,\n  author = {Haaland, S. E.},\n  title = {Formulas},\n"
+         "  volume = {105},\n  pages = {89--90},\n  year = {1983},\n}\n")
+REPORT = ("@techreport{naca1953,\n  institution = {NACA},\n  title = {Tables},\n"
+          "  number = {NACA Report 1135},\n  year = {1953},\n}\n")
 
 # references.bib, text of solver/flux.hpp, file and line of the fault (None: no fault).
 CASES = [
     (ENTRY, CITED, None),
-    (ENTRY, "// [sod1978]\n", ("solver/flux.hpp", 1)),
-    (ENTRY, "//\n// [sod1978, eq. (3)]\n", ("solver/flux.hpp", 2)),
+    (ENTRY, "// [toro2009]\n// [sod1978]\n", ("solver/flux.hpp", 2)),
+    (ENTRY, "// [toro2009]\n// [sod1978, eq. (3)]\n", ("solver/flux.hpp", 2)),
     (ENTRY, "// [toro2009, section 4; sod1978]\n", ("solver/flux.hpp", 1)),
-    (ENTRY, "// Toro (2008), section 4\n", ("solver/flux.hpp", 1)),
-    (ENTRY, "//\n// Sod & Lax et al. (2009)\n", ("solver/flux.hpp", 2)),
+    (ENTRY, "// Toro (2008), section 4; Toro (2009)\n", ("solver/flux.hpp", 1)),
+    (ENTRY, "// [toro2009]\n// Sod & Lax et al. (2009)\n", ("solver/flux.hpp", 2)),
+    (ENTRY, "// by Toro\n// (2009), and Toro\n// (2008)\n", ("solver/flux.hpp", 2)),
+    (ENTRY, "// Toro\n", ("references.bib", 1)),
     (ENTRY + ENTRY, CITED, ("references.bib", 6)),
     (ENTRY.replace("title", "titel"), "// [toro2009]\n", ("references.bib", 1)),
     (ENTRY.replace("  year = {2009},\n", ""), "// [toro2009]\n", ("references.bib", 1)),
@@ -114,6 +158,13 @@ CASES = [
     (ENTRY.replace("{2009}", "{2008}"), "// [toro2009]\n", ("references.bib", 1)),
     (ENTRY.replace("{2009},\n}", "{2009},\n"), "// [toro2009]\n", ("references.bib", 1)),
     (ENTRY + ENTRY.replace("toro2009", "Toro"), CITED, ("references.bib", 6)),
+    (PAPER, "// Haaland, J. Fluids Eng. 105\n// (1983) 89\n", None),
+    (PAPER, 'Source s{"J. Fluids Eng. "\n  "105 (1983) 89"};\n', None),
+    (PAPER, "// J. Fluids Eng. 105 (1983) 89; J. Fluids Eng. 105 (1983) 98\n",
+     ("solver/flux.hpp", 1)),
+    (PAPER, "// [haaland1983]; J. Fluids Eng. 104 (1983)\n", ("solver/flux.hpp", 1)),
+    (REPORT, "// NACA Report 1135 (1953), eq. (43)\n", None),
+    (REPORT, "// [naca1953]; NACA Report 1136 (1953)\n", ("solver/flux.hpp", 1)),
 ]
 
 
