@@ -1,6 +1,6 @@
-// A browser without a window, and questions to a page that is open in it.
+// A headless browser, and functions that read a page which is open in it.
 //
-//   PAGE_PACKAGES   folder that holds node_modules with playwright-core and axe-core
+//   PAGE_PACKAGES   folder of node_modules with playwright-core and axe-core
 //   CHROMIUM        the browser
 //   PAGES           folder of the pages and expected numbers that make_pages.py makes
 import assert from 'node:assert/strict';
@@ -29,8 +29,8 @@ export async function stop() {
   await browser?.close();
 }
 
-// Opens a page and waits until its charts stand. `troubles` collects what must not happen: messages
-// of warning or error, exceptions, and requests for anything but the file itself.
+// Opens a page and waits until its charts are drawn. `troubles` collects what must not happen:
+// warnings, errors, exceptions, dialogs, and requests for anything but the file itself.
 export async function open(file, { width = 1200, height = 900, colorScheme = 'light', scale = 1 } = {}) {
   const context = await browser.newContext({ viewport: { width, height }, colorScheme, deviceScaleFactor: scale });
   const page = await context.newPage();
@@ -47,7 +47,7 @@ export async function open(file, { width = 1200, height = 900, colorScheme = 'li
     troubles.push(`dialog: ${dialog.message()}`);
     dialog.dismiss();
   });
-  // Pixels are read from a copy, which leaves the page's own canvases as they are.
+  // Pixels are read from a copy, so that the canvases of the page are not changed.
   await page.addInitScript(() => {
     window.copyOf = (canvas) => {
       const copy = new OffscreenCanvas(canvas.width, canvas.height).getContext('2d', { willReadFrequently: true });
@@ -61,12 +61,12 @@ export async function open(file, { width = 1200, height = 900, colorScheme = 'li
   return { page, troubles, close: () => context.close() };
 }
 
-// Two frames: resize observers and drawing have had their turn.
+// Waits two frames, for resize observers and drawing.
 export function settle(page) {
   return page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done()))));
 }
 
-// For every chart on the page: how much of its canvas is ink, in how many colours, and a fingerprint.
+// For every chart on the page: number of drawn pixels, number of colours, and a fingerprint.
 export function charts(page) {
   return page.evaluate(() =>
     Object.fromEntries(
@@ -110,13 +110,13 @@ export function pixelsOf(page, chart, colour) {
 export async function violations(page) {
   await page.evaluate(axeSource);
   const result = await page.evaluate(() => window.axe.run(document, { resultTypes: ['violations'] }));
-  if (result.passes.length < 10) throw new Error('axe-core looked at next to nothing');
+  if (result.passes.length < 10) throw new Error('axe-core checked almost nothing');
   return result.violations
     .filter(({ impact }) => ['serious', 'critical'].includes(impact))
     .map(({ id, nodes }) => `${id}: ${nodes.map((node) => `${node.target} (${node.any[0]?.message ?? ''})`).join('; ')}`);
 }
 
-// Cells of a table as texts, row by row, the head not counted.
+// Cells of a table as texts, row by row, without the header row.
 export function cells(page, selector) {
   return page.$$eval(`${selector} tbody tr`, (rows) =>
     rows.map((row) => [...row.children].map((cell) => cell.textContent.trim()))
@@ -127,11 +127,11 @@ const pages = process.env.PAGES ?? '.';
 export const expected = JSON.parse(readFileSync(path.join(pages, 'expected.json'), 'utf8'));
 export const { engine } = expected;
 
-// Colours of the first and the second header on light ground, Okabe and Ito (2008).
+// Colours of the first and the second header on a light background, Okabe and Ito (2008).
 export const blue = '#0072b2';
 export const orange = '#d55e00';
 
-// One test with a page of its own, on which nothing untoward may happen.
+// A test with a page of its own, which fails if `troubles` are found.
 export function on(name, file, options, body) {
   return test(name, async () => {
     const { page, troubles, close } = await open(path.join(pages, file), options);
@@ -144,7 +144,7 @@ export function on(name, file, options, body) {
   });
 }
 
-// Numbers as the page writes them.
+// Numbers in the format of the page.
 export function fixed(value, digits) {
   const text = value.toFixed(digits);
   return Number(text) === 0 ? text.replace('-', '') : text;

@@ -1,5 +1,5 @@
-// What the page shows, and what its switches do: charts by their pixels, numbers against those that
-// h5py reads from the results file.
+// Contents and controls of the page: charts by their pixels, numbers compared with those that h5py
+// reads from the results file.
 import assert from 'node:assert/strict';
 import { after, before } from 'node:test';
 import { blue, cells, charts, choose, engine, fixed, mean, on, orange, pixelsOf, press, settle, signed, start, stop } from './browser.mjs';
@@ -55,8 +55,8 @@ on('the table of headers shows the numbers of the results file', 'engine.html', 
   }
 });
 
-on('the answer names every rival', 'engine.html', {}, async (page) => {
-  const text = await page.$eval('#answer', (p) => p.parentElement.innerText);
+on('the summary names every header', 'engine.html', {}, async (page) => {
+  const text = await page.$eval('#headline', (p) => p.parentElement.innerText);
   for (const { name } of engine.headers) assert.ok(text.includes(name), name);
   assert.match(text, /Over 4500 to 7000.rpm/);
   assert.match(text, /model of the merge|merge model/i);
@@ -82,12 +82,12 @@ on('numbers over speed are those of the results file', 'engine.html', {}, async 
       });
     });
   }
-  await choose(page, 'Lines of', '2');
+  await choose(page, 'Values for', '2');
   const rows = await cells(page, '[data-numbers="volumetric_efficiency"]');
   rows.forEach((row, s) => assert.equal(row[2], fixed(100 * engine.headers[1].by_cylinder.volumetric_efficiency[s][2], 2)));
 });
 
-on('the slider and the choice of header change everything that looks closer', 'engine.html', {}, async (page) => {
+on('the slider and the choice of header change every section on one header', 'engine.html', {}, async (page) => {
   const state = async () => ({
     charts: await charts(page),
     reading: await page.$eval('#at-speed .reading', (p) => p.textContent),
@@ -113,12 +113,12 @@ on('the slider and the choice of header change everything that looks closer', 'e
   }
   const { by_cylinder: by } = engine.headers[1];
   assert.equal(third.reading,
-    `Cylinder 1: overlap ${fixed(by.overlap_exhaust_pressure[0][0] / 1000, 1)} kPa gauge, ` +
+    `Cylinder 1: pressure during overlap ${fixed(by.overlap_exhaust_pressure[0][0] / 1000, 1)} kPa gauge, ` +
     `volumetric efficiency ${fixed(100 * by.volumetric_efficiency[0][0], 1)} %, ` +
-    `residual gas ${fixed(100 * by.residual_fraction[0][0], 2)} %, indicated mean pressure ${fixed(by.imep[0][0] / 1e5, 2)} bar.`);
+    `residual gas ${fixed(100 * by.residual_fraction[0][0], 2)} %, IMEP ${fixed(by.imep[0][0] / 1e5, 2)} bar.`);
 });
 
-on('switches change what is shown', 'engine.html', {}, async (page) => {
+on('controls change what is shown', 'engine.html', {}, async (page) => {
   const before = await charts(page);
   const box = page.locator('.chip input').first();
   await box.uncheck();
@@ -129,12 +129,12 @@ on('switches change what is shown', 'engine.html', {}, async (page) => {
   assert.ok((await pixelsOf(page, 'torque', blue)) > 100);
   for (const band of ['Cylinders', 'No band']) {
     const last = await charts(page);
-    await press(page, 'Band round each line', band);
+    await press(page, 'Band around each line', band);
     assert.notEqual((await charts(page)).overlap_exhaust_pressure.print, last.overlap_exhaust_pressure.print, band);
   }
   await choose(page, 'Cylinder', '3');
   assert.notEqual((await charts(page)).port.print, before.port.print, 'another cylinder');
-  await choose(page, 'Beside', '1');
+  await choose(page, 'Compare with', '1');
   assert.match(await page.textContent('#at-speed .legend'), /exhaust port, crossed/);
   await press(page, 'Cylinders shown', 'All cylinders');
   const small = Object.entries(await charts(page)).filter(([name]) => /^port-\d$/.test(name));
@@ -146,7 +146,7 @@ on('switches change what is shown', 'engine.html', {}, async (page) => {
   await press(page, 'Units', 'Inch');
   assert.match(await page.textContent('#header-table'), /lb ft/);
   assert.match(await page.textContent('#drawing'), /32\.0 in/);
-  await press(page, 'Look', 'Dark');
+  await press(page, 'Theme', 'Dark');
   assert.equal(await page.evaluate(() => document.documentElement.dataset.theme), 'dark');
 });
 
@@ -171,7 +171,7 @@ on('pulses at the merge are those of the results file', 'engine.html', {}, async
   const map = await cells(page, '#merge-map');
   assert.equal(map.length, engine.headers.reduce((sum, header) => sum + header.merge_names.length, 0));
   assert.deepEqual(map[2].slice(1), ['1.00', '1.00'], 'the crossed header of an even V8 is even');
-  await press(page, 'Map of all headers', 'Length to even');
+  await press(page, 'Map of all headers', 'Length for equal gaps');
   const lengths = await cells(page, '#merge-map');
   assert.deepEqual(lengths[0].slice(1), engine.speeds.map((_, s) => fixed(1000 * engine.headers[0].merges.length_to_even[s][0], 0)));
   await page.locator('#merge-map .map-cell').first().click();
@@ -259,7 +259,7 @@ on('the wave diagram can be read, moved and zoomed, smoothly', 'engine.html', {}
   await page.mouse.move(5, 5);
   await settle(page);
   assert.notEqual((await charts(page)).wave.print, first, 'dragging pans');
-  // How smooth it is: told, but no judge of the test.
+  // The time per frame is printed and not asserted.
   const perStep = await page.evaluate(async () => {
     const target = document.querySelector('[data-chart="wave"]');
     const begin = performance.now();

@@ -1,4 +1,4 @@
-// Where the pipes of a drawing stand: to scale, paths end together, nothing lies on anything else.
+// Positions of the pipes in a drawing: to scale, paths end together, nothing overlaps.
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { diameterAt, layOut, outline } from '../../tools/report/page/src/header_layout.js';
@@ -45,7 +45,7 @@ test('all paths end together, and each pipe before the next one', () => {
   assert.equal(Math.min(...plan.pipes.map((pipe) => pipe.x)), 0);
 });
 
-test('tubes that meet end side by side, so that a longer one starts further out', () => {
+test('tubes of one merge end at the same place, so that a longer one starts further out', () => {
   const { pipes } = layOut(drawing);
   near(end(pipes[0]), end(pipes[1]));
   near(pipes[0].x - pipes[1].x, 0.1);
@@ -64,9 +64,9 @@ test('no two pipes overlap', () => {
   });
 });
 
-test('rows follow the places round the collector', () => {
+test('rows follow the positions round the collector', () => {
   const { pipes } = layOut(drawing);
-  assert.ok(pipes[1].y < pipes[0].y, 'cylinder 2 has place 1');
+  assert.ok(pipes[1].y < pipes[0].y, 'cylinder 2 has position 1');
   assert.deepEqual(pipes.map((pipe) => pipe.cylinder), [1, 2, null, 3, 4, null, 5, null]);
   near(pipes[2].y, (pipes[0].y + pipes[1].y) / 2);
 });

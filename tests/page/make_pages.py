@@ -1,10 +1,10 @@
-"""Makes the pages that the browser looks at, and the numbers they must show.
+"""Makes the pages for the browser tests, and the numbers they must show.
 
     make_pages.py FOLDER
 
 FOLDER gets `engine.html`, three headers of the shipped V8 on a very coarse grid, with interference;
-`hostile.html`, whose texts try to be markup; `bare.html`, a file without diagrams in which a point
-is missing; and `expected.json`: what h5py reads from the results files.
+`hostile.html`, whose texts contain markup; `bare.html`, a file without diagrams in which points are
+missing; and `expected.json`: what h5py reads from the results files.
 """
 
 import json
@@ -30,7 +30,7 @@ TRACES = ("exhaust_pressure", "exhaust_outgoing", "exhaust_returning", "intake_p
 MERGES = ("cylinder", "arrival", "gap", "evenness", "degrees_per_metre", "length_to_even",
           "added_length")
 
-# Markup, an entity, quotes, Hebrew, a sign that turns the writing direction, and no place to break.
+# Markup, an entity, quotes, Hebrew, a direction override, and a word that cannot be broken.
 HOSTILE = ('</script><script>window.hit = 1</script><img src=x onerror="window.hit = 2"> &lt;b&gt; '
            '\u05e9\u05dc\u05d5\u05dd \u202e evil ' + 80 * "long" + " ${window.hit = 3} \u2028 end")
 
@@ -55,7 +55,7 @@ def numbers(group, speeds):
                "merge_names": list(group["merge"].asstr()) if "merge" in group else []}
     if header["merge_names"]:
         header["merges"] = {name: group["merge_" + name][()].tolist() for name in MERGES}
-    # Every 30 deg of cylinder's crank is enough to look for.
+    # A sample at every 30 deg of crank.
     header["traces"] = {name: group["trace_" + name][:, :, ::30].tolist() for name in TRACES}
     if f"variants/absorbed-{header['cylinders'][0]}" in group:
         whole = group["variants/coarse/cylinder_overlap_exhaust_pressure"][()]
@@ -90,7 +90,7 @@ def engine_page(folder):
 
 
 def hostile_page(folder):
-    """One speed, and too few cycles for it to settle."""
+    """One speed, and too few cycles to converge."""
     text = SINGLE.read_text(encoding="utf-8")
     title = re.search(r'(?m)^title = (".*")$', text)[1]
     text = text.replace(title, json.dumps(HOSTILE), 1)
@@ -118,7 +118,7 @@ def bare_page(folder):
         time.sleep(0.01)
     process.send_signal(signal.SIGINT)
     if process.wait() != 1:
-        sys.exit("the run to be stopped came to its end")
+        sys.exit("the run ended before it could be stopped")
     run("report", results, "-o", folder / "bare.html")
     with h5py.File(results) as file:
         status = [file["headers/" + name]["status"][()].tolist()
@@ -127,7 +127,7 @@ def bare_page(folder):
 
 
 def without_nan(value):
-    """JSON has no NaN: null stands in its place."""
+    """Replaces NaN, which JSON does not have, by null."""
     if isinstance(value, dict):
         return {key: without_nan(one) for key, one in value.items()}
     if isinstance(value, list):

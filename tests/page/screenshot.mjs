@@ -1,4 +1,4 @@
-// The picture of the README, from a page:  node screenshot.mjs PAGE PICTURE
+// The screenshot of the README:  node screenshot.mjs PAGE PICTURE
 import { writeFileSync } from 'node:fs';
 import { open, settle, start, stop } from './browser.mjs';
 

@@ -1,5 +1,5 @@
-// The page where it is read: by keyboard and screen reader, in light and dark, on a phone, on paper;
-// and with texts and results that are not as one would wish.
+// The page by keyboard and screen reader, in light and dark theme, on a phone and in print; and with
+// hostile texts and incomplete results.
 import assert from 'node:assert/strict';
 import { after, before } from 'node:test';
 import { inflateSync } from 'node:zlib';
@@ -14,7 +14,7 @@ function ground(page) {
   return page.evaluate(() => getComputedStyle(document.body).backgroundColor.match(/\d+/g).map(Number));
 }
 
-// Parts that stick out of the window to the right, but for those that scroll in a frame of their own.
+// Elements beyond the right edge of the window, except those inside a scrolling frame.
 function tooWide(page) {
   return page.evaluate(() => {
     const inFrame = (element) => element.closest('.scroll, pre, nav ul, .tip, .hidden, [aria-live]');
@@ -25,7 +25,7 @@ function tooWide(page) {
   });
 }
 
-// What a PDF file draws: its compressed streams, unpacked.
+// The drawing commands of a PDF file: its compressed streams, unpacked.
 function drawing(pdf) {
   const text = pdf.toString('latin1');
   const parts = [];
@@ -54,7 +54,7 @@ for (const [name, options] of [
   });
 }
 
-on('everything can be reached and worked by keyboard', 'engine.html', {}, async (page) => {
+on('everything can be reached and operated by keyboard', 'engine.html', {}, async (page) => {
   const reached = new Set();
   for (let i = 0; i < 400; i += 1) {
     await page.keyboard.press('Tab');
@@ -85,7 +85,7 @@ on('everything can be reached and worked by keyboard', 'engine.html', {}, async 
   assert.equal(await pixelsOf(page, 'torque', blue), 0);
 });
 
-on('light and dark follow the system and the reader', 'engine.html', {}, async (page) => {
+on('light and dark follow the system and the choice of the reader', 'engine.html', {}, async (page) => {
   assert.ok(Math.min(...(await ground(page))) > 230, 'light');
   const light = await charts(page);
   await page.emulateMedia({ colorScheme: 'dark' });
@@ -94,12 +94,12 @@ on('light and dark follow the system and the reader', 'engine.html', {}, async (
   const dark = await charts(page);
   for (const name of Object.keys(light)) assert.notEqual(dark[name].print, light[name].print, `${name} is drawn for the dark`);
   assert.equal(await pixelsOf(page, 'torque', blue), 0);
-  await press(page, 'Look', 'Light');
-  assert.ok(Math.min(...(await ground(page))) > 230, 'light because the reader wants it');
+  await press(page, 'Theme', 'Light');
+  assert.ok(Math.min(...(await ground(page))) > 230, 'light because the reader chose it');
   assert.ok((await pixelsOf(page, 'torque', blue)) > 100);
 });
 
-on('360 px are enough', 'engine.html', phone, async (page) => {
+on('the page fits into 360 px', 'engine.html', phone, async (page) => {
   assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), 360);
   assert.deepEqual(await tooWide(page), []);
   for (const [name, chart] of Object.entries(await charts(page))) {
@@ -108,7 +108,7 @@ on('360 px are enough', 'engine.html', phone, async (page) => {
   const small = await page.$$eval('button, select, .chip, input[type=range]', (all) =>
     all.filter((e) => e.offsetParent !== null && e.getBoundingClientRect().height < 24).map((e) => e.outerHTML.slice(0, 80))
   );
-  assert.deepEqual(small, [], 'fingers hit what is 24 px high (WCAG 2.2, 2.5.8)');
+  assert.deepEqual(small, [], 'touch targets are 24 px high at least (WCAG 2.2, 2.5.8)');
 });
 
 on('prints on A4', 'engine.html', { colorScheme: 'dark' }, async (page) => {
@@ -127,18 +127,18 @@ on('prints on A4', 'engine.html', { colorScheme: 'dark' }, async (page) => {
     assert.ok(Math.abs(width - 595.3) < 1 && Math.abs(height - 841.9) < 1, `${width} by ${height} points`); // ISO 216
   }
   const onPaper = await page.evaluate(() => window.onPaper);
-  assert.equal(onPaper.theme, 'light', 'paper is light');
+  assert.equal(onPaper.theme, 'light', 'print is light');
   assert.equal(onPaper.charts, 11);
   assert.ok(onPaper.widest <= 690, `${onPaper.widest} px`);
-  // Charts are printed as lines, not as pixels: the first header's colour strokes six charts at
-  // least, and the pictures of the wave diagram's two pipes are there.
+  // Charts are printed as vector lines, not as pixels: the first header's colour strokes six charts at
+  // least, and the images of the wave diagram's two pipes are there.
   assert.ok((drawing(pdf).match(/\b0 \.447\d* \.69\d* RG/g) ?? []).length >= 6, 'the lines of the charts');
   assert.ok((text.match(/\/Subtype\s*\/Image/g) ?? []).length >= 2, 'the wave diagram');
   await settle(page);
   assert.equal(await page.evaluate(() => document.documentElement.dataset.theme), 'dark', 'the screen is as before');
 });
 
-on('texts that try to be markup are shown as texts', 'hostile.html', phone, async (page) => {
+on('texts that contain markup are shown as text', 'hostile.html', phone, async (page) => {
   const title = expected.hostile_title;
   assert.equal(await page.textContent('h1'), title);
   // Browsers fold white space in the title, and U+2028 is none.
@@ -148,33 +148,33 @@ on('texts that try to be markup are shown as texts', 'hostile.html', phone, asyn
     document.querySelectorAll('img, i, b, iframe, object').length,
     document.querySelectorAll('script').length,
   ]);
-  assert.deepEqual(stray, [0, 2], 'no element but our own');
+  assert.deepEqual(stray, [0, 2], 'no element but those of the page');
   const names = await page.$$eval('#header-table tbody th', (all) => all.map((th) => th.textContent));
   assert.equal(names[0], `<i>${title}`);
   assert.ok((await page.textContent('.case pre')).includes('onerror='));
   assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), 360);
   assert.deepEqual(await tooWide(page), []);
-  // What follows the sign that turns the writing direction is not turned.
+  // A direction override in the title does not affect the text after it.
   assert.equal(await page.evaluate(() => getComputedStyle(document.querySelector('header .quiet')).direction), 'ltr');
   assert.deepEqual(await violations(page), []);
 });
 
-on('a run that did not settle says so, with one speed and no merges', 'hostile.html', {}, async (page) => {
-  assert.match(await page.textContent('#the-answer .warning'), /did not settle/);
-  assert.match(await page.textContent('#at-speed .warning'), /did not settle/);
-  assert.match(await page.textContent('#troubles'), /did not settle/);
-  assert.match(await page.textContent('#merge-cards'), /No pulses meet here/);
+on('a run that does not repeat says so, with one speed and no merges', 'hostile.html', {}, async (page) => {
+  assert.match(await page.textContent('#summary .warning'), /did not settle/);
+  assert.match(await page.textContent('#at-speed .warning'), /does not repeat/);
+  assert.match(await page.textContent('#problems'), /does not repeat/);
+  assert.match(await page.textContent('#merge-cards'), /No merge of two or more pulses/);
   assert.match(await page.textContent('#interference'), /pulsewright compare --interference.*at most about [\d.]+ s of computing/);
   const drawn = await charts(page);
   for (const name of ['torque', 'port', 'cylinder']) assert.ok(drawn[name].ink > 1000, name);
 });
 
-on('points that are missing are named and left out', 'bare.html', {}, async (page) => {
+on('missing points are listed and left out', 'bare.html', {}, async (page) => {
   const { missing } = expected.bare;
   assert.ok(missing > 0);
-  const told = await page.$$eval('#troubles li', (all) => all.filter((li) => /not computed/.test(li.textContent)).length);
-  assert.equal(told, missing);
-  assert.match(await page.textContent('#the-answer .warning'), /missing/);
+  const listed = await page.$$eval('#problems li', (all) => all.filter((li) => /not computed/.test(li.textContent)).length);
+  assert.equal(listed, missing);
+  assert.match(await page.textContent('#summary .warning'), /missing/);
   const count = await page.$eval('#speed-slider', (slider) => Number(slider.max) + 1);
   for (let c = 0; c < 3; c += 1) {
     await choose(page, 'Header', String(c));

@@ -3,7 +3,7 @@ import { make, oneOf, select } from './dom.js';
 import { Chart, axisX, axisY } from './chart.js';
 import { choice, choose, onChange } from './choice.js';
 import { ink, lineColour } from './colours.js';
-import { closerText, missingNote } from './closer.js';
+import { selectionText, missingNote } from './selection.js';
 import { drawValves, valveList } from './valve_events.js';
 import { headers, study, trace } from './study.js';
 import { plain, shown, unit } from './units.js';
@@ -19,7 +19,7 @@ function gauge(values, factor) {
   return Array.from(values, (p) => (p - study.ambient_pressure) * factor);
 }
 
-// Lines of the port chart: name, colour, dash, width, values in Pa gauge.
+// Lines of the port chart: name, colour, dash, width, values in the shown unit, gauge.
 function portLines(cylinder) {
   const { header, speed } = choice;
   const exhaust = trace(header, speed, cylinder, 'exhaust');
@@ -32,8 +32,8 @@ function portLines(cylinder) {
     ['outgoing wave', lineColour(2), [10, 3, 2, 3], 1.5, scaled('outgoing')],
     ['returning wave', lineColour(3), [2, 3], 2, scaled('returning')],
   ];
-  const beside = choice.beside === 'none' ? null : trace(Number(choice.beside), speed, cylinder, 'exhaust');
-  if (beside) lines.push([`exhaust port, ${headers[Number(choice.beside)].name}`, ink('muted'), [], 1.5, gauge(beside, factor)]);
+  const compared = choice.compared === 'none' ? null : trace(Number(choice.compared), speed, cylinder, 'exhaust');
+  if (compared) lines.push([`exhaust port, ${headers[Number(choice.compared)].name}`, ink('muted'), [], 1.5, gauge(compared, factor)]);
   return lines;
 }
 
@@ -42,7 +42,7 @@ function describeLines(lines, yLabel, digits, more = {}) {
     data: [angles, ...lines.map((line) => line[4])],
     series: [{}, ...lines.map(([, stroke, dash, width]) => ({ stroke, dash, width, points: { show: false } }))],
     scales: { x: { time: false, range: [0, 720] }, ...more.scales },
-    axes: [angleAxis('deg of crank, 0 = firing top centre'), axisY(yLabel, more.axisY)],
+    axes: [angleAxis('deg of crank, 0 = firing TDC'), axisY(yLabel, more.axisY)],
     hooks: { drawClear: [(plot) => drawValves(plot, more.names !== false)] },
     reading: (k) => [
       `${plain(angles[k], 0)} deg`,
@@ -56,7 +56,7 @@ function describePort(cylinder, names = true) {
   return describeLines(portLines(cylinder), u.name, u.digits, { names });
 }
 
-// Small multiples share one range, so that cylinders can be compared.
+// The small charts have a common range, so that cylinders can be compared.
 function describeSmall(cylinder, range) {
   const u = unit('pressure');
   const lines = portLines(cylinder).filter(([name]) => name === 'exhaust port' || name === 'returning wave');
@@ -120,14 +120,14 @@ function figuresOfPoint() {
   const i = choice.cylinder;
   const u = unit('pressure').name;
   return (
-    `Cylinder ${header.cylinders[i]}: overlap ${shown(cylinders.overlap_exhaust_pressure[i], 'pressure')} ${u} gauge, ` +
+    `Cylinder ${header.cylinders[i]}: pressure during overlap ${shown(cylinders.overlap_exhaust_pressure[i], 'pressure')} ${u} gauge, ` +
     `volumetric efficiency ${shown(cylinders.volumetric_efficiency[i], 'percent', 1)} %, ` +
     `residual gas ${shown(cylinders.residual_fraction[i], 'percent')} %, ` +
-    `indicated mean pressure ${shown(cylinders.imep[i], 'high_pressure')} ${unit('high_pressure').name}.`
+    `IMEP ${shown(cylinders.imep[i], 'high_pressure')} ${unit('high_pressure').name}.`
   );
 }
 
-function sayChart(what) {
+function chartLabel(what) {
   return () => {
     const header = headers[choice.header];
     return `${what} against crank angle, ${header.name}, cylinder ${header.cylinders[choice.cylinder]}.`;
@@ -136,7 +136,7 @@ function sayChart(what) {
 
 export function atSpeedSection() {
   const heading = make('h3', {});
-  const stage = make('div');
+  const panel = make('div');
   const note = make('div');
   const figures = make('p', { class: 'reading', 'aria-live': 'polite' });
   const key = legend();
@@ -146,11 +146,11 @@ export function atSpeedSection() {
     () => choice.view,
     (view) => choose({ view })
   );
-  const besideChoice = select(
-    'Beside',
-    () => [['none', 'nothing'], ...headers.map((header, i) => [String(i), header.name])],
-    () => choice.beside,
-    (beside) => choose({ beside })
+  const comparedChoice = select(
+    'Compare with',
+    () => [['none', 'no other header'], ...headers.map((header, i) => [String(i), header.name])],
+    () => choice.compared,
+    (compared) => choose({ compared })
   );
   let charts = [];
   const build = () => {
@@ -160,7 +160,7 @@ export function atSpeedSection() {
         new Chart({
           name: 'port',
           title: () => `Pressure at the ports, ${unit('pressure').name} gauge`,
-          label: sayChart('Exhaust-port and intake-port pressure, outgoing and returning wave'),
+          label: chartLabel('Exhaust-port and intake-port pressure, outgoing and returning wave'),
           height: 330,
           sync: 'angle',
           describe: () => describePort(choice.cylinder),
@@ -168,13 +168,13 @@ export function atSpeedSection() {
         new Chart({
           name: 'cylinder',
           title: () => `Pressure in the cylinder, ${unit('high_pressure').name} absolute, logarithmic`,
-          label: sayChart('Cylinder pressure'),
+          label: chartLabel('Cylinder pressure'),
           height: 200,
           sync: 'angle',
           describe: () => describeCylinder(choice.cylinder),
         }),
       ];
-      stage.replaceChildren(...charts.map((chart) => chart.element));
+      panel.replaceChildren(...charts.map((chart) => chart.element));
       return;
     }
     const numbers = headers[choice.header].cylinders;
@@ -186,14 +186,14 @@ export function atSpeedSection() {
           label: () => `Exhaust-port pressure and returning wave against crank angle, cylinder ${number}.`,
           height: 150,
           sync: 'angle',
-          share: () => 0.48,
+          paperFraction: () => 0.48,
           describe: () => describeSmall(i, commonRange(numbers.length)),
         })
     );
-    stage.replaceChildren(make('div', { class: 'grid' }, charts.map((chart) => chart.element)));
+    panel.replaceChildren(make('div', { class: 'grid' }, charts.map((chart) => chart.element)));
   };
   const refresh = () => {
-    heading.replaceChildren('Pressure against crank angle, ', ...closerText());
+    heading.replaceChildren('Pressure against crank angle, ', ...selectionText());
     note.replaceChildren(...[missingNote()].filter(Boolean));
     figures.textContent = figuresOfPoint();
     key.refresh();
@@ -206,16 +206,16 @@ export function atSpeedSection() {
     build();
     refresh();
   });
-  onChange(['header', 'speed', 'cylinder', 'units', 'theme', 'beside'], refresh);
+  onChange(['header', 'speed', 'cylinder', 'units', 'theme', 'compared'], refresh);
   return make(
     'section',
     { id: 'at-speed', 'aria-label': 'Pressure against crank angle' },
     heading,
     note,
-    make('div', { class: 'controls' }, viewChoice, besideChoice),
+    make('div', { class: 'controls' }, viewChoice, comparedChoice),
     figures,
     key,
-    stage,
-    make('p', { class: 'quiet small' }, valveList(), ' Tint: valve open; darker: overlap. The pressure at the port is what outgoing and returning wave make together.')
+    panel,
+    make('p', { class: 'quiet small' }, valveList(), ' Shading: valve open; darker: overlap. The port pressure is the superposition of the outgoing and the returning wave.')
   );
 }

@@ -1,4 +1,4 @@
-// One chart: uPlot with our looks, values under the cursor, and arrow keys that move the cursor.
+// A chart: uPlot with the style of the page, a readout at the cursor, and arrow keys to move it.
 import uPlot from 'uplot';
 import 'uplot/dist/uPlot.min.css';
 import { make } from './dom.js';
@@ -12,7 +12,7 @@ export function refreshCharts() {
   for (const chart of charts) chart.refresh();
 }
 
-// On paper nothing measures itself: charts get the width they will have there, CSS px.
+// In print the layout cannot be measured, so charts are given their printed width, CSS px.
 let paperWidth = null;
 export function setPaperWidth(width) {
   paperWidth = width;
@@ -44,12 +44,12 @@ export function axisY(label, more = {}) {
 }
 
 // describe() gives { data, series, axes, scales?, bands?, hooks?, reading(index) -> [title, lines] }
-// with lines of { colour, text }. Charts with the same `sync` share their cursor.
+// with lines of { colour, text }. Charts with the same `sync` have a common cursor.
 export class Chart {
-  constructor({ name, title, label, height, sync, share, describe }) {
+  constructor({ name, title, label, height, sync, paperFraction, describe }) {
     this.describe = describe;
     this.height = height;
-    this.share = share ?? (() => 1); // of the frame's width, on paper
+    this.paperFraction = paperFraction ?? (() => 1); // of the printed width
     this.sync = sync;
     this.label = label;
     this.caption = make('figcaption', {}, title());
@@ -77,7 +77,7 @@ export class Chart {
   }
 
   width() {
-    if (paperWidth) return Math.floor(paperWidth * this.share());
+    if (paperWidth) return Math.floor(paperWidth * this.paperFraction());
     return Math.floor(this.frame.clientWidth);
   }
 
@@ -145,7 +145,7 @@ export class Chart {
     const last = xs.findLastIndex((x) => x <= max);
     const at = this.plot.cursor.left >= 0 ? (this.plot.cursor.idx ?? null) : null;
     const stride = last - first > 200 ? 10 : 1;
-    const wanted = {
+    const target = {
       ArrowRight: at === null ? first : at + stride,
       ArrowLeft: at === null ? last : at - stride,
       Home: first,
@@ -155,9 +155,9 @@ export class Chart {
       this.plot.setCursor({ left: -10, top: -10 });
       return;
     }
-    if (wanted === undefined || first < 0 || last < first) return;
+    if (target === undefined || first < 0 || last < first) return;
     event.preventDefault();
-    const index = Math.min(last, Math.max(first, wanted));
+    const index = Math.min(last, Math.max(first, target));
     const left = this.plot.valToPos(xs[index], 'x');
     this.plot.setCursor({ left, top: this.plot.over.clientHeight / 2 });
     const [title, lines] = this.read(index);

@@ -1,4 +1,4 @@
-// What the reader has chosen, and who wants to know when it changes.
+// The reader's choices, and the listeners that are called when one changes.
 import { headers, speeds, study } from './study.js';
 
 const middle = 0.5 * (study.band_rpm[0] + study.band_rpm[1]);
@@ -13,8 +13,8 @@ export const choice = {
   shown: headers.map(() => true), // headers over speed
   band: 'uncertainty', // or 'cylinders', 'none'
   figureOf: 'mean', // or the index of a cylinder
-  header: 0, // looked at more closely
-  beside: 'none', // or the index of a second header
+  header: 0, // of the charts at one speed
+  compared: 'none', // or the index of a second header
   speed: middleSpeed,
   cylinder: 0,
   view: 'one', // cylinder, or 'all'

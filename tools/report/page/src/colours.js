@@ -1,6 +1,6 @@
 // Colours. Lines: Okabe and Ito (2008), Color Universal Design. Maps: Tol (2021), Colour Schemes,
-// diverging scheme BuRd. Both are made to be told apart by colour-blind readers; lines differ by
-// their dashes too.
+// diverging scheme BuRd. Both can be distinguished by colour-blind readers; lines also differ in
+// their dashes.
 import { choice } from './choice.js';
 
 const lines = {
@@ -46,9 +46,9 @@ export function ink(name) {
 
 // Red, green and blue of a value from -1 (cold) to 1 (warm).
 export function diverging(value) {
-  const place = (Math.min(1, Math.max(-1, value)) + 1) * 0.5 * (steps.length - 1);
-  const i = Math.min(steps.length - 2, Math.floor(place));
-  const t = place - i;
+  const position = (Math.min(1, Math.max(-1, value)) + 1) * 0.5 * (steps.length - 1);
+  const i = Math.min(steps.length - 2, Math.floor(position));
+  const t = position - i;
   return steps[i].map((c, k) => Math.round(c + t * (steps[i + 1][k] - c)));
 }
 
@@ -56,7 +56,7 @@ export function divergingCss(value) {
   return `rgb(${diverging(value).join(' ')})`;
 }
 
-// Ink that can be read on a colour: the darker or the lighter one, by relative luminance (WCAG 2.2).
+// Text colour with sufficient contrast on a background, by relative luminance (WCAG 2.2).
 export function inkOn(rgb) {
   const linear = rgb.map((c) => {
     const s = c / 255;
@@ -66,7 +66,7 @@ export function inkOn(rgb) {
   return luminance > 0.19 ? '#14181c' : '#ffffff';
 }
 
-export function faded(colour, share) {
+export function faded(colour, opacity) {
   const n = parseInt(colour.slice(1), 16);
-  return `rgb(${n >> 16} ${(n >> 8) & 255} ${n & 255} / ${share})`;
+  return `rgb(${n >> 16} ${(n >> 8) & 255} ${n & 255} / ${opacity})`;
 }

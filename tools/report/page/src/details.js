@@ -1,4 +1,4 @@
-// How it was computed, what did not come out well, the case itself, and the cautions.
+// Numerical details, points with problems, the case file, and the cautions.
 import { make, foreign, table } from './dom.js';
 import { choice, onChange } from './choice.js';
 import { headers, hasNumbers, rpm, speeds, study } from './study.js';
@@ -13,7 +13,7 @@ function range(values, places) {
 }
 
 function runsTable() {
-  const head = ['Header', 'Merge model', `Cells, ${unit('length').name}`, 'Cells', 'Cycles', 'Settled', 'Not settled', 'Failed', 'Missing', 'Clipped', 'Ledger off by', 'Time, s'];
+  const head = ['Header', 'Merge model', `Cells, ${unit('length').name}`, 'Cells', 'Cycles', 'Converged', 'Not repeating', 'Failed', 'Missing', 'Clipped', 'Ledger imbalance', 'Time, s'];
   const rows = headers.map((header) => {
     const points = header.points.filter(hasNumbers);
     const f = header.figures;
@@ -48,25 +48,25 @@ function ledgerTable() {
     ...['in', 'source', 'out', 'lost', 'stored'].map((key) => plain(line[key] * factor, places)),
     line.imbalance.toExponential(1),
   ]);
-  return table('Ledger over one cycle', ['Over one cycle', 'In', 'Made or supplied', 'Out', 'Lost', 'Stored', 'Off by'], rows, { id: 'ledger-table' });
+  return table('Ledger over one cycle', ['Over one cycle', 'In', 'Source', 'Out', 'Lost', 'Stored', 'Imbalance'], rows, { id: 'ledger-table' });
 }
 
-function troubles() {
+function problems() {
   const lines = headers.flatMap((header) =>
     header.points.flatMap((point, s) => {
       const at = [foreign(header.name), ` at ${rpm(s)}: `];
       if (point.status === 'failed') return [make('li', {}, ...at, 'failed: ', foreign(point.failure ?? ''))];
       if (point.status === 'missing') return [make('li', {}, ...at, 'not computed')];
-      if (point.status === 'not converged') return [make('li', {}, ...at, 'did not settle')];
+      if (point.status === 'not converged') return [make('li', {}, ...at, 'does not repeat')];
       const found = [];
       if (point.clipped > 0) found.push(make('li', {}, ...at, `values were clipped ${point.clipped} times`));
-      if (point.period > 1) found.push(make('li', {}, ...at, `repeats every ${point.period} cycles; shown is the mean`));
+      if (point.period > 1) found.push(make('li', {}, ...at, `repeats every ${point.period} cycles; the mean is shown`));
       return found;
     })
   );
   return lines.length === 0
-    ? make('p', {}, 'Every point settled into one cycle, and no value was clipped.')
-    : make('ul', { id: 'troubles' }, lines);
+    ? make('p', {}, 'Every point converged to a repeating cycle, and no value was clipped.')
+    : make('ul', { id: 'problems' }, lines);
 }
 
 function facts() {
@@ -104,7 +104,7 @@ export function detailsSection() {
     { id: 'details', 'aria-labelledby': 'details-title' },
     make('h2', { id: 'details-title' }, 'How it was computed'),
     runs,
-    troubles(),
+    problems(),
     ledgerHeading,
     ledger,
     facts(),

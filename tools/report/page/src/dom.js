@@ -1,4 +1,4 @@
-// Building blocks of the document. Texts become text nodes, never markup.
+// Functions that create elements. Texts become text nodes, never markup.
 
 const svgNames = new Set(['svg', 'g', 'path', 'circle', 'line', 'text', 'polygon', 'rect', 'title', 'desc']);
 
@@ -16,12 +16,12 @@ export function make(tag, attributes = {}, ...children) {
   return element;
 }
 
-// A text from the case: its own writing direction, kept apart from ours.
+// A text from the case file: isolated, with its own writing direction.
 export function foreign(text, attributes = {}) {
   return make('bdi', { dir: 'auto', ...attributes }, text);
 }
 
-// A wide table that scrolls within its own frame, by finger or by keyboard.
+// A frame in which a wide table scrolls, by touch or keyboard.
 export function scrollFrame(label, ...children) {
   return make('div', { class: 'scroll', role: 'region', 'aria-label': label, tabindex: '0' }, children);
 }
@@ -51,7 +51,7 @@ export function table(label, head, rows, attributes = {}) {
   );
 }
 
-// Numbers that are only built when someone opens them.
+// A table that is built when it is opened.
 export function numbersOnDemand(summary, build) {
   const box = make('details', { class: 'numbers' }, make('summary', {}, summary));
   const body = make('div');
@@ -70,7 +70,7 @@ export function freshId(stem) {
   return `${stem}-${count}`;
 }
 
-// Buttons of which one is pressed.
+// A group of buttons of which one is pressed.
 export function oneOf(label, options, current, choose) {
   const buttons = options.map(([value, text]) =>
     make(

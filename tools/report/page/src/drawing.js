@@ -1,4 +1,4 @@
-// The header drawn: tubes to scale, and the face of each collector seen from the flange.
+// Drawing of the header: tubes to scale, and each collector seen from the flange.
 import { make, foreign, scrollFrame } from './dom.js';
 import { choice, onChange } from './choice.js';
 import { diameterAt, layOut, outline } from './header_layout.js';
@@ -6,7 +6,7 @@ import { headers } from './study.js';
 import { shown, unit } from './units.js';
 
 const scale = 1000; // drawn in mm
-const letterWidth = 12.5; // of the measures, roughly
+const letterWidth = 12.5; // of the dimensions, approximately
 const margin = { left: 130, right: 30, top: 20, bottom: 70 };
 
 function lengthOf(pipe, port) {
@@ -28,12 +28,12 @@ function pipeShape(pipe, drawing) {
   const flange = (pipe.x + port) * scale;
   const half = 0.5 * diameterAt(pipe, port) * scale + 8;
   const first = pipe.cylinder !== null;
-  const measures = first
+  const dimensions = first
     ? `${lengthOf(pipe, port)}, ${diametersOf(pipe, pipe.length)}`
     : `${pipe.name}, ${lengthOf(pipe, port)}, ${diametersOf(pipe, 0)}`;
   const start = first ? port : 0;
-  // Within the pipe where there is room, else above it.
-  const fits = measures.length * letterWidth < (pipe.length - start) * scale - 30;
+  // Inside the pipe if it fits, otherwise above it.
+  const fits = dimensions.length * letterWidth < (pipe.length - start) * scale - 30;
   const textX = (pipe.x + start) * scale + (fits ? 15 : 0);
   const textY = pipe.y * scale + (fits ? 8 : -0.5 * diameterAt(pipe, 0) * scale - 8);
   return [
@@ -43,8 +43,8 @@ function pipeShape(pipe, drawing) {
       : null,
     make(
       'text',
-      { x: textX, y: textY, class: 'measure' },
-      measures
+      { x: textX, y: textY, class: 'dimension' },
+      dimensions
     ),
     first ? make('text', { x: pipe.x * scale - 14, y: pipe.y * scale + 9, class: 'number', 'text-anchor': 'end' }, `cyl. ${pipe.cylinder}`) : null,
   ];
@@ -64,7 +64,7 @@ function sideView(header) {
         y1: pipe.y * scale,
         x2: to.x * scale,
         y2: to.y * scale,
-        class: 'meets',
+        class: 'connection',
       });
     });
   const bar = 200;
@@ -73,7 +73,7 @@ function sideView(header) {
     .join('; ');
   const barLength = unit('length').name === 'mm' ? bar : 203.2;
   return scrollFrame(
-    'The header drawn to scale',
+    'Header to scale',
     make(
       'svg',
       {
@@ -85,7 +85,7 @@ function sideView(header) {
       lines,
       plan.pipes.flatMap((pipe) => pipeShape(pipe, drawing)),
       make('line', { x1: 0, x2: barLength, y1: plan.height * scale + 30, y2: plan.height * scale + 30, class: 'scale-bar' }),
-      make('text', { x: barLength + 12, y: plan.height * scale + 38, class: 'measure' }, unit('length').name === 'mm' ? '200 mm' : '8 in')
+      make('text', { x: barLength + 12, y: plan.height * scale + 38, class: 'dimension' }, unit('length').name === 'mm' ? '200 mm' : '8 in')
     )
   );
 }
@@ -100,9 +100,9 @@ function faceView(group, drawing) {
   const diameter = Math.max(...group.cylinders.map(last));
   const ring = n > 1 ? (diameter * 1.06) / (2 * Math.sin(Math.PI / n)) : 0;
   const outer = ring + 0.5 * diameter + 4;
-  const at = (place) => {
-    const turn = (2 * Math.PI * (place - 1)) / n - Math.PI / 2 - Math.PI / n;
-    return [ring * Math.cos(turn), ring * Math.sin(turn)];
+  const at = (position) => {
+    const radians = (2 * Math.PI * (position - 1)) / n - Math.PI / 2 - Math.PI / n;
+    return [ring * Math.cos(radians), ring * Math.sin(radians)];
   };
   const tubes = group.cylinders.map((cylinder, i) => {
     const [cx, cy] = at(group.position[i]);
@@ -113,7 +113,7 @@ function faceView(group, drawing) {
     ];
   });
   const box = outer + 10;
-  const words = group.cylinders.map((c, i) => `cylinder ${c} at place ${group.position[i]}`).join(', ');
+  const words = group.cylinders.map((c, i) => `cylinder ${c} in position ${group.position[i]}`).join(', ');
   return make(
     'figure',
     { class: 'face' },
@@ -132,9 +132,9 @@ export function drawingSection() {
   const body = make('div');
   const refresh = () => {
     const header = headers[choice.header];
-    heading.replaceChildren('The header drawn, ', foreign(header.name));
+    heading.replaceChildren('Header to scale, ', foreign(header.name));
     if (!header.drawing) {
-      body.replaceChildren(make('p', {}, 'The case text in the results file could not be read again by this version, so there is no drawing.'));
+      body.replaceChildren(make('p', {}, 'The case file in the results could not be read by this version, so there is no drawing.'));
       return;
     }
     const { drawing } = header;
@@ -144,16 +144,16 @@ export function drawingSection() {
         make(
           'p',
           { class: 'quiet small' },
-          `Lengths and inside diameters (⌀, ${unit('length').name}) to scale, tubes straightened; what meets what is shown by thin lines, which are not to scale. `,
+          `Lengths and inside diameters (⌀, ${unit('length').name}) to scale, tubes straightened; thin lines show the connections and are not to scale. `,
           drawing.port_length > 0
-            ? `Tube lengths count from the flange (short cross line); the ${shown(drawing.port_length, 'length')} ${unit('length').name} before it are the port in the head.`
+            ? `Tube lengths start at the flange (short cross line); the ${shown(drawing.port_length, 'length')} ${unit('length').name} before it are the port in the head.`
             : ''
         ),
         drawing.groups.length > 0
           ? make('div', { class: 'faces' }, drawing.groups.map((group) => faceView(group, drawing)))
           : null,
         drawing.groups.length > 0
-          ? make('p', { class: 'quiet small' }, 'Collectors as seen from the flange, with the gas; 1st, 2nd, … tell the firing order. Places by common practice, firing goes round; the model does not know the order of the tubes.')
+          ? make('p', { class: 'quiet small' }, 'Collectors seen from the flange in flow direction; 1st, 2nd, … is the firing order. Positions by common practice, firing round the collector; the model does not depend on the order of the tubes.')
           : null,
       ].filter(Boolean)
     );

@@ -1,6 +1,6 @@
-// Where each pipe of a header stands in its drawing. Lengths run to scale along x; every path ends
-// at the same x, so that tubes of unequal length show it at their heads. Between a pipe and the next
-// one lies a gap, which is not to scale, for the lines that show what meets what.
+// Positions of the pipes of a header in its drawing. Lengths are to scale along x; every path ends at
+// the same x, so that tubes of unequal length start at different x. Between a pipe and the next one
+// is a gap, not to scale, for the lines that show the connections.
 
 const gap = 0.09; // m
 const row = 0.085; // m between two primaries
@@ -31,7 +31,7 @@ export function layOut(drawing) {
     y.set(pipes[0], depth);
     depth += row;
   }
-  // Pipes further on stand in the middle of those that feed them.
+  // A pipe downstream of others is drawn at the mean of their heights.
   const middle = (pipe) => {
     if (y.has(pipe)) return y.get(pipe);
     const feeding = next.map((n, i) => (n === pipe ? i : -1)).filter((i) => i >= 0);
@@ -50,11 +50,11 @@ export function layOut(drawing) {
       cylinder: cylinders.get(i) ?? null,
     })),
     width: -left,
-    height: depth - 0.5 * row + 0.5 * row,
+    height: depth,
   };
 }
 
-// Paths by collector, and within it by the place round the collector.
+// Paths by collector, and within it by the position round the collector.
 function rowsInOrder(drawing) {
   const place = new Map();
   drawing.groups.forEach((group, g) => {

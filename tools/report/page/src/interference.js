@@ -1,8 +1,8 @@
-// Whose pulse hurts whom: a matrix for the header and speed looked at.
+// Pulse interference: the effect of each pulse on each cylinder, a matrix for the selected point.
 import { make, foreign, scrollFrame } from './dom.js';
 import { choice, onChange } from './choice.js';
 import { diverging, inkOn } from './colours.js';
-import { closerText } from './closer.js';
+import { selectionText } from './selection.js';
 import { headers } from './study.js';
 import { plain, shown, signed, unit } from './units.js';
 
@@ -23,18 +23,18 @@ function matrix(header, change) {
         class: i === j ? 'own' : null,
         style: `background:rgb(${rgb.join(' ')});color:${inkOn(rgb)}`,
         title: i === j
-          ? `Cylinder ${header.cylinders[j]}: all that its own pulse does through the header`
+          ? `Cylinder ${header.cylinders[j]}: the effect of its own pulse through the header`
           : `The pulse of cylinder ${header.cylinders[i]} ${effect} cylinder ${header.cylinders[j]}`,
       },
       signed(value, 'pressure')
     );
   };
   return scrollFrame(
-    'Whose pulse acts on whom',
+    'Effect of each pulse on each cylinder',
     make(
       'table',
       { class: 'matrix', id: 'interference-matrix' },
-      make('caption', {}, `Change of the pressure over overlap, ${unit('pressure').name}; below zero helps, above zero hurts`),
+      make('caption', {}, `Change of the pressure during overlap, ${unit('pressure').name}; below zero helps, above zero hurts`),
       make(
         'thead',
         {},
@@ -63,11 +63,11 @@ function inWords(header, change) {
     })
   );
   if (!worst) return '';
-  const say = ({ value, i, j }) =>
+  const effect = ({ value, i, j }) =>
     `cylinder ${header.cylinders[i]} on cylinder ${header.cylinders[j]} (${signed(value, 'pressure')} ${unit('pressure').name})`;
   return [
-    worst.value > 0 ? `Hurts most: ${say(worst)}.` : 'No pulse hurts another cylinder.',
-    best.value < 0 ? `Helps most: ${say(best)}.` : 'No pulse helps another cylinder.',
+    worst.value > 0 ? `Hurts most: ${effect(worst)}.` : 'No pulse hurts another cylinder.',
+    best.value < 0 ? `Helps most: ${effect(best)}.` : 'No pulse helps another cylinder.',
   ].join(' ');
 }
 
@@ -75,7 +75,7 @@ export function interferenceSection() {
   const heading = make('h3', {});
   const body = make('div');
   const refresh = () => {
-    heading.replaceChildren('Whose pulse hurts whom, ', ...closerText());
+    heading.replaceChildren('Pulse interference, ', ...selectionText());
     const header = headers[choice.header];
     if (!header.interference) {
       const expected = headers.reduce((sum, one) => sum + one.coarse_seconds * one.cylinders.length, 0);
@@ -85,7 +85,7 @@ export function interferenceSection() {
           {},
           'Not computed for this file. ',
           make('code', {}, 'pulsewright compare --interference'),
-          ` runs every point once more per cylinder, with that cylinder’s pulse absorbed at its merge, on the coarse grid. From what the coarse runs of this file took, at most about ${seconds(expected)} of computing, shared among the cores.`
+          ` runs every point once more per cylinder, with that cylinder’s pulse absorbed at its merge, on the coarse grid. Estimated from the coarse runs of this file, at most about ${seconds(expected)} of computing, divided among the cores.`
         )
       );
       return;
@@ -100,13 +100,13 @@ export function interferenceSection() {
       make(
         'p',
         { class: 'quiet small' },
-        'Computed, not guessed: each column is a run in which that cylinder’s pulse left without reflection where its tube meets the merge, and its seat there was closed; shown is the pressure with all pulses less that without. ' +
-          'Its tube, as a branch for the waves of others, and its gas are missing then as well. On the diagonal: all that the header sends back to the cylinder itself. All runs on the coarse grid. ' +
+        'Each column is a run in which that cylinder’s pulse leaves without reflection where its tube meets the merge, and the port of the merge there is closed; the value is the pressure with all pulses minus the pressure without that one. ' +
+          'In that run its tube is also missing as a branch for the other waves, and so is its gas. On the diagonal: everything that the header reflects to the cylinder itself. All runs on the coarse grid. ' +
           `Time: ${seconds(here)} for this point, ${seconds(all)} for all headers and speeds.`
       )
     );
   };
   refresh();
   onChange(['header', 'speed', 'units', 'theme'], refresh);
-  return make('section', { id: 'interference', 'aria-label': 'Whose pulse hurts whom' }, heading, body);
+  return make('section', { id: 'interference', 'aria-label': 'Pulse interference' }, heading, body);
 }

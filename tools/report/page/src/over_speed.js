@@ -7,12 +7,12 @@ import { headers, hasNumbers, rpm, speeds, study } from './study.js';
 import { plain, shown, unit } from './units.js';
 import { swatch } from './swatch.js';
 
-// Variable of the results file, heading, unit, and whether it is known by cylinder.
+// Variable of the results file, heading, unit, and whether there is a value per cylinder.
 const figures = [
   ['torque', 'Torque', 'torque', false],
   ['power', 'Power', 'power', false],
   ['volumetric_efficiency', 'Volumetric efficiency', 'percent', true],
-  ['overlap_exhaust_pressure', 'Pressure over overlap, gauge', 'pressure', true],
+  ['overlap_exhaust_pressure', 'Pressure during overlap, gauge', 'pressure', true],
   ['residual_fraction', 'Residual gas', 'percent', true],
   ['pmep', 'Pumping work (PMEP)', 'pressure', true],
 ];
@@ -35,7 +35,7 @@ function lines(header, figure, byCylinder) {
       if (middle[s] === null) return null;
       if (choice.band === 'uncertainty' && !single) {
         const at = middle[s] + sign * (resolution[s] ?? 0);
-        return figure === 'residual_fraction' ? Math.max(0, at) : at; // no share is below nothing
+        return figure === 'residual_fraction' ? Math.max(0, at) : at; // a fraction is not negative
       }
       const all = byCylinder ? cylinderValues(header, figure, s) : null;
       if (choice.band === 'cylinders' && all) return sign < 0 ? Math.min(...all) : Math.max(...all);
@@ -83,7 +83,7 @@ export function speedRange() {
   return first === last ? [first - 250, last + 250] : [first, last];
 }
 
-// A line below the plot marks the band in which the headers are judged.
+// Shades the speed band over which the headers are compared.
 function drawBand(plot) {
   const [from, to] = study.band_rpm.map((x) => plot.valToPos(x, 'x', true));
   const { left, top, width, height } = plot.bbox;
@@ -104,14 +104,14 @@ function numbers(figure, kind, byCylinder) {
     ...headers.map((header) => {
       const { middle } = lines(header, figure, byCylinder);
       const own = byCylinder && choice.figureOf !== 'mean';
-      const doubt = own ? '' : ` ± ${shown(header.curves[figure].resolution[s], kind)}`;
-      return middle[s] === null ? '–' : `${shown(middle[s], kind)}${doubt}`;
+      const margin = own ? '' : ` ± ${shown(header.curves[figure].resolution[s], kind)}`;
+      return middle[s] === null ? '–' : `${shown(middle[s], kind)}${margin}`;
     }),
   ]);
   return table(`${figure.replaceAll('_', ' ')} by speed`, head, rows, { 'data-numbers': figure });
 }
 
-function conceptChips() {
+function headerChips() {
   const chips = make('div', { class: 'chips', role: 'group', 'aria-label': 'Headers shown' });
   const build = () =>
     chips.replaceChildren(
@@ -138,25 +138,25 @@ function conceptChips() {
 
 export function overSpeedSection() {
   const bandChoice = oneOf(
-    'Band round each line',
+    'Band around each line',
     [['uncertainty', 'Uncertainty'], ['cylinders', 'Cylinders'], ['none', 'No band']],
     () => choice.band,
     (band) => choose({ band })
   );
   const cylinderChoice = select(
-    'Lines of',
-    () => [['mean', 'all cylinders, mean'], ...headers[0].cylinders.map((number, i) => [String(i), `cylinder ${number}`])],
+    'Values for',
+    () => [['mean', 'mean of all cylinders'], ...headers[0].cylinders.map((number, i) => [String(i), `cylinder ${number}`])],
     () => choice.figureOf,
     (figureOf) => choose({ figureOf })
   );
   const note = make('p', { class: 'quiet small', 'aria-live': 'polite' });
   const explain = () => {
     const texts = {
-      uncertainty: 'Bands: what grid, cycles, build and merge model leave open of each line by itself. Much of it is common to all headers, so differences are known better than the lines.',
-      cylinders: 'Bands: from the lowest to the highest cylinder. Torque and power are those of the whole engine.',
+      uncertainty: 'Bands: uncertainty of each line from grid, cycles, build error and merge model. Much of it is common to all headers, so differences are more certain than the lines.',
+      cylinders: 'Bands: from the lowest to the highest cylinder. Torque and power are for the whole engine.',
       none: 'Lines without bands.',
     };
-    note.textContent = `${texts[choice.band]} Tinted ground: the speeds over which the headers are judged.`;
+    note.textContent = `${texts[choice.band]} Shaded background: the speeds over which the headers are compared.`;
   };
   explain();
   const tables = [];
@@ -168,7 +168,7 @@ export function overSpeedSection() {
       label: () => `${heading} over engine speed for ${headers.filter((_, i) => choice.shown[i]).map((c) => c.name).join(', ')}.`,
       height: 210,
       sync: 'speed',
-      share: () => 0.48,
+      paperFraction: () => 0.48,
       describe: () => describe(figure, kind, byCylinder),
     });
     const own = numbersOnDemand(`${heading} in numbers`, () => numbers(figure, kind, byCylinder));
@@ -185,7 +185,7 @@ export function overSpeedSection() {
     'section',
     { id: 'over-speed', 'aria-labelledby': 'over-speed-title' },
     make('h2', { id: 'over-speed-title' }, 'Over speed'),
-    make('div', { class: 'controls' }, conceptChips(), bandChoice, cylinderChoice),
+    make('div', { class: 'controls' }, headerChips(), bandChoice, cylinderChoice),
     make('div', { class: 'grid' }, cells),
     note
   );

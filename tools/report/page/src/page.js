@@ -4,9 +4,9 @@ import { make, foreign, oneOf } from './dom.js';
 import { refreshCharts, setPaperWidth } from './chart.js';
 import { choice, choose, onChange } from './choice.js';
 import { onSystemTheme, setPrinting, theme } from './colours.js';
-import { answerSection } from './answer.js';
+import { summarySection } from './summary.js';
 import { atSpeedSection } from './at_speed.js';
-import { closerBar } from './closer.js';
+import { selectionBar } from './selection.js';
 import { detailsSection } from './details.js';
 import { drawingSection } from './drawing.js';
 import { interferenceSection } from './interference.js';
@@ -18,26 +18,26 @@ import { headers, rpm, speeds, study } from './study.js';
 const paperWidth = 680; // CSS px between the margins of A4
 
 const links = [
-  ['the-answer', 'Answer'],
+  ['summary', 'Summary'],
   ['over-speed', 'Over speed'],
   ['at-speed', 'Crank angle'],
   ['pulses', 'Pulses'],
   ['wave-diagram', 'Waves'],
-  ['interference', 'Whose pulse'],
+  ['interference', 'Interference'],
   ['drawing', 'Drawing'],
   ['details', 'Details'],
 ];
 
 function pageHead() {
   const units = oneOf('Units', [['metric', 'Metric'], ['inch', 'Inch']], () => choice.units, (value) => choose({ units: value }));
-  const look = oneOf(
-    'Look',
+  const appearance = oneOf(
+    'Theme',
     [['auto', 'Auto'], ['light', 'Light'], ['dark', 'Dark']],
     () => choice.theme,
     (value) => choose({ theme: value })
   );
   onChange(['units'], () => units.refresh());
-  onChange(['theme'], () => look.refresh());
+  onChange(['theme'], () => appearance.refresh());
   const count = headers.length === 1 ? 'one header' : `${headers.length} headers`;
   return make(
     'header',
@@ -50,7 +50,7 @@ function pageHead() {
       `${count}, ${speeds.length === 1 ? rpm(0) : `${speeds.length} speeds from ${rpm(0)} to ${rpm(speeds.length - 1)}`}`,
       study.invented ? '. The engine is invented.' : '.'
     ),
-    make('div', { class: 'controls top' }, units, look)
+    make('div', { class: 'controls top' }, units, appearance)
   );
 }
 
@@ -60,21 +60,21 @@ function showTheme() {
 
 function build() {
   showTheme();
-  onChange(['theme'], showTheme); // first of all: what follows reads the colours
+  onChange(['theme'], showTheme); // before all other listeners, which read the colours
   const body = [
-    make('a', { class: 'skip', href: '#the-answer' }, 'Skip to the answer'),
+    make('a', { class: 'skip', href: '#summary' }, 'Skip to the summary'),
     pageHead(),
-    make('nav', { 'aria-label': 'Parts of the page' }, make('ul', {}, links.map(([id, text]) => make('li', {}, make('a', { href: `#${id}` }, text))))),
+    make('nav', { 'aria-label': 'Sections' }, make('ul', {}, links.map(([id, text]) => make('li', {}, make('a', { href: `#${id}` }, text))))),
     make(
       'main',
       {},
-      answerSection(),
+      summarySection(),
       overSpeedSection(),
       make(
         'section',
-        { id: 'closer', 'aria-labelledby': 'closer-title' },
-        make('h2', { id: 'closer-title' }, 'A closer look'),
-        closerBar(),
+        { id: 'one-header', 'aria-labelledby': 'one-header-title' },
+        make('h2', { id: 'one-header-title' }, 'One header in detail'),
+        selectionBar(),
         atSpeedSection(),
         pulsesSection(),
         waveSection(),
@@ -86,14 +86,14 @@ function build() {
     make('footer', {}, make('p', { class: 'quiet small' }, `Made by pulsewright ${study.program_version} from a simulation. A prediction, not a guarantee.`)),
   ];
   document.body.append(...body);
-  onChange(['theme'], refreshCharts); // last of all: swatches and legends stand already
+  onChange(['theme'], refreshCharts); // after all others: swatches and legends exist by then
 }
 
 function repaint() {
-  // Listeners of the theme redraw what holds colours.
-  const { theme: wanted } = choice;
+  // The listeners of the theme redraw everything that depends on colours.
+  const { theme: chosen } = choice;
   choice.theme = '';
-  choose({ theme: wanted });
+  choose({ theme: chosen });
 }
 
 function printed(on) {

@@ -1,10 +1,10 @@
-// Which pulse reaches the merge when: a crank-angle circle per merge, arrivals over speed, and a map
-// of the evenness of all headers.
+// Pulse spacing at the merges: a crank-angle circle per merge, arrivals over speed, and a map of the
+// evenness of all headers.
 import { make, foreign, oneOf, table } from './dom.js';
 import { Chart, axisX, axisY } from './chart.js';
 import { choice, choose, onChange } from './choice.js';
 import { diverging, ink, inkOn, lineColour, lineDash } from './colours.js';
-import { closerText } from './closer.js';
+import { selectionText } from './selection.js';
 import { headers, hasNumbers, rpm, speeds } from './study.js';
 import { speedRange } from './over_speed.js';
 import { lengthStep, plain, shown, unit } from './units.js';
@@ -13,8 +13,8 @@ const centre = 110;
 const radius = 76;
 
 function onCircle(angle, r) {
-  const turn = (angle / 720) * 2 * Math.PI - Math.PI / 2;
-  return [centre + r * Math.cos(turn), centre + r * Math.sin(turn)];
+  const radians = (angle / 720) * 2 * Math.PI - Math.PI / 2;
+  return [centre + r * Math.cos(radians), centre + r * Math.sin(radians)];
 }
 
 function circle(name, merge) {
@@ -48,7 +48,7 @@ function circle(name, merge) {
 
 function mergeCard(name, merge) {
   if (merge.cylinders.length < 2) {
-    return make('div', { class: 'card' }, make('h4', {}, foreign(name)), make('p', { class: 'quiet' }, 'No two pulses were followed to this merge.'));
+    return make('div', { class: 'card' }, make('h4', {}, foreign(name)), make('p', { class: 'quiet' }, 'Fewer than two pulses were traced to this merge.'));
   }
   const u = unit('length');
   const step = lengthStep();
@@ -65,7 +65,7 @@ function mergeCard(name, merge) {
       row('Gaps', `${merge.gap.map((gap) => plain(gap, 0)).join(' / ')} deg`),
       row('Evenness', plain(merge.evenness, 2)),
       row(`${step.name} of tube`, `${plain(merge.degrees_per_metre * step.metres, 2)} deg`),
-      row('Equal gaps need', `${shown(merge.length_to_even, 'length')} ${u.name} between shortest and longest`),
+      row('Equal gaps need', `${shown(merge.length_to_even, 'length')} ${u.name} between shortest and longest tube`),
       row(
         'Longer by',
         merge.cylinders.map((c, i) => `${c}: ${shown(merge.added_length[i], 'length')}`).join(', ') + ` ${u.name}`
@@ -74,29 +74,29 @@ function mergeCard(name, merge) {
   );
 }
 
-// Arrivals of one merge over speed, a line per cylinder. An angle that runs past 720 comes in again
-// at 0: its line is drawn once more a whole cycle lower or higher, and the frame cuts both.
+// Arrivals at one merge over speed, a line per cylinder. A line that crosses 720 deg continues at 0:
+// it is drawn again one cycle lower or higher, and both are clipped by the frame.
 function describeArrivals(m) {
   const header = headers[choice.header];
   const at = (s) => (hasNumbers(header.points[s]) ? header.points[s].merges[m] : null);
   const members = [...new Set(speeds.flatMap((_, s) => at(s)?.cylinders ?? []))].sort((a, b) => a - b);
-  const told = members.map((c) => speeds.map((_, s) => at(s)?.arrival[at(s).cylinders.indexOf(c)] ?? null));
-  const lines = told.flatMap((angles, i) => {
-    const unbroken = withoutJumps(angles);
+  const arrivals = members.map((c) => speeds.map((_, s) => at(s)?.arrival[at(s).cylinders.indexOf(c)] ?? null));
+  const lines = arrivals.flatMap((angles, i) => {
+    const continuous = withoutJumps(angles);
     return [-720, 0, 720]
-      .map((turn) => ({ i, values: unbroken.map((angle) => (angle === null ? null : angle + turn)) }))
+      .map((turn) => ({ i, values: continuous.map((angle) => (angle === null ? null : angle + turn)) }))
       .filter(({ values }) => values.some((angle) => angle !== null && angle >= 0 && angle <= 720));
   });
-  const look = (i) => ({ stroke: lineColour(i), dash: lineDash(i), width: 2, points: { show: true, size: 5, fill: lineColour(i) } });
+  const style = (i) => ({ stroke: lineColour(i), dash: lineDash(i), width: 2, points: { show: true, size: 5, fill: lineColour(i) } });
   return {
     data: [speeds, ...lines.map(({ values }) => values)],
-    series: [{}, ...lines.map(({ i }) => look(i))],
+    series: [{}, ...lines.map(({ i }) => style(i))],
     scales: { x: { time: false, range: speedRange() }, y: { range: [0, 720] } },
     axes: [axisX('rpm'), axisY('deg', { incrs: [90, 180] })],
-    hooks: { draw: [(plot) => nameLines(plot, members, told)] },
+    hooks: { draw: [(plot) => nameLines(plot, members, arrivals)] },
     reading: (s) => [
       rpm(s),
-      members.map((c, i) => ({ colour: lineColour(i), text: `cylinder ${c} at ${plain(told[i][s], 0)} deg` })),
+      members.map((c, i) => ({ colour: lineColour(i), text: `cylinder ${c} at ${plain(arrivals[i][s], 0)} deg` })),
     ],
   };
 }
@@ -112,43 +112,43 @@ function withoutJumps(angles) {
 }
 
 // The number of each cylinder at the end of its line.
-function nameLines(plot, members, told) {
+function nameLines(plot, members, arrivals) {
   const { ctx: context, bbox } = plot;
   context.save();
   context.font = `${12 * devicePixelRatio}px system-ui, sans-serif`;
   context.fillStyle = ink('ink');
   context.textAlign = 'left';
   members.forEach((number, i) => {
-    const last = told[i][told[i].length - 1];
+    const last = arrivals[i][arrivals[i].length - 1];
     if (last === null || last === undefined) return;
     context.fillText(String(number), bbox.left + bbox.width + 6 * devicePixelRatio, plot.valToPos(last, 'y', true) + 4 * devicePixelRatio);
   });
   context.restore();
 }
 
-// What a step of lengths does, where there is one; null where the tubes are alike.
+// The effect of stepped lengths; null for equal lengths.
 function stepInWords(header, point) {
   const merge = point.merges?.find((one) => one.cylinders.length > 1);
   if (!merge || !(header.step_length > 1e-4)) return null;
   return (
-    `From the shortest to the longest tube is ${shown(header.step_length, 'length')} ${unit('length').name}: that moves a pulse by ` +
+    `The longest tube is ${shown(header.step_length, 'length')} ${unit('length').name} longer than the shortest: that moves a pulse by ` +
     `${plain(header.step_length * merge.degrees_per_metre, 1)} deg at this speed.`
   );
 }
 
-// Evenness of every merge of every header by speed, or the length that would even the gaps.
-let mapped = 'evenness';
+// Evenness of every merge of every header by speed, or the length difference for equal gaps.
+let mapQuantity = 'evenness';
 
 function mergeMap() {
   const everything = headers.flatMap((header) => header.points.flatMap((point) => point.merges ?? []));
   const longest = Math.max(1e-9, ...everything.map((merge) => merge.length_to_even));
   const inMap = (merge) =>
-    mapped === 'evenness'
-      ? { text: plain(merge.evenness, 2), warmth: 1 - 2 * merge.evenness, words: `evenness ${plain(merge.evenness, 2)}` }
+    mapQuantity === 'evenness'
+      ? { text: plain(merge.evenness, 2), colour: 1 - 2 * merge.evenness, words: `evenness ${plain(merge.evenness, 2)}` }
       : {
           text: shown(merge.length_to_even, 'length'),
-          warmth: (2 * merge.length_to_even) / longest - 1,
-          words: `${shown(merge.length_to_even, 'length')} ${unit('length').name} to even`,
+          colour: (2 * merge.length_to_even) / longest - 1,
+          words: `${shown(merge.length_to_even, 'length')} ${unit('length').name} for equal gaps`,
         };
   const rows = headers.flatMap((header, c) =>
     header.merges.map((name, m) => [
@@ -156,15 +156,15 @@ function mergeMap() {
       ...speeds.map((_, s) => {
         const merge = header.points[s].merges?.[m];
         if (!merge || merge.cylinders.length < 2) return '–';
-        const { text, warmth, words } = inMap(merge);
-        const rgb = diverging(warmth);
+        const { text, colour, words } = inMap(merge);
+        const rgb = diverging(colour);
         return make(
           'button',
           {
             type: 'button',
             class: 'map-cell',
             style: `background:rgb(${rgb.join(' ')});color:${inkOn(rgb)}`,
-            'aria-label': `${text}: ${header.name}, ${name}, ${rpm(s)}, ${words}; look closer`,
+            'aria-label': `${text}: ${header.name}, ${name}, ${rpm(s)}, ${words}; select`,
             onclick: () => choose({ header: c, speed: s }),
           },
           text
@@ -173,9 +173,9 @@ function mergeMap() {
     ])
   );
   const label =
-    mapped === 'evenness'
+    mapQuantity === 'evenness'
       ? 'Evenness of the pulses at each merge by speed'
-      : `Length that would make the gaps equal at each merge by speed, ${unit('length').name}`;
+      : `Length difference for equal gaps at each merge by speed, ${unit('length').name}`;
   return table(label, ['Merge', ...speeds.map((speed) => String(Math.round(speed)))], rows, {
     class: 'map',
     id: 'merge-map',
@@ -190,13 +190,13 @@ export function pulsesSection() {
   const step = make('p', {});
   let charts = [];
   const refresh = () => {
-    heading.replaceChildren('Pulses at the merge, ', ...closerText());
+    heading.replaceChildren('Pulse spacing at the merge, ', ...selectionText());
     const header = headers[choice.header];
     const point = header.points[choice.speed];
     cards.replaceChildren(
       ...(hasNumbers(point) && header.merges.length > 0
         ? header.merges.map((name, m) => mergeCard(name, point.merges[m]))
-        : [make('p', { class: 'quiet' }, 'No pulses meet here.')])
+        : [make('p', { class: 'quiet' }, 'No merge of two or more pulses.')])
     );
     step.textContent = stepInWords(header, point) ?? '';
   };
@@ -211,7 +211,7 @@ export function pulsesSection() {
           label: () => `Crank angle at which each pulse reaches ${name}, over engine speed.`,
           height: 230,
           sync: 'speed-arrivals',
-          share: () => 0.48,
+          paperFraction: () => 0.48,
           describe: () => describeArrivals(m),
         })
     );
@@ -220,10 +220,10 @@ export function pulsesSection() {
   const drawMap = () => map.replaceChildren(mergeMap());
   const mapChoice = oneOf(
     'Map of all headers',
-    [['evenness', 'Evenness'], ['length', 'Length to even']],
-    () => mapped,
+    [['evenness', 'Evenness'], ['length', 'Length for equal gaps']],
+    () => mapQuantity,
     (value) => {
-      mapped = value;
+      mapQuantity = value;
       mapChoice.refresh();
       drawMap();
     }
@@ -236,9 +236,9 @@ export function pulsesSection() {
   onChange(['theme', 'units'], drawMap);
   return make(
     'section',
-    { id: 'pulses', 'aria-label': 'Pulses at the merge' },
+    { id: 'pulses', 'aria-label': 'Pulse spacing at the merge' },
     heading,
-    make('p', { class: 'quiet small' }, 'Round the circle: one cycle, 720 deg of the crank, clockwise, 0 = firing top centre of cylinder 1. Numbers in circles: cylinders whose pulse arrives; between them the gap in deg. Evenness: 1 = all gaps equal, 0 = all at once.'),
+    make('p', { class: 'quiet small' }, 'The circle is one cycle, 720 deg of the crank, clockwise, 0 = firing TDC of cylinder 1. Numbers in circles: cylinders whose pulse arrives; between them the gap in deg. Evenness: 1 = all gaps equal, 0 = all pulses at once.'),
     cards,
     step,
     plots,

@@ -1,4 +1,4 @@
-// The data of the page: what tools/report/report_data.cpp put into it, and questions to it.
+// The data of the page, written by tools/report/report_data.cpp, and functions to read them.
 import { unpackSeries } from './series.js';
 
 export const study = JSON.parse(document.getElementById('results').textContent);
@@ -41,9 +41,9 @@ export function diagramSpeeds(header) {
   return speeds.map((_, s) => s).filter((s) => headers[header].points[s].wave);
 }
 
-export function nearest(list, wanted) {
+export function nearest(list, target) {
   return list.reduce(
-    (best, s) => (Math.abs(speeds[s] - speeds[wanted]) < Math.abs(speeds[best] - speeds[wanted]) ? s : best),
+    (best, s) => (Math.abs(speeds[s] - speeds[target]) < Math.abs(speeds[best] - speeds[target]) ? s : best),
     list[0]
   );
 }

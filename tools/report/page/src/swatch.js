@@ -1,4 +1,4 @@
-// The line by which a header is known in every chart.
+// A sample of the line that stands for a header in every chart.
 import { make } from './dom.js';
 import { lineColour, lineDash } from './colours.js';
 

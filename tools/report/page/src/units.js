@@ -1,4 +1,4 @@
-// Numbers as shown. Factors and names of the units come with the data.
+// Formatting of numbers. Factors and names of the units are part of the data.
 import { choice } from './choice.js';
 import { study } from './study.js';
 
@@ -34,7 +34,7 @@ export function plain(value, places) {
   return Number(text) === 0 ? text.replace('-', '') : text;
 }
 
-// A handy step of tube length: 10 mm or 1 in.
+// Unit step of tube length: 10 mm or 1 in.
 export function lengthStep() {
   return study.units[choice.units].length_step;
 }

@@ -1,4 +1,4 @@
-// Valve events of the cylinder, as ground of a chart over its crank angle and in words.
+// Valve events, as background of a chart over crank angle and in words.
 import { ink } from './colours.js';
 import { study } from './study.js';
 
@@ -60,7 +60,7 @@ export function drawValves(plot, names) {
 }
 
 export function valveList() {
-  if (!valves) return 'The case text could not be read again, so valve events are not shown.';
+  if (!valves) return 'The case file in the results could not be read, so valve events are not shown.';
   const deg = (angle) => `${(((angle % 720) + 720) % 720).toFixed(0)} deg`;
   return (
     `Exhaust valve opens (EVO) at ${deg(valves.exhaust_opens)} and closes (EVC) at ${deg(valves.exhaust_closes)}, ` +

@@ -1,5 +1,5 @@
 // Wave diagram: pressure as colour over crank angle and distance from the valve. Drag or Shift and
-// arrow keys pan through the endless cycle, wheel, buttons, + and - zoom.
+// arrow keys pan through the periodic cycle; wheel, buttons, + and - zoom.
 import { make, foreign, oneOf } from './dom.js';
 import { Chart, axisX, axisY } from './chart.js';
 import { choice, choose, onChange } from './choice.js';
@@ -14,7 +14,7 @@ function wrapped(angle) {
   return ((angle % 720) + 720) % 720;
 }
 
-// What is shown: the stored speed nearest to the one chosen; null if the header has no diagram.
+// The stored diagram nearest to the selected speed; null if the header has no diagram.
 function current() {
   const stored = diagramSpeeds(choice.header);
   if (stored.length === 0) return null;
@@ -28,11 +28,11 @@ function current() {
     starts: header.diagram.pipe_start,
     names: header.diagram.pipe_name,
     pressure: wavePressure(choice.header, speed),
-    shift: study.valves?.firing[String(cylinder)] ?? 0, // engine's crank to the cylinder's own
+    shift: study.valves?.firing[String(cylinder)] ?? 0, // from the engine's to the cylinder's crank angle
   };
 }
 
-// The pressure that has the strongest colour, Pa: 99 of 100 values lie within it.
+// The gauge pressure of the strongest colour, Pa: the 99th percentile.
 function colourLimit(diagram) {
   const sizes = Array.from(diagram.pressure, (p) => Math.abs(p - study.ambient_pressure));
   sizes.sort((a, b) => a - b);
@@ -49,11 +49,11 @@ function pipeSpans(diagram) {
   });
 }
 
-// One picture per pipe, because cells differ in length from pipe to pipe.
+// One image per pipe, because the cell size differs from pipe to pipe.
 function paint(diagram) {
   const limit = colourLimit(diagram);
   const columns = diagram.distance.length;
-  const pictures = pipeSpans(diagram).map((span) => {
+  const images = pipeSpans(diagram).map((span) => {
     const canvas = make('canvas', { width: rows, height: span.count });
     const context = canvas.getContext('2d');
     const image = context.createImageData(rows, span.count);
@@ -68,7 +68,7 @@ function paint(diagram) {
     context.putImageData(image, 0, 0);
     return { ...span, canvas };
   });
-  return { limit, pictures };
+  return { limit, images };
 }
 
 function draw(plot, diagram, painted) {
@@ -77,17 +77,17 @@ function draw(plot, diagram, painted) {
   const factor = unit('length').factor;
   const x = (angle) => plot.valToPos(angle, 'x', true);
   const y = (distance) => plot.valToPos(distance * factor, 'y', true);
-  const turns = [];
-  for (let turn = Math.floor(view.from / 720) - 1; 720 * turn < view.from + view.span + 720; turn += 1) turns.push(720 * turn);
+  const cycles = [];
+  for (let cycle = Math.floor(view.from / 720) - 1; 720 * cycle < view.from + view.span + 720; cycle += 1) cycles.push(720 * cycle);
   context.save();
   context.beginPath();
   context.rect(bbox.left, bbox.top, bbox.width, bbox.height);
   context.clip();
   context.imageSmoothingEnabled = true;
-  for (const { start, stop, canvas } of painted.pictures) {
-    for (const turn of turns) {
-      const left = x(turn - diagram.shift);
-      context.drawImage(canvas, left, y(stop), x(turn - diagram.shift + 720) - left + 1, y(start) - y(stop));
+  for (const { start, stop, canvas } of painted.images) {
+    for (const cycle of cycles) {
+      const left = x(cycle - diagram.shift);
+      context.drawImage(canvas, left, y(stop), x(cycle - diagram.shift + 720) - left + 1, y(start) - y(stop));
     }
   }
   context.font = `${12 * ratio}px system-ui, sans-serif`;
@@ -101,7 +101,7 @@ function draw(plot, diagram, painted) {
     context.lineWidth = ratio;
   };
   context.strokeStyle = '#14181c';
-  for (const { start, name } of painted.pictures) {
+  for (const { start, name } of painted.images) {
     if (start > 0) {
       context.beginPath();
       context.moveTo(bbox.left, y(start));
@@ -114,8 +114,8 @@ function draw(plot, diagram, painted) {
   const valves = study.valves ?? {};
   for (const [name, key] of [['EVO', 'exhaust_opens'], ['EVC', 'exhaust_closes'], ['IVO', 'intake_opens']]) {
     if (valves[key] === undefined) continue;
-    for (const turn of turns) {
-      const at = x(wrapped(valves[key]) + turn);
+    for (const cycle of cycles) {
+      const at = x(wrapped(valves[key]) + cycle);
       context.strokeStyle = '#14181c';
       context.beginPath();
       context.moveTo(at, bbox.top);
@@ -145,7 +145,7 @@ export function waveSection() {
   let diagram = null;
   let painted = null;
   const longest = () => {
-    const spans = painted.pictures;
+    const spans = painted.images;
     return spans[spans.length - 1].stop * unit('length').factor;
   };
   const grid = Array.from({ length: 3 * 720 + 1 }, (_, k) => k - 720);
@@ -161,7 +161,7 @@ export function waveSection() {
       cursor: { x: true, y: true, drag: { x: false, y: false }, points: { show: false } },
       scales: { x: { time: false, range: () => [view.from, view.from + view.span] }, y: { range: () => [0, longest()] } },
       axes: [
-        axisX('deg of crank, 0 = firing top centre', { incrs: [15, 30, 45, 90, 180], space: 44, grid: { show: false }, values: (_, splits) => splits.map((v) => String(Math.round(wrapped(v)))) }),
+        axisX('deg of crank, 0 = firing TDC', { incrs: [15, 30, 45, 90, 180], space: 44, grid: { show: false }, values: (_, splits) => splits.map((v) => String(Math.round(wrapped(v)))) }),
         axisY('', { label: null, size: 50, grid: { show: false } }),
       ],
       hooks: { drawClear: [(plot) => draw(plot, diagram, painted)] },
@@ -189,24 +189,24 @@ export function waveSection() {
   };
   const pan = (degrees) => {
     view.from += degrees;
-    // The cycle repeats: stay near the first one without the reader noticing.
+    // The cycle is periodic: keep the view near the first one.
     if (view.from < -360) view.from += 720;
     if (view.from > 360 && view.from + view.span > 1080) view.from -= 720;
     show();
   };
-  let held = null;
+  let drag = null;
   chart.frame.addEventListener('pointerdown', (event) => {
     if (event.pointerType === 'mouse' && event.button !== 0) return;
-    held = { x: event.clientX, from: view.from };
+    drag = { x: event.clientX, from: view.from };
     chart.frame.setPointerCapture(event.pointerId);
   });
   chart.frame.addEventListener('pointermove', (event) => {
-    if (!held || !chart.plot) return;
-    const moved = ((event.clientX - held.x) / chart.plot.over.clientWidth) * view.span;
-    held.x = event.clientX;
+    if (!drag || !chart.plot) return;
+    const moved = ((event.clientX - drag.x) / chart.plot.over.clientWidth) * view.span;
+    drag.x = event.clientX;
     pan(-moved);
   });
-  for (const name of ['pointerup', 'pointercancel']) chart.frame.addEventListener(name, () => { held = null; });
+  for (const name of ['pointerup', 'pointercancel']) chart.frame.addEventListener(name, () => { drag = null; });
   chart.frame.addEventListener(
     'wheel',
     (event) => {
@@ -250,8 +250,8 @@ export function waveSection() {
     { class: 'buttons', role: 'group', 'aria-label': 'View of the wave diagram' },
     button('Earlier', '◀', () => pan(-view.span / 6)),
     button('Later', '▶', () => pan(view.span / 6)),
-    button('Closer', '+', () => zoom(1 / 1.5)),
-    button('Farther', '−', () => zoom(1.5)),
+    button('Zoom in', '+', () => zoom(1 / 1.5)),
+    button('Zoom out', '−', () => zoom(1.5)),
     button('Whole cycle', 'Whole cycle', () => {
       Object.assign(view, { from: 0, span: 720 });
       show();
@@ -259,7 +259,7 @@ export function waveSection() {
   );
   const speedsStored = make('div', {});
   const body = make('div', {}, make('div', { class: 'controls' }, speedsStored, buttons, scale), chart.element, note);
-  const empty = make('p', {}, 'No wave diagram is stored for this header. The key ', make('code', {}, 'wave_speeds'), ' of the case names the speeds that get one.');
+  const empty = make('p', {}, 'No wave diagram is stored for this header. The key ', make('code', {}, 'wave_speeds'), ' of the case file selects the speeds.');
   const refresh = () => {
     diagram = current();
     heading.replaceChildren('Wave diagram, ', foreign(headers[choice.header].name), diagram ? ` at ${rpm(diagram.speed)}` : '');
@@ -282,8 +282,8 @@ export function waveSection() {
       make('span', {}, `+${shown(painted.limit, 'pressure')} ${u.name} gauge`)
     );
     note.textContent =
-      (diagram.speed === choice.speed ? '' : `Diagrams are stored at some speeds only; shown is the nearest to ${rpm(choice.speed)}. `) +
-      `From the exhaust valve of cylinder ${diagram.cylinder} (bottom) to the open end of the tail (top). Stripes that lean right run out, those that lean left come back; blue lies below ambient pressure, red above. Drag to pan. The key wave_cylinder of the case names the cylinder whose way is stored.`;
+      (diagram.speed === choice.speed ? '' : `Diagrams are stored at some speeds only; this is the one nearest to ${rpm(choice.speed)}. `) +
+      `From the exhaust valve of cylinder ${diagram.cylinder} (bottom) to the open end of the tail (top). Waves that rise to the right travel outward, those that fall to the right return; blue is below ambient pressure, red above. Drag to pan. The key wave_cylinder of the case file selects the cylinder.`;
     chart.refresh();
   };
   refresh();

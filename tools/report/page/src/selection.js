@@ -1,9 +1,9 @@
-// The bar that chooses header, speed and cylinder for all sections that look closer.
+// The bar that selects header, speed and cylinder for all sections that show one header at one speed.
 import { make, foreign, select } from './dom.js';
 import { choice, choose, onChange } from './choice.js';
 import { headers, rpm, speeds } from './study.js';
 
-export function closerBar() {
+export function selectionBar() {
   const header = select(
     'Header',
     () => headers.map((header, i) => [String(i), header.name]),
@@ -39,19 +39,19 @@ export function closerBar() {
   });
   return make(
     'div',
-    { class: 'closer controls', role: 'group', 'aria-label': 'What is looked at closely' },
+    { class: 'selection controls', role: 'group', 'aria-label': 'Header, speed and cylinder shown' },
     header,
     make('span', { class: 'field wide' }, make('label', { for: 'speed-slider' }, 'Speed'), slider, shownSpeed),
     cylinder
   );
 }
 
-// The chosen header and speed in words, for headings and paper.
-export function closerText() {
+// The selected header and speed, for headings and print.
+export function selectionText() {
   return [foreign(headers[choice.header].name), ` at ${rpm(choice.speed)}`];
 }
 
-// Says what stands in the way of showing a point; null if nothing does.
+// A warning if the selected point is missing, failed or not converged; null otherwise.
 export function missingNote() {
   const point = headers[choice.header].points[choice.speed];
   if (point.status === 'failed') {
@@ -59,7 +59,7 @@ export function missingNote() {
   }
   if (point.status === 'missing') return make('p', { class: 'warning' }, 'This point has not been computed.');
   if (point.status === 'not converged') {
-    return make('p', { class: 'warning' }, 'This point did not settle: its figures are not to be trusted.');
+    return make('p', { class: 'warning' }, 'This point does not repeat from cycle to cycle: do not rely on its figures.');
   }
   return null;
 }

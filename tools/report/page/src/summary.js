@@ -1,12 +1,12 @@
-// The answer first: sentences and the table of headers.
+// The summary: the verdicts in words and the table of headers.
 import { make, foreign, scrollFrame } from './dom.js';
 import { choice, onChange } from './choice.js';
 import { headers, study } from './study.js';
 import { plain, shown, signed, unit, withUnit } from './units.js';
 import { swatch } from './swatch.js';
 
-// A number and its unit stay on one line.
-function bound(text) {
+// Keeps a number and its unit on one line.
+function withoutBreaks(text) {
   return text.replace(/([\d.]) (N m|lb ft|kPa|psi|rpm|mm|in)\b/g, (_, digit, name) => `${digit}\u00a0${name.replace(' ', '\u00a0')}`);
 }
 
@@ -31,7 +31,7 @@ function difference(header) {
   ];
 }
 
-function conceptTable() {
+function headerTable() {
   const head = (text, second) =>
     make('th', { scope: 'col' }, text, second ? make('span', { class: 'unit' }, second) : null);
   const f = (header) => header.figures;
@@ -53,13 +53,13 @@ function conceptTable() {
           {},
           head('Header'),
           head('Mean torque', unit('torque').name),
-          head('Against the first', unit('torque').name),
+          head('Difference from the first', unit('torque').name),
           head('Peak torque', `${unit('torque').name} at rpm`),
           head('Peak power', `${unit('power').name} at rpm`),
-          head('Vol. efficiency', '% (spread)'),
-          head('Residual', '%'),
-          head('Overlap', `${unit('pressure').name} gauge (spread)`),
-          head('Depression', `${unit('pressure').name} at deg`)
+          head('Vol. efficiency', '% (best to worst)'),
+          head('Residual gas', '%'),
+          head('During overlap', `${unit('pressure').name} gauge (best to worst)`),
+          head('Peak suction', `${unit('pressure').name} gauge at deg`)
         )
       ),
       make(
@@ -97,14 +97,14 @@ function conceptTable() {
   );
 }
 
-// What can be said of each rival at single speeds, where the mean hides it.
+// The largest differences of each header at single speeds, which the mean does not show.
 function singleSpeeds() {
-  const rivals = headers.filter((header) => header.pair);
-  if (rivals.length === 0) return null;
+  const compared = headers.filter((header) => header.pair);
+  if (compared.length === 0) return null;
   return make(
     'ul',
     { class: 'single quiet' },
-    rivals.map((header, i) => make('li', {}, foreign(header.name), `: ${bound(study.words[choice.units].pairs[i].single_speeds)}`))
+    compared.map((header, i) => make('li', {}, foreign(header.name), `: ${withoutBreaks(study.words[choice.units].pairs[i].single_speeds)}`))
   );
 }
 
@@ -114,59 +114,59 @@ function warnings() {
   return make(
     'div',
     { class: 'warning', role: 'note' },
-    make('strong', {}, 'Not everything came out well'),
+    make('strong', {}, 'Points with problems'),
     make('ul', {}, faults.map((text) => make('li', {}, foreign(text))))
   );
 }
 
-// Where the resolution of each difference comes from.
-function resolutionList() {
-  const rivals = headers.filter((header) => header.pair);
-  if (rivals.length === 0) return null;
+// The contributions to plus or minus of each difference.
+function marginList() {
+  const compared = headers.filter((header) => header.pair);
+  if (compared.length === 0) return null;
   return make(
     'details',
     { class: 'numbers' },
-    make('summary', {}, 'What ± is made of'),
+    make('summary', {}, 'How ± is made up'),
     make(
       'p',
       {},
-      'A difference counts only if it is larger than ±: the error of the grid, the scatter from cycle to cycle, ' +
-        `what ${withUnit(study.build_tolerance, 'length', choice.units === 'metric' ? 1 : 2)} of build error makes, and the spread ` +
-        'between models of the merge, as root of the sum of squares.'
+      'A difference counts only if it is larger than ±, the root of the sum of squares of the grid error, the cycle-to-cycle scatter, ' +
+        `the effect of ${withUnit(study.build_tolerance, 'length', choice.units === 'metric' ? 1 : 2)} of build error, and the spread ` +
+        'between the merge models.'
     ),
     make(
       'ul',
       {},
-      rivals.map((header, i) =>
+      compared.map((header, i) =>
         make('li', {}, foreign(header.name), `: ${study.words[choice.units].pairs[i].sources} ${unit('torque').name}`)
       )
     )
   );
 }
 
-export function answerSection() {
+export function summarySection() {
   const body = make('div');
   const build = () => {
     const [first, ...others] = study.words[choice.units].answer;
     body.replaceChildren(
       ...[
-        make('p', { class: 'lead', id: 'answer' }, foreign(bound(first))),
-        others.length > 0 ? make('p', { class: 'rest' }, foreign(bound(others.join(' ')))) : null,
+        make('p', { class: 'lead', id: 'headline' }, foreign(withoutBreaks(first))),
+        others.length > 0 ? make('p', { class: 'rest' }, foreign(withoutBreaks(others.join(' ')))) : null,
         singleSpeeds(),
         warnings(),
-        conceptTable(),
+        headerTable(),
         make(
           'p',
           { class: 'quiet small' },
-          'Torque decides; the pressures explain. Overlap: mean pressure at the exhaust valve while both valves are open. ' +
-            'Spread: between best and worst cylinder. Depression: lowest pressure there; 360 deg is top centre.'
+          'Headers are ranked by torque; the pressures explain it. During overlap: mean pressure at the exhaust valve while both valves are open. ' +
+            'Best to worst: difference between the best and the worst cylinder. Peak suction: lowest pressure at the exhaust valve; 360 deg is top dead centre.'
         ),
-        resolutionList(),
+        marginList(),
       ].filter(Boolean)
     );
   };
   build();
   onChange(['units', 'theme'], build);
-  return make('section', { id: 'the-answer', 'aria-labelledby': 'answer-title' },
-    make('h2', { id: 'answer-title' }, 'The answer'), body);
+  return make('section', { id: 'summary', 'aria-labelledby': 'summary-title' },
+    make('h2', { id: 'summary-title' }, 'Summary'), body);
 }
