@@ -13,18 +13,20 @@ SplitWave split_wave(double p, double u, double c, double gamma, double p_0) {
   return {pressure(0.5 * (X + 1.0 + difference)), pressure(0.5 * (X + 1.0 - difference))};
 }
 
-WaveDiagram wave_axes(const EngineSpecification& engine, int cylinder, int rows,
-                      const std::vector<solver::Pipe>& pipes) {
+WaveDiagram wave_axes(const EngineSpecification& engine, int cylinder, int rows) {
   WaveDiagram wave;
   const auto& path = engine.exhaust_paths.at(static_cast<std::size_t>(cylinder));
   wave.cylinder = engine.cylinders[static_cast<std::size_t>(path.cylinder)].number;
   double start = 0;
   for (const int index : path.pipes) {
-    const solver::Pipe& pipe = pipes[static_cast<std::size_t>(index)];
+    const PipeSpecification& pipe = engine.pipes[static_cast<std::size_t>(index)];
+    const double cell = pipe.length / static_cast<double>(pipe.cells());  // all equally long
     wave.pipe_start.push_back(start);
-    wave.pipe_name.push_back(pipe.name());
-    for (std::size_t k = 0; k < pipe.cells(); ++k) wave.distance.push_back(start + pipe.centre(k));
-    start += pipe.length();
+    wave.pipe_name.push_back(pipe.name);
+    for (std::size_t k = 0; k < pipe.cells(); ++k) {
+      wave.distance.push_back(start + (static_cast<double>(k) + 0.5) * cell);
+    }
+    start += pipe.length;
   }
   for (int r = 0; r < rows; ++r) wave.angle.push_back(720.0 * r / rows);
   return wave;
@@ -50,7 +52,7 @@ CycleRecord::CycleRecord(const EngineSpecification& engine, const RunSettings& s
   if (settings.store_traces) start_traces(engine);
   if (!settings.store_wave_diagram || engine.exhaust_paths.empty()) return;
   path_ = engine.exhaust_paths.at(static_cast<std::size_t>(settings.wave_cylinder)).pipes;
-  wave_ = wave_axes(engine, settings.wave_cylinder, settings.wave_angles, pipes);
+  wave_ = wave_axes(engine, settings.wave_cylinder, settings.wave_angles);
   wave_.pressure.assign(wave_.angle.size() * wave_.distance.size(), 0.0F);
   wave_.velocity = wave_.pressure;
 }

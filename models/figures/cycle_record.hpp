@@ -16,9 +16,9 @@ struct SplitWave {
 };
 SplitWave split_wave(double p, double u, double c, double gamma, double p_0);
 
-// Axes and names of the wave diagram along the path of one cylinder, values left empty.
-WaveDiagram wave_axes(const EngineSpecification& engine, int cylinder, int rows,
-                      const std::vector<solver::Pipe>& pipes);
+// Axes and names of the wave diagram along the exhaust path of one cylinder (an index into
+// engine.exhaust_paths), values left empty. From the specification alone: no network is built.
+WaveDiagram wave_axes(const EngineSpecification& engine, int cylinder, int rows);
 
 // Open ends that exhaust gas leaves by: indices into engine.open_ends.
 std::vector<std::size_t> tail_ends(const EngineSpecification& engine);

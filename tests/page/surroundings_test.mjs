@@ -160,7 +160,7 @@ on('texts that contain markup are shown as text', 'hostile.html', phone, async (
 });
 
 on('a run that does not repeat says so, with one speed and no merges', 'hostile.html', {}, async (page) => {
-  assert.match(await page.textContent('#summary .warning'), /did not settle/);
+  assert.match(await page.textContent('#summary .warning'), /do not repeat/);
   assert.match(await page.textContent('#at-speed .warning'), /does not repeat/);
   assert.match(await page.textContent('#problems'), /does not repeat/);
   assert.match(await page.textContent('#merge-cards'), /No merge of two or more pulses/);

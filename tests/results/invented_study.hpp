@@ -165,12 +165,14 @@ void for_each_field(Point& point, Visit& visit) {
 
 // ---------------------------------------------------------------- the study
 
-inline tools::HeaderPlan invented_header(const std::string& group) {
+inline tools::HeaderPlan invented_header(const std::string& group,
+                                         const tools::RunVariant& variant = {}) {
   tools::HeaderPlan plan;
   plan.group = group;
+  plan.variant = variant;
   plan.name = "Invented " + group;
-  plan.kind = "equal";
-  plan.junction_law = "momentum";
+  plan.kind = cases::HeaderKind::equal;
+  plan.junction_law = models::JunctionLaw::momentum;
   plan.cell_size = 0.01;
   plan.cylinder_numbers = {1, 8, 4, 3};
   plan.merges = {"left collector", "Sammler rechts \xC3\xBC"};
@@ -180,7 +182,9 @@ inline tools::HeaderPlan invented_header(const std::string& group) {
   plan.wave_distance = {0.005, 0.015, 0.0251, 0.1 / 3};
   plan.wave_pipe_start = {0, 0.02};
   plan.wave_pipe_names = {"primary 1", "tail"};
-  plan.grouping_json = R"([[1, 8, 4], [3]])";
+  plan.groups = {{"left", {1, 8, 4}, {90.0, 450.0, 180.0}, {1, 2, 3}, {}},
+                 {"rechts \xC3\xBC", {3}, {720.0}, {1}, {{3}}}};
+  plan.primary_length = {{1, 0.7}, {3, 0.1 / 3}, {4, 0.8}, {8, 0.9}};
   return plan;
 }
 
@@ -191,7 +195,13 @@ inline tools::StudyPlan invented_study() {
   plan.case_file = "cases/invented.toml";
   plan.program_version = "0.0.0";
   plan.commit = "0123456";
-  plan.settings_json = R"({"courant": 0.8})";
+  plan.settings = {.courant = 0.8,
+                   .tolerance = 1e-3,
+                   .most_cycles = 40,
+                   .quick = true,
+                   .band_from = 2500.0 / 60,
+                   .band_to = 5500.0 / 60,
+                   .build_tolerance = 0.1 / 30};
   plan.ambient_pressure = 98765.4321;
   plan.ambient_temperature = 300.1;
   plan.speeds = {2500.0 / 60, 50, 4000.0 / 60, 5500.0 / 60};
@@ -199,8 +209,8 @@ inline tools::StudyPlan invented_study() {
   plan.wave_speed_indices = {1, 3};
   plan.wave_angles = 5;
   auto stepped = invented_header("stepped");
-  stepped.kind = "stepped";
-  auto coarse = invented_header("equal/variants/coarse");
+  stepped.kind = cases::HeaderKind::stepped;
+  auto coarse = invented_header("equal", tools::coarse_grid);
   coarse.cell_size = 0.02;
   coarse.traces = false;
   auto pipe_only = invented_header("pipe-only");  // nothing but one pipe
@@ -212,7 +222,9 @@ inline tools::StudyPlan invented_study() {
   pipe_only.wave_distance = {};
   pipe_only.wave_pipe_start = {};
   pipe_only.wave_pipe_names = {};
-  pipe_only.grouping_json = "";
+  pipe_only.kind = cases::HeaderKind::network;
+  pipe_only.groups = {};
+  pipe_only.primary_length = {};
   plan.headers = {invented_header("equal"), stepped, coarse, pipe_only};
   return plan;
 }

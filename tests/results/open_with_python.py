@@ -98,7 +98,10 @@ def check_root(file):
     check(attributes["title"] == "Invented example, not an engine", "root: title")
     check(attributes["case_file"] == "cases/invented.toml", "root: case file")
     check('bore = "94 mm"' in attributes["case_text"], "root: case text")
-    check(json.loads(attributes["settings"]) == {"courant": 0.8}, "root: settings")
+    check(json.loads(attributes["settings"]) ==
+          {"courant": 0.8, "tolerance": 1e-3, "most_cycles": 40, "quick": True,
+           "band_from_hz": 2500 / 60, "band_to_hz": 5500 / 60, "build_tolerance_m": 0.1 / 30},
+          "root: settings")
     check(attributes["program_version"] == "0.0.0", "root: program version")
     check(attributes["commit"] == "0123456", "root: commit")
     check(attributes["ambient_pressure"] == 98765.4321, "root: ambient pressure")

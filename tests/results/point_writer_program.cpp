@@ -13,6 +13,7 @@
 #include <string_view>
 
 #include "tests/results/invented_study.hpp"
+#include "tools/results/plan_attributes.hpp"
 #include "tools/results/results_store.hpp"
 
 namespace {
@@ -46,7 +47,7 @@ void write_example(const std::string& path, const std::string& expected_path) {
         store->write(c, s, tests::invented_point(plan, c, s, 0), 1.5);
       }
     }
-    expected[plan.headers[c].group] = expected_header(plan, c);
+    expected[tools::run_group_name(plan.headers[c])] = expected_header(plan, c);
   }
   std::ofstream(expected_path) << expected;
 }

@@ -94,7 +94,7 @@ class OverRanks(CommandLineCase):
         self.assertEqual(differing(datasets(self.path), content), [])
 
     def test_the_bits_are_those_of_one_process(self):
-        # All of it over MPI; by the leading process too; by as many as there are points.
+        # All of it over MPI; by the coordinating process too; by as many as there are points.
         for ranks, options in ((2, ("--jobs", "0")), (2, ()), (9, ())):
             with self.subTest(ranks=ranks, options=options):
                 self.path.unlink(missing_ok=True)
@@ -155,21 +155,21 @@ class OverRanks(CommandLineCase):
     def test_what_was_finished_is_kept_when_a_process_dies(self):
         self.end_and_resume(2, signal.SIGKILL)
 
-    def test_what_was_finished_is_kept_when_the_leading_process_dies(self):
+    def test_what_was_finished_is_kept_when_the_coordinating_process_dies(self):
         self.end_and_resume(0, signal.SIGKILL)
 
     def test_what_was_finished_is_kept_when_the_job_is_ended(self):
         del self.environment["OMPI_MCA_odls_base_sigkill_timeout"]  # they have the time to stop
         self.end_and_resume(None, signal.SIGTERM, (LONGER, LONGEST))
 
-    def test_a_process_that_is_told_to_stop_leaves_its_point_to_others(self):
+    def test_a_process_that_is_stopped_leaves_its_point_to_others(self):
         study, job = self.start_and_signal((SHORT, LONGER, LONGEST), 3, {2: signal.SIGTERM})
         _, err = job.communicate(timeout=300)
         self.assertEqual(job.returncode, DONE, err)
         self.check_complete(study)
 
     def test_others_take_the_point_of_a_process_that_dies_or_hangs(self):
-        # It is not missed but at the end, when the one that leads waits for it: both jobs at a time.
+        # It is not missed but at the end, when the coordinator waits for it: both jobs at a time.
         # What this launcher returns then does not tell how it went.
         jobs = []
         for name, number, options in (("dies", signal.SIGKILL, ("--enable-recovery",)),
@@ -184,7 +184,7 @@ class OverRanks(CommandLineCase):
                 self.check_complete(study)
                 self.assertIn("1 process of the job does not answer", err)
 
-    def test_a_run_that_fails_is_told_as_by_one_process(self):
+    def test_a_run_that_fails_is_reported_as_by_one_process(self):
         case = self.case_file("burst.toml", (
             'from = "cylinder 1"\n',
             'from = "cylinder 1"\ninitial_pressure = "200 bar"\ninitial_temperature = "100 K"\n'))
@@ -197,7 +197,7 @@ class OverRanks(CommandLineCase):
         self.assertLess(failed, sum(len(status) for status in of_states.values()))
         content = datasets(self.path)
 
-        def told(text):
+        def reported(text):
             return sorted(line for line in text.splitlines() if " rpm failed: " in line)
 
         # One process computes all of it; and all of them do.
@@ -206,8 +206,8 @@ class OverRanks(CommandLineCase):
                 self.path.unlink()
                 code, out, err = self.job(ranks, "compare", *study, "-o", self.path, *options)
                 self.assertEqual((code, out), (FAILED, alone.stdout))
-                self.assertEqual(len(told(err)), failed)
-                self.assertEqual(told(err), told(alone.stderr))
+                self.assertEqual(len(reported(err)), failed)
+                self.assertEqual(reported(err), reported(alone.stderr))
                 self.assertEqual(differing(datasets(self.path), content), [])
 
     def test_a_point_that_cannot_be_computed_ends_the_job_and_the_finished_ones_are_kept(self):
@@ -227,14 +227,14 @@ class OverRanks(CommandLineCase):
         self.assertEqual(finished(self.path), runs)
         self.assertEqual(differing(datasets(self.path), content), [])
 
-    def test_what_fails_a_process_beside_its_input_is_told(self):
+    def test_what_fails_a_process_beside_its_input_is_reported(self):
         job = self.launch("-n", 2, os.environ["PROCESS_GROUP_PROGRAM"], SINGLE)
         out, err = job.communicate(timeout=300)
         self.assertEqual(job.returncode, FAILED, err)
         self.assertRegex(out, "^broken: process 1 of the job, '0.8 m' at 3000 rpm: .*vector")
 
     def job_of_two(self, here, there):
-        """One process with the arguments `here` that leads and does not compute, one with `there`."""
+        """One process with the arguments `here` that coordinates and does not compute, one with `there`."""
         end = ("-o", self.path, "--jobs", 0)
         job = self.launch("-n", 1, PROGRAM, "compare", *here, *end,
                           ":", "-n", 1, PROGRAM, "compare", *there, *end)
@@ -251,24 +251,24 @@ class OverRanks(CommandLineCase):
                 self.assertIn("process 1 of the job has another case file or other options",
                               self.job_of_two(STUDY, there))
 
-    def test_a_process_that_does_not_find_the_case_file_is_told(self):
+    def test_a_process_that_does_not_find_the_case_file_is_reported(self):
         self.assertIn("process 1 of the job does not find the case file",
                       self.job_of_two(STUDY, ("none.toml", *STUDY[1:])))
 
-    def test_wrong_input_is_told_once(self):
+    def test_wrong_input_is_reported_once(self):
         code, out, err = self.job(3, "compare", "none.toml", "-o", self.path)
         self.assertEqual((code, out), (WRONG_INPUT, ""))
         self.assertEqual(err.count("none.toml"), 1)
-        # What only the leading process can know.
+        # What only the coordinating process can know.
         self.path.write_text("not results", encoding="utf-8")
         code, out, err = self.job(3, "compare", *STUDY, "-o", self.path)
         self.assertEqual((code, out), (WRONG_INPUT, ""))
         self.assertIn("exists", err)
 
-    def test_a_leading_process_that_cannot_begin_lets_the_others_go(self):
+    def test_a_coordinating_process_that_cannot_begin_shuts_down_the_others(self):
         code, out, err = self.job(3, "compare", *STUDY, "-o", "/dev/full/results.h5")
         self.assertEqual((code, out), (WRONG_INPUT, ""))
-        self.assertEqual(err.count("/dev/full"), 2, err)  # the file and its folder, told once
+        self.assertEqual(err.count("/dev/full"), 2, err)  # the file and its folder, reported once
 
     def test_other_verbs_are_done_once(self):
         code, out, err = self.job(3, "check", SINGLE)

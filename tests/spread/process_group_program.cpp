@@ -1,6 +1,6 @@
-// A job in which a process that computes meets what no case file brings about: memory or the
-// standard library fail it. Started by over_ranks.py with a case file; prints what the one that
-// leads was told.
+// A job in which a worker meets what no case file brings about: memory or the
+// standard library fail it. Started by over_ranks.py with a case file; prints what the
+// coordinator reports.
 #include <atomic>
 #include <cstdio>
 #include <stdexcept>
@@ -21,9 +21,9 @@ int main(int argc, char** argv) {
   const Study study(case_file, options);
   const std::atomic<bool> stop{false};
   int exit_code = 0;
-  if (process_group->leads()) {
+  if (process_group->is_coordinator()) {
     try {
-      process_group->lead(
+      process_group->coordinate(
           study, 0, stop, [](auto, auto) { return true; }, [](const auto&) {}, [](auto, auto) {});
       std::puts("done");
     } catch (const std::invalid_argument& error) {
@@ -34,8 +34,8 @@ int main(int argc, char** argv) {
     }
   } else {
     case_file.run.settings.trace_points = -1;  // no vector is that long
-    process_group->serve(study, stop);
+    process_group->work(study, stop);
   }
-  process_group->end(exit_code);
+  process_group->shut_down(exit_code);
   return exit_code;
 }

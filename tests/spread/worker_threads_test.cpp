@@ -1,5 +1,5 @@
-// Threads that compute for the one that leads, without MPI: what they say, and that they can be let
-// go at any moment.
+// Threads that compute for the coordinator, without MPI: what they send, and that they can be shut
+// down at any moment.
 #include "tools/spread/worker_threads.hpp"
 
 #include <doctest/doctest.h>
@@ -33,13 +33,13 @@ struct Rig {
 
 Message next(WorkerThreads& threads) {
   Message message;
-  while (!threads.receive(message)) threads.wait(std::chrono::milliseconds(2));
+  while (!threads.try_receive(message)) threads.wait(std::chrono::milliseconds(2));
   return message;
 }
 
 }  // namespace
 
-TEST_CASE("threads of the one that leads compute what one thread computes") {
+TEST_CASE("threads of the coordinator compute what one thread computes") {
   Rig rig;
   std::set<std::string> expected;
   const auto bytes_without_time = [](PointOutcome outcome) {
@@ -53,7 +53,7 @@ TEST_CASE("threads of the one that leads compute what one thread computes") {
       [&](const PointOutcome& outcome) { expected.insert(bytes_without_time(outcome)); },
       [&](auto, auto) { ++points; });
   REQUIRE(points == 4);
-  REQUIRE(expected.size() == 8);  // the wanted grid and the coarse one of each
+  REQUIRE(expected.size() == 8);  // the production grid and the coarse one of each
 
   std::set<std::string> found;
   std::size_t given = 0, finished = 0, work_units_finished = 0;
@@ -65,8 +65,8 @@ TEST_CASE("threads of the one that leads compute what one thread computes") {
     if (message.tag == Tag::ready) {
       CHECK((message.bytes == identity_of(rig.study.plan())));
       if (given < work_units.size())
-        threads.order(message.from, bytes_of_points(work_units[given++]));
-    } else if (message.tag == Tag::outcome_bytes) {
+        threads.assign(message.from, bytes_of_points(work_units[given++]));
+    } else if (message.tag == Tag::outcome) {
       found.insert(bytes_without_time(outcome_of(message.bytes).view()));
     } else if (message.tag == Tag::point_finished) {
       CHECK(points_of(message.bytes).size() == 1);
@@ -81,27 +81,27 @@ TEST_CASE("threads of the one that leads compute what one thread computes") {
   CHECK_FALSE(threads.has(first - 1));
 }
 
-TEST_CASE("a thread of the one that leads can be let go while it waits and while it computes") {
+TEST_CASE("a thread of the coordinator can be shut down while it waits and while it computes") {
   Rig rig;
   { const WorkerThreads waiting(rig.study, rig.stop, first, 2); }
   WorkerThreads computing(rig.study, rig.stop, first, 1);
   CHECK(next(computing).tag == Tag::ready);
-  computing.order(first, bytes_of_points({{0, 0}}));
+  computing.assign(first, bytes_of_points({{0, 0}}));
 }
 
-TEST_CASE("what is wrong beyond the fault of a run is said by a thread and it goes on") {
+TEST_CASE("what is wrong beyond the fault of a run is sent by a thread and it goes on") {
   Rig rig;
   WorkerThreads threads(rig.study, rig.stop, first, 1);
   CHECK(next(threads).tag == Tag::ready);
-  threads.order(first, "no point");
+  threads.assign(first, "no point");
   const Message trouble = next(threads);
   CHECK(trouble.tag == Tag::broken);
-  CHECK(trouble.bytes == "process_group: a message of wrong size");
+  CHECK(trouble.bytes == "a message of wrong size between processes");
   CHECK(next(threads).tag == Tag::ready);
 
   // A case that turns wrong after the plan was made: no valve is smaller than such a port.
   rig.case_file.exhaust.port_diameter = 0.01;
-  threads.order(first, bytes_of_points({{0, 0}}));
+  threads.assign(first, bytes_of_points({{0, 0}}));
   const Message wrong = next(threads);
   CHECK(wrong.tag == Tag::wrong_input);
   CHECK(wrong.bytes == "cylinder 1: the effective area of a valve is larger than its port");
@@ -121,10 +121,11 @@ TEST_CASE("a study has the identity of another only if nothing differs that move
   CHECK(differs([](StudyPlan& p) { p.case_text += "\n"; }));
   CHECK(differs([](StudyPlan& p) { p.program_version += "1"; }));
   CHECK(differs([](StudyPlan& p) { p.commit += "1"; }));
-  CHECK(differs([](StudyPlan& p) { p.settings_json += " "; }));
+  CHECK(differs([](StudyPlan& p) { p.settings.tolerance *= 1.0000001; }));
   CHECK(differs([](StudyPlan& p) { p.speeds[0] += 1e-12; }));
   CHECK(differs([](StudyPlan& p) { p.headers.pop_back(); }));
   CHECK(differs([](StudyPlan& p) { p.headers[0].group += "1"; }));
-  CHECK(differs([](StudyPlan& p) { p.headers[0].junction_law += "1"; }));
+  CHECK(differs([](StudyPlan& p) { p.headers[0].variant = longer_primaries; }));
+  CHECK(differs([](StudyPlan& p) { p.headers[0].junction_law = models::JunctionLaw::plenum; }));
   CHECK(differs([](StudyPlan& p) { p.headers[0].cell_size *= 1.0000001; }));
 }

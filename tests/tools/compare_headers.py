@@ -9,13 +9,13 @@ import subprocess
 from rig.program import DONE, FAILED, PROGRAM, SINGLE, CommandLineCase, main
 from rig.results import datasets, differing, finished, h5py, np, states, total
 
-CONCEPTS = ("0.8 m", "1.2 m")
-SMALL = (SINGLE, "--headers", ",".join(CONCEPTS), "--cells", "25 mm", "--speeds", "5000,7000")
+HEADERS = ("0.8 m", "1.2 m")
+SMALL = (SINGLE, "--headers", ",".join(HEADERS), "--cells", "25 mm", "--speeds", "5000,7000")
 
 
 class Compare(CommandLineCase):
     def groups(self, file):
-        """Name of the header -> group of its wanted grid."""
+        """Name of the header -> group of its run on the production grid."""
         return {file["headers/" + name].attrs["name"]: file["headers/" + name]
                 for name in file.attrs["header_groups"] if "/variants/" not in name}
 
@@ -23,18 +23,18 @@ class Compare(CommandLineCase):
         answer = self.answer("compare", *SMALL, "-o", "some.h5")
         with h5py.File(self.folder / "some.h5") as file:
             groups = self.groups(file)
-            self.assertEqual(tuple(groups), CONCEPTS)
-            self.assertEqual([c["name"] for c in answer["headers"]], list(CONCEPTS))
+            self.assertEqual(tuple(groups), HEADERS)
+            self.assertEqual([c["name"] for c in answer["headers"]], list(HEADERS))
             self.assertEqual(list(file["speed"]), [5000, 7000])
-            for told in answer["headers"]:
-                group = groups[told["name"]]
+            for printed in answer["headers"]:
+                group = groups[printed["name"]]
                 self.assertTrue(np.all(group["status"][()] == 1))
                 torque = group["torque"][()]
-                self.assertEqual(told["torque"], torque.tolist())
-                self.assertEqual(told["peak_torque"], torque.max())
-                self.assertEqual(told["peak_power"], group["power"][()].max())
-                self.assert_close(told["band_torque"], torque.mean(), 1e-12)
-                self.assert_close(told["overlap_exhaust_pressure"],
+                self.assertEqual(printed["torque"], torque.tolist())
+                self.assertEqual(printed["peak_torque"], torque.max())
+                self.assertEqual(printed["peak_power"], group["power"][()].max())
+                self.assert_close(printed["band_torque"], torque.mean(), 1e-12)
+                self.assert_close(printed["overlap_exhaust_pressure"],
                                   group["overlap_exhaust_pressure"][()].mean(), 1e-12)
                 self.assertTrue(np.all(torque > 20) and np.all(torque < 60))
                 for name in ("mass", "burnt", "energy"):
@@ -45,33 +45,33 @@ class Compare(CommandLineCase):
             pair, = answer["pairs"]
             self.assertEqual((pair["header"], pair["reference"]), ("1.2 m", "0.8 m"))
             self.assert_close(pair["torque"]["value"], difference.mean(), 1e-9)
-            for told, value in zip(pair["torque_by_speed"], difference):
-                self.assert_close(told["value"], value, 1e-9)
-                bound = told["resolution"]
+            for printed, value in zip(pair["torque_by_speed"], difference):
+                self.assert_close(printed["value"], value, 1e-9)
+                bound = printed["margin"]
                 expected = "too close to call"
-                if abs(value) > bound and not told["depends_on_merge_model"]:
+                if abs(value) > bound and not printed["depends_on_merge_model"]:
                     expected = "ahead" if value > 0 else "behind"
-                self.assertEqual(told["verdict"], expected)
+                self.assertEqual(printed["verdict"], expected)
 
-    def test_resolution_follows_from_the_variants_in_the_file(self):
+    def test_margin_follows_from_the_variants_in_the_file(self):
         """The root of the sum of squares of grid, cycles, build and merge model; the grid's share
-        is what the difference changes by from the coarse grid to the wanted one, times 3 / (3 - 1):
+        is what the difference changes by from the coarse grid to the production grid, times 3 / (3 - 1):
         Roache, J. Fluids Eng. 116 (1994) 405, two grids of ratio 3, order 1."""
         answer = self.answer("compare", *SMALL, "-o", "some.h5")
         with h5py.File(self.folder / "some.h5") as file:
-            one, other = (self.groups(file)[name] for name in CONCEPTS)
+            one, other = (self.groups(file)[name] for name in HEADERS)
             fine = other["torque"][()] - one["torque"][()]
             coarse = (other["variants/coarse/torque"][()] - one["variants/coarse/torque"][()])
-        for told, grid in zip(answer["pairs"][0]["torque_by_speed"], 1.5 * np.abs(fine - coarse)):
-            self.assertLess(abs(told["grid"] - grid), 1e-9)
-            parts = [told[name] for name in ("grid", "cycle", "build", "merge_model")]
-            self.assert_close(told["resolution"], np.sqrt(np.sum(np.square(parts))), 1e-9)
+        for printed, grid in zip(answer["pairs"][0]["torque_by_speed"], 1.5 * np.abs(fine - coarse)):
+            self.assertLess(abs(printed["grid"] - grid), 1e-9)
+            parts = [printed[name] for name in ("grid", "cycle", "build", "merge_model")]
+            self.assert_close(printed["margin"], np.sqrt(np.sum(np.square(parts))), 1e-9)
 
     def test_a_point_of_compare_is_the_point_of_run(self):
         """Both settle to the same cycle, from different starts: three times the 0.1 % to which a
         cycle repeats."""
-        told = self.answer("compare", *SMALL, "--quick")["headers"]
-        for header in told:
+        printed = self.answer("compare", *SMALL, "--quick")["headers"]
+        for header in printed:
             point = self.answer("run", SINGLE, "--header", header["name"], "--speed", "7000",
                                 "--cells", "25 mm")
             self.assert_close(header["torque"][1], point["torque"], 3e-3)
@@ -163,7 +163,7 @@ class Compare(CommandLineCase):
         self.assertRegex(shown.decode(), r"3 of 4 points done, \d+:\d\d left")
         self.assertIn(b"Torque decides", out)
 
-    def test_points_that_do_not_settle_are_marked_and_fail_the_run(self):
+    def test_points_that_do_not_repeat_are_marked_and_fail_the_run(self):
         case = self.case_file("short.toml", ("[run]\n", "[run]\nleast_cycles = 2\nmost_cycles = 3\n"))
         command = ("compare", case, "--quick", *SMALL[1:], "-o", "some.h5")
         outcome = self.pulsewright(*command)
@@ -174,10 +174,10 @@ class Compare(CommandLineCase):
         with h5py.File(path) as file:
             for header, group in self.groups(file).items():
                 loose = int(np.count_nonzero(by_group[group.name.split("/", 2)[2]] == 2))
-                told = re.search(rf"(?m)^! {re.escape(header)}: (\d+) points did not settle",
+                printed = re.search(rf"(?m)^! {re.escape(header)}: (\d+) points do not repeat",
                                  outcome.stdout)
-                self.assertEqual(int(told[1]) if told else 0, loose)
-        self.assertRegex(outcome.stdout, r"(?m)^! .* did not settle; .*not to be trusted")
+                self.assertEqual(int(printed[1]) if printed else 0, loose)
+        self.assertRegex(outcome.stdout, r"(?m)^! .* do not repeat from cycle to cycle; .*not to be trusted")
         answer = self.pulsewright(*command, "--resume", "--json")
         self.assertEqual(answer.returncode, FAILED)
         loose = [c["points_not_converged"] for c in json.loads(answer.stdout)["headers"]]

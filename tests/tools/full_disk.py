@@ -44,7 +44,7 @@ class FullDisk(CommandLineCase):
         self.assertEqual(outcome.returncode, DONE, outcome.stderr)
         return path.stat().st_size
 
-    def assert_told(self, outcome, path, *reasons):
+    def assert_reported(self, outcome, path, *reasons):
         self.assert_refused(outcome, str(path), code=FAILED)
         self.assertTrue(any(reason in outcome.stderr for reason in reasons), outcome.stderr)
         self.assertEqual(outcome.stderr.count("\n"), 1)
@@ -52,7 +52,7 @@ class FullDisk(CommandLineCase):
     def test_too_small_a_disk(self):
         disk = self.small_disk(self.size() // 20)
         outcome = self.pulsewright("compare", *STUDY, "-o", disk / "results.h5")
-        self.assert_told(outcome, disk / "results.h5", "no space left on the disk")
+        self.assert_reported(outcome, disk / "results.h5", "no space left on the disk")
         self.assertEqual(list(disk.iterdir()), [])
 
     def test_old_results_survive_a_full_disk(self):
@@ -63,7 +63,7 @@ class FullDisk(CommandLineCase):
         before = path.read_bytes()
         self.fill(disk)
         outcome = self.pulsewright("compare", *STUDY, "-o", path, "--overwrite")
-        self.assert_told(outcome, path, "no space left on the disk")
+        self.assert_reported(outcome, path, "no space left on the disk")
         self.assertEqual(path.read_bytes(), before)
         self.assertEqual(sorted(p.name for p in disk.iterdir()), ["filling", "results.h5"])
 
@@ -86,7 +86,7 @@ class FullDisk(CommandLineCase):
         for percent in range(50, 100, 6):
             disk = self.small_disk(size * percent // 100)
             outcome = self.pulsewright("compare", *STUDY, "-o", disk / "results.h5")
-            self.assert_told(outcome, disk / "results.h5", "No space left on device",
+            self.assert_reported(outcome, disk / "results.h5", "No space left on device",
                              "no space left on the disk")
             self.assertEqual(list(disk.iterdir()), [])
 
@@ -108,7 +108,7 @@ class FileSizeLimit(CommandLineCase):
             outcome = self.limited(limit, "compare", *STUDY, "-o", "results.h5")
             yield outcome, os.listdir(self.folder)
 
-    def test_reason_is_told_and_nothing_half_made_stays(self):
+    def test_reason_is_reported_and_nothing_half_made_stays(self):
         for outcome, rest in self.message_and_rest():
             self.assertNotEqual(outcome.returncode, DONE)
             self.assertEqual(outcome.stdout, "")

@@ -92,7 +92,7 @@ class Report(CommandLineCase):
                      "power": 2 * np.pi * group["rotation_rate"][()]
                      * group["cycle_noise_torque"][()],
                      "overlap_exhaust_pressure": group["cycle_noise_overlap"][()]}.get(name, 0)
-            self.assertTrue(np.allclose(curve["resolution"], np.hypot(grid, noise), rtol=1e-7), name)
+            self.assertTrue(np.allclose(curve["margin"], np.hypot(grid, noise), rtol=1e-7), name)
         for s, point in enumerate(header["points"]):
             self.assertEqual(point["status"], "converged")
             for name, values in point["cylinders"].items():
@@ -156,17 +156,17 @@ class Report(CommandLineCase):
         data = self.compared()
         answer = self.answer("compare", *SMALL, "--resume", "-o", "some.h5")
         self.assertGreater(len(answer["pairs"]), 0)
-        told = [c["pair"] for c in data["headers"] if "pair" in c]
-        for pair, wanted in zip(told, answer["pairs"], strict=True):
+        printed = [c["pair"] for c in data["headers"] if "pair" in c]
+        for pair, wanted in zip(printed, answer["pairs"], strict=True):
             self.assertEqual(pair["torque"]["verdict"], wanted["torque"]["verdict"])
             self.assertEqual(pair["overlap"]["verdict"],
                              wanted["overlap_exhaust_pressure"]["verdict"])
-            for key in ("value", "resolution", "grid", "cycle"):
+            for key in ("value", "margin", "grid", "cycle"):
                 self.assert_same(pair["torque"][key], wanted["torque"][key], key)
         words = " ".join(data["words"]["metric"]["answer"])
         for pair in answer["pairs"]:
-            self.assertIn(f"{pair['header']} ({pair['torque']['value']:+.1f} N m, "
-                          f"resolution {pair['torque']['resolution']:.1f})", words)
+            self.assertIn(f"{pair['header']} ({pair['torque']['value']:+.1f} plus or minus "
+                          f"{pair['torque']['margin']:.1f} N m)", words)
         self.assertIn("lb ft", " ".join(data["words"]["inch"]["answer"]))
         self.assertNotIn("interference", data["headers"][0])
 
@@ -200,8 +200,8 @@ class Report(CommandLineCase):
         metric, inch = (data_of(self.folder / name)[0] for name in ("page.html", "inch.html"))
         self.assertEqual((metric.pop("first_units"), inch.pop("first_units")), ("metric", "inch"))
         self.assertEqual(metric, inch)
-        told = self.answer("report", "some.h5", "-o", "page.html")
-        self.assertEqual(told, {"report": "page.html", "bytes": len(first)})
+        printed = self.answer("report", "some.h5", "-o", "page.html")
+        self.assertEqual(printed, {"report": "page.html", "bytes": len(first)})
         results = (self.folder / "some.h5").read_bytes()
         letter = self.folder / "letter.html"
         letter.write_text("<!doctype html>\n<html lang=\"en\">\n<p>Dear customer", encoding="utf-8")

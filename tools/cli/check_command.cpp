@@ -1,4 +1,5 @@
-// pulsewright check: reads a case, says what it understood, runs nothing.
+#include "tools/cli/check_command.hpp"
+
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
@@ -33,8 +34,8 @@ void print_header(const cases::CaseFile& case_file, const cases::HeaderDesign& h
     for (std::size_t i = 0; i < group.cylinders.size(); ++i) {
       const auto length = header.primary_length.find(group.cylinders[i]);
       if (length == header.primary_length.end()) continue;
-      fmt::print("    cylinder {}: {:.{}f} {}, place {} of the collector\n", group.cylinders[i],
-                 length->second * u.length.factor, digits, u.length.name,
+      fmt::print("    cylinder {}: {:.{}f} {}, position {} round the collector\n",
+                 group.cylinders[i], length->second * u.length.factor, digits, u.length.name,
                  i < group.position.size() ? group.position[i] : 0);
     }
   }
@@ -57,7 +58,7 @@ void check(const CheckOptions& options) {
   }
   const DisplayUnits u(options.common.units);
   const int digits = options.common.units == UnitSystem::metric ? 0 : 2;
-  fmt::print("{}\n{}: no questions left\n", case_file.title, options.case_file);
+  fmt::print("{}\n{}: no errors\n", case_file.title, options.case_file);
   if (case_file.invented) fmt::print("The data are invented and belong to no real engine.\n");
   if (case_file.has_engine()) {
     const models::CrankSlider crank(case_file.engine.geometry);
@@ -73,9 +74,10 @@ void check(const CheckOptions& options) {
 
 }  // namespace
 
-void add_check_command(CLI::App& app, int&) {
+void add_check_command(CLI::App& app) {
   auto options = std::make_shared<CheckOptions>();
-  CLI::App* verb = app.add_subcommand("check", "Read a case and say what was understood");
+  CLI::App* verb = app.add_subcommand(
+      "check", "Read a case and show what was understood, without simulating it");
   verb->add_option("case", options->case_file, "Case file (TOML)")->type_name("FILE");
   verb->add_flag("--manual", options->manual, "Print the manual page of the case file");
   add_common_options(*verb, options->common);

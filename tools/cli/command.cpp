@@ -2,19 +2,13 @@
 
 #include <algorithm>
 #include <csignal>
-#include <cstdio>
-#include <cstdlib>
 #include <fmt/format.h>
-#include <map>
+#include <string_view>
 #include <thread>
 
-#include "cases/case_error.hpp"
 #include "cases/case_file.hpp"
 #include "cases/parameters.hpp"
 #include "cases/quantity.hpp"
-#include "models/engine/run_fault.hpp"
-#include "tools/results/study_plan.hpp"
-#include "tools/version.hpp"
 
 namespace pulsewright::tools {
 
@@ -69,108 +63,35 @@ void add_law_option(CLI::App& app, std::optional<models::JunctionLaw>& law) {
       ->type_name("NAME");
 }
 
-double cells_option(const std::string& text) {
-  const cases::Parameter& key = *cases::find_parameter("run", "cell_size");
+namespace {
+
+// A quantity within the range that the case file allows its key: SI.
+double quantity_option(const std::string& option, const std::string& text,
+                       const std::string& with_unit, std::string_view key_of_run) {
+  const cases::Parameter& key = *cases::find_parameter("run", key_of_run);
   try {
-    const double value = cases::parse_quantity(text, key.dimension);
+    const double value = cases::parse_quantity(with_unit, key.dimension);
     if (value >= cases::parse_quantity(key.least, key.dimension) &&
         value <= cases::parse_quantity(key.greatest, key.dimension)) {
       return value;
     }
   } catch (const cases::QuantityError& error) {
-    throw UsageError(fmt::format("--cells = '{}': {}", text, error.what()));
-  }
-  throw UsageError(fmt::format("--cells = '{}': allowed is {}", text, cases::allowed_text(key)));
-}
-
-double speed_option(const std::string& option, const std::string& text) {
-  const bool bare = !text.empty() && text.find_first_not_of("0123456789.") == std::string::npos;
-  try {
-    const double value =
-        cases::parse_quantity(bare ? text + " rpm" : text, cases::Dimension::rotation);
-    if (!(value >= 1.0 && value <= 500.0)) {
-      throw UsageError(
-          fmt::format("{} = '{}': allowed are 60 to 30000 rpm, for example 6000", option, text));
-    }
-    return value;
-  } catch (const cases::QuantityError& error) {
     throw UsageError(fmt::format("{} = '{}': {}", option, text, error.what()));
   }
-}
-
-unsigned all_cores() { return std::max(1U, std::thread::hardware_concurrency()); }
-
-namespace {
-
-int run_verb(int argc, char** argv, std::unique_ptr<ProcessGroup>& process_group) {
-  int exit_code = exit_done;
-  try {
-    process_group = join_process_group(argc, argv);
-    watch_interrupts();
-    if (process_group && !process_group->leads() &&
-        (argc < 2 || std::string(argv[1]) != "compare")) {
-      return exit_done;  // what is no study is done by the process that leads
-    }
-    CLI::App app{
-        "One-dimensional gas dynamics of exhaust headers: compare headers before cutting "
-        "tube.",
-        "pulsewright"};
-    app.set_version_flag("--version",
-                         fmt::format("pulsewright {} ({})", program_version, program_commit));
-    app.require_subcommand(1);
-    app.footer(
-        "Example: pulsewright compare cases/hillclimb-v8.toml -o results.h5\n"
-        "Exit codes: 0 done, 1 the run failed or was stopped, 2 the input is wrong.");
-    add_check_command(app, exit_code);
-    add_run_command(app, exit_code);
-    add_compare_command(app, exit_code, process_group.get());
-    add_report_command(app, exit_code);
-    add_validate_command(app, exit_code);
-    std::vector<std::string> verbs;
-    for (const CLI::App* verb : app.get_subcommands([](const CLI::App*) { return true; })) {
-      verbs.push_back(verb->get_name());
-    }
-    if (argc > 1 && argv[1][0] != '-' &&
-        std::find(verbs.begin(), verbs.end(), argv[1]) == verbs.end()) {
-      throw UsageError(fmt::format("'{}' is no verb; allowed are {} (see pulsewright --help)",
-                                   argv[1], fmt::join(verbs, ", ")));
-    }
-    try {
-      app.parse(argc, argv);
-    } catch (const CLI::ParseError& error) {
-      return app.exit(error) == 0 ? exit_done : exit_wrong_input;
-    }
-    if (std::fflush(stdout) != 0) throw std::runtime_error("cannot write to the standard output");
-    return exit_code;
-  } catch (const cases::CaseError& error) {
-    fmt::print(stderr, "{}\n", error.what());
-    return exit_wrong_input;
-  } catch (const UsageError& error) {
-    fmt::print(stderr, "pulsewright: {}\n", error.what());
-    return exit_wrong_input;
-  } catch (const PlanMismatch& error) {
-    fmt::print(stderr, "pulsewright: {}\n", error.what());
-    return exit_wrong_input;
-  } catch (const std::invalid_argument& error) {
-    fmt::print(stderr, "pulsewright: {}\n", error.what());
-    return exit_wrong_input;
-  } catch (const models::RunStopped&) {
-    fmt::print(stderr, "pulsewright: stopped\n");
-    return exit_run_failed;
-  } catch (const std::exception& error) {
-    fmt::print(stderr, "pulsewright: {}\n", error.what());
-    return exit_run_failed;
-  }
+  throw UsageError(fmt::format("{} = '{}': allowed is {}", option, text, cases::allowed_text(key)));
 }
 
 }  // namespace
 
-int run_program(int argc, char** argv) {
-  std::unique_ptr<ProcessGroup> process_group;
-  const int exit_code = run_verb(argc, argv, process_group);
-  if (!process_group) return exit_code;
-  process_group->end(exit_code);
-  return process_group->leads() ? exit_code : exit_done;  // the launcher is to see one code
+double cells_option(const std::string& text) {
+  return quantity_option("--cells", text, text, "cell_size");
 }
+
+double speed_option(const std::string& option, const std::string& text) {
+  const bool bare = !text.empty() && text.find_first_not_of("0123456789.") == std::string::npos;
+  return quantity_option(option, text, bare ? text + " rpm" : text, "from");
+}
+
+unsigned all_cores() { return std::max(1U, std::thread::hardware_concurrency()); }
 
 }  // namespace pulsewright::tools

@@ -3,12 +3,11 @@
 
 #include <CLI/CLI.hpp>
 #include <atomic>
-#include <functional>
 #include <optional>
+#include <stdexcept>
 #include <string>
 
 #include "models/network/specification.hpp"
-#include "tools/spread/process_group.hpp"
 #include "tools/study/display_units.hpp"
 
 namespace pulsewright::tools {
@@ -35,23 +34,13 @@ void add_common_options(CLI::App& app, CommonOptions& options);
 void add_law_option(CLI::App& app, std::optional<models::JunctionLaw>& law);
 // --cells, within the range of the key run.cell_size: m. Throws UsageError.
 double cells_option(const std::string& text);
-// "6000 rpm" or "6000": rev/s.
+// "6000 rpm" or "6000", within the range of the key run.from: rev/s. Throws UsageError that names
+// the option.
 double speed_option(const std::string& option, const std::string& text);
 unsigned all_cores();
 
 // Set by the first Ctrl-C or SIGTERM; a second one ends the program at once.
 const std::atomic<bool>& interrupted();
 void watch_interrupts();
-
-// Each adds its verb; process_group: the processes that compute together, null where this is the
-// only one; the verb's callback stores the exit code.
-void add_check_command(CLI::App& app, int& exit_code);
-void add_run_command(CLI::App& app, int& exit_code);
-void add_compare_command(CLI::App& app, int& exit_code, ProcessGroup* process_group);
-void add_report_command(CLI::App& app, int& exit_code);
-void add_validate_command(CLI::App& app, int& exit_code);
-
-// The whole program. Catches everything and turns it into a message and an exit code.
-int run_program(int argc, char** argv);
 
 }  // namespace pulsewright::tools

@@ -1,4 +1,6 @@
-// pulsewright compare: headers by speeds into a results file and a table.
+#include "tools/cli/compare_command.hpp"
+
+#include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
 #include <memory>
@@ -8,6 +10,7 @@
 #include "tools/cli/command.hpp"
 #include "tools/cli/progress.hpp"
 #include "tools/report/report_page.hpp"
+#include "tools/results/plan_attributes.hpp"
 #include "tools/results/results_store.hpp"
 #include "tools/study/comparison_text.hpp"
 #include "tools/study/work_queue.hpp"
@@ -61,31 +64,39 @@ std::unique_ptr<ResultsStore> open_store(const CompareOptions& options, const St
   return ResultsStore::create(options.output, plan, options.overwrite);
 }
 
-void compare(const CompareOptions& options, int& exit_code, ProcessGroup* process_group) {
-  const cases::CaseFile case_file = cases::read_case_file(options.case_file);
-  StudyOptions study_options;
-  study_options.headers = options.headers;
-  for (const auto& speed : options.speeds) {
-    study_options.speeds.push_back(speed_option("--speeds", speed));
-  }
-  if (options.cell_size) study_options.cell_size = cells_option(*options.cell_size);
-  study_options.law = options.law;
-  study_options.quick = options.quick;
-  study_options.interference = options.interference;
-  if (options.jobs == 0U && !process_group) {
-    throw UsageError("--jobs = '0': a process that is alone needs a thread; allowed are 1 to 1024");
-  }
-  const Study study(case_file, study_options);
-  if (process_group && !process_group->leads()) {
-    process_group->serve(study, interrupted());
+StudyOptions study_options(const CompareOptions& options) {
+  StudyOptions chosen;
+  chosen.headers = options.headers;
+  for (const auto& speed : options.speeds) chosen.speeds.push_back(speed_option("--speeds", speed));
+  if (options.cell_size) chosen.cell_size = cells_option(*options.cell_size);
+  chosen.law = options.law;
+  chosen.quick = options.quick;
+  chosen.interference = options.interference;
+  return chosen;
+}
+
+// Stores one run, unless the file has it from an earlier run, which gave the same numbers.
+void store_outcome(const PointOutcome& outcome, ResultsStore& store, bool quiet) {
+  const std::size_t header = outcome.header_index;
+  const std::size_t speed = outcome.speed_index;
+  if (store.status(header, speed) != PointStatus::missing) return;
+  if (outcome.result != nullptr) {
+    store.write(header, speed, *outcome.result, outcome.seconds);
     return;
   }
-  if (options.report) require_report_place(*options.report);
-  const auto store = open_store(options, study.plan());
+  store.write_failure(header, speed, outcome.failure, outcome.seconds);
+  if (quiet) return;
+  fmt::print(stderr, "\npulsewright: {} at {:.0f} rpm failed: {}\n",
+             run_group_name(store.plan().headers[header]), 60 * store.plan().speeds[speed],
+             outcome.failure);
+}
 
+// Computes the points that the file lacks, alone or with the other processes.
+QueueReport compute_missing(const CompareOptions& options, const Study& study, ResultsStore& store,
+                            ProcessGroup* process_group) {
   const auto wanted = [&](std::size_t header, std::size_t speed) {
     for (std::size_t v = 0; v < study.variants().size(); ++v) {
-      if (store->status(study.plan_index(header, v), speed) == PointStatus::missing) return true;
+      if (store.status(study.plan_index(header, v), speed) == PointStatus::missing) return true;
     }
     return false;
   };
@@ -99,42 +110,26 @@ void compare(const CompareOptions& options, int& exit_code, ProcessGroup* proces
       work += work_of(s);
     }
   }
-  QueueReport report;
-  {
-    Progress progress(points, work, options.common.quiet);
-    const OutcomeSink consume = [&](const PointOutcome& outcome) {
-      if (store->status(outcome.header_index, outcome.speed_index) != PointStatus::missing) {
-        return;  // kept from an earlier run, which gave the same numbers
-      }
-      if (outcome.result != nullptr) {
-        store->write(outcome.header_index, outcome.speed_index, *outcome.result, outcome.seconds);
-      } else {
-        store->write_failure(outcome.header_index, outcome.speed_index, outcome.failure,
-                             outcome.seconds);
-        if (!options.common.quiet) {
-          const auto& plan = study.plan().headers[outcome.header_index];
-          fmt::print(stderr, "\npulsewright: {} at {:.0f} rpm failed: {}\n", plan.group,
-                     60 * study.plan().speeds[outcome.speed_index], outcome.failure);
-        }
-      }
-    };
-    const PointDone point_done = [&](std::size_t, std::size_t speed) {
-      progress.part_done(work_of(speed));
-    };
-    report = process_group ? process_group->lead(study, options.jobs.value_or(1), interrupted(),
-                                                 wanted, consume, point_done)
-                           : run_study(study, options.jobs.value_or(all_cores()), interrupted(),
-                                       wanted, consume, point_done);
+  Progress progress(points, work, options.common.quiet);
+  const OutcomeSink consume = [&](const PointOutcome& outcome) {
+    store_outcome(outcome, store, options.common.quiet);
+  };
+  const PointDone point_done = [&](std::size_t, std::size_t speed) {
+    progress.part_done(work_of(speed));
+  };
+  if (process_group == nullptr) {
+    return run_study(study, options.jobs.value_or(all_cores()), interrupted(), wanted, consume,
+                     point_done);
   }
-  if (report.stopped) {
-    fmt::print(stderr,
-               "pulsewright: stopped; finished points are in '{}'. To go on, run the same command "
-               "with --resume\n",
-               options.output);
-    exit_code = exit_run_failed;
-    return;
-  }
-  const ResultsReader results(options.output);
+  return process_group->coordinate(study, options.jobs.value_or(1), interrupted(), wanted, consume,
+                                   point_done);
+}
+
+// Table or JSON, and the page. Returns the exit code.
+int print_results(const CompareOptions& options) {
+  using Detail = ResultsReader::Detail;
+  const StudyResults results(ResultsReader(options.output),
+                             options.report ? Detail::all : Detail::figures);
   const Comparison comparison = compare_headers(results);
   fmt::print("{}\n", options.common.json ? comparison_json(comparison).dump(2)
                                          : comparison_text(comparison, options.common.units));
@@ -143,9 +138,34 @@ void compare(const CompareOptions& options, int& exit_code, ProcessGroup* proces
     write_report(results, *options.report, options.common.units);
     if (!options.common.quiet) fmt::print(stderr, "The report is in {}\n", *options.report);
   }
-  for (const auto& f : comparison.headers) {
-    if (f.failed > 0 || f.unconverged > 0 || f.clipped > 0) exit_code = exit_run_failed;
+  const bool sound = std::all_of(
+      comparison.headers.begin(), comparison.headers.end(),
+      [](const HeaderFigures& f) { return f.failed == 0 && f.unconverged == 0 && f.clipped == 0; });
+  return sound ? exit_done : exit_run_failed;
+}
+
+void compare(const CompareOptions& options, int& exit_code, ProcessGroup* process_group) {
+  const cases::CaseFile case_file = cases::read_case_file(options.case_file);
+  const StudyOptions chosen = study_options(options);
+  if (options.jobs == 0U && !process_group) {
+    throw UsageError("--jobs = '0': a process that is alone needs a thread; allowed are 1 to 1024");
   }
+  const Study study(case_file, chosen);
+  if (process_group && !process_group->is_coordinator()) {
+    process_group->work(study, interrupted());
+    return;
+  }
+  if (options.report) require_report_place(*options.report);
+  const auto store = open_store(options, study.plan());
+  if (compute_missing(options, study, *store, process_group).stopped) {
+    fmt::print(stderr,
+               "pulsewright: stopped; finished points are in '{}'. To go on, run the same command "
+               "with --resume\n",
+               options.output);
+    exit_code = exit_run_failed;
+    return;
+  }
+  exit_code = print_results(options);
 }
 
 }  // namespace
@@ -169,14 +189,14 @@ void add_compare_command(CLI::App& app, int& exit_code, ProcessGroup* process_gr
       ->type_name("LENGTH");
   add_law_option(*verb, options->law);
   verb->add_flag("--quick", options->quick,
-                 "Estimate only the grid error, not what merge model and build make of it");
+                 "Margin from grid and cycles only, not from merge model and build tolerance");
   verb->add_flag(
       "--interference", options->interference,
       "Also whose pulse acts on whom, for the report: one coarse run more per cylinder and "
       "point");
   verb->add_option("--jobs,-j", options->jobs,
                    "Threads that compute (default: all cores). Under mpirun those of the first "
-                   "process (default: 1; 0: it only hands out)")
+                   "process (default: 1; 0: it only assigns work)")
       ->check(CLI::Range(0, 1024));
   auto* resume =
       verb->add_flag("--resume", options->resume, "Go on with the results file where it was left");

@@ -1,3 +1,3 @@
-#include "tools/cli/command.hpp"
+#include "tools/cli/program.hpp"
 
 int main(int argc, char** argv) { return pulsewright::tools::run_program(argc, argv); }

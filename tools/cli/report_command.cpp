@@ -1,4 +1,5 @@
-// pulsewright report: a results file as one page for the browser.
+#include "tools/cli/report_command.hpp"
+
 #include <filesystem>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -22,7 +23,7 @@ void report(const ReportOptions& options) {
     throw UsageError(fmt::format("there is no results file '{}'; `pulsewright compare` makes one",
                                  options.results));
   }
-  const ResultsReader results(options.results);
+  const StudyResults results(ResultsReader(options.results), ResultsReader::Detail::all);
   const std::size_t bytes = write_report(results, options.output, options.common.units);
   if (options.common.json) {
     fmt::print("{}\n", nlohmann::json{{"report", options.output}, {"bytes", bytes}}.dump(2));
@@ -34,7 +35,7 @@ void report(const ReportOptions& options) {
 
 }  // namespace
 
-void add_report_command(CLI::App& app, int&) {
+void add_report_command(CLI::App& app) {
   auto options = std::make_shared<ReportOptions>();
   CLI::App* verb =
       app.add_subcommand("report", "Make one HTML page of a results file, for any browser");

@@ -1,4 +1,5 @@
-// pulsewright run: one header at one speed, in full.
+#include "tools/cli/run_command.hpp"
+
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
@@ -52,7 +53,7 @@ void run(const RunOptions& options, int& exit_code) {
   if (!result.converged) {
     if (!options.common.quiet) {
       fmt::print(stderr,
-                 "pulsewright: the cycle did not settle within {} cycles; raise run.most_cycles\n",
+                 "pulsewright: the point does not repeat within {} cycles; raise run.most_cycles\n",
                  case_file.run.settings.most_cycles);
     }
     exit_code = exit_run_failed;

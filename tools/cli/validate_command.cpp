@@ -1,4 +1,5 @@
-// pulsewright validate: textbook and handbook cases against the program, with a report.
+#include "tools/cli/validate_command.hpp"
+
 #include <algorithm>
 #include <chrono>
 #include <ctime>

@@ -4,12 +4,12 @@
 #include <filesystem>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "tools/report/header_drawing.hpp"
 #include "tools/report/packed_series.hpp"
-#include "tools/study/comparison.hpp"
 #include "tools/study/comparison_text.hpp"
 #include "tools/study/comparison_words.hpp"
 #include "tools/study/interference.hpp"
@@ -45,8 +45,8 @@ json words_of(const Comparison& comparison, UnitSystem system) {
   json pairs = json::array();
   for (const auto& pair : comparison.pairs) {
     pairs.push_back({{"single_speeds", words.single_speeds(pair)},
-                     {"sources", words.sources(pair.torque.resolution, words.units().torque,
-                                               words.torque_digits())}});
+                     {"contributions", words.contributions(pair.torque.margin, words.units().torque,
+                                                           words.torque_digits())}});
   }
   return {{"answer", words.answer()}, {"pairs", pairs}};
 }
@@ -114,14 +114,12 @@ json ledger_of(const models::LedgerLine& l) {
           {"lost", l.lost}, {"stored", l.stored}, {"imbalance", l.imbalance}};
 }
 
-json point_of(const ResultsReader& results, std::size_t header_index, std::size_t speed) {
+json point_of(const StoredPoint& point) {
   static constexpr const char* names[] = {"missing", "converged", "not converged", "failed"};
-  const PointStatus status = results.status(header_index, speed);
-  json j{{"status", names[static_cast<int>(status)]},
-         {"seconds", rounded(results.seconds(header_index, speed))}};
-  if (status == PointStatus::failed) j["failure"] = results.failure(header_index, speed);
-  if (status != PointStatus::converged && status != PointStatus::not_converged) return j;
-  const PointResult p = results.point(header_index, speed);
+  json j{{"status", names[static_cast<int>(point.status)]}, {"seconds", rounded(point.seconds)}};
+  if (point.status == PointStatus::failed) j["failure"] = point.failure;
+  if (!point.result) return j;
+  const PointResult& p = *point.result;
   j["cycles"] = p.cycles;
   j["period"] = p.period;
   j["cells"] = p.cells;
@@ -164,17 +162,17 @@ json figures_of(const HeaderFigures& f) {
 }
 
 // What the coarse runs of a header took, s: a measure for runs that are yet to be made.
-double coarse_seconds(const ResultsReader& results, const HeaderPlan& header_plan) {
+double coarse_seconds(const StoredHeader& header) {
   double sum = 0;
-  const auto coarse = results.find(header_plan.group + "/variants/coarse");
-  for (std::size_t s = 0; coarse && s < results.plan().speeds.size(); ++s) {
-    const double seconds = results.seconds(*coarse, s);
-    if (std::isfinite(seconds)) sum += seconds;
+  const StoredRun* coarse = header.find(coarse_grid);
+  if (coarse == nullptr) return 0;
+  for (const StoredPoint& point : coarse->points) {
+    if (std::isfinite(point.seconds)) sum += point.seconds;
   }
   return sum;
 }
 
-json interference_of(const Interference& one) {
+json interference_json(const Interference& one) {
   json points = json::array();
   for (const auto& point : one.points) {
     json rows = json::array();
@@ -184,15 +182,20 @@ json interference_of(const Interference& one) {
   return points;
 }
 
-}  // namespace
+json settings_of(const StudySettings& settings) {
+  return {{"courant", settings.courant},
+          {"tolerance", settings.tolerance},
+          {"most_cycles", settings.most_cycles},
+          {"quick", settings.quick},
+          {"band_from_rpm", rounded(60 * settings.band_from)},
+          {"band_to_rpm", rounded(60 * settings.band_to)},
+          {"build_tolerance_m", settings.build_tolerance}};
+}
 
-json report_data(const ResultsReader& results, UnitSystem units) {
+// What the page shows of all headers together.
+json study_of(const StudyResults& results, const Comparison& comparison, UnitSystem units,
+              const std::optional<cases::CaseFile>& case_file) {
   const StudyPlan& plan = results.plan();
-  const Comparison comparison = compare_headers(results);
-  const auto curves = figure_curves(results);
-  const auto interferences = read_interference(results);
-  const auto case_file = case_of(plan);
-
   json j{
       {"title", plan.title},
       {"date", results.date()},
@@ -200,7 +203,7 @@ json report_data(const ResultsReader& results, UnitSystem units) {
       {"commit", plan.commit},
       {"case_file", std::filesystem::path(plan.case_file).filename().string()},
       {"case_text", plan.case_text},
-      {"settings", json::parse(plan.settings_json, nullptr, false)},
+      {"settings", settings_of(plan.settings)},
       {"ambient_pressure", plan.ambient_pressure},
       {"ambient_temperature", plan.ambient_temperature},
       {"trace_points", plan.trace_points},
@@ -221,50 +224,62 @@ json report_data(const ResultsReader& results, UnitSystem units) {
       {"units", {{"metric", units_of(UnitSystem::metric)}, {"inch", units_of(UnitSystem::inch)}}},
       {"valves", case_file && case_file->has_engine() ? valve_events(*case_file) : json(nullptr)},
       {"headers", json::array()}};
-  if (j["settings"].is_discarded()) j["settings"] = nullptr;
   for (const double speed : plan.speeds) j["speeds"].push_back(rounded(60 * speed));
+  return j;
+}
 
-  std::size_t number = 0;
-  for (std::size_t c = 0; c < plan.headers.size(); ++c) {
-    const HeaderPlan& own = plan.headers[c];
-    if (own.group.find("/variants/") != std::string::npos) continue;
-    json one{{"name", own.name},
-             {"kind", own.kind},
-             {"group", own.group},
-             {"junction_law", own.junction_law},
-             {"cell_size", rounded(own.cell_size)},
-             {"cylinders", own.cylinder_numbers},
-             {"merges", own.merges},
-             {"figures", all_rounded(figures_of(comparison.headers[number]))},
-             {"step_length", rounded(comparison.step_length[number])},
-             {"coarse_seconds", rounded(coarse_seconds(results, own))},
-             {"diagram",
-              {{"distance", rounded(own.wave_distance)},
-               {"pipe_start", rounded(own.wave_pipe_start)},
-               {"pipe_name", own.wave_pipe_names}}}};
-    if (number > 0) {
-      const PairwiseComparison& pair = comparison.pairs[number - 1];
-      json by_speed = json::array();
-      for (const auto& d : pair.speeds) {
-        by_speed.push_back({{"rpm", 60 * d.speed}, {"torque", difference_json(d.torque)}});
-      }
-      one["pair"] = all_rounded({{"torque", difference_json(pair.torque)},
-                                 {"overlap", difference_json(pair.overlap_pressure)},
-                                 {"speeds", by_speed}});
+json header_of(const StudyResults& results, const Comparison& comparison, std::size_t number) {
+  const StoredHeader& stored = results.headers()[number];
+  const HeaderPlan& plan = results.plan_of(stored);
+  json one{{"name", plan.name},
+           {"kind", cases::kind_name(plan.kind)},
+           {"group", plan.group},
+           {"junction_law", cases::law_name(plan.junction_law)},
+           {"cell_size", rounded(plan.cell_size)},
+           {"cylinders", plan.cylinder_numbers},
+           {"merges", plan.merges},
+           {"figures", all_rounded(figures_of(comparison.headers[number]))},
+           {"step_length", rounded(comparison.step_length[number])},
+           {"coarse_seconds", rounded(coarse_seconds(stored))},
+           {"diagram",
+            {{"distance", rounded(plan.wave_distance)},
+             {"pipe_start", rounded(plan.wave_pipe_start)},
+             {"pipe_name", plan.wave_pipe_names}}}};
+  if (number > 0) {
+    const PairwiseComparison& pair = comparison.pairs[number - 1];
+    json by_speed = json::array();
+    for (const auto& d : pair.speeds) {
+      by_speed.push_back({{"rpm", 60 * d.speed}, {"torque", difference_json(d.torque)}});
     }
-    for (const auto& curve : curves[number]) {
+    one["pair"] = all_rounded({{"torque", difference_json(pair.torque)},
+                               {"overlap", difference_json(pair.overlap_pressure)},
+                               {"speeds", by_speed}});
+  }
+  for (const StoredPoint& point : stored.production.points) {
+    one["points"].push_back(point_of(point));
+  }
+  return one;
+}
+
+}  // namespace
+
+json report_data(const StudyResults& results, const Comparison& comparison, UnitSystem units) {
+  const auto curves = figure_curves(results);
+  const auto case_file = case_of(results.plan());
+  json j = study_of(results, comparison, units, case_file);
+  for (std::size_t i = 0; i < results.headers().size(); ++i) {
+    json one = header_of(results, comparison, i);
+    for (const auto& curve : curves[i]) {
       one["curves"][curve.name] = {{"value", rounded(curve.value)},
-                                   {"resolution", rounded(curve.resolution)}};
+                                   {"margin", rounded(curve.margin)}};
     }
-    for (std::size_t s = 0; s < plan.speeds.size(); ++s) {
-      one["points"].push_back(point_of(results, c, s));
-    }
-    for (const auto& interference : interferences) {
-      if (interference.header_index == c) one["interference"] = interference_of(interference);
-    }
-    one["drawing"] = case_file ? all_rounded(header_drawing(*case_file, own)) : json(nullptr);
+    one["drawing"] =
+        case_file ? all_rounded(header_drawing(*case_file, results.plan_of(results.headers()[i])))
+                  : json(nullptr);
     j["headers"].push_back(std::move(one));
-    ++number;
+  }
+  for (const auto& interference : interference_of(results)) {
+    j["headers"][interference.header_number]["interference"] = interference_json(interference);
   }
   return j;
 }

@@ -6,8 +6,9 @@
 
 #include <nlohmann/json_fwd.hpp>
 
-#include "tools/results/results_reader.hpp"
+#include "tools/study/comparison.hpp"
 #include "tools/study/display_units.hpp"
+#include "tools/study/study_results.hpp"
 
 namespace pulsewright::tools {
 
@@ -16,8 +17,9 @@ inline constexpr double port_pressure_step = 10;
 inline constexpr double cylinder_pressure_step = 1000;
 inline constexpr double diagram_pressure_step = 100;
 
-// Throws StoreError when the file cannot be read.
-// `units` are those that the page begins with.
-nlohmann::json report_data(const ResultsReader& results, UnitSystem units);
+// `results` read in all detail, and what compare_headers() makes of them; `units` are those that
+// the page begins with.
+nlohmann::json report_data(const StudyResults& results, const Comparison& comparison,
+                           UnitSystem units);
 
 }  // namespace pulsewright::tools

@@ -11,7 +11,6 @@
 
 #include "tools/report/page_parts.hpp"
 #include "tools/report/report_data.hpp"
-#include "tools/study/comparison.hpp"
 #include "tools/study/comparison_text.hpp"
 
 namespace pulsewright::tools {
@@ -70,9 +69,10 @@ std::string script_text(const nlohmann::json& data) {
 
 }  // namespace
 
-std::string report_page(const ResultsReader& results, UnitSystem units) {
+std::string report_page(const StudyResults& results, UnitSystem units) {
   const std::string title = html_text(results.plan().title);
-  const std::string table = html_text(comparison_text(compare_headers(results), units));
+  const Comparison comparison = compare_headers(results);
+  const std::string table = html_text(comparison_text(comparison, units));
   std::string page(opening);
   page += policy;
   page += fmt::format("<title>{}</title>\n<style>", title);
@@ -81,7 +81,7 @@ std::string report_page(const ResultsReader& results, UnitSystem units) {
       "</style>\n</head>\n<body>\n<noscript><h1>{}</h1><p>Without scripts this page can show its "
       "table only.</p><pre>{}</pre></noscript>\n<script type=\"application/json\" id=\"results\">",
       title, table);
-  page += script_text(report_data(results, units));
+  page += script_text(report_data(results, comparison, units));
   page += "</script>\n<script>";
   page += page_script();
   page += "</script>\n</body>\n</html>\n";
@@ -110,7 +110,7 @@ void require_report_place(const std::string& path) {
   }
 }
 
-std::size_t write_report(const ResultsReader& results, const std::string& path, UnitSystem units) {
+std::size_t write_report(const StudyResults& results, const std::string& path, UnitSystem units) {
   require_report_place(path);
   const std::string page = report_page(results, units);
   const std::string temporary = fmt::format("{}.new-{}", path, ::getpid());

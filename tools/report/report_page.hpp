@@ -4,19 +4,19 @@
 #include <cstddef>
 #include <string>
 
-#include "tools/results/results_reader.hpp"
 #include "tools/study/display_units.hpp"
+#include "tools/study/study_results.hpp"
 
 namespace pulsewright::tools {
 
-// The page of a results file. Texts from the case stand in it as data only, never as HTML.
-// `units` are those that it begins with; the reader may switch.
-std::string report_page(const ResultsReader& results, UnitSystem units);
+// The page of a results file, read in all detail. Texts from the case stand in it as data only,
+// never as HTML. `units` are those that it begins with; the reader may switch.
+std::string report_page(const StudyResults& results, UnitSystem units);
 
 // Writes the page beside `path` and renames it into place; returns its size in bytes. An existing
 // file is replaced only if it is such a page. Throws std::invalid_argument if it is something else,
 // std::runtime_error if it cannot be written.
-std::size_t write_report(const ResultsReader& results, const std::string& path, UnitSystem units);
+std::size_t write_report(const StudyResults& results, const std::string& path, UnitSystem units);
 
 // Refuses what write_report would refuse, for callers that have long work to do before it.
 void require_report_place(const std::string& path);

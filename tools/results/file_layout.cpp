@@ -9,6 +9,8 @@
 #include <numeric>
 #include <set>
 
+#include "tools/results/plan_attributes.hpp"
+
 namespace pulsewright::tools {
 
 namespace {
@@ -226,7 +228,7 @@ void write_root(hid_t file, const StudyPlan& plan, const std::string& date) {
   write_attribute(file, "date", date);
   write_attribute(file, "case_file", plan.case_file);
   write_attribute(file, "case_text", plan.case_text);
-  write_attribute(file, "settings", plan.settings_json);
+  write_attribute(file, "settings", settings_text(plan.settings));
   write_attribute(file, "ambient_pressure", plan.ambient_pressure);
   write_attribute(file, "ambient_temperature", plan.ambient_temperature);
   write_attribute(file, "trace_points", static_cast<long long>(plan.trace_points));
@@ -238,9 +240,9 @@ void write_root(hid_t file, const StudyPlan& plan, const std::string& date) {
   std::set<double> sizes;
   std::vector<std::string> groups;
   for (const auto& header_plan : plan.headers) {
-    laws.insert(header_plan.junction_law);
+    laws.emplace(cases::law_name(header_plan.junction_law));
     sizes.insert(header_plan.cell_size);
-    groups.push_back(header_plan.group);
+    groups.push_back(run_group_name(header_plan));
   }
   write_attribute(file, "junction_laws", std::vector<std::string>(laws.begin(), laws.end()));
   write_attribute(file, "cell_sizes", std::vector<double>(sizes.begin(), sizes.end()));
@@ -288,11 +290,12 @@ void write_path(GroupWriter& group, const HeaderPlan& header_plan) {
 
 void write_header(GroupWriter group, const StudyPlan& plan, const HeaderPlan& header_plan) {
   write_attribute(group.get(), "name", header_plan.name);
-  write_attribute(group.get(), "kind", header_plan.kind);
-  write_attribute(group.get(), "junction_law", header_plan.junction_law);
+  write_attribute(group.get(), "kind", std::string(cases::kind_name(header_plan.kind)));
+  write_attribute(group.get(), "junction_law",
+                  std::string(cases::law_name(header_plan.junction_law)));
   write_attribute(group.get(), "requested_cell_size", header_plan.cell_size);
   write_attribute(group.get(), "traces_kept", header_plan.traces ? 1LL : 0LL);
-  write_attribute(group.get(), "grouping", header_plan.grouping_json);
+  write_attribute(group.get(), "grouping", grouping_text(header_plan));
   write_attribute(group.get(), "merge_slots", static_cast<long long>(header_plan.merge_slots));
   write_scales(group, plan, header_plan);
   write_path(group, header_plan);
@@ -312,16 +315,19 @@ Hdf5Handle create_path(hid_t file, const std::string& path) {
 }
 
 HeaderPlan read_header(hid_t file, const std::string& name) {
+  const auto run = parse_run_group(name);
+  if (!run) throw std::runtime_error("holds the unknown variant '" + name + "'");
   HeaderPlan header_plan;
-  header_plan.group = name;
+  header_plan.group = run->header_group;
+  header_plan.variant = run->variant;
   const std::string path = group_path(header_plan);
   const Hdf5Handle group(H5Gopen2(file, path.c_str(), H5P_DEFAULT), H5Gclose, "open group " + path);
   header_plan.name = read_text_attribute(group.get(), "name");
-  header_plan.kind = read_text_attribute(group.get(), "kind");
-  header_plan.junction_law = read_text_attribute(group.get(), "junction_law");
+  header_plan.kind = parse_kind(read_text_attribute(group.get(), "kind"));
+  header_plan.junction_law = parse_law(read_text_attribute(group.get(), "junction_law"));
   header_plan.cell_size = read_number_attribute(group.get(), "requested_cell_size");
   header_plan.traces = read_count_attribute(group.get(), "traces_kept") != 0;
-  header_plan.grouping_json = read_text_attribute(group.get(), "grouping");
+  parse_grouping(read_text_attribute(group.get(), "grouping"), header_plan);
   header_plan.merge_slots =
       static_cast<std::size_t>(read_count_attribute(group.get(), "merge_slots"));
   for (const double number : read_numbers(group.get(), "cylinder")) {
@@ -372,7 +378,7 @@ StudyPlan read_plan(hid_t file) {
   plan.commit = read_text_attribute(file, "commit");
   plan.case_file = read_text_attribute(file, "case_file");
   plan.case_text = read_text_attribute(file, "case_text");
-  plan.settings_json = read_text_attribute(file, "settings");
+  plan.settings = parse_settings(read_text_attribute(file, "settings"));
   plan.ambient_pressure = read_number_attribute(file, "ambient_pressure");
   plan.ambient_temperature = read_number_attribute(file, "ambient_temperature");
   plan.trace_points = static_cast<std::size_t>(read_count_attribute(file, "trace_points"));
@@ -388,7 +394,9 @@ StudyPlan read_plan(hid_t file) {
   return plan;
 }
 
-std::string group_path(const HeaderPlan& header_plan) { return "/headers/" + header_plan.group; }
+std::string group_path(const HeaderPlan& header_plan) {
+  return "/headers/" + run_group_name(header_plan);
+}
 
 hid_t memory_type(ElementType type) {
   switch (type) {

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "tools/results/file_layout.hpp"
+#include "tools/results/plan_attributes.hpp"
 
 namespace pulsewright::tools {
 
@@ -121,14 +122,6 @@ const StudyPlan& ResultsReader::plan() const { return file_->plan(); }
 
 const std::string& ResultsReader::date() const { return file_->date(); }
 
-std::optional<std::size_t> ResultsReader::find(const std::string& group) const {
-  const auto& headers = plan().headers;
-  const auto at = std::find_if(headers.begin(), headers.end(),
-                               [&](const HeaderPlan& one) { return one.group == group; });
-  if (at == headers.end()) return std::nullopt;
-  return static_cast<std::size_t>(at - headers.begin());
-}
-
 PointStatus ResultsReader::status(std::size_t header_index, std::size_t speed_index) const {
   const std::lock_guard lock(hdf5_mutex());
   file_->require_indices(header_index, speed_index);
@@ -166,7 +159,7 @@ models::PointResult ResultsReader::point(std::size_t header_index, std::size_t s
   const PointStatus state = status(header_index, speed_index);
   if (state == PointStatus::missing || state == PointStatus::failed) {
     file_->fail(fmt::format("header '{}', speed {} of {}: the point {}",
-                            plan().headers[header_index].group, speed_index + 1,
+                            run_group_name(plan().headers[header_index]), speed_index + 1,
                             plan().speeds.size(),
                             state == PointStatus::missing ? "is missing" : "failed"));
   }

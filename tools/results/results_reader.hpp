@@ -7,7 +7,6 @@
 
 #include <cstddef>
 #include <memory>
-#include <optional>
 #include <string>
 
 #include "models/figures/point_result.hpp"
@@ -29,8 +28,6 @@ class ResultsReader {
   const StudyPlan& plan() const;
   // When the file was made, ISO 8601, UTC.
   const std::string& date() const;
-  // Index of the header with this group name.
-  std::optional<std::size_t> find(const std::string& group) const;
 
   // All below throw StoreError, and std::out_of_range for wrong indices.
   PointStatus status(std::size_t header_index, std::size_t speed_index) const;

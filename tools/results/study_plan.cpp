@@ -6,6 +6,8 @@
 #include <set>
 #include <string_view>
 
+#include "tools/results/plan_attributes.hpp"
+
 namespace pulsewright::tools {
 
 namespace {
@@ -21,13 +23,6 @@ bool is_plain_name(std::string_view name) {
   };
   // "." and ".." would be read as path steps.
   return !name.empty() && name.front() != '.' && std::all_of(name.begin(), name.end(), plain);
-}
-
-bool is_group_name(std::string_view group) {
-  constexpr std::string_view middle = "/variants/";
-  const auto at = group.find(middle);
-  if (at == std::string_view::npos) return is_plain_name(group);
-  return is_plain_name(group.substr(0, at)) && is_plain_name(group.substr(at + middle.size()));
 }
 
 void check_text(const std::string& text, const std::string& what) {
@@ -46,13 +41,11 @@ bool strictly_increasing(const std::vector<Number>& values) {
 
 void check_header(const HeaderPlan& header_plan) {
   const std::string where = "header group '" + header_plan.group + "': ";
-  if (!is_group_name(header_plan.group)) {
-    refuse(where + "must be a name of letters, digits, '.', '_', '-', or name/variants/name");
+  if (!is_plain_name(header_plan.group)) {
+    refuse(where + "must be a name of letters, digits, '.', '_', '-'");
   }
   check_text(header_plan.name, where + "name");
-  check_text(header_plan.kind, where + "kind");
-  check_text(header_plan.junction_law, where + "junction law");
-  check_text(header_plan.grouping_json, where + "grouping");
+  for (const auto& group : header_plan.groups) check_text(group.name, where + "a collector name");
   check_texts(header_plan.merges, where + "a merge name");
   check_texts(header_plan.pipes, where + "a pipe name");
   check_texts(header_plan.tails, where + "a tail name");
@@ -95,11 +88,14 @@ void compare_text(std::string& difference, const std::string& stored, const std:
 }
 
 void compare_headers(std::string& difference, const HeaderPlan& stored, const HeaderPlan& wanted) {
-  compare(difference, "header group", stored.group, wanted.group);
-  const std::string where = "header '" + stored.group + "', ";
+  const std::string group = run_group_name(stored);
+  compare(difference, "header group", group, run_group_name(wanted));
+  const std::string where = "header '" + group + "', ";
   compare(difference, where + "name", stored.name, wanted.name);
-  compare(difference, where + "kind", stored.kind, wanted.kind);
-  compare(difference, where + "junction law", stored.junction_law, wanted.junction_law);
+  compare(difference, where + "kind", std::string(cases::kind_name(stored.kind)),
+          std::string(cases::kind_name(wanted.kind)));
+  compare(difference, where + "junction law", std::string(cases::law_name(stored.junction_law)),
+          std::string(cases::law_name(wanted.junction_law)));
   compare(difference, where + "traces kept", stored.traces, wanted.traces);
   compare(difference, where + "cell size in m", stored.cell_size, wanted.cell_size);
   compare(difference, where + "cylinders", stored.cylinder_numbers, wanted.cylinder_numbers);
@@ -113,7 +109,7 @@ void compare_headers(std::string& difference, const HeaderPlan& stored, const He
           wanted.wave_pipe_start);
   compare(difference, where + "pipe names of the wave diagram", stored.wave_pipe_names,
           wanted.wave_pipe_names);
-  compare(difference, where + "grouping", stored.grouping_json, wanted.grouping_json);
+  compare(difference, where + "grouping", grouping_text(stored), grouping_text(wanted));
 }
 
 }  // namespace
@@ -129,7 +125,6 @@ void check_plan(const StudyPlan& plan) {
   check_text(plan.case_file, "case file name");
   check_text(plan.program_version, "program version");
   check_text(plan.commit, "commit");
-  check_text(plan.settings_json, "settings");
   if (plan.speeds.empty()) refuse("no speeds");
   for (const double speed : plan.speeds) {
     if (!(std::isfinite(speed) && speed > 0)) refuse("a speed is not a positive number");
@@ -148,9 +143,8 @@ void check_plan(const StudyPlan& plan) {
   std::set<std::string> groups;
   for (const auto& header_plan : plan.headers) {
     check_header(header_plan);
-    if (!groups.insert(header_plan.group).second) {
-      refuse("two headers share the group '" + header_plan.group + "'");
-    }
+    const std::string group = run_group_name(header_plan);
+    if (!groups.insert(group).second) refuse("two runs share the group '" + group + "'");
   }
 }
 
@@ -159,7 +153,7 @@ std::string first_difference(const StudyPlan& stored, const StudyPlan& wanted) {
   compare(difference, "program version", stored.program_version, wanted.program_version);
   compare(difference, "program commit", stored.commit, wanted.commit);
   compare_text(difference, stored.case_text, wanted.case_text);
-  compare(difference, "settings", stored.settings_json, wanted.settings_json);
+  compare(difference, "settings", settings_text(stored.settings), settings_text(wanted.settings));
   compare(difference, "ambient pressure in Pa", stored.ambient_pressure, wanted.ambient_pressure);
   compare(difference, "ambient temperature in K", stored.ambient_temperature,
           wanted.ambient_temperature);

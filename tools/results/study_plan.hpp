@@ -4,20 +4,27 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <map>
 #include <stdexcept>
 #include <string>
 #include <vector>
 
+#include "cases/case_file.hpp"
+#include "tools/results/run_variant.hpp"
+
 namespace pulsewright::tools {
 
-// One header, or one variant of a header (another junction law, another grid).
+// One run of a header: on the production grid or in a variant.
 struct HeaderPlan {
-  // Place below /headers: "name" or "name/variants/other". Letters, digits, '.', '_' and '-' only.
+  // Place of the header below /headers. Letters, digits, '.', '_' and '-' only.
   std::string group;
-  std::string name;                     // as shown to people
-  std::string kind;                     // equal, crossed, stepped, ...
-  std::string junction_law;             // as the case file spells it
-  double cell_size = 0;                 // m, wanted
+  RunVariant variant;
+  std::string name;  // of the header, as shown to people
+  cases::HeaderKind kind = cases::HeaderKind::network;
+  models::JunctionLaw junction_law = models::JunctionLaw::momentum;  // of this run's merges
+  double cell_size = 0;                                              // m, wanted
+  std::vector<cases::Group> groups;      // which cylinders share a collector; none for a network
+  std::map<int, double> primary_length;  // m, by builder's number; without the build tolerance
   std::vector<int> cylinder_numbers;    // builder's numbers, in the order of PointResult::cylinders
   std::vector<std::string> merges;      // names, in the order of PointResult::merges
   std::size_t merge_slots = 0;          // most pulses that arrive at any one merge
@@ -27,8 +34,30 @@ struct HeaderPlan {
   std::vector<double> wave_distance;    // m, columns of the wave diagram; empty = no diagram
   std::vector<double> wave_pipe_start;  // m, where each pipe of the diagram's path starts
   std::vector<std::string> wave_pipe_names;  // same length as wave_pipe_start
-  std::string grouping_json;                 // which cylinders share a merge, as JSON
 };
+
+// How the points are computed and over which speeds headers are judged.
+struct StudySettings {
+  double courant = 0;
+  double tolerance = 0;  // relative change at which a cycle counts as repeated
+  int most_cycles = 0;
+  bool quick = false;          // no variants but the coarse grid
+  double band_from = 0;        // rev/s
+  double band_to = 0;          // rev/s
+  double build_tolerance = 0;  // m, how well a primary's length is held when built
+};
+
+// visit(key, value) for each setting: the one list, with the keys that the results file has.
+template <class Settings, class Visit>
+void for_each_setting(Settings& settings, const Visit& visit) {
+  visit("courant", settings.courant);
+  visit("tolerance", settings.tolerance);
+  visit("most_cycles", settings.most_cycles);
+  visit("quick", settings.quick);
+  visit("band_from_hz", settings.band_from);
+  visit("band_to_hz", settings.band_to);
+  visit("build_tolerance_m", settings.build_tolerance);
+}
 
 struct StudyPlan {
   std::string title;
@@ -36,7 +65,7 @@ struct StudyPlan {
   std::string case_file;  // its path, for information
   std::string program_version;
   std::string commit;
-  std::string settings_json;                    // numerical settings, as JSON
+  StudySettings settings;
   double ambient_pressure = 101325;             // Pa
   double ambient_temperature = 293.15;          // K
   std::vector<double> speeds;                   // rev/s, strictly increasing
@@ -68,7 +97,7 @@ class PlanMismatch : public StoreError {
 };
 
 // Throws std::invalid_argument that names what is wrong with a plan (no speeds, speeds that do not
-// increase, two headers in one group, a group name with other letters, ...).
+// increase, two runs in one group, a group name with other letters, ...).
 void check_plan(const StudyPlan& plan);
 
 // What a resumed run would do differently from the run that made the file, in one line; empty if

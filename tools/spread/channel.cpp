@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 #include <stdexcept>
 
+#include "tools/results/plan_attributes.hpp"
 #include "tools/spread/point_serialization.hpp"
 
 namespace pulsewright::tools {
@@ -21,7 +22,7 @@ std::string bytes_of_points(const WorkUnit& points) {
 WorkUnit points_of(const std::string& bytes) {
   std::uint64_t numbers[2] = {};
   if (bytes.empty() || bytes.size() % sizeof numbers != 0) {
-    throw std::runtime_error("process_group: a message of wrong size");
+    throw std::runtime_error("a message of wrong size between processes");
   }
   WorkUnit points;
   for (std::size_t at = 0; at < bytes.size(); at += sizeof numbers) {
@@ -32,34 +33,35 @@ WorkUnit points_of(const std::string& bytes) {
 }
 
 std::string identity_of(const StudyPlan& plan) {
-  std::string text = plan.program_version + '\n' + plan.commit + '\n' + plan.settings_json + '\n' +
-                     plan.case_text + '\n';
+  std::string text = plan.program_version + '\n' + plan.commit + '\n' +
+                     settings_text(plan.settings) + '\n' + plan.case_text + '\n';
   for (const double speed : plan.speeds) text += fmt::format("{:a} ", speed);
-  for (const HeaderPlan& c : plan.headers) {
-    text += fmt::format("\n{} {} {:a}", c.group, c.junction_law, c.cell_size);
+  for (const HeaderPlan& run : plan.headers) {
+    text += fmt::format("\n{} {} {:a}", run_group_name(run), cases::law_name(run.junction_law),
+                        run.cell_size);
   }
   return text;
 }
 
-void compute_points(const Study& study, const std::atomic<bool>& stop, Line& line) {
+void compute_points(const Study& study, const std::atomic<bool>& stop, Channel& channel) {
   const std::string identity = identity_of(study.plan());
   while (true) {
-    line.say(Tag::ready, identity);
-    const Message order = line.hear();
-    if (order.tag == Tag::no_more) return;
+    channel.send(Tag::ready, identity);
+    const Message answer = channel.receive();
+    if (answer.tag == Tag::shut_down) return;
     try {
       const QueueReport report = run_points(
-          study, {points_of(order.bytes)}, 1, [&] { return !stop && !line.is_dismissed(); },
-          [&](const PointOutcome& outcome) { line.say(Tag::outcome_bytes, bytes_of(outcome)); },
+          study, {points_of(answer.bytes)}, 1, [&] { return !stop && !channel.is_shut_down(); },
+          [&](const PointOutcome& outcome) { channel.send(Tag::outcome, bytes_of(outcome)); },
           [&](std::size_t header, std::size_t speed) {
-            line.say(Tag::point_finished, bytes_of_points({{header, speed}}));
+            channel.send(Tag::point_finished, bytes_of_points({{header, speed}}));
           });
       if (report.stopped) return;  // others take the points, if they are still wanted
-      line.say(Tag::work_unit_finished, "");
+      channel.send(Tag::work_unit_finished, "");
     } catch (const std::invalid_argument& error) {
-      line.say(Tag::wrong_input, error.what());
+      channel.send(Tag::wrong_input, error.what());
     } catch (const std::exception& error) {
-      line.say(Tag::broken, error.what());
+      channel.send(Tag::broken, error.what());
     }
   }
 }

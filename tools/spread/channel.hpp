@@ -1,33 +1,32 @@
-// What one that computes and the one that leads say to each other.
+// What a worker and the coordinator send to each other.
 //
-//   computes            leads
-//   ready (identity)    take_points (work_unit), or no_more
-//   outcome_bytes       -                                 for each run of the points
+//   worker              coordinator
+//   ready (identity)    assignment (work unit), or shut_down
+//   outcome             -                                 for each run of the points
 //   point_finished      -                                 for each point
-//   work_unit_finished     -
-//   broken (text)       -                                 in place of the rest of a work_unit
+//   work_unit_finished  -
+//   broken (text)       -                                 in place of the rest of a work unit
 //   wrong_input (text)  -                                 the same, when the input is to blame
-//   leaving             no_more, if it was not told yet   the last word of another process
+//   exiting             shut_down, if it was not sent yet the last message of another process
 #pragma once
 
 #include <atomic>
 #include <string>
 
-#include "tools/spread/task_pool.hpp"
-#include "tools/study/study.hpp"
+#include "tools/study/work_queue.hpp"
 
 namespace pulsewright::tools {
 
 enum class Tag : int {
   ready = 1,
-  outcome_bytes,
+  outcome,
   point_finished,
   work_unit_finished,
   broken,
   wrong_input,
-  leaving,
-  take_points,
-  no_more
+  exiting,
+  assignment,
+  shut_down
 };
 
 struct Message {
@@ -37,25 +36,27 @@ struct Message {
 };
 
 std::string bytes_of_points(const WorkUnit& points);
+// Throws std::runtime_error for bytes that bytes_of_points() did not make.
 WorkUnit points_of(const std::string& bytes);
 
-// What moves a number: two that have the same text compute the same.
+// Whatever moves a number: two processes that have the same text compute the same.
 std::string identity_of(const StudyPlan& plan);
 
-// How one that computes speaks with the one that leads.
-class Line {
+// From a worker to the coordinator and back.
+class Channel {
  public:
-  Line() = default;
-  virtual ~Line() = default;
-  Line(const Line&) = delete;
-  Line& operator=(const Line&) = delete;
+  Channel() = default;
+  virtual ~Channel() = default;
+  Channel(const Channel&) = delete;
+  Channel& operator=(const Channel&) = delete;
 
-  virtual void say(Tag tag, std::string bytes) = 0;
-  virtual Message hear() = 0;       // waits for take_points or no_more
-  virtual bool is_dismissed() = 0;  // whether no_more is there; asked while it computes
+  virtual void send(Tag tag, std::string bytes) = 0;
+  virtual Message receive() = 0;    // waits for assignment or shut_down
+  virtual bool is_shut_down() = 0;  // whether shut_down has come; polled while it computes
 };
 
-// Asks for points and computes them until there are none, it is dismissed, or `stop` is set.
-void compute_points(const Study& study, const std::atomic<bool>& stop, Line& line);
+// What a worker does: requests work units and computes them until there are none, it is shut down,
+// or `stop` is set.
+void compute_points(const Study& study, const std::atomic<bool>& stop, Channel& channel);
 
 }  // namespace pulsewright::tools

@@ -1,8 +1,7 @@
-// The points of a study that are not done, in work_units that are computed side by side, and who
-// computes which.
+// The work units of a study that are not completed, and which worker has which.
 //
-// A work_unit that is not done is handed out again to whoever has nothing else to do. So nobody has
-// to find out who is dead or hangs; results are the same whoever is first.
+// A work unit that is not completed is assigned again to a worker that has nothing else to do. So
+// nobody has to find out who is dead or hangs; results are the same whoever is first.
 #pragma once
 
 #include <algorithm>
@@ -15,68 +14,68 @@
 
 namespace pulsewright::tools {
 
-using WorkUnit = std::vector<StudyPoint>;  // of one header
-
 class TaskPool {
  public:
-  // Who computes is known by a number below `holders` and has one work_unit at a time.
-  TaskPool(const std::vector<WorkUnit>& work_units, std::size_t holders)
-      : held_(holders), undone_(work_units.size()) {
+  // Workers are numbers below `workers`; each has one work unit at a time.
+  TaskPool(const std::vector<WorkUnit>& work_units, std::size_t workers)
+      : assigned_(workers), remaining_(work_units.size()) {
     for (const WorkUnit& work_unit : work_units) entries_.push_back({work_unit});
   }
 
-  std::size_t undone() const { return undone_; }  // work_units
+  std::size_t remaining() const { return remaining_; }  // work units that are not completed
 
-  std::optional<WorkUnit> held_by(std::size_t holder) const {
-    const auto& index = held_.at(holder);
+  std::optional<WorkUnit> assigned_to(std::size_t worker) const {
+    const auto& index = assigned_.at(worker);
     return index ? std::optional(entries_[*index].work_unit) : std::nullopt;
   }
 
-  // The next that nobody had yet; then the first of those not done that the fewest have. There must
-  // be one that is not done.
-  WorkUnit hand_to(std::size_t holder) {
-    put_back(holder);
+  // The next that no worker had yet; then the first of those not completed that the fewest have.
+  // There must be one that is not completed. Releases what the worker had.
+  WorkUnit assign(std::size_t worker) {
+    release(worker);
     std::size_t index = fresh_;
     if (fresh_ < entries_.size()) {
       ++fresh_;
     } else {
-      const auto fewest = std::min_element(
-          entries_.begin(), entries_.end(), [](const Entry& one, const Entry& other) {
-            return std::pair(one.done, one.holders) < std::pair(other.done, other.holders);
-          });
+      const auto fewest = std::min_element(entries_.begin(), entries_.end(),
+                                           [](const Entry& one, const Entry& other) {
+                                             return std::pair(one.completed, one.workers) <
+                                                    std::pair(other.completed, other.workers);
+                                           });
       index = static_cast<std::size_t>(fewest - entries_.begin());
     }
-    ++entries_[index].holders;
-    held_.at(holder) = index;
+    ++entries_[index].workers;
+    assigned_.at(worker) = index;
     return entries_[index].work_unit;
   }
 
-  void put_back(std::size_t holder) {
-    auto& index = held_.at(holder);
-    if (index) --entries_[*index].holders;
+  // The worker gives up what it has.
+  void release(std::size_t worker) {
+    auto& index = assigned_.at(worker);
+    if (index) --entries_[*index].workers;
     index.reset();
   }
 
-  // Whether this one is the first to finish the work_unit that it has.
-  bool finish(std::size_t holder) {
-    const auto index = held_.at(holder);
-    put_back(holder);
-    if (!index || entries_[*index].done) return false;
-    entries_[*index].done = true;
-    --undone_;
+  // Whether this worker is the first to complete the work unit that it has.
+  bool complete(std::size_t worker) {
+    const auto index = assigned_.at(worker);
+    release(worker);
+    if (!index || entries_[*index].completed) return false;
+    entries_[*index].completed = true;
+    --remaining_;
     return true;
   }
 
  private:
   struct Entry {
     WorkUnit work_unit;
-    int holders = 0;
-    bool done = false;
+    int workers = 0;
+    bool completed = false;
   };
   std::vector<Entry> entries_;
-  std::vector<std::optional<std::size_t>> held_;  // by holder: index of its entry
-  std::size_t fresh_ = 0;                         // entries from here on were never handed out
-  std::size_t undone_;
+  std::vector<std::optional<std::size_t>> assigned_;  // by worker: index of its entry
+  std::size_t fresh_ = 0;                             // entries from here on were never assigned
+  std::size_t remaining_;
 };
 
 }  // namespace pulsewright::tools

@@ -1,25 +1,25 @@
-// Numbers and verdicts of a comparison, from a results file alone.
+// Numbers and verdicts of a comparison, from the points of a results file alone.
 //
-// A difference between two headers is held against what the model and the build can resolve:
-//   grid     3 / (r - 1) |difference on the wanted grid - difference on the coarse grid|, where r
-//   is
-//            the ratio of the cells: the index of Roache, J. Fluids Eng. 116 (1994) 405, for two
-//            grids and the order 1, which engines show
+// A difference between two headers has a margin, plus or minus, from what the model and the build
+// leave open:
+//   grid     3 / (r - 1) |difference on the production grid - difference on the coarse grid|, where
+//            r is the ratio of the cells: the index of Roache, J. Fluids Eng. 116 (1994) 405, for
+//            two grids and the order 1, which engines show
 //   cycle    change of both results between their last two cycles, added
 //   build    change of the difference's two torques when every primary is longer by the build
 //            tolerance, root of the sum of squares
 //   merge    largest change of the difference when another law holds at the merges
-// resolution = root of the sum of squares. Below it a difference is too close to call; when its
-// sign changes under one of the laws, the ranking depends on the merge model, and it is too close
-// to call as well.
+// margin = root of the sum of squares. Within it a difference is too close to call; when its sign
+// changes under one of the laws, the ranking depends on the merge model, and it is too close to
+// call as well.
 #pragma once
 
-#include <optional>
 #include <string>
 #include <vector>
 
+#include "cases/case_file.hpp"
 #include "models/figures/point_result.hpp"
-#include "tools/results/results_reader.hpp"
+#include "tools/study/study_results.hpp"
 
 namespace pulsewright::tools {
 
@@ -30,7 +30,8 @@ struct Peak {
 
 // Means over the band, and the spread between cylinders.
 struct HeaderFigures {
-  std::string name, kind;
+  std::string name;
+  cases::HeaderKind kind = cases::HeaderKind::network;
   Peak torque, power;
   double band_torque = 0;  // N m
   double band_power = 0;   // W
@@ -46,6 +47,7 @@ struct HeaderFigures {
   double worst_imbalance = 0;  // of the ledgers
 };
 
+// Parts of a margin, each in the unit of the figure, and the whole.
 struct Margin {
   double grid = 0, cycle = 0, build = 0, merge = 0;
   double total() const;
@@ -55,7 +57,7 @@ enum class Verdict { ahead, behind, too_close };
 
 struct Difference {
   double value = 0;  // SI, header - reference
-  Margin resolution;
+  Margin margin;
   bool depends_on_merge = false;
   Verdict verdict() const;
 };
@@ -74,7 +76,7 @@ struct PairwiseComparison {
 };
 
 // Pulses at one merge at one speed.
-struct Spacing {
+struct PulseSpacing {
   std::size_t header_number = 0;
   double speed = 0;  // rev/s
   models::MergeFigures merge;
@@ -88,26 +90,25 @@ struct Comparison {
   std::vector<double> speeds;         // rev/s
   std::vector<HeaderFigures> headers;
   std::vector<PairwiseComparison> pairs;
-  std::vector<Spacing> spacings;    // by header, speed, merge
-  std::vector<double> step_length;  // m, longest - shortest primary of each header
+  std::vector<PulseSpacing> spacings;  // by header, speed, merge
+  std::vector<double> step_length;     // m, longest - shortest primary of each header
   // Torque in N m over (header, speed); NaN where there is none.
   std::vector<std::vector<double>> torque;
 };
 
-// Throws StoreError when the file cannot be read.
-Comparison compare_headers(const ResultsReader& results);
+Comparison compare_headers(const StudyResults& results);
 
 // A figure of one header over the speeds, with what is known of its own error: the same parts as
 // that of a difference. Of the figures that have no noise from cycle to cycle in the file that part
 // is left out. NaN where a point is missing.
 struct FigureCurve {
-  std::string name;                // of the variable in the results file
-  std::vector<double> value;       // SI, by speed
-  std::vector<double> resolution;  // SI, by speed
+  std::string name;            // of the variable in the results file
+  std::vector<double> value;   // SI, by speed
+  std::vector<double> margin;  // SI, plus or minus, by speed
 };
 
 // By header: torque, power, volumetric efficiency, pressure over overlap, residual fraction and
-// pumping work. Throws StoreError when the file cannot be read.
-std::vector<std::vector<FigureCurve>> figure_curves(const ResultsReader& results);
+// pumping work.
+std::vector<std::vector<FigureCurve>> figure_curves(const StudyResults& results);
 
 }  // namespace pulsewright::tools

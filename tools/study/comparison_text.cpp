@@ -59,9 +59,9 @@ class Writer {
     TextTable t;
     t.row({"", "torque", "", "power", "", "mean over the band:", "", "", "", "", "", ""});
     t.row({"header", "peak", "at", "peak", "at", "torque", "vol.eff.", "residual", "overlap",
-           "spread", "depression", "at"});
+           "cylinders", "peak suction", "at"});
     t.row({"", std::string(units_.torque.name), "rpm", std::string(units_.power.name), "rpm",
-           std::string(units_.torque.name), "% (spread)", "%",
+           std::string(units_.torque.name), "% (cylinders)", "%",
            fmt::format("{} g", units_.pressure.name), std::string(units_.pressure.name),
            fmt::format("{} g", units_.pressure.name), "deg"});
     t.rule();
@@ -78,9 +78,10 @@ class Writer {
            fmt::format("{:.0f}", f.depression_angle)});
     }
     out_ += t.text();
-    line("overlap: pressure at the exhaust valve from intake opening to exhaust closing; spread:");
+    line("overlap: pressure at the exhaust valve during overlap, from intake opening to exhaust");
     line(
-        "between best and worst cylinder; depression: lowest pressure there, 360 deg = top centre");
+        "closing; cylinders: best to worst cylinder; peak suction: lowest pressure at the exhaust");
+    line("valve, 360 deg = top dead centre");
     line("");
     for (const auto& f : c_.headers) {
       for (const auto& fault : ComparisonWords::faults(f)) line("! {}", fault);
@@ -91,8 +92,8 @@ class Writer {
 
   void torque_by_speed() {
     if (c_.pairs.empty()) return;
-    line("Torque in {} and the difference to {}; * = larger than model and build resolve",
-         units_.torque.name, name(0));
+    line("Torque in {} and the difference to {}; * = larger than its margin", units_.torque.name,
+         name(0));
     TextTable t;
     std::vector<std::string> head{"rpm", name(0)};
     for (const auto& pair : c_.pairs) head.push_back(name(pair.header_number));
@@ -121,23 +122,21 @@ class Writer {
     line("Over the band, against {}:", name(0));
     for (const auto& pair : c_.pairs) {
       const Difference& d = pair.torque;
-      line("  {}: {} {} of torque, resolution {}: {}", name(pair.header_number),
-           signed_number(d.value, units_.torque, torque_digits()), units_.torque.name,
-           number(d.resolution.total(), units_.torque, torque_digits()),
+      line("  {}: torque {}: {}", name(pair.header_number),
+           words_.with_margin(d, units_.torque, torque_digits()),
            ComparisonWords::verdict(d.verdict()));
-      line("    ({})", words_.sources(d.resolution, units_.torque, torque_digits()));
+      line("    (margin from {})", words_.contributions(d.margin, units_.torque, torque_digits()));
       if (d.depends_on_merge) {
         line("    The sign of this difference depends on the model of the merge.");
       }
       const Difference& p = pair.overlap_pressure;
-      line("    overlap pressure {} {}, resolution {}{}",
-           signed_number(p.value, units_.pressure, pressure_digits()), units_.pressure.name,
-           number(p.resolution.total(), units_.pressure, pressure_digits()),
+      line("    pressure during overlap {}{}",
+           words_.with_margin(p, units_.pressure, pressure_digits()),
            p.verdict() == Verdict::too_close ? ": too close to call" : "");
       line("    {}", words_.single_speeds(pair));
     }
     if (c_.quick) {
-      line("  Run without --quick to hold differences against the merge model and the build, too.");
+      line("  Run without --quick to have merge model and build in the margin, too.");
     }
     line("");
   }
@@ -151,8 +150,8 @@ class Writer {
       if (std::abs(s.speed - middle) < std::abs(shown - middle)) shown = s.speed;
     }
     line(
-        "Pulses at the merges at {} rpm: deg of crank between arrivals; evenness 1 = all gaps "
-        "equal",
+        "Pulse spacing at the merges at {} rpm: deg of crank between arrivals; evenness 1 = all "
+        "gaps equal",
         rpm(shown));
     TextTable t;
     t.row({"header", "merge", "order", "gaps", "evenness", "deg per", "length to even"});
@@ -179,7 +178,7 @@ class Writer {
   // What the step of a stepped header buys at each speed, and what evenness would take.
   void step_answers() {
     for (std::size_t i = 0; i < c_.headers.size(); ++i) {
-      if (c_.headers[i].kind != "stepped" || !(c_.step_length[i] > 0)) continue;
+      if (c_.headers[i].kind != cases::HeaderKind::stepped || !(c_.step_length[i] > 0)) continue;
       const double step = c_.step_length[i];
       TextTable t;
       t.row({"rpm", "the step moves a pulse by", "equal gaps would take"});
@@ -227,11 +226,11 @@ class Writer {
 
 nlohmann::json difference_json(const Difference& d) {
   return {{"value", d.value},
-          {"resolution", d.resolution.total()},
-          {"grid", d.resolution.grid},
-          {"cycle", d.resolution.cycle},
-          {"build", d.resolution.build},
-          {"merge_model", d.resolution.merge},
+          {"margin", d.margin.total()},
+          {"grid", d.margin.grid},
+          {"cycle", d.margin.cycle},
+          {"build", d.margin.build},
+          {"merge_model", d.margin.merge},
           {"depends_on_merge_model", d.depends_on_merge},
           {"verdict", ComparisonWords::verdict(d.verdict())}};
 }
@@ -250,7 +249,7 @@ nlohmann::json comparison_json(const Comparison& c) {
   for (std::size_t i = 0; i < c.headers.size(); ++i) {
     const auto& f = c.headers[i];
     j["headers"].push_back({{"name", f.name},
-                            {"kind", f.kind},
+                            {"kind", cases::kind_name(f.kind)},
                             {"peak_torque", f.torque.value},
                             {"peak_torque_rpm", 60.0 * f.torque.speed},
                             {"peak_power", f.power.value},

@@ -12,7 +12,7 @@ namespace pulsewright::tools {
 std::string comparison_text(const Comparison& comparison, UnitSystem system);
 
 // SI units, speeds in rpm; see the names of the fields in comparison.hpp.
-// One difference with its resolution and verdict, as in comparison_json.
+// One difference with its margin and verdict, as in comparison_json.
 nlohmann::json difference_json(const Difference& difference);
 nlohmann::json comparison_json(const Comparison& comparison);
 

@@ -49,12 +49,19 @@ std::string_view ComparisonWords::verdict(Verdict verdict) {
   return "too close to call";
 }
 
-std::string ComparisonWords::sources(const Margin& r, const DisplayUnit& unit, int digits) const {
-  std::string text = fmt::format("grid {}, cycles {}", number(r.grid, unit, digits),
-                                 number(r.cycle, unit, digits));
+std::string ComparisonWords::with_margin(const Difference& d, const DisplayUnit& unit,
+                                         int digits) const {
+  return fmt::format("{} plus or minus {} {}", signed_number(d.value, unit, digits),
+                     number(d.margin.total(), unit, digits), unit.name);
+}
+
+std::string ComparisonWords::contributions(const Margin& margin, const DisplayUnit& unit,
+                                           int digits) const {
+  std::string text = fmt::format("grid {}, cycles {}", number(margin.grid, unit, digits),
+                                 number(margin.cycle, unit, digits));
   if (!comparison_.quick) {
-    text += fmt::format(", build {}, merge model {}", number(r.build, unit, digits),
-                        number(r.merge, unit, digits));
+    text += fmt::format(", build {}, merge model {}", number(margin.build, unit, digits),
+                        number(margin.merge, unit, digits));
   }
   return text;
 }
@@ -83,7 +90,7 @@ std::string ComparisonWords::single_speeds(const PairwiseComparison& pair) const
   if (best != nullptr || worst != nullptr) {
     return fmt::format("at single speeds up to {}", part(best != nullptr ? *best : *worst));
   }
-  return "at no single speed more than model and build resolve";
+  return "at no single speed by more than its margin";
 }
 
 std::vector<std::string> ComparisonWords::faults(const HeaderFigures& f) {
@@ -92,7 +99,9 @@ std::vector<std::string> ComparisonWords::faults(const HeaderFigures& f) {
   if (f.failed > 0) add(fmt::format("{} points failed; see their text in the file", f.failed));
   if (f.missing > 0) add(fmt::format("{} points are missing", f.missing));
   if (f.unconverged > 0) {
-    add(fmt::format("{} points did not settle; their figures are not to be trusted",
+    add(
+        fmt::format("{} points do not repeat from cycle to cycle; their figures are not to be "
+                    "trusted",
                     f.unconverged));
   }
   if (f.clipped > 0) add(fmt::format("values were clipped {} times", f.clipped));
@@ -109,24 +118,22 @@ std::vector<std::string> ComparisonWords::remarks(const HeaderFigures& f) {
 }
 
 std::string ComparisonWords::listed(const PairwiseComparison& pair) const {
-  const Difference& d = pair.torque;
-  return fmt::format("{} ({} {}, resolution {})", name(pair.header_number),
-                     signed_number(d.value, units_.torque, torque_digits()), units_.torque.name,
-                     number(d.resolution.total(), units_.torque, torque_digits()));
+  return fmt::format("{} ({})", name(pair.header_number),
+                     with_margin(pair.torque, units_.torque, torque_digits()));
 }
 
-// Where most of the resolution comes from, over all pairs.
-std::string ComparisonWords::main_doubt() const {
+// Where most of the margin comes from, over all pairs.
+std::string ComparisonWords::largest_contribution() const {
   std::array<std::pair<double, std::string_view>, 4> parts{{{0, "the grid"},
                                                             {0, "the scatter from cycle to cycle"},
                                                             {0, "the build tolerance"},
                                                             {0, "the model of the merge"}}};
   for (const auto& pair : comparison_.pairs) {
-    const Margin& r = pair.torque.resolution;
-    parts[0].first += r.grid;
-    parts[1].first += r.cycle;
-    parts[2].first += r.build;
-    parts[3].first += r.merge;
+    const Margin& margin = pair.torque.margin;
+    parts[0].first += margin.grid;
+    parts[1].first += margin.cycle;
+    parts[2].first += margin.build;
+    parts[3].first += margin.merge;
   }
   return std::string(std::max_element(parts.begin(), parts.end(), [](const auto& a, const auto& b) {
                        return a.first < b.first;
@@ -162,8 +169,7 @@ std::vector<std::string> ComparisonWords::answer() const {
   }
   if (ahead.empty()) {
     sentences.push_back(
-        fmt::format("Over {}, no header is ahead of {} in mean torque by more than the model and "
-                    "the build can resolve.",
+        fmt::format("Over {}, no header is ahead of {} in mean torque by more than the margin.",
                     band, name(0)));
   } else {
     sentences.push_back(
@@ -179,11 +185,12 @@ std::vector<std::string> ComparisonWords::answer() const {
                     "merge.",
                     enumeration(turning)));
   }
-  sentences.push_back(fmt::format("Most of the doubt comes from {}.", main_doubt()));
+  sentences.push_back(fmt::format("Most of the margin comes from {}.", largest_contribution()));
   if (c.quick) {
     sentences.push_back(
-        "Computed with --quick: differences were not held against the merge model and the build, "
-        "so the true doubt is larger.");
+        "Computed with --quick: the margin leaves out the merge model and the build, so the true "
+        "one "
+        "is larger.");
   }
   return sentences;
 }

@@ -1,4 +1,4 @@
-// Words and numbers in which a comparison is told, shared by the printed table and the page.
+// Words and numbers that describe a comparison, shared by the printed table and the page.
 #pragma once
 
 #include <string>
@@ -26,9 +26,11 @@ class ComparisonWords {
 
   // "ahead", "behind" or "too close to call".
   static std::string_view verdict(Verdict verdict);
-  // "grid 0.1, cycles 0.0, build 0.3, merge model 10.3"; the last two only where they were looked
-  // at.
-  std::string sources(const Margin& resolution, const DisplayUnit& unit, int digits) const;
+  // "+8.0 plus or minus 2.2 N m".
+  std::string with_margin(const Difference& difference, const DisplayUnit& unit, int digits) const;
+  // "grid 0.1, cycles 0.0, build 0.3, merge model 10.3"; the last two only where they were
+  // computed.
+  std::string contributions(const Margin& margin, const DisplayUnit& unit, int digits) const;
   // What can be said at single speeds: "at single speeds from +50.8 N m at 3000 rpm to ...".
   std::string single_speeds(const PairwiseComparison& pair) const;
   // What is wrong or remarkable with the points of a header, one sentence each.
@@ -41,7 +43,7 @@ class ComparisonWords {
 
  private:
   std::string listed(const PairwiseComparison& pair) const;
-  std::string main_doubt() const;
+  std::string largest_contribution() const;
 
   const Comparison& comparison_;
   DisplayUnits units_;

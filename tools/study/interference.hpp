@@ -1,5 +1,5 @@
 // Whose pulse acts on whom, from the runs of a results file in which one pulse was absorbed
-// (models/figures/absorbed_pulse.hpp; variants `absorbed-<n>`, all on the coarse grid).
+// (models/figures/absorbed_pulse.hpp; variants on the coarse grid).
 //
 //   change[j][i] = overlap pressure of cylinder j with all pulses
 //                  - the same without the pulse of cylinder i
@@ -10,7 +10,7 @@
 
 #include <vector>
 
-#include "tools/results/results_reader.hpp"
+#include "tools/study/study_results.hpp"
 
 namespace pulsewright::tools {
 
@@ -23,11 +23,11 @@ struct InterferencePoint {
 };
 
 struct Interference {
-  std::size_t header_index = 0;  // into StudyPlan::headers, of the header's wanted grid
+  std::size_t header_number = 0;  // into StudyResults::headers
   std::vector<InterferencePoint> points;
 };
 
-// One per header that has such runs. Throws StoreError when the file cannot be read.
-std::vector<Interference> read_interference(const ResultsReader& results);
+// One per header that has such runs.
+std::vector<Interference> interference_of(const StudyResults& results);
 
 }  // namespace pulsewright::tools

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
-#include <nlohmann/json.hpp>
 #include <stdexcept>
 
 #include "models/figures/absorbed_pulse.hpp"
@@ -13,7 +12,7 @@ namespace pulsewright::tools {
 
 namespace {
 
-constexpr double coarse_factor = 3.0;
+constexpr double coarse_factor = 3.0;  // cells of the coarse grid over those of the production grid
 
 // Names become groups of the results file: letters, digits, '.', '_' and '-' only.
 std::string group_name(const std::string& name, std::size_t number) {
@@ -26,27 +25,18 @@ std::string group_name(const std::string& name, std::size_t number) {
   return safe == name ? safe : fmt::format("{}_{}", safe, number);
 }
 
-std::string grouping_json(const cases::HeaderDesign& header) {
-  nlohmann::json groups = nlohmann::json::array();
-  for (const auto& group : header.groups) {
-    groups.push_back({{"name", group.name},
-                      {"cylinders", group.cylinders},
-                      {"interval_deg", group.interval_deg},
-                      {"position", group.position},
-                      {"parts", group.parts}});
-  }
-  nlohmann::json lengths = nlohmann::json::object();
-  for (const auto& [number, length] : header.primary_length) {
-    lengths[std::to_string(number)] = length;
-  }
-  return nlohmann::json{{"groups", groups}, {"primary_length_m", lengths}}.dump();
-}
-
 void lengthen_primaries(models::EngineSpecification& engine, double added) {
   for (const auto& path : engine.exhaust_paths) {
     if (!path.pipes.empty())
       engine.pipes[static_cast<std::size_t>(path.pipes.front())].length += added;
   }
+}
+
+models::EngineSpecification without_pulse(const models::EngineSpecification& engine, int number) {
+  const auto at = std::find_if(engine.cylinders.begin(), engine.cylinders.end(),
+                               [&](const auto& cylinder) { return cylinder.number == number; });
+  return models::with_pulse_absorbed(engine,
+                                     static_cast<std::size_t>(at - engine.cylinders.begin()));
 }
 
 }  // namespace
@@ -56,6 +46,12 @@ Study::Study(const cases::CaseFile& case_file, StudyOptions options)
   if (!case_.has_engine()) {
     throw std::invalid_argument("the case has pipes only, no engine to compare headers on");
   }
+  choose_headers_and_speeds();
+  choose_variants();
+  plan_study();
+}
+
+void Study::choose_headers_and_speeds() {
   if (options_.headers.empty()) {
     for (const auto& header : case_.headers) headers_.push_back(&header);
   }
@@ -66,38 +62,50 @@ Study::Study(const cases::CaseFile& case_file, StudyOptions options)
                         options_.speeds.end());
   if (options_.cell_size <= 0) options_.cell_size = case_.run.cell_size;
   if (!options_.law) options_.law = case_.exhaust.law;
+}
 
-  variants_.push_back({"", 1.0, std::nullopt, 0.0, std::nullopt});
-  variants_.push_back({"coarse", coarse_factor, std::nullopt, 0.0, std::nullopt});
+void Study::choose_variants() {
+  variants_ = {production_grid, coarse_grid};
   if (!options_.quick) {
     for (const auto law : {models::JunctionLaw::momentum, models::JunctionLaw::constant_pressure,
                            models::JunctionLaw::plenum}) {
-      if (law == *options_.law) continue;
-      std::string suffix = "law-" + std::string(cases::law_name(law));
-      std::replace(suffix.begin(), suffix.end(), '_', '-');
-      variants_.push_back({suffix, coarse_factor, law, 0.0, std::nullopt});
+      if (law != *options_.law) variants_.push_back(under_law(law));
     }
-    if (case_.build_tolerance > 0) {
-      variants_.push_back(
-          {"longer", coarse_factor, std::nullopt, case_.build_tolerance, std::nullopt});
-    }
+    if (case_.build_tolerance > 0) variants_.push_back(longer_primaries);
   }
   if (options_.interference) add_absorbed_pulses();
+}
 
+// One variant per cylinder.
+void Study::add_absorbed_pulses() {
+  for (std::size_t h = 0; h < headers_.size(); ++h) {
+    const auto spec = engine(h, 0);
+    for (std::size_t i = 0; i < spec.cylinders.size(); ++i) {
+      if (!models::has_merge_entry(spec, i)) {
+        throw std::invalid_argument(
+            fmt::format("interference: in header '{}' the exhaust of cylinder {} meets no other "
+                        "one at a merge; leave the header out or do without",
+                        headers_[h]->name, spec.cylinders[i].number));
+      }
+      if (h == 0) variants_.push_back(without_pulse_of(spec.cylinders[i].number));
+    }
+  }
+}
+
+void Study::plan_study() {
   const auto& settings = case_.run.settings;
   plan_.title = case_.title;
   plan_.case_text = case_.text;
   plan_.case_file = case_.file_name;
   plan_.program_version = std::string(program_version);
   plan_.commit = std::string(program_commit);
-  plan_.settings_json = nlohmann::json{{"courant", settings.courant},
-                                       {"tolerance", settings.tolerance},
-                                       {"most_cycles", settings.most_cycles},
-                                       {"quick", options_.quick},
-                                       {"band_from_rpm", 60.0 * case_.run.band_from},
-                                       {"band_to_rpm", 60.0 * case_.run.band_to},
-                                       {"build_tolerance_m", case_.build_tolerance}}
-                            .dump();
+  plan_.settings = {.courant = settings.courant,
+                    .tolerance = settings.tolerance,
+                    .most_cycles = settings.most_cycles,
+                    .quick = options_.quick,
+                    .band_from = case_.run.band_from,
+                    .band_to = case_.run.band_to,
+                    .build_tolerance = case_.build_tolerance};
   plan_.ambient_pressure = case_.ambient.pressure;
   plan_.ambient_temperature = case_.ambient.temperature;
   plan_.speeds = options_.speeds;
@@ -109,64 +117,57 @@ Study::Study(const cases::CaseFile& case_file, StudyOptions options)
     }
   }
   for (std::size_t h = 0; h < headers_.size(); ++h) {
-    for (std::size_t v = 0; v < variants_.size(); ++v) plan_.headers.push_back(plan_header(h, v));
-  }
-}
-
-models::EngineSpecification Study::engine(std::size_t header, std::size_t variant) const {
-  const StudyVariant& v = variants_[variant];
-  cases::BuildOptions build;
-  build.cell_size = options_.cell_size * v.cell_factor;
-  build.law = v.law ? v.law : options_.law;
-  models::EngineSpecification engine = cases::build_engine(case_, *headers_[header], build);
-  if (v.added_length != 0) lengthen_primaries(engine, v.added_length);
-  return v.absorbed ? models::with_pulse_absorbed(engine, *v.absorbed) : engine;
-}
-
-// One variant per cylinder.
-void Study::add_absorbed_pulses() {
-  const std::size_t whole = 0;  // number of the variant without changes
-  for (std::size_t h = 0; h < headers_.size(); ++h) {
-    const auto spec = engine(h, whole);
-    for (std::size_t i = 0; i < spec.cylinders.size(); ++i) {
-      if (!models::has_merge_entry(spec, i)) {
-        throw std::invalid_argument(
-            fmt::format("interference: in header '{}' the exhaust of cylinder {} meets no other "
-                        "one at a merge; leave the header out or do without",
-                        headers_[h]->name, spec.cylinders[i].number));
-      }
-      if (h > 0) continue;
-      variants_.push_back({fmt::format("absorbed-{}", spec.cylinders[i].number), coarse_factor,
-                           std::nullopt, 0.0, i});
+    for (std::size_t v = 0; v < variants_.size(); ++v) {
+      const models::EngineSpecification spec = engine(h, v);
+      plan_.headers.push_back(plan_header(h, variants_[v], spec));
+      auto& cells = cells_.emplace_back();
+      for (const auto& pipe : spec.pipes) cells.push_back(pipe.cells());
     }
   }
 }
 
-HeaderPlan Study::plan_header(std::size_t header, std::size_t variant) const {
-  const cases::HeaderDesign& header_ = *headers_[header];
-  const StudyVariant& v = variants_[variant];
-  const models::EngineSpecification spec = engine(header, variant);
+double Study::cell_size(const RunVariant& variant) const {
+  return options_.cell_size * (variant == production_grid ? 1.0 : coarse_factor);
+}
+
+models::JunctionLaw Study::law(const RunVariant& variant) const {
+  return variant.kind == VariantKind::junction_law ? variant.law : *options_.law;
+}
+
+models::EngineSpecification Study::engine(std::size_t header, std::size_t variant) const {
+  const RunVariant& v = variants_[variant];
+  cases::BuildOptions build;
+  build.cell_size = cell_size(v);
+  build.law = law(v);
+  models::EngineSpecification engine = cases::build_engine(case_, *headers_[header], build);
+  if (v.kind == VariantKind::longer_primaries) lengthen_primaries(engine, case_.build_tolerance);
+  return v.kind == VariantKind::absorbed_pulse ? without_pulse(engine, v.cylinder) : engine;
+}
+
+HeaderPlan Study::plan_header(std::size_t header, const RunVariant& variant,
+                              const models::EngineSpecification& engine) const {
+  const cases::HeaderDesign& design = *headers_[header];
   HeaderPlan plan;
-  plan.group = group_name(header_.name, header + 1);
-  plan.name = header_.name;
-  plan.kind = std::string(cases::kind_name(header_.kind));
-  if (!v.suffix.empty()) plan.group += "/variants/" + v.suffix;
-  plan.junction_law = std::string(cases::law_name(v.law ? *v.law : *options_.law));
-  plan.cell_size = options_.cell_size * v.cell_factor;
-  for (const auto& cylinder : spec.cylinders) plan.cylinder_numbers.push_back(cylinder.number);
-  plan.merges = models::merge_names(spec);
-  plan.merge_slots = spec.cylinders.size();
-  for (const auto& pipe : spec.pipes) plan.pipes.push_back(pipe.name);
-  for (const std::size_t i : models::tail_ends(spec)) {
-    plan.tails.push_back(spec.pipes[static_cast<std::size_t>(spec.open_ends[i].end.pipe)].name);
+  plan.group = group_name(design.name, header + 1);
+  plan.variant = variant;
+  plan.name = design.name;
+  plan.kind = design.kind;
+  plan.junction_law = law(variant);
+  plan.cell_size = cell_size(variant);
+  plan.groups = design.groups;
+  plan.primary_length = design.primary_length;
+  for (const auto& cylinder : engine.cylinders) plan.cylinder_numbers.push_back(cylinder.number);
+  plan.merges = models::merge_names(engine);
+  plan.merge_slots = engine.cylinders.size();
+  for (const auto& pipe : engine.pipes) plan.pipes.push_back(pipe.name);
+  for (const std::size_t i : models::tail_ends(engine)) {
+    plan.tails.push_back(engine.pipes[static_cast<std::size_t>(engine.open_ends[i].end.pipe)].name);
   }
-  plan.grouping_json = grouping_json(header_);
-  plan.traces = v.suffix.empty();
+  plan.traces = variant == production_grid;
   if (plan.traces && !plan_.wave_speed_indices.empty()) {
-    const models::PointSimulation run(spec, plan_.speeds.front(), case_.run.settings);
+    const auto& settings = case_.run.settings;
     const models::WaveDiagram axes =
-        models::wave_axes(spec, case_.run.settings.wave_cylinder, case_.run.settings.wave_angles,
-                          run.network().pipes());
+        models::wave_axes(engine, settings.wave_cylinder, settings.wave_angles);
     plan.wave_distance = axes.distance;
     plan.wave_pipe_start = axes.pipe_start;
     plan.wave_pipe_names = axes.pipe_name;
@@ -174,12 +175,12 @@ HeaderPlan Study::plan_header(std::size_t header, std::size_t variant) const {
   return plan;
 }
 
-models::RunSettings Study::settings_at(std::size_t speed, bool production_grid) const {
+models::RunSettings Study::settings_at(std::size_t speed, const RunVariant& variant) const {
   models::RunSettings settings = case_.run.settings;
   const auto& stored = plan_.wave_speed_indices;
-  settings.store_traces = production_grid;
+  settings.store_traces = variant == production_grid;
   settings.store_wave_diagram =
-      production_grid && std::find(stored.begin(), stored.end(), speed) != stored.end();
+      settings.store_traces && std::find(stored.begin(), stored.end(), speed) != stored.end();
   return settings;
 }
 
@@ -187,15 +188,9 @@ std::unique_ptr<models::PointSimulation> Study::make_run(
     std::size_t header, std::size_t speed, std::size_t variant,
     const models::PointSimulation* start) const {
   auto run = std::make_unique<models::PointSimulation>(engine(header, variant), plan_.speeds[speed],
-                                                       settings_at(speed, variant == 0));
+                                                       settings_at(speed, variants_[variant]));
   if (start) run->start_from(*start);
   return run;
-}
-
-std::vector<std::size_t> Study::cells_of_pipes(std::size_t header, std::size_t variant) const {
-  std::vector<std::size_t> cells;
-  for (const auto& pipe : engine(header, variant).pipes) cells.push_back(pipe.cells());
-  return cells;
 }
 
 }  // namespace pulsewright::tools

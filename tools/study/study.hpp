@@ -1,14 +1,7 @@
-// What a comparison computes: every header at every speed, once on the wanted grid and again in
-// variants that tell how far its numbers can be trusted.
+// What a comparison computes: every header at every speed, once on the production grid and again in
+// the variants of tools/results/run_variant.hpp, which tell how far its numbers can be trusted.
 //
-//   variant           what it tells
-//   coarse            cells three times as long: error of the grid
-//   law-<name>        coarse grid, another law at the merges: spread between the junction models
-//   longer            coarse grid, every primary longer by the build tolerance: cost of the build
-//   absorbed-<n>      coarse grid, the pulse of cylinder n absorbed at its merge: whom it acts on
-//                     (models/figures/absorbed_pulse.hpp; only if asked for)
-//
-// The variants of one point start from its coarse run, and so does the run on the wanted grid,
+// The variants of one point start from its coarse run, and so does the run on the production grid,
 // which leaves fewer cycles to go. So the numbers of a point depend on nothing that was computed
 // before it, beside it or on how many threads.
 #pragma once
@@ -16,6 +9,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "cases/header_builder.hpp"
@@ -34,16 +28,10 @@ struct StudyOptions {
   bool interference = false;               // the variants with absorbed pulses too
 };
 
-// One of the runs that belong to a header.
-struct StudyVariant {
-  std::string suffix;                      // "" = the wanted grid
-  double cell_factor = 1;                  // on the wanted cell size
-  std::optional<models::JunctionLaw> law;  // none = that of the study
-  double added_length = 0;                 // m, of every primary
-  std::optional<std::size_t> absorbed;     // index of the cylinder whose pulse is absorbed
-};
+// A header at a speed, with all its runs: indices.
+using StudyPoint = std::pair<std::size_t, std::size_t>;
 
-// What is handed over for each run of a point.
+// How one run of a point ended.
 struct PointOutcome {
   std::size_t header_index = 0;  // into StudyPlan::headers
   std::size_t speed_index = 0;
@@ -59,14 +47,15 @@ class Study {
   Study(const cases::CaseFile& case_file, StudyOptions options);
 
   const StudyPlan& plan() const { return plan_; }
-  const std::vector<StudyVariant>& variants() const { return variants_; }
+  // The runs of every header; the first is the one on the production grid.
+  const std::vector<RunVariant>& variants() const { return variants_; }
   std::size_t headers() const { return headers_.size(); }  // without variants
   std::size_t speeds() const { return plan_.speeds.size(); }
   // Index into plan().headers.
   std::size_t plan_index(std::size_t header, std::size_t variant) const {
     return header * variants_.size() + variant;
   }
-  // The network of one run.
+  // What one run simulates.
   models::EngineSpecification engine(std::size_t header, std::size_t variant) const;
 
   // The variant that the others of its point start from.
@@ -77,19 +66,28 @@ class Study {
   std::unique_ptr<models::PointSimulation> make_run(std::size_t header, std::size_t speed,
                                                     std::size_t variant,
                                                     const models::PointSimulation* start) const;
-  // Cells of every pipe of a run: runs of one header with the same can be stepped side by side.
-  std::vector<std::size_t> cells_of_pipes(std::size_t header, std::size_t variant) const;
+  // Cells of every pipe of a run: runs of one header with the same can be stepped in one batch.
+  const std::vector<std::size_t>& cells_of_pipes(std::size_t header, std::size_t variant) const {
+    return cells_[plan_index(header, variant)];
+  }
 
  private:
+  void choose_headers_and_speeds();
+  void choose_variants();
   void add_absorbed_pulses();
-  HeaderPlan plan_header(std::size_t header, std::size_t variant) const;
-  models::RunSettings settings_at(std::size_t speed, bool production_grid) const;
+  void plan_study();
+  double cell_size(const RunVariant& variant) const;  // m
+  models::JunctionLaw law(const RunVariant& variant) const;
+  HeaderPlan plan_header(std::size_t header, const RunVariant& variant,
+                         const models::EngineSpecification& engine) const;
+  models::RunSettings settings_at(std::size_t speed, const RunVariant& variant) const;
 
   const cases::CaseFile& case_;
   StudyOptions options_;
   std::vector<const cases::HeaderDesign*> headers_;
-  std::vector<StudyVariant> variants_;
+  std::vector<RunVariant> variants_;
   StudyPlan plan_;
+  std::vector<std::vector<std::size_t>> cells_;  // by index into the plan's headers, by pipe
 };
 
 }  // namespace pulsewright::tools

@@ -16,29 +16,29 @@ namespace pulsewright::tools {
 namespace {
 
 // So many points of one header are begun before those that were begun are done: enough to fill the
-// seats of several threads, few enough that a study that is stopped has finished points.
+// slots of several threads, few enough that a study that is stopped has finished points.
 constexpr std::size_t points_begun = 3 * models::PointBatch::seats;
 
-// What is left to do, shared by all threads. Runs of one work_unit whose pipes have the same
-// numbers of cells form a group, which one thread at a time or several work on.
-class OpenRuns {
+// The runs that are left to do, shared by all threads. Runs of one work unit whose pipes have the
+// same numbers of cells form a group, which one thread at a time or several work on.
+class RunPool {
  public:
   struct Group {
     std::size_t work_unit = 0;
     std::vector<std::size_t> cells;                       // of its pipes
-    std::set<std::pair<std::size_t, std::size_t>> ready;  // point within the work_unit, variant
+    std::set<std::pair<std::size_t, std::size_t>> ready;  // point within the work unit, variant
   };
-  // A run that a thread has taken.
+  // A run that is assigned to a thread.
   struct Job {
     std::size_t work_unit = 0, point = 0, variant = 0;
     std::unique_ptr<models::PointSimulation> run;
   };
 
-  OpenRuns(const Study& study, const std::vector<std::vector<StudyPoint>>& work_units,
-           const OutcomeSink& consume, const PointDone& point_done)
+  RunPool(const Study& study, const std::vector<WorkUnit>& work_units, const OutcomeSink& consume,
+          const PointDone& point_done)
       : study_(study), consume_(consume), point_done_(point_done) {
     for (std::size_t b = 0; b < work_units.size(); ++b) {
-      WorkUnit work_unit;
+      UnitState work_unit;
       for (const StudyPoint& point : work_units[b]) {
         work_unit.points.push_back({point, nullptr, study.variants().size()});
       }
@@ -46,7 +46,7 @@ class OpenRuns {
         work_unit.groups.push_back(
             group_of(b, study.cells_of_pipes(work_units[b].front().first, v)));
       }
-      undone_ += work_unit.points.size();
+      remaining_ += work_unit.points.size();
       for (std::size_t p = 0; p < work_unit.points.size(); ++p) {
         groups_[work_unit.groups[Study::first_variant]].ready.emplace(p, Study::first_variant);
       }
@@ -60,7 +60,7 @@ class OpenRuns {
   // the thread worked on before.
   Group* choose(const Group* last, const std::function<bool()>& keep_going) {
     std::unique_lock lock(mutex_);
-    while (undone_ > 0 && keep_going()) {
+    while (remaining_ > 0 && keep_going()) {
       Group* best = nullptr;
       for (Group& group : groups_) {
         if (group.ready.empty()) continue;
@@ -77,7 +77,7 @@ class OpenRuns {
   }
 
   // The next run of a group; null when none is ready.
-  std::unique_ptr<Job> take(Group& group) {
+  std::unique_ptr<Job> assign(Group& group) {
     auto job = std::make_unique<Job>();
     StudyPoint point;
     const models::PointSimulation* start = nullptr;
@@ -89,18 +89,18 @@ class OpenRuns {
       job->work_unit = group.work_unit;
       job->point = first.first;
       job->variant = first.second;
-      const Point& taken = work_units_[group.work_unit].points[job->point];
-      point = taken.place;
-      start = taken.start.get();  // stays until all variants are done
+      const Point& assigned = work_units_[group.work_unit].points[job->point];
+      point = assigned.place;
+      start = assigned.start.get();  // stays until all variants are done
     }
     job->run = study_.make_run(point.first, point.second, job->variant, start);
     return job;
   }
 
   // A run has ended.
-  void give_back(Job& job, const models::PointBatch::End& end) {
+  void complete(Job& job, const models::PointBatch::End& end) {
     const std::scoped_lock lock(mutex_);
-    WorkUnit& work_unit = work_units_[job.work_unit];
+    UnitState& work_unit = work_units_[job.work_unit];
     Point& point = work_unit.points[job.point];
     PointOutcome outcome;
     outcome.header_index = study_.plan_index(point.place.first, job.variant);
@@ -121,7 +121,7 @@ class OpenRuns {
     }
     if (--point.runs_left == 0) {
       point.start.reset();
-      --undone_;
+      --remaining_;
       ++report_.computed;
       point_done_(point.place.first, point.place.second);
     }
@@ -134,7 +134,7 @@ class OpenRuns {
     std::unique_ptr<models::PointSimulation> start;  // its finished first variant
     std::size_t runs_left = 0;
   };
-  struct WorkUnit {
+  struct UnitState {
     std::vector<Point> points;
     std::vector<std::size_t> groups;  // by variant
   };
@@ -150,23 +150,23 @@ class OpenRuns {
   const Study& study_;
   const OutcomeSink& consume_;
   const PointDone& point_done_;
-  std::vector<WorkUnit> work_units_;
+  std::vector<UnitState> work_units_;
   std::vector<Group> groups_;
-  std::size_t undone_ = 0;  // points
+  std::size_t remaining_ = 0;  // points
   QueueReport report_;
   std::mutex mutex_;
   std::condition_variable changed_;
 };
 
 // What one thread does.
-void work_on(OpenRuns& open, const std::function<bool()>& keep_going) {
-  models::PointBatch lanes;
-  std::map<const models::PointSimulation*, std::unique_ptr<OpenRuns::Job>> jobs;
-  OpenRuns::Group* group = nullptr;
-  while ((group = open.choose(group, keep_going))) {
-    lanes.run(
+void work_on(RunPool& pool, const std::function<bool()>& keep_going) {
+  models::PointBatch batch;
+  std::map<const models::PointSimulation*, std::unique_ptr<RunPool::Job>> jobs;
+  RunPool::Group* group = nullptr;
+  while ((group = pool.choose(group, keep_going))) {
+    batch.run(
         [&]() -> models::PointSimulation* {
-          auto job = open.take(*group);
+          auto job = pool.assign(*group);
           if (!job) return nullptr;
           models::PointSimulation* const run = job->run.get();
           jobs.emplace(run, std::move(job));
@@ -174,7 +174,7 @@ void work_on(OpenRuns& open, const std::function<bool()>& keep_going) {
         },
         [&](models::PointSimulation& run, const models::PointBatch::End& end) {
           const auto job = jobs.extract(&run);
-          open.give_back(*job.mapped(), end);
+          pool.complete(*job.mapped(), end);
         },
         keep_going);
   }
@@ -182,12 +182,12 @@ void work_on(OpenRuns& open, const std::function<bool()>& keep_going) {
 
 }  // namespace
 
-std::vector<std::vector<StudyPoint>> work_units_of(const Study& study, const WantedPoint& wanted,
-                                                   std::size_t most) {
-  std::vector<std::vector<StudyPoint>> work_units;
+std::vector<WorkUnit> work_units_of(const Study& study, const WantedPoint& wanted,
+                                    std::size_t most) {
+  std::vector<WorkUnit> work_units;
   for (std::size_t header = 0; header < study.headers(); ++header) {
     // Low speeds take the most time steps per cycle: they go first, so that all end together.
-    std::vector<StudyPoint> points;
+    WorkUnit points;
     for (std::size_t speed = 0; speed < study.speeds(); ++speed) {
       if (wanted(header, speed)) points.emplace_back(header, speed);
     }
@@ -202,10 +202,10 @@ std::vector<std::vector<StudyPoint>> work_units_of(const Study& study, const Wan
   return work_units;
 }
 
-QueueReport run_points(const Study& study, const std::vector<std::vector<StudyPoint>>& work_units,
-                       unsigned jobs, const std::function<bool()>& keep_going,
-                       const OutcomeSink& consume, const PointDone& point_done) {
-  OpenRuns open(study, work_units, consume, point_done);
+QueueReport run_points(const Study& study, const std::vector<WorkUnit>& work_units, unsigned jobs,
+                       const std::function<bool()>& keep_going, const OutcomeSink& consume,
+                       const PointDone& point_done) {
+  RunPool pool(study, work_units, consume, point_done);
   std::size_t points = 0;
   for (const auto& work_unit : work_units) points += work_unit.size();
   std::atomic<bool> broken{false};
@@ -214,7 +214,7 @@ QueueReport run_points(const Study& study, const std::vector<std::vector<StudyPo
   const std::function<bool()> go_on = [&] { return !broken && keep_going(); };
   const auto work = [&] {
     try {
-      work_on(open, go_on);
+      work_on(pool, go_on);
     } catch (const models::RunStopped&) {
     } catch (...) {
       const std::scoped_lock lock(mutex);
@@ -227,7 +227,7 @@ QueueReport run_points(const Study& study, const std::vector<std::vector<StudyPo
   work();
   threads.clear();  // joins
   if (error) std::rethrow_exception(error);
-  QueueReport report = open.report();
+  QueueReport report = pool.report();
   report.stopped = report.computed < points;
   return report;
 }

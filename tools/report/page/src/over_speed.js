@@ -24,7 +24,7 @@ function cylinderValues(header, figure, s) {
 
 // Value, lower and upper edge of the band of one header.
 function lines(header, figure, byCylinder) {
-  const { value, resolution } = header.curves[figure];
+  const { value, margin } = header.curves[figure];
   const of = choice.figureOf;
   const single = byCylinder && of !== 'mean';
   const middle = single
@@ -34,7 +34,7 @@ function lines(header, figure, byCylinder) {
     speeds.map((_, s) => {
       if (middle[s] === null) return null;
       if (choice.band === 'uncertainty' && !single) {
-        const at = middle[s] + sign * (resolution[s] ?? 0);
+        const at = middle[s] + sign * (margin[s] ?? 0);
         return figure === 'residual_fraction' ? Math.max(0, at) : at; // a fraction is not negative
       }
       const all = byCylinder ? cylinderValues(header, figure, s) : null;
@@ -104,7 +104,7 @@ function numbers(figure, kind, byCylinder) {
     ...headers.map((header) => {
       const { middle } = lines(header, figure, byCylinder);
       const own = byCylinder && choice.figureOf !== 'mean';
-      const margin = own ? '' : ` ± ${shown(header.curves[figure].resolution[s], kind)}`;
+      const margin = own ? '' : ` ± ${shown(header.curves[figure].margin[s], kind)}`;
       return middle[s] === null ? '–' : `${shown(middle[s], kind)}${margin}`;
     }),
   ]);

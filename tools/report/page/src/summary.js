@@ -23,9 +23,9 @@ export function verdictMark(verdict) {
 
 function difference(header) {
   if (!header.pair) return [make('span', { class: 'quiet' }, 'reference')];
-  const { value, resolution, verdict } = header.pair.torque;
+  const { value, margin, verdict } = header.pair.torque;
   return [
-    make('span', { class: 'number' }, `${signed(value, 'torque')} ± ${shown(resolution, 'torque')}`),
+    make('span', { class: 'number' }, `${signed(value, 'torque')} ± ${shown(margin, 'torque')}`),
     make('br'),
     verdictMark(verdict),
   ];
@@ -138,7 +138,7 @@ function marginList() {
       'ul',
       {},
       compared.map((header, i) =>
-        make('li', {}, foreign(header.name), `: ${study.words[choice.units].pairs[i].sources} ${unit('torque').name}`)
+        make('li', {}, foreign(header.name), `: ${study.words[choice.units].pairs[i].contributions} ${unit('torque').name}`)
       )
     )
   );

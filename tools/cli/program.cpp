@@ -1,0 +1,98 @@
+#include "tools/cli/program.hpp"
+
+#include <algorithm>
+#include <cstdio>
+#include <fmt/format.h>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "cases/case_error.hpp"
+#include "models/engine/run_fault.hpp"
+#include "tools/cli/check_command.hpp"
+#include "tools/cli/command.hpp"
+#include "tools/cli/compare_command.hpp"
+#include "tools/cli/report_command.hpp"
+#include "tools/cli/run_command.hpp"
+#include "tools/cli/validate_command.hpp"
+#include "tools/results/study_plan.hpp"
+#include "tools/spread/process_group.hpp"
+#include "tools/version.hpp"
+
+namespace pulsewright::tools {
+
+namespace {
+
+int run_verb(int argc, char** argv, std::unique_ptr<ProcessGroup>& process_group) {
+  int exit_code = exit_done;
+  try {
+    process_group = join_process_group(argc, argv);
+    watch_interrupts();
+    if (process_group && !process_group->is_coordinator() &&
+        (argc < 2 || std::string(argv[1]) != "compare")) {
+      return exit_done;  // what is no study is done by the coordinator
+    }
+    CLI::App app{
+        "One-dimensional gas dynamics of exhaust headers: compare headers before cutting "
+        "tube.",
+        "pulsewright"};
+    app.set_version_flag("--version",
+                         fmt::format("pulsewright {} ({})", program_version, program_commit));
+    app.require_subcommand(1);
+    app.footer(
+        "Example: pulsewright compare cases/hillclimb-v8.toml -o results.h5\n"
+        "Exit codes: 0 done, 1 the run failed or was stopped, 2 the input is wrong.");
+    add_check_command(app);
+    add_run_command(app, exit_code);
+    add_compare_command(app, exit_code, process_group.get());
+    add_report_command(app);
+    add_validate_command(app, exit_code);
+    std::vector<std::string> verbs;
+    for (const CLI::App* verb : app.get_subcommands([](const CLI::App*) { return true; })) {
+      verbs.push_back(verb->get_name());
+    }
+    if (argc > 1 && argv[1][0] != '-' &&
+        std::find(verbs.begin(), verbs.end(), argv[1]) == verbs.end()) {
+      throw UsageError(fmt::format("'{}' is no verb; allowed are {} (see pulsewright --help)",
+                                   argv[1], fmt::join(verbs, ", ")));
+    }
+    try {
+      app.parse(argc, argv);
+    } catch (const CLI::ParseError& error) {
+      return app.exit(error) == 0 ? exit_done : exit_wrong_input;
+    }
+    if (std::fflush(stdout) != 0) throw std::runtime_error("cannot write to the standard output");
+    return exit_code;
+  } catch (const cases::CaseError& error) {
+    fmt::print(stderr, "{}\n", error.what());
+    return exit_wrong_input;
+  } catch (const UsageError& error) {
+    fmt::print(stderr, "pulsewright: {}\n", error.what());
+    return exit_wrong_input;
+  } catch (const PlanMismatch& error) {
+    fmt::print(stderr, "pulsewright: {}\n", error.what());
+    return exit_wrong_input;
+  } catch (const std::invalid_argument& error) {
+    fmt::print(stderr, "pulsewright: {}\n", error.what());
+    return exit_wrong_input;
+  } catch (const models::RunStopped&) {
+    fmt::print(stderr, "pulsewright: stopped\n");
+    return exit_run_failed;
+  } catch (const std::exception& error) {
+    fmt::print(stderr, "pulsewright: {}\n", error.what());
+    return exit_run_failed;
+  }
+}
+
+}  // namespace
+
+int run_program(int argc, char** argv) {
+  std::unique_ptr<ProcessGroup> process_group;
+  const int exit_code = run_verb(argc, argv, process_group);
+  if (!process_group) return exit_code;
+  process_group->shut_down(exit_code);
+  return process_group->is_coordinator() ? exit_code
+                                         : exit_done;  // the launcher is to see one code
+}
+
+}  // namespace pulsewright::tools

@@ -1,0 +1,11 @@
+// pulsewright run: one header at one speed, in full.
+#pragma once
+
+#include <CLI/CLI.hpp>
+
+namespace pulsewright::tools {
+
+// Adds the verb. Its callback stores the exit code where that is not exit_done.
+void add_run_command(CLI::App& app, int& exit_code);
+
+}  // namespace pulsewright::tools

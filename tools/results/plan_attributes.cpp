@@ -1,0 +1,158 @@
+#include "tools/results/plan_attributes.hpp"
+
+#include <algorithm>
+#include <charconv>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+#include <stdexcept>
+
+namespace pulsewright::tools {
+
+namespace {
+
+using nlohmann::json;
+
+constexpr std::string_view variants_folder = "/variants/";
+constexpr std::string_view law_prefix = "law-";
+constexpr std::string_view absorbed_prefix = "absorbed-";
+
+std::string dashed_law(models::JunctionLaw law) {
+  std::string name(cases::law_name(law));
+  std::replace(name.begin(), name.end(), '_', '-');
+  return name;
+}
+
+// Of a variant that is not the production grid.
+std::string variant_name(const RunVariant& variant) {
+  switch (variant.kind) {
+    case VariantKind::production_grid:
+      break;
+    case VariantKind::coarse_grid:
+      return "coarse";
+    case VariantKind::junction_law:
+      return std::string(law_prefix) + dashed_law(variant.law);
+    case VariantKind::longer_primaries:
+      return "longer";
+    case VariantKind::absorbed_pulse:
+      return fmt::format("{}{}", absorbed_prefix, variant.cylinder);
+  }
+  throw std::logic_error("a run on the production grid is no variant");
+}
+
+std::optional<RunVariant> parse_variant(std::string_view name) {
+  if (name == variant_name(coarse_grid)) return coarse_grid;
+  if (name == variant_name(longer_primaries)) return longer_primaries;
+  if (name.starts_with(law_prefix)) {
+    for (const auto law : {models::JunctionLaw::momentum, models::JunctionLaw::constant_pressure,
+                           models::JunctionLaw::plenum}) {
+      if (name == variant_name(under_law(law))) return under_law(law);
+    }
+  }
+  if (name.starts_with(absorbed_prefix)) {
+    const std::string_view number = name.substr(absorbed_prefix.size());
+    int cylinder = 0;
+    std::from_chars(number.data(), number.data() + number.size(), cylinder);
+    // Spelled again: no sign, no leading zero, nothing behind it.
+    if (cylinder > 0 && name == variant_name(without_pulse_of(cylinder))) {
+      return without_pulse_of(cylinder);
+    }
+  }
+  return std::nullopt;
+}
+
+// What is in no text of this program makes no plan.
+template <class Action>
+void reading(const char* what, Action action) {
+  try {
+    action();
+  } catch (const json::exception& error) {
+    throw std::runtime_error(fmt::format("{} cannot be read: {}", what, error.what()));
+  } catch (const std::logic_error& error) {  // of std::stoi
+    throw std::runtime_error(fmt::format("{} cannot be read: {}", what, error.what()));
+  }
+}
+
+}  // namespace
+
+std::string run_group_name(std::string_view header_group, const RunVariant& variant) {
+  std::string name(header_group);
+  if (variant != production_grid) name.append(variants_folder).append(variant_name(variant));
+  return name;
+}
+
+std::string run_group_name(const HeaderPlan& plan) {
+  return run_group_name(plan.group, plan.variant);
+}
+
+std::optional<RunGroup> parse_run_group(std::string_view name) {
+  const auto at = name.find(variants_folder);
+  if (at == std::string_view::npos) return RunGroup{std::string(name), production_grid};
+  const auto variant = parse_variant(name.substr(at + variants_folder.size()));
+  if (!variant) return std::nullopt;
+  return RunGroup{std::string(name.substr(0, at)), *variant};
+}
+
+std::string settings_text(const StudySettings& settings) {
+  json j = json::object();
+  for_each_setting(settings, [&](const char* key, const auto& value) { j[key] = value; });
+  return j.dump();
+}
+
+StudySettings parse_settings(const std::string& text) {
+  StudySettings settings;
+  reading("the settings", [&] {
+    const json j = json::parse(text);
+    for_each_setting(settings, [&](const char* key, auto& value) { j.at(key).get_to(value); });
+  });
+  return settings;
+}
+
+std::string grouping_text(const HeaderPlan& plan) {
+  json groups = json::array();
+  for (const auto& group : plan.groups) {
+    groups.push_back({{"name", group.name},
+                      {"cylinders", group.cylinders},
+                      {"interval_deg", group.interval_deg},
+                      {"position", group.position},
+                      {"parts", group.parts}});
+  }
+  json lengths = json::object();
+  for (const auto& [number, length] : plan.primary_length) {
+    lengths[std::to_string(number)] = length;
+  }
+  return json{{"groups", groups}, {"primary_length_m", lengths}}.dump();
+}
+
+void parse_grouping(const std::string& text, HeaderPlan& plan) {
+  reading("the grouping", [&] {
+    const json j = json::parse(text);
+    for (const auto& stored : j.at("groups")) {
+      cases::Group group;
+      stored.at("name").get_to(group.name);
+      stored.at("cylinders").get_to(group.cylinders);
+      stored.at("interval_deg").get_to(group.interval_deg);
+      stored.at("position").get_to(group.position);
+      stored.at("parts").get_to(group.parts);
+      plan.groups.push_back(std::move(group));
+    }
+    for (const auto& [number, length] : j.at("primary_length_m").items()) {
+      plan.primary_length[std::stoi(number)] = length.get<double>();
+    }
+  });
+}
+
+cases::HeaderKind parse_kind(const std::string& name) {
+  for (int i = 0; i <= static_cast<int>(cases::HeaderKind::network); ++i) {  // the last of them
+    const auto kind = static_cast<cases::HeaderKind>(i);
+    if (cases::kind_name(kind) == name) return kind;
+  }
+  throw std::runtime_error(fmt::format("holds a header of the unknown kind '{}'", name));
+}
+
+models::JunctionLaw parse_law(const std::string& name) {
+  const auto law = cases::law_of_name(name);
+  if (!law) throw std::runtime_error(fmt::format("holds the unknown junction law '{}'", name));
+  return *law;
+}
+
+}  // namespace pulsewright::tools

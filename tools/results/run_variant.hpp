@@ -1,0 +1,43 @@
+// Which of its runs a header was simulated in: on the production grid, or in a variant that tells
+// how far the numbers of that run can be trusted.
+//
+//   variant            what it tells
+//   coarse_grid        cells three times as long: error of the grid
+//   junction_law       coarse grid, another law at the merges: spread between the junction models
+//   longer_primaries   coarse grid, every primary longer by the build tolerance: cost of the build
+//   absorbed_pulse     coarse grid, the pulse of one cylinder absorbed at its merge: whom it acts
+//   on
+//                      (models/figures/absorbed_pulse.hpp)
+//
+// How a variant is spelled in a results file: plan_attributes.hpp.
+#pragma once
+
+#include "models/network/specification.hpp"
+
+namespace pulsewright::tools {
+
+enum class VariantKind {
+  production_grid,
+  coarse_grid,
+  junction_law,
+  longer_primaries,
+  absorbed_pulse
+};
+
+struct RunVariant {
+  VariantKind kind = VariantKind::production_grid;
+  models::JunctionLaw law = models::JunctionLaw::momentum;  // of junction_law; the others: momentum
+  int cylinder = 0;  // of absorbed_pulse: builder's number; the others: 0
+
+  bool operator==(const RunVariant&) const = default;
+};
+
+inline constexpr RunVariant production_grid{};
+inline constexpr RunVariant coarse_grid{VariantKind::coarse_grid};
+inline constexpr RunVariant longer_primaries{VariantKind::longer_primaries};
+constexpr RunVariant under_law(models::JunctionLaw law) { return {VariantKind::junction_law, law}; }
+constexpr RunVariant without_pulse_of(int cylinder) {
+  return {VariantKind::absorbed_pulse, models::JunctionLaw::momentum, cylinder};
+}
+
+}  // namespace pulsewright::tools
