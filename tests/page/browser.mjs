@@ -12,7 +12,7 @@ import { pathToFileURL } from 'node:url';
 
 const packages = process.env.PAGE_PACKAGES;
 if (!packages || !process.env.CHROMIUM) throw new Error('PAGE_PACKAGES and CHROMIUM must be set');
-const load = createRequire(path.join(packages, 'package.json'));
+const load = createRequire(path.resolve(packages, 'package.json'));
 const { chromium } = load('playwright-core');
 const axeSource = readFileSync(load.resolve('axe-core/axe.min.js'), 'utf8');
 
