@@ -198,19 +198,11 @@ std::vector<models::ProfilePoint> collector_profile(const HeaderDesign& header) 
 
 std::vector<models::ProfilePoint> cut_profile(const std::vector<models::ProfilePoint>& profile,
                                               double x0, double x1) {
-  const auto diameter_at = [&](double x) {
-    for (std::size_t i = 1; i < profile.size(); ++i) {
-      if (x > profile[i].x) continue;
-      const double share = (x - profile[i - 1].x) / (profile[i].x - profile[i - 1].x);
-      return profile[i - 1].diameter + share * (profile[i].diameter - profile[i - 1].diameter);
-    }
-    return profile.back().diameter;
-  };
-  std::vector<models::ProfilePoint> out{{0, diameter_at(x0)}};
+  std::vector<models::ProfilePoint> out{{0, models::diameter_at(profile, x0)}};
   for (const models::ProfilePoint& point : profile) {
     if (point.x > x0 && point.x < x1) out.push_back({point.x - x0, point.diameter});
   }
-  out.push_back({x1 - x0, diameter_at(x1)});
+  out.push_back({x1 - x0, models::diameter_at(profile, x1)});
   return out;
 }
 

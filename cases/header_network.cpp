@@ -73,7 +73,7 @@ void build_network(NetworkBuilder& builder, const CaseFile&, const HeaderDesign&
     models::JunctionSpecification& made = builder.add_junction(junction.name);
     if (junction.law && !options.law) made.law = *junction.law;
     made.volume = junction.volume;
-    made.opening_area = junction.opening_area;
+    made.vent_area = junction.opening_area;
   }
   for (const NetworkPipe& pipe : header.pipes) {
     const int index = builder.add_pipe(pipe.pipe);

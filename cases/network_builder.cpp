@@ -152,7 +152,7 @@ void NetworkBuilder::add_intake() {
     vessel.name = "plenum";
     vessel.law = models::JunctionLaw::plenum;  // a large volume, whatever the exhaust's merges are
     vessel.volume = intake.plenum_volume;
-    vessel.opening_area = intake.throttle_area;
+    vessel.vent_area = intake.throttle_area;
     engine_.junctions.push_back(vessel);
   }
   for (models::CylinderSpecification& cylinder : engine_.cylinders) {

@@ -268,8 +268,7 @@ models::FlowCurve discharge_curve(const FlowTable& table, const std::vector<doub
   return curve;
 }
 
-void read_flow(Section s, Problems& problems, models::ValveSpecification& valve, double stem,
-               bool exhaust) {
+void read_flow(Section s, Problems& problems, models::ValveSpecification& valve, double stem) {
   FlowTable table;
   table.lift = s.quantities("lift");
   table.forward = s.quantities("forward");
@@ -310,8 +309,8 @@ void read_flow(Section s, Problems& problems, models::ValveSpecification& valve,
                   ? forward
                   : discharge_curve(table, table.reverse_discharge, valve.seat_diameter, seat);
   }
-  valve.out = exhaust ? forward : reverse;
-  valve.in = exhaust ? reverse : forward;
+  valve.forward = forward;
+  valve.reverse = reverse;
   const double full = valve.lift.lift.empty()
                           ? 0
                           : *std::max_element(valve.lift.lift.begin(), valve.lift.lift.end());
@@ -373,7 +372,7 @@ models::ValveSpecification read_valve(Section s, Problems& problems, bool exhaus
     valve.closes_deg = valve.lift.angle_deg.back();
   }
   Section flow = s.table("flow", "valve.flow");
-  if (flow.present()) read_flow(flow, problems, valve, stem, exhaust);
+  if (flow.present()) read_flow(flow, problems, valve, stem);
   s.finish();
   return valve;
 }

@@ -13,10 +13,11 @@ namespace {
 
 // By how much of itself the content may change within one substep. The scheme keeps at most 0.68 of
 // a disturbance from one substep to the next then, and all of it at a change of 1. Halving the
-// substeps moves the torque of engines on cells of 30 mm by some 0.01 N m. An opening to the
-// atmosphere answers a small difference of pressure by its square root, which is steeper than that.
+// substeps moves the torque of engines on cells of 30 mm by some 0.01 N m. The flow of a
+// vent to the atmosphere goes with the square root of a small pressure difference, which is
+// steeper.
 constexpr double most_change = 0.75;
-constexpr double most_change_with_opening = 0.5;
+constexpr double most_change_with_vent = 0.5;
 
 double dot(const std::array<double, 3>& a, const std::array<double, 3>& b) {
   return a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
@@ -38,6 +39,22 @@ JunctionState junction_state(const solver::Gas& gas, const JunctionContent& cont
   return {p, T, Y, gamma * R * T, gamma, w, {p, gas.enthalpy(T, Y) + kinetic, Y}};
 }
 
+namespace {
+
+std::vector<double> areas_of(std::span<const PipeEndState> ends) {
+  std::vector<double> areas;
+  for (const PipeEndState& end : ends) areas.push_back(end.area);
+  return areas;
+}
+
+}  // namespace
+
+Junction::Junction(const JunctionSpecification& spec, const BoundarySetup& setup)
+    : Junction(spec, areas_of(setup.ends), setup.ambient) {
+  const PipeEndState& first = setup.ends.front();
+  fill(setup.gas, first.cell.p, first.T, first.cell.Y);
+}
+
 Junction::Junction(const JunctionSpecification& spec, std::vector<double> areas, Ambient ambient)
     : spec_(spec), areas_(std::move(areas)), ambient_(ambient), volume_(spec.volume) {
   if (areas_.empty() || areas_.size() != spec_.branches.size()) {
@@ -49,101 +66,91 @@ Junction::Junction(const JunctionSpecification& spec, std::vector<double> areas,
   for (const auto& branch : spec_.branches) {
     const Eigen::Vector3d n = branch.direction.normalized();
     directions_.push_back({n.x(), n.y(), n.z()});
+    pipe_ends_.push_back(branch.end);
   }
   mean_.resize(areas_.size());
   flux_.resize(areas_.size());
   suction_.resize(areas_.size());
-  again_.resize(areas_.size());
+  iterates_.resize(areas_.size());
 }
 
 void Junction::fill(const solver::Gas& gas, double p, double T, double Y) {
   const double mass = p * volume_ / (gas.gas_constant(Y) * T);
-  content_ = {mass, mass * gas.internal(T, Y), mass * Y, {0, 0, 0}};
+  volume_content_ = {mass, mass * gas.internal(T, Y), mass * Y, {0, 0, 0}};
 }
 
-const std::vector<EndFlux<double>>& Junction::step(
-    const solver::Gas& gas, const std::vector<solver::Primitive<double>>& ends, double dt,
-    OrificeBatch& orifices) {
-  begin(gas, ends, dt);
-  while (true) {
-    orifices.clear();
-    if (!ask(gas, orifices, 0)) return mean_;
-    orifices.solve(gas);
-    take(gas, orifices, 0);
-  }
-}
-
-void Junction::begin(const solver::Gas& gas, const std::vector<solver::Primitive<double>>& ends,
-                     double dt) {
-  ends_ = ends;
-  double reach = spec_.opening_area > 0 ? std::sqrt(state(gas).c2) * spec_.opening_area : 0.0;
-  for (std::size_t k = 0; k < ends_.size(); ++k) {
-    const solver::Primitive<double>& w = ends_[k];
-    const double c = gas.sound_speed(temperature_of(gas, w), w.Y);
+void Junction::begin_step(const BoundaryStep& step, std::span<const PipeEndState> ends) {
+  gas_ = step.gas;
+  end_states_.clear();
+  double reach = spec_.vent_area > 0 ? std::sqrt(state(step.gas).c2) * spec_.vent_area : 0.0;
+  for (std::size_t k = 0; k < ends.size(); ++k) {
+    const solver::Primitive<double>& w = ends[k].predicted;
+    end_states_.push_back(w);
+    const double c = step.gas.sound_speed(temperature_of(step.gas, w), w.Y);
     reach += areas_[k] * (std::abs(w.u) + c);
   }
-  const double most = spec_.opening_area > 0 ? most_change_with_opening : most_change;
-  const double wanted = std::ceil(dt * reach / (most * volume_));
+  const double most = spec_.vent_area > 0 ? most_change_with_vent : most_change;
+  const double wanted = std::ceil(step.dt * reach / (most * volume_));
   if (!(wanted < 1000)) throw solver::Fault(spec_.name, "substeps of the volume", wanted, -1);
   substeps_ = std::max(1, static_cast<int>(wanted));
-  h_ = dt / substeps_;
+  h_ = step.dt / substeps_;
   substep_ = 0;
-  look_ = 0;
+  iteration_ = 0;
   for (auto& f : mean_) f = EndFlux<double>{};
 }
 
-bool Junction::ask(const solver::Gas& gas, OrificeBatch& orifices, std::size_t first) {
+bool Junction::request(OrificeBatch& orifices, std::size_t first) {
   if (substep_ == substeps_) return false;
-  if (look_ == 0) {
-    middle_ = junction_state(gas, after(0.5 * h_), volume_);
-    if (!(middle_.T > 0)) throw solver::Fault(spec_.name, "temperature in K", middle_.T, -1);
+  if (iteration_ == 0) {
+    midpoint_ = junction_state(*gas_, after(0.5 * h_), volume_);
+    if (!(midpoint_.T > 0)) throw solver::Fault(spec_.name, "temperature in K", midpoint_.T, -1);
     out_ = {};
-    again_.assign(again_.size(), true);
+    iterates_.assign(iterates_.size(), true);
     suction_.assign(suction_.size(), 0.0);
   }
-  const std::size_t number = first + look_ * areas_.size();
-  Reservoir<double> seen = middle_.rest;
-  for (std::size_t k = 0; k < ends_.size(); ++k) {
-    if (!again_[k]) continue;
+  const std::size_t number = first + iteration_ * areas_.size();
+  Reservoir<double> facing = midpoint_.rest;
+  for (std::size_t k = 0; k < end_states_.size(); ++k) {
+    if (!iterates_[k]) continue;
     if (spec_.law == JunctionLaw::constant_pressure) {
-      orifices.add_at_static_pressure(number + k, ends_[k], 1.0, seen);
+      orifices.add_at_static_pressure(number + k, end_states_[k], 1.0, facing);
       continue;
     }
-    if (spec_.law == JunctionLaw::momentum) seen.p = pressure_seen(k) - suction_[k];
-    orifices.add(number + k, ends_[k], 1.0, seen, 1.0, 1.0);
+    if (spec_.law == JunctionLaw::momentum) facing.p = branch_pressure(k) - suction_[k];
+    orifices.add(number + k, end_states_[k], 1.0, facing, 1.0, 1.0);
   }
   return true;
 }
 
-void Junction::take(const solver::Gas& gas, const OrificeBatch& orifices, std::size_t first) {
-  const std::size_t number = first + look_ * areas_.size();
-  for (std::size_t k = 0; k < ends_.size(); ++k) {
-    if (again_[k]) flux_[k] = orifices.flux(number + k);
+void Junction::apply(const OrificeBatch& orifices, std::size_t first) {
+  const std::size_t number = first + iteration_ * areas_.size();
+  for (std::size_t k = 0; k < end_states_.size(); ++k) {
+    if (iterates_[k]) flux_[k] = orifices.flux(number + k);
   }
   bool any = false;
-  if (spec_.law == JunctionLaw::momentum && look_ + 1 < most_looks) {
-    if (look_ == 0) out_ = outflow(flux_);
-    // Only content that moves against the outflow, or suction, makes a second look see more; the
-    // third is for the velocity that goes with the suction.
-    const bool held_back = look_ == 0 && dot(middle_.w, out_.d) < 0;
-    for (std::size_t k = 0; k < ends_.size(); ++k) {
+  if (spec_.law == JunctionLaw::momentum && iteration_ + 1 < most_iterations) {
+    if (iteration_ == 0) out_ = outflow(flux_);
+    // Only content that moves against the outflow, or suction, changes anything in a second
+    // iteration; the third is for the velocity that goes with the suction.
+    const bool opposed = iteration_ == 0 && dot(midpoint_.w, out_.d) < 0;
+    for (std::size_t k = 0; k < end_states_.size(); ++k) {
       const bool sucked = suction_[k] > 0;
-      if (look_ == 0 || sucked) suction_[k] = suction(flux_[k], k, out_);
-      again_[k] = look_ == 0 ? held_back || suction_[k] > 0 : sucked;
-      any = any || again_[k];
+      if (iteration_ == 0 || sucked) suction_[k] = suction(flux_[k], k, out_);
+      iterates_[k] = iteration_ == 0 ? opposed || suction_[k] > 0 : sucked;
+      any = any || iterates_[k];
     }
   }
   if (any) {
-    ++look_;
+    ++iteration_;
   } else {
-    finish_substep(gas);
+    finish_substep();
   }
 }
 
-void Junction::finish_substep(const solver::Gas& gas) {
+void Junction::finish_substep() {
   const double share = 1.0 / substeps_;
   JunctionContent rate{};
-  for (std::size_t k = 0; k < ends_.size(); ++k) {
+  for (std::size_t k = 0; k < end_states_.size(); ++k) {
     add_branch(rate, k);
     const EndFlux<double>& f = flux_[k];
     EndFlux<double>& m = mean_[k];
@@ -153,23 +160,24 @@ void Junction::finish_substep(const solver::Gas& gas) {
     m.burnt += share * f.burnt;
     m.p += share * f.p;
     m.v += share * f.v;
-    m.held = std::max(m.held, f.held);
+    m.sonic_limited = std::max(m.sonic_limited, f.sonic_limited);
   }
-  if (spec_.opening_area > 0) add_orifice(gas, rate);
+  if (spec_.vent_area > 0) add_vent(rate);
   rate_ = rate;
-  content_ = after(h_);
-  if (!(content_.mass > 0)) throw solver::Fault(spec_.name, "mass in kg", content_.mass, -1);
-  look_ = 0;
+  volume_content_ = after(h_);
+  if (!(volume_content_.mass > 0))
+    throw solver::Fault(spec_.name, "mass in kg", volume_content_.mass, -1);
+  iteration_ = 0;
   ++substep_;
 }
 
-double Junction::pressure_seen(std::size_t k) const {
-  const JunctionState& s = middle_;
+double Junction::branch_pressure(std::size_t k) const {
+  const JunctionState& s = midpoint_;
   const double along = dot(s.w, directions_[k]);
   double head = std::max(0.0, along) * std::max(0.0, along);
-  if (look_ > 0) {
-    // Content that moves against the outflow stands for walls that hold the gas back: the pipes
-    // that are fed see less than the static pressure by it, the feeding ones the static pressure.
+  if (iteration_ > 0) {
+    // Content that moves against the outflow stands for walls that obstruct the gas: the pipes
+    // that are fed meet less than the static pressure by it, the feeding ones the static pressure.
     const double against = std::max(0.0, -dot(s.w, out_.d));
     const double side = dot(out_.d, directions_[k]);
     const double back = std::min(std::max(0.0, -along), against * std::max(0.0, side));
@@ -184,7 +192,7 @@ double Junction::pressure_seen(std::size_t k) const {
 
 // Change of the content per second through branch k.
 void Junction::add_branch(JunctionContent& rate, std::size_t k) const {
-  const JunctionState& s = middle_;
+  const JunctionState& s = midpoint_;
   const EndFlux<double>& f = flux_[k];
   const double area = areas_[k];
   rate.mass -= area * f.mass;
@@ -193,19 +201,20 @@ void Junction::add_branch(JunctionContent& rate, std::size_t k) const {
   if (spec_.law != JunctionLaw::momentum) return;
   const std::array<double, 3>& n = directions_[k];
   const double along = dot(s.w, n);
-  const double push = f.momentum - s.p + suction_[k];
+  // Momentum flux beyond the static pressure of the volume.
+  const double balance = f.momentum - s.p + suction_[k];
   const double out_mass = std::max(0.0, f.mass);
   const double turned = 1.0 + dot(out_.d, n);  // 1 - cos(alpha)
   const double wall =
-      out_.turning * lateral_push * turned * turned * std::max(0.0, -f.mass) * out_.v;
+      out_.turning * lateral_momentum * turned * turned * std::max(0.0, -f.mass) * out_.v;
   for (std::size_t i = 0; i < 3; ++i) {
     const double sideways = s.w[i] - along * n[i];
-    rate.momentum[i] -= area * (push * n[i] + out_mass * sideways - wall * out_.d[i]);
+    rate.momentum[i] -= area * (balance * n[i] + out_mass * sideways - wall * out_.d[i]);
   }
 }
 
 JunctionContent Junction::after(double dt) const {
-  JunctionContent k = content_;
+  JunctionContent k = volume_content_;
   k.mass += dt * rate_.mass;
   k.energy += dt * rate_.energy;
   k.burnt += dt * rate_.burnt;
@@ -246,8 +255,9 @@ double Junction::suction(const EndFlux<double>& flux, std::size_t k, const Outfl
   return out.crowding * lateral_suction * sine * 0.5 * flux.mass * flux.v;
 }
 
-void Junction::add_orifice(const solver::Gas& gas, JunctionContent& rate) {
-  const JunctionState& s = middle_;
+void Junction::add_vent(JunctionContent& rate) {
+  const solver::Gas& gas = *gas_;
+  const JunctionState& s = midpoint_;
   const bool inward = ambient_.pressure > s.p;
   const double Y = inward ? 0.0 : s.Y;
   const double h = inward ? gas.enthalpy(ambient_.temperature, 0.0) : s.rest.h_total;
@@ -255,13 +265,13 @@ void Junction::add_orifice(const solver::Gas& gas, JunctionContent& rate) {
   const double T0 = inward ? ambient_.temperature : s.T;
   const double back = inward ? s.p : ambient_.pressure;
   const double flux = nozzle_mass_flux(gas.gamma(T0, Y), p0, p0 / (gas.gas_constant(Y) * T0), back);
-  const double mass = (inward ? 1.0 : -1.0) * spec_.opening_area * flux;
+  const double mass = (inward ? 1.0 : -1.0) * spec_.vent_area * flux;
   rate.mass += mass;
   rate.energy += mass * h;
   rate.burnt += mass * Y;
-  opening_mass_ += h_ * mass;
-  opening_energy_ += h_ * mass * h;
-  opening_burnt_ += h_ * mass * Y;
+  vented_.mass += h_ * mass;
+  vented_.energy += h_ * mass * h;
+  vented_.burnt += h_ * mass * Y;
 }
 
 }  // namespace pulsewright::models

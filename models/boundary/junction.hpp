@@ -18,7 +18,7 @@
 // outflow and lowers what the outlet sees, which is the loss of a sharp entrance: (1 - m)^2 heads
 // for the area ratio m, where handbooks have 0.5 (1 - m) (up to 0.3 less for m below a third).
 // Handbooks find less loss for a jet from the side than that balance, see lateral_suction and
-// lateral_push; with them Idelchik's losses of wyes of 15 to 90 degrees are met within a fifth.
+// lateral_momentum; with them Idelchik's losses of wyes of 15 to 90 degrees are met within a fifth.
 // Constant-pressure law: one static pressure at every end (Benson (1982), chapter 6).
 // Plenum law: the kinetic energy of the inflow is dissipated, the ends are fed from rest.
 //
@@ -31,11 +31,12 @@
 
 #include <array>
 #include <cmath>
+#include <optional>
 #include <string>
 #include <vector>
 
-#include "models/boundary/orifice_batch.hpp"
-#include "models/network/specification.hpp"
+#include "models/boundary/boundary.hpp"
+#include "models/boundary/specification.hpp"
 
 namespace pulsewright::models {
 
@@ -59,101 +60,99 @@ struct JunctionState {
 
 JunctionState junction_state(const solver::Gas& gas, const JunctionContent& content, double volume);
 
-// Where the gas of a merge goes, from the fluxes of a first look (momentum law).
+// Where the gas of a merge goes, from the fluxes of the first iteration (momentum law).
 struct Outflow {
   std::array<double, 3>
-      d{};              // mean direction of the pipes that are fed; shorter than 1 if they part
+      d{};              // mean direction of the pipes that are fed; shorter than 1 if they diverge
   double v = 0;         // m/s, their mean velocity
   double crowding = 0;  // 0 .. 1, see lateral_suction
-  double turning = 0;   // 0 .. 1, see lateral_push
+  double turning = 0;   // 0 .. 1, see lateral_momentum
 };
 
-// A jet that enters from the side leaves its mouth at less than the pressure of the volume, by the
-// share lateral_suction sin(alpha) of its dynamic head, where the pipes that can feed the merge
-// have together half again the area of those that are fed; not at all up to 1.35 times. The walls
-// of the merge turn the jet and give it the share lateral_push (1 - cos(alpha))^2 of the momentum
-// that it takes on; not where the pipes that feed have the area of those that are fed. alpha is the
-// angle between jet and outflow. Idelchik (2006), chapter 7, multiplies the momentum balance by A =
-// 0.55 within the same limits of area and has 1.55 q - q^2 for the straight run of a right-angled
-// tee; the two constants are fitted to both.
+// A jet that enters from the side leaves its branch port at less than the pressure of the volume,
+// by the share lateral_suction sin(alpha) of its dynamic head, where the pipes that can feed the
+// merge have together half again the area of those that are fed; not at all up to 1.35 times. The
+// walls of the merge turn the jet and give it the share lateral_momentum (1 - cos(alpha))^2 of the
+// momentum that it takes on; not where the pipes that feed have the area of those that are fed.
+// alpha is the angle between jet and outflow. Idelchik (2006), chapter 7, multiplies the momentum
+// balance by A = 0.55 within the same limits of area and has 1.55 q - q^2 for the straight run of a
+// right-angled tee; the two constants are fitted to both.
 inline constexpr double lateral_suction = 0.45;
-inline constexpr double lateral_push = 0.225;
+inline constexpr double lateral_momentum = 0.225;
 
 class Junction {
  public:
-  // areas: of the branch pipes at the junction, m2, in the order of spec.branches.
+  // Starts with the gas at the first of its ends, at rest. Throws std::invalid_argument.
+  Junction(const JunctionSpecification& spec, const BoundarySetup& setup);
+  // By itself. areas: of the branch pipes at the junction, m2, in the order of spec.branches.
   Junction(const JunctionSpecification& spec, std::vector<double> areas, Ambient ambient);
 
   void fill(const solver::Gas& gas, double p, double T, double Y);
 
-  // Takes the step dt (s) with the pipe end states frozen; returns the mean flux into each pipe. In
-  // each substep the pipes meet the content of its middle, continued from the substep before: with
-  // the pipe ends in the middle of the step that is of second order (Adams and Bashforth).
-  // ends: one per branch, u counted into the pipe. orifices: work space, best the same one from
-  // step to step. Throws Fault.
-  const std::vector<EndFlux<double>>& step(const solver::Gas& gas,
-                                           const std::vector<solver::Primitive<double>>& ends,
-                                           double dt, OrificeBatch& orifices);
+  // Takes the step with the pipe end states frozen, in substeps of the volume; flux() is the mean
+  // into each pipe. In each substep the pipes meet the content of its middle, continued from the
+  // substep before: with the pipe ends in the middle of the step that is of second order (Adams and
+  // Bashforth). The branch ports are solved once per substep, all of them, and with the momentum
+  // law some of them a second and a third time, when the outflow is known. See boundary.hpp.
+  void begin_step(const BoundaryStep& step, std::span<const PipeEndState> ends);
+  bool request(OrificeBatch& orifices, std::size_t first);
+  void apply(const OrificeBatch& orifices, std::size_t first);
+  const EndFlux<double>& flux(std::size_t k) const { return mean_[k]; }
+  std::span<const PipeEnd> ends() const { return pipe_ends_; }
+  std::size_t orifices() const { return most_iterations * areas_.size(); }
+  Content content() const {
+    return {volume_content_.mass, volume_content_.burnt, volume_content_.energy};
+  }
+  void start_from(const Junction& other) { set_volume_content(other.volume_content_); }
 
-  // The same in rounds, so that the mouths of several junctions are solved in one batch:
-  //   begin(), then while ask() - the batch is solved - take(); flux() then holds the answer.
-  void begin(const solver::Gas& gas, const std::vector<solver::Primitive<double>>& ends, double dt);
-  // Adds the mouths that are to be solved next, numbered from `first` on; false when the step is
-  // done.
-  bool ask(const solver::Gas& gas, OrificeBatch& orifices, std::size_t first);
-  void take(const solver::Gas& gas, const OrificeBatch& orifices, std::size_t first);
-  const std::vector<EndFlux<double>>& flux() const { return mean_; }
-  // How many numbers of orifices it uses.
-  std::size_t orifices() const { return most_looks * areas_.size(); }
-
-  void set_content(const JunctionContent& content) {
-    content_ = content;
+  void set_volume_content(const JunctionContent& content) {
+    volume_content_ = content;
     rate_ = {};
   }
+  const JunctionContent& volume_content() const { return volume_content_; }
   const JunctionSpecification& specification() const { return spec_; }
-  const JunctionContent& content() const { return content_; }
   JunctionState state(const solver::Gas& gas) const {
-    return junction_state(gas, content_, volume_);
+    return junction_state(gas, volume_content_, volume_);
   }
   double volume() const { return volume_; }
-  // Content taken in through the opening to the atmosphere since the start: kg, kg, J.
-  double opening_mass() const { return opening_mass_; }
-  double opening_burnt() const { return opening_burnt_; }
-  double opening_energy() const { return opening_energy_; }
+  // What came in through the vent to the atmosphere since the start.
+  const Content& vented() const { return vented_; }
 
  private:
   // The content dt (s) later if it goes on as in the last substep.
   JunctionContent after(double dt) const;
   // Stagnation pressure that branch k is fed from and discharges against, momentum law, Pa.
-  double pressure_seen(std::size_t k) const;
+  double branch_pressure(std::size_t k) const;
   void add_branch(JunctionContent& rate, std::size_t k) const;
   Outflow outflow(const std::vector<EndFlux<double>>& flux) const;
   double suction(const EndFlux<double>& flux, std::size_t k, const Outflow& out) const;
-  void add_orifice(const solver::Gas& gas, JunctionContent& rate);
-  void finish_substep(const solver::Gas& gas);
+  void add_vent(JunctionContent& rate);
+  void finish_substep();
 
   JunctionSpecification spec_;
+  std::vector<PipeEnd> pipe_ends_;
   std::vector<double> areas_;
   std::vector<std::array<double, 3>> directions_;
   Ambient ambient_;
   double volume_;
-  JunctionContent content_{};
+  JunctionContent volume_content_{};
   JunctionContent rate_{};  // its change per second in the last substep
+  Content vented_;
   // Of the running step:
-  std::vector<solver::Primitive<double>> ends_;
+  std::optional<solver::Gas> gas_;
+  std::vector<solver::Primitive<double>> end_states_;
   std::vector<EndFlux<double>> mean_;
   int substeps_ = 1, substep_ = 0;
   double h_ = 0;  // s, of a substep
-  // Of the running substep. The mouths are looked at once, all of them, and with the momentum law
-  // some of them a second and a third time, when the outflow is known.
-  static constexpr std::size_t most_looks = 3;
-  std::size_t look_ = 0;
-  JunctionState middle_{};
+  // Of the running substep:
+  static constexpr std::size_t most_iterations = 3;
+  std::size_t iteration_ = 0;
+  JunctionState midpoint_{};
   Outflow out_{};
   std::vector<EndFlux<double>> flux_;
-  std::vector<double> suction_;  // Pa, by how much less than the pressure seen each mouth is given
-  std::vector<bool> again_;      // mouths to be looked at in this look
-  double opening_mass_ = 0, opening_burnt_ = 0, opening_energy_ = 0;
+  std::vector<double> suction_;  // Pa, by how much less than its pressure each port is given
+  std::vector<char> iterates_;   // ports to be solved in this iteration
 };
+static_assert(Boundary<Junction>);
 
 }  // namespace pulsewright::models

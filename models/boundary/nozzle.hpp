@@ -16,7 +16,7 @@ struct Reservoir {
   Real p;        // Pa, stagnation pressure of gas that comes out, back pressure to gas that goes in
   Real h_total;  // J/kg, stagnation enthalpy
   Real Y;        // burnt fraction of gas that comes out
-  // Pa s/m, by how much p falls with the velocity into the pipe: a reservoir that yields.
+  // Pa s/m, by how much p falls with the velocity into the pipe: an impedance boundary.
   Real impedance = Real(0.0);
 
   // Pressure that goes with the velocity v into the pipe, m/s.

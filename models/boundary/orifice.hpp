@@ -1,23 +1,23 @@
 // Quasi-steady flow between a pipe end and a reservoir (cylinder, atmosphere, junction) through an
-// opening whose effective area is a share phi of the pipe's area. Poppet valve, open end, orifice
-// and the mouth of a pipe at a junction are all this one element.
+// orifice whose effective area is a share phi of the pipe's area. Poppet valve, open end, orifice
+// plate and the branch port of a junction are all this one element.
 //
 // Gas that enters the pipe: isentropic from the reservoir (p0, h0) to the throat, throat pressure
 // = pipe end pressure, mixing at constant stagnation enthalpy:
 //     rho* v* = phi m(p0, h0, p*),      h(T*) + v*^2 / 2 = h0,      v* = v*(p*) of the pipe's wave
 //   Where the end would turn supersonic, mass flow and stagnation enthalpy are kept and the end is
-//   held at Mach 1 (nothing can travel upstream beyond it).
+//   kept at Mach 1 (nothing can travel upstream beyond it).
 // Gas that leaves the pipe: isentropic from the pipe's own stagnation state to the reservoir
 //   pressure; phi = 1: p* = p0, or the sonic point of the rarefaction where that is higher.
 // Direction: the pressure p_wall that would stop the gas at the end, against p0.
 // One flux serves both sides.
 //
-// A reservoir may yield: its pressure falls with the velocity into the pipe (Reservoir::impedance),
-// solved together with the wave.
+// A reservoir may be an impedance boundary: its pressure falls with the velocity into the pipe
+// (Reservoir::impedance), solved together with the wave.
 //
 // Sources: Benson (1982), chapter 4 (constant-pressure valve); Winterbone & Pearson (2000), chapter
 // 3.
-// Valid for any subsonic or sonic opening, 0 <= phi <= 1.
+// Valid for any subsonic or sonic orifice, 0 <= phi <= 1.
 #pragma once
 
 #include "models/boundary/nozzle.hpp"
@@ -30,13 +30,13 @@ namespace pulsewright::models {
 // Flux at a pipe end, per unit of pipe area, counted into the pipe.
 template <class Real>
 struct EndFlux {
-  Real mass;      // kg/(m2 s)
-  Real momentum;  // Pa, rho v^2 + p
-  Real energy;    // W/m2
-  Real burnt;     // kg/(m2 s)
-  Real p;         // Pa, static pressure at the end
-  Real v;         // m/s, velocity into the pipe
-  Real held;      // 1 where the end is held at Mach 1, else 0
+  Real mass;           // kg/(m2 s)
+  Real momentum;       // Pa, rho v^2 + p
+  Real energy;         // W/m2
+  Real burnt;          // kg/(m2 s)
+  Real p;              // Pa, static pressure at the end
+  Real v;              // m/s, velocity into the pipe
+  Real sonic_limited;  // 1 where the end is kept at Mach 1, else 0
 };
 
 // As the pipe counts it: inward = +1 at a left end, -1 at a right end.
@@ -64,10 +64,10 @@ inline EndFlux<Real> entering(const Reservoir<Real>& from, const Real& p, const 
   return {mass, mass * v + p, mass * from.h_total, mass * from.Y, p, v, Real(0.0)};
 }
 
-// Held at Mach 1 with a given mass flux.
+// Sonic-limited: kept at Mach 1 with a given mass flux.
 template <class Real>
-inline EndFlux<Real> held_sonic(const solver::Gas& gas, const Reservoir<Real>& from,
-                                const SonicPoint<Real>& sonic, const Real& mass) {
+inline EndFlux<Real> sonic_limited_inflow(const solver::Gas& gas, const Reservoir<Real>& from,
+                                          const SonicPoint<Real>& sonic, const Real& mass) {
   const Real p = mass * gas.gas_constant(from.Y) * sonic.T / sonic.c;
   return {mass, mass * sonic.c + p, mass * from.h_total, mass * from.Y, p, sonic.c, Real(1.0)};
 }
@@ -88,10 +88,10 @@ inline EndFlux<Real> leaving(const solver::Gas& gas, const solver::EndWave<Real>
   return leaving(gas, wave, p, Real(v), Real(rho));
 }
 
-// Pressure at which the pipe's wave and a reservoir that yields agree, where gas leaves.
+// Pressure at which the pipe's wave and an impedance boundary agree, where gas leaves.
 template <class Real>
-inline Real met(const solver::EndWave<Real>& wave, const Reservoir<Real>& into,
-                const Real& p_wall) {
+inline Real pressure_at_impedance(const solver::EndWave<Real>& wave, const Reservoir<Real>& into,
+                                  const Real& p_wall) {
   if (!solver::any(into.impedance > 0.0)) return into.p;
   const auto residual = [&](const Real& p) {
     const auto [v, rise] = wave.velocity_and_slope(p, solver::log(Real(p / wave.p)));
@@ -105,10 +105,13 @@ inline Real met(const solver::EndWave<Real>& wave, const Reservoir<Real>& into,
 template <class Mask, class Real>
 inline EndFlux<Real> pick(const Mask& mask, const EndFlux<Real>& a, const EndFlux<Real>& b) {
   using solver::select;
-  return {select(mask, a.mass, b.mass),     select(mask, a.momentum, b.momentum),
-          select(mask, a.energy, b.energy), select(mask, a.burnt, b.burnt),
-          select(mask, a.p, b.p),           select(mask, a.v, b.v),
-          select(mask, a.held, b.held)};
+  return {select(mask, a.mass, b.mass),
+          select(mask, a.momentum, b.momentum),
+          select(mask, a.energy, b.energy),
+          select(mask, a.burnt, b.burnt),
+          select(mask, a.p, b.p),
+          select(mask, a.v, b.v),
+          select(mask, a.sonic_limited, b.sonic_limited)};
 }
 
 // choose() for fluxes.
@@ -153,24 +156,24 @@ inline EndFlux<Real> flow_entering(const solver::Gas& gas, const solver::EndWave
   const auto too_fast =
       p_sonic < p_feeding && p_sonic * sonic.c < choked * gas.gas_constant(from.Y) * sonic.T;
   return detail::either(
-      too_fast, [&] { return detail::held_sonic(gas, from, sonic, choked); },
+      too_fast, [&] { return detail::sonic_limited_inflow(gas, from, sonic, choked); },
       [&] {
         // Mass flux of the wave against that of the nozzle, as squares, which are smooth. d/dp of
         // the mass flux p v / (R T) at constant stagnation enthalpy, dT = -v dv / cp.
         const Real R = gas.gas_constant(from.Y);
         const Real log_step = solver::log(Real(from.p / wave.p));
-        const bool yields = solver::any(from.impedance > 0.0);
-        Real seen_p, seen_v, seen_rise;
+        const bool has_impedance = solver::any(from.impedance > 0.0);
+        Real last_p, last_v, last_rise;
         const auto residual = [&](const Real& p) {
           const Real log_p = solver::log(Real(p / from.p));
           const auto [v, rise] = wave.velocity_and_slope(p, Real(log_p + log_step));
-          seen_p = p;
-          seen_v = v;
-          seen_rise = rise;
+          last_p = p;
+          last_v = v;
+          last_rise = rise;
           const Real T = gas.temperature_from_enthalpy(Real(from.h_total - 0.5 * v * v), from.Y);
           const Real mass = p / (R * T) * v;
           const Real p0 = from.pressure_at(v);
-          const Real log_p0 = yields ? solver::log(Real(p0 / from.p)) : Real(0.0);
+          const Real log_p0 = has_impedance ? solver::log(Real(p0 / from.p)) : Real(0.0);
           const auto nozzle =
               nozzle_flux_squared(supply.gamma, supply.critical, p0,
                                   Real(supply.rho * (p0 / from.p)), p, Real(log_p - log_p0));
@@ -194,7 +197,7 @@ inline EndFlux<Real> flow_entering(const solver::Gas& gas, const solver::EndWave
                                                        solver::select(guess > 0.0, guess, first),
                                                        Real(choked * choked));
         // The last step is so short that the slope gives the velocity to the last bits.
-        const Real v = seen_v + seen_rise * (p - seen_p);
+        const Real v = last_v + last_rise * (p - last_p);
         const Real T = gas.temperature_from_enthalpy(Real(from.h_total - 0.5 * v * v), from.Y);
         return detail::entering(from, p, v, Real(p / (R * T)));
       });
@@ -212,7 +215,7 @@ inline EndFlux<Real> flow_leaving(const solver::Gas& gas, const solver::EndWave<
       phi >= 1.0,
       [&] {
         // Gas that would follow into a vacuum is too fast, below.
-        const Real p = max(detail::met(wave, into, p_wall), Real(1e-9 * wave.p));
+        const Real p = max(detail::pressure_at_impedance(wave, into, p_wall), Real(1e-9 * wave.p));
         const auto gas_there = wave.behind(p);
         const auto too_fast = -gas_there.v > sqrt(Real(wave.gamma * p / gas_there.rho));
         return detail::either(
@@ -228,14 +231,14 @@ inline EndFlux<Real> flow_leaving(const solver::Gas& gas, const solver::EndWave<
         const CriticalRatio<Real> critical(wave.gamma);
         const Real exponent = wave.gamma / (wave.gamma - 1.0);
         const Real log_step = solver::log(Real(into.p / wave.p));
-        const bool yields = solver::any(into.impedance > 0.0);
-        Real seen_p;
-        typename solver::EndWave<Real>::BehindAndSlopes seen;
+        const bool has_impedance = solver::any(into.impedance > 0.0);
+        Real last_p;
+        typename solver::EndWave<Real>::BehindAndSlopes last;
         const auto residual = [&](const Real& p_star) {
           const Real log_p = solver::log(Real(p_star / wave.p));
-          seen_p = p_star;
-          seen = wave.behind_and_slopes(p_star, log_p);
-          const auto& [v, rho, v_slope, rho_slope] = seen;
+          last_p = p_star;
+          last = wave.behind_and_slopes(p_star, log_p);
+          const auto& [v, rho, v_slope, rho_slope] = last;
           const Real mass = rho * v;
           const Real T = p_star / (rho * R);
           const Real T0 =
@@ -244,7 +247,7 @@ inline EndFlux<Real> flow_leaving(const solver::Gas& gas, const solver::EndWave<
           const Real p0 = p_star * solver::exp(log_rise);
           const Real rho0 = p0 / (R * T0);
           const Real p_back = into.pressure_at(v);
-          const Real log_back = yields ? solver::log(Real(p_back / wave.p)) : log_step;
+          const Real log_back = has_impedance ? solver::log(Real(p_back / wave.p)) : log_step;
           const auto nozzle = nozzle_flux_squared(wave.gamma, critical, p0, rho0, p_back,
                                                   Real(log_back - (log_p + log_rise)));
           // Logarithmic slopes of T, T0, p0 by p*; the nozzle's square goes with p0 rho0 and
@@ -268,41 +271,44 @@ inline EndFlux<Real> flow_leaving(const solver::Gas& gas, const solver::EndWave<
         const Real p = solver::root_safeguarded_newton(
             residual, lowest, p_wall, solver::select(guess > 0.0, guess, first), Real(most * most));
         // As above.
-        return detail::leaving(gas, wave, p, Real(seen.v + seen.v_slope * (p - seen_p)),
-                               Real(seen.rho + seen.rho_slope * (p - seen_p)));
+        return detail::leaving(gas, wave, p, Real(last.v + last.v_slope * (p - last_p)),
+                               Real(last.rho + last.rho_slope * (p - last_p)));
       });
 }
 
-// phi_in: effective area for gas that enters the pipe over the pipe's area; phi_out: for gas that
-// leaves it. Both 0..1.
+// phi_into_pipe: effective area for gas that enters the pipe over the pipe's area; phi_out_of_pipe:
+// for gas that leaves it. Both 0..1.
 template <class Real>
 inline EndFlux<Real> flow_through_orifice(const solver::Gas& gas, const solver::EndWave<Real>& wave,
-                                          const Reservoir<Real>& reservoir, const Real& phi_in,
-                                          const Real& phi_out) {
+                                          const Reservoir<Real>& reservoir,
+                                          const Real& phi_into_pipe, const Real& phi_out_of_pipe) {
   const Real p_wall = wave.wall_pressure();
   const auto leaves = p_wall > reservoir.p;
-  const auto shut = solver::select(leaves, phi_out, phi_in) <= 0.0;
+  const auto shut = solver::select(leaves, phi_out_of_pipe, phi_into_pipe) <= 0.0;
   return detail::either(
       shut, [&] { return flow_at_wall(wave); },
       [&] {
         return detail::either(
-            leaves, [&] { return flow_leaving(gas, wave, reservoir, p_wall, phi_out); },
-            [&] { return flow_entering(gas, wave, Supply<Real>(gas, reservoir), p_wall, phi_in); });
+            leaves, [&] { return flow_leaving(gas, wave, reservoir, p_wall, phi_out_of_pipe); },
+            [&] {
+              return flow_entering(gas, wave, Supply<Real>(gas, reservoir), p_wall, phi_into_pipe);
+            });
       });
 }
 template <class Real>
 inline EndFlux<Real> flow_through_orifice(const solver::Gas& gas, const solver::EndWave<Real>& wave,
-                                          const Supply<Real>& supply, const Real& phi_in,
-                                          const Real& phi_out) {
+                                          const Supply<Real>& supply, const Real& phi_into_pipe,
+                                          const Real& phi_out_of_pipe) {
   const Real p_wall = wave.wall_pressure();
   return detail::either(
-      p_wall > supply.from.p, [&] { return flow_leaving(gas, wave, supply.from, p_wall, phi_out); },
-      [&] { return flow_entering(gas, wave, supply, p_wall, phi_in); });
+      p_wall > supply.from.p,
+      [&] { return flow_leaving(gas, wave, supply.from, p_wall, phi_out_of_pipe); },
+      [&] { return flow_entering(gas, wave, supply, p_wall, phi_into_pipe); });
 }
 
 // The end is held at the static pressure of the reservoir in either direction, Mach 1 at most:
 // the classical constant-pressure junction, Benson (1982), chapter 6. Gas that leaves does so as
-// through an opening of the pipe's area.
+// through an orifice of the pipe's area.
 template <class Real>
 inline EndFlux<Real> flow_entering_at_static_pressure(const solver::Gas& gas,
                                                       const solver::EndWave<Real>& wave,
@@ -313,7 +319,7 @@ inline EndFlux<Real> flow_entering_at_static_pressure(const solver::Gas& gas,
       v > sonic.c,
       [&] {
         const Real mass = from.p / (gas.gas_constant(from.Y) * sonic.T) * sonic.c;
-        return detail::held_sonic(gas, from, sonic, mass);
+        return detail::sonic_limited_inflow(gas, from, sonic, mass);
       },
       [&] {
         const Real T = gas.temperature_from_enthalpy(Real(from.h_total - 0.5 * v * v), from.Y);
@@ -347,10 +353,10 @@ inline EndFlux<Real> flow_without_reflection(const solver::Gas& gas,
                                              const solver::EndWave<Real>& beyond) {
   const Real g = wave.gamma;
   const Real X_ref = solver::pow(Real(p_ref / wave.p), Real(0.5 * (g - 1.0) / g));
-  const Real met = 0.5 * (1.0 + X_ref - 0.5 * (g - 1.0) * wave.v / wave.c);
+  const Real joined = 0.5 * (1.0 + X_ref - 0.5 * (g - 1.0) * wave.v / wave.c);
   const Real mach = -wave.v / wave.c;  // outwards
   const Real sonic = (2.0 + (g - 1.0) * mach) / (g + 1.0);
-  const Real X = solver::select(mach >= 1.0, Real(1.0), Real(solver::max(met, sonic)));
+  const Real X = solver::select(mach >= 1.0, Real(1.0), Real(solver::max(joined, sonic)));
   const Real p = wave.p * solver::pow(X, Real(2.0 * g / (g - 1.0)));
   const Real v = wave.v + 2.0 * wave.c / (g - 1.0) * (X - 1.0);
   const auto inwards = v > 0.0;

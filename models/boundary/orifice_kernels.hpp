@@ -125,8 +125,8 @@ class OrificeKernels {
                                        at(Column::reservoir_impedance)};
       const EndFlux<Width> f = flow(wave, reservoir, at);
       for (std::size_t k = 0; k < filled; ++k) {
-        fluxes[number[k]] = {f.mass[k], f.momentum[k], f.energy[k], f.burnt[k],
-                             f.p[k],    f.v[k],        f.held[k]};
+        fluxes[number[k]] = {f.mass[k], f.momentum[k], f.energy[k],       f.burnt[k],
+                             f.p[k],    f.v[k],        f.sonic_limited[k]};
       }
     }
   }

@@ -8,7 +8,8 @@
 
 #include <algorithm>
 
-#include "models/network/specification.hpp"
+#include "models/boundary/crank_angle.hpp"
+#include "models/boundary/specification.hpp"
 
 namespace pulsewright::models {
 
@@ -35,18 +36,16 @@ class PoppetValve {
 
   // angle: deg of the cylinder, any value; lift in m.
   double lift(double angle) const {
-    double a = angle;
-    while (a < spec_.opens_deg) a += 720.0;
-    while (a >= spec_.opens_deg + 720.0) a -= 720.0;
+    const double a = fold_from(angle, spec_.opens_deg);
     if (a >= spec_.closes_deg) return 0;
     return std::max(0.0, detail::interpolate(spec_.lift.angle_deg, spec_.lift.lift, a));
   }
   // Effective area of all valves of the cylinder, m2.
-  double area_out(double lift) const {
-    return spec_.count * detail::interpolate(spec_.out.lift, spec_.out.area, lift);
+  double area_forward(double lift) const {
+    return spec_.count * detail::interpolate(spec_.forward.lift, spec_.forward.area, lift);
   }
-  double area_in(double lift) const {
-    return spec_.count * detail::interpolate(spec_.in.lift, spec_.in.area, lift);
+  double area_reverse(double lift) const {
+    return spec_.count * detail::interpolate(spec_.reverse.lift, spec_.reverse.area, lift);
   }
   double opens() const { return spec_.opens_deg; }
   double closes() const { return spec_.closes_deg; }

@@ -20,16 +20,16 @@ Radiation::Load Radiation::load(double rho, double gamma, double dt) {
   dt_ = dt;
   h_ = 0.5 * between * c / radius_;
   const double damping = h_ * (d1 + n1) + 2.0 * h_ * h_;
-  share_ = h_ / (d2 + damping);
-  kept_ = ((d2 - damping) * z_ + h_ * (U_ - 4.0 * x_)) / (d2 + damping);
-  const double w_kept = 2.0 * (x_ + h_ * (z_ + kept_) + n1 * kept_);
-  const double w_share = 2.0 * (h_ + n1) * share_;
-  return {p_ - rho_ * c * w_kept, rho_ * c * (1.0 - w_share)};
+  response_ = h_ / (d2 + damping);
+  free_response_ = ((d2 - damping) * z_ + h_ * (U_ - 4.0 * x_)) / (d2 + damping);
+  const double w_free = 2.0 * (x_ + h_ * (z_ + free_response_) + n1 * free_response_);
+  const double w_response = 2.0 * (h_ + n1) * response_;
+  return {p_ - rho_ * c * w_free, rho_ * c * (1.0 - w_response)};
 }
 
-void Radiation::take(double v, double rho) {
+void Radiation::advance(double v, double rho) {
   U_ = -v;
-  const double z = kept_ + share_ * U_;
+  const double z = free_response_ + response_ * U_;
   x_ += h_ * (z_ + z);
   z_ = z;
   const double flushed = dt_ * std::abs(v) / (unflanged_correction * radius_);

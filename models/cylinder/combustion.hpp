@@ -17,7 +17,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "models/network/specification.hpp"
+#include "models/cylinder/specification.hpp"
 #include "solver/gas/gas.hpp"
 #include "solver/simd/number.hpp"
 

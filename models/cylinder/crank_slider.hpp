@@ -8,7 +8,7 @@
 #include <cmath>
 #include <numbers>
 
-#include "models/network/specification.hpp"
+#include "models/cylinder/specification.hpp"
 #include "solver/simd/number.hpp"
 
 namespace pulsewright::models {

@@ -10,6 +10,7 @@
 #include <cstddef>
 #include <numbers>
 
+#include "models/boundary/crank_angle.hpp"
 #include "models/cylinder/combustion.hpp"
 #include "models/cylinder/crank_slider.hpp"
 #include "models/cylinder/heat_transfer.hpp"
@@ -148,11 +149,6 @@ class CylinderKernels {
             solver::max(Width(0.0), solver::min(Width(1.0), Y))};
   }
 
-  // Crank angle folded to [-360, 360): continuous around firing top dead centre.
-  static Width around_firing(const Width& angle) {
-    return angle - 720.0 * floor((angle + 360.0) / 720.0);
-  }
-
   // Where the crank stands; share burnt, too, as both are known from the end of the step before.
   struct Stand {
     Width sine, cosine;
@@ -209,7 +205,7 @@ class CylinderKernels {
     namespace odeint = boost::numeric::odeint;
     using Sums = std::array<Width, 3>;  // energy, work, wall heat, all in J
 
-    const Width angle = around_firing(engine_angle - at(Column::firing));
+    const Width angle = fold_around_firing(engine_angle - at(Column::firing));
     const Width after = angle + d_angle;
     const Width mass = at(Column::mass);
     const Width burnt = at(Column::burnt);
@@ -299,7 +295,7 @@ class CylinderKernels {
     at.add(Column::fuel, fuel);
     at.add(Column::made_burnt, burnt_air + fuel);
 
-    at.set(Column::angle, around_firing(after));
+    at.set(Column::angle, fold_around_firing(after));
     at.set(Column::sine, end.sine);
     at.set(Column::cosine, end.cosine);
     at.set(Column::position, end.crank.position);

@@ -20,7 +20,7 @@ const CylinderKernelTable& fastest_kernels() {
 
 }  // namespace
 
-CylinderModel cylinder_model(const EngineSpecification& engine, double speed) {
+CylinderModel cylinder_model(const CylindersSpecification& engine, double speed) {
   return {engine.geometry,
           engine.cylinder_heat,
           engine.combustion,
@@ -33,7 +33,7 @@ CylinderModel cylinder_model(const EngineSpecification& engine, double speed) {
           engine.intake_valve.closes_deg};
 }
 
-Cylinders::Cylinders(const EngineSpecification& engine, double speed)
+Cylinders::Cylinders(const CylindersSpecification& engine, double speed)
     : model_(cylinder_model(engine, speed)),
       stride_((engine.cylinders.size() + widest_pack - 1) / widest_pack * widest_pack),
       table_(cylinder_columns * stride_) {

@@ -35,12 +35,12 @@ struct CylinderSums {
   double made_burnt = 0;  // kg of burnt gas made
 };
 
-CylinderModel cylinder_model(const EngineSpecification& engine, double speed);  // rev/s
+CylinderModel cylinder_model(const CylindersSpecification& engine, double speed);  // rev/s
 
 class Cylinders {
  public:
   // In the order of the engine; speed in rev/s.
-  Cylinders(const EngineSpecification& engine, double speed);
+  Cylinders(const CylindersSpecification& engine, double speed);
 
   std::size_t size() const { return numbers_.size(); }
 

@@ -3,7 +3,7 @@
 // default constants (0.4 bar, 0.005, 0.09 bar s/m, 0.0009 bar s2/m2) are from memory, common use.
 #pragma once
 
-#include "models/network/specification.hpp"
+#include "models/cylinder/specification.hpp"
 
 namespace pulsewright::models {
 

@@ -7,7 +7,7 @@
 //   radiative part is left out (spark ignition: a tenth of it at most).
 #pragma once
 
-#include "models/network/specification.hpp"
+#include "models/cylinder/specification.hpp"
 #include "solver/gas/gas.hpp"
 #include "solver/simd/number.hpp"
 

@@ -11,15 +11,16 @@ namespace pulsewright::models {
 
 namespace {
 
-OutletSums all_outlets(const Network& network) {
-  OutletSums sum;
+// What left by the outlets less what came in by vents.
+Content net_outflow(const Network& network) {
+  Content sum;
   for (const auto& outlet : network.outlets()) {
     sum.mass += outlet.mass;
     sum.energy += outlet.energy;
   }
   for (const auto& junction : network.junctions()) {
-    sum.mass -= junction.opening_mass();
-    sum.energy -= junction.opening_energy();
+    sum.mass -= junction.vented().mass;
+    sum.energy -= junction.vented().energy;
   }
   return sum;
 }
@@ -35,16 +36,15 @@ PipeSimulationResult simulate_pipes(const EngineSpecification& engine, double du
   if (!(duration > 0)) throw std::invalid_argument("simulate_pipes: the duration must be positive");
   const solver::Gas gas = solver::air_and_products(engine.combustion.hydrogen_to_carbon);
   Network network(engine, gas, settings.limiter, settings.method);
-  OrificeBatch orifices;
+  TimeStepper stepper;
+  stepper.assign(0, network);
   PipeSimulationResult result;
   const Content start = network.content();
   try {
     while (duration - result.time > 1e-12 * duration) {
       const double left = duration - result.time;
       const double dt = left / std::ceil(left / network.stable_step(settings.courant));
-      network.predict(dt);
-      network.close_ends(dt, orifices);
-      network.advance(dt);
+      step_alone(stepper, {dt});
       result.time += dt;
       ++result.steps;
       if (keep_going && result.steps % 100 == 0 && !keep_going()) throw RunStopped();
@@ -53,7 +53,7 @@ PipeSimulationResult simulate_pipes(const EngineSpecification& engine, double du
     throw RunFault(std::string(fault.what()) + ", at time " + std::to_string(result.time) + " s");
   }
   const Content end = network.content();
-  const OutletSums out = all_outlets(network);
+  const Content out = net_outflow(network);
   result.mass_imbalance = (start.mass - end.mass - out.mass) / start.mass;
   result.energy_imbalance =
       (start.energy - end.energy - out.energy + network.wall_heat()) / start.energy;

@@ -1,11 +1,14 @@
 // Runs pipes without an engine for a given time: shock tubes, blowdown of a vessel, resonance.
+//
+// In: a network without cylinders. Out: the gas at the end of that time and what passed its
+// borders.
 #pragma once
 
 #include <functional>
 #include <string>
 #include <vector>
 
-#include "models/network/network.hpp"
+#include "models/network/time_step.hpp"
 
 namespace pulsewright::models {
 

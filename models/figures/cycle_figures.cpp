@@ -3,28 +3,11 @@
 #include <algorithm>
 #include <cmath>
 
+#include "models/boundary/crank_angle.hpp"
+
 namespace pulsewright::models {
 
 namespace {
-
-// Part of the step [a, a + d], deg, that lies in the window [from, to] or the same window 720 deg
-// earlier or later.
-double within(double a, double d, double from, double to) {
-  double sum = 0;
-  for (const double shift : {-720.0, 0.0, 720.0}) {
-    const double low = std::max(a, from + shift);
-    const double high = std::min(a + d, to + shift);
-    sum += std::max(0.0, high - low);
-  }
-  return sum;
-}
-
-bool passes(double a, double d, double event) {
-  for (const double shift : {-720.0, 0.0, 720.0}) {
-    if (a < event + shift && a + d >= event + shift) return true;
-  }
-  return false;
-}
 
 constexpr double depression_from = 240.0;  // deg: from here to exhaust valve closing
 constexpr double blowdown_span = 100.0;    // deg from exhaust valve opening
@@ -62,26 +45,27 @@ void CycleFigures::start() {
 
 void CycleFigures::add(const CylinderStep& s) {
   const double gauge = s.exhaust_pressure - ambient_;
-  const double overlap = within(s.angle, s.d_angle, intake_opens_, exhaust_closes_);
+  const double overlap = within_window(s.angle, s.d_angle, intake_opens_, exhaust_closes_);
   overlap_ += overlap;
   overlap_pressure_ += overlap * gauge;
   overlap_difference_ += overlap * (s.intake_pressure - s.exhaust_pressure);
-  const double stroke = within(s.angle, s.d_angle, 180.0, 360.0);
+  const double stroke = within_window(s.angle, s.d_angle, 180.0, 360.0);
   stroke_ += stroke;
   stroke_pressure_ += stroke * gauge;
-  if (within(s.angle, s.d_angle, depression_from, exhaust_closes_) > 0 && gauge < f_.depression) {
+  if (within_window(s.angle, s.d_angle, depression_from, exhaust_closes_) > 0 &&
+      gauge < f_.depression) {
     f_.depression = gauge;
-    f_.depression_angle = std::fmod(s.angle + 0.5 * s.d_angle, 720.0);
+    f_.depression_angle = fold(s.angle + 0.5 * s.d_angle);
   }
   // The pulse of the cylinder's own blowdown, not one that comes back from the merge.
-  if (within(s.angle, s.d_angle, exhaust_opens_, exhaust_opens_ + blowdown_span) > 0 &&
+  if (within_window(s.angle, s.d_angle, exhaust_opens_, exhaust_opens_ + blowdown_span) > 0 &&
       gauge > f_.blowdown_pulse) {
     f_.blowdown_pulse = gauge;
-    f_.blowdown_pulse_angle = std::fmod(s.angle + 0.5 * s.d_angle, 720.0);
+    f_.blowdown_pulse_angle = fold(s.angle + 0.5 * s.d_angle);
   }
   if (s.cylinder_pressure > f_.peak_pressure) {
     f_.peak_pressure = s.cylinder_pressure;
-    f_.peak_pressure_angle = std::fmod(s.angle + s.d_angle, 720.0);
+    f_.peak_pressure_angle = fold(s.angle + s.d_angle);
   }
   fresh_in_ += s.dt * (s.intake_mass - s.intake_burnt);
   fresh_lost_ += s.dt * (s.exhaust_mass - s.exhaust_burnt);
@@ -91,9 +75,9 @@ void CycleFigures::add(const CylinderStep& s) {
     out_enthalpy_ += s.dt * s.exhaust_enthalpy;
   }
   if (s.exhaust_mass > greatest_outflow_ &&
-      within(s.angle, s.d_angle, exhaust_opens_, exhaust_opens_ + blowdown_span) > 0) {
+      within_window(s.angle, s.d_angle, exhaust_opens_, exhaust_opens_ + blowdown_span) > 0) {
     greatest_outflow_ = s.exhaust_mass;
-    pulse_angle_ = std::fmod(s.angle + 0.5 * s.d_angle, 720.0);
+    pulse_angle_ = fold(s.angle + 0.5 * s.d_angle);
   }
   if (passes(s.angle, s.d_angle, intake_closes_)) {
     f_.trapped_mass = s.cylinder_mass;

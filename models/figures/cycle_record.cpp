@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "models/boundary/crank_angle.hpp"
+
 namespace pulsewright::models {
 
 SplitWave split_wave(double p, double u, double c, double gamma, double p_0) {
@@ -20,15 +22,12 @@ WaveDiagram wave_axes(const EngineSpecification& engine, int cylinder, int rows)
   double start = 0;
   for (const int index : path.pipes) {
     const PipeSpecification& pipe = engine.pipes[static_cast<std::size_t>(index)];
-    const double cell = pipe.length / static_cast<double>(pipe.cells());  // all equally long
     wave.pipe_start.push_back(start);
     wave.pipe_name.push_back(pipe.name);
-    for (std::size_t k = 0; k < pipe.cells(); ++k) {
-      wave.distance.push_back(start + (static_cast<double>(k) + 0.5) * cell);
-    }
+    for (const double x : cell_centres(pipe)) wave.distance.push_back(start + x);
     start += pipe.length;
   }
-  for (int r = 0; r < rows; ++r) wave.angle.push_back(720.0 * r / rows);
+  for (int r = 0; r < rows; ++r) wave.angle.push_back(cycle_angle * r / rows);
   return wave;
 }
 
@@ -45,10 +44,9 @@ std::vector<std::size_t> tail_ends(const EngineSpecification& engine) {
   return found;
 }
 
-CycleRecord::CycleRecord(const EngineSpecification& engine, const RunSettings& settings,
-                         const std::vector<solver::Pipe>& pipes)
+CycleRecord::CycleRecord(const EngineSpecification& engine, const RunSettings& settings)
     : settings_(settings), ambient_(engine.ambient.pressure) {
-  for (const auto& pipe : pipes) pipes_.push_back({pipe.name(), 0, 0, 0});
+  for (const auto& pipe : engine.pipes) pipes_.push_back({pipe.name, 0, 0, 0});
   if (settings.store_traces) start_traces(engine);
   if (!settings.store_wave_diagram || engine.exhaust_paths.empty()) return;
   path_ = engine.exhaust_paths.at(static_cast<std::size_t>(settings.wave_cylinder)).pipes;
@@ -101,8 +99,8 @@ void CycleRecord::add(std::size_t i, const CylinderStep& s, const solver::Pipe& 
     before.middle = s.angle - 1e-9;
   }
   last_[i] = now;
-  while (before.middle > now.middle) before.middle -= 720.0;
-  const double grid = 720.0 / settings_.trace_points;
+  before.middle = fold_from(before.middle, now.middle - cycle_angle);
+  const double grid = cycle_angle / settings_.trace_points;
   // Grid angles in (middle of the step before, middle of this step].
   const auto first = static_cast<long>(std::floor(before.middle / grid)) + 1;
   const auto end = static_cast<long>(std::floor(now.middle / grid));
@@ -127,15 +125,15 @@ void CycleRecord::add(std::size_t i, const CylinderStep& s, const solver::Pipe& 
 }
 
 void CycleRecord::add_network(double before, double after, const Network& network) {
-  const double trace_grid = 720.0 / settings_.trace_points;
+  const double trace_grid = cycle_angle / settings_.trace_points;
   for (auto k = static_cast<long>(std::floor(before / trace_grid)) + 1;
        static_cast<double>(k) * trace_grid <= after; ++k) {
     const auto at = static_cast<std::size_t>(k % settings_.trace_points);
     for (std::size_t i = 0; i < tails_.size(); ++i) {
-      tails_[i].mass_flow[at] = static_cast<float>(network.outlet_flow()[tail_ends_[i]]);
+      tails_[i].mass_flow[at] = static_cast<float>(network.open_ends()[tail_ends_[i]].mass_flow());
     }
   }
-  const double row_grid = 720.0 / settings_.wave_angles;
+  const double row_grid = cycle_angle / settings_.wave_angles;
   const auto first = static_cast<long>(std::floor(before / row_grid)) + 1;
   const auto last = static_cast<long>(std::floor(after / row_grid));
   if (last < first) return;

@@ -25,8 +25,7 @@ std::vector<std::size_t> tail_ends(const EngineSpecification& engine);
 
 class CycleRecord {
  public:
-  CycleRecord(const EngineSpecification& engine, const RunSettings& settings,
-              const std::vector<solver::Pipe>& pipes);
+  CycleRecord(const EngineSpecification& engine, const RunSettings& settings);
 
   // One step of cylinder i; samples where the step passes a point of the crank angle grid.
   void add(std::size_t i, const CylinderStep& step, const solver::Pipe& exhaust_pipe,

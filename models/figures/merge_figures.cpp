@@ -4,14 +4,11 @@
 #include <cmath>
 #include <set>
 
+#include "models/boundary/crank_angle.hpp"
+
 namespace pulsewright::models {
 
 namespace {
-
-double fold(double angle) {
-  const double a = std::fmod(angle, 720.0);
-  return a < 0 ? a + 720.0 : a;
-}
 
 // Where the path of a cylinder meets a junction: number of the pipe in the path, or -1.
 int part_at(const EngineSpecification& engine, const ExhaustPath& path, std::size_t junction) {
@@ -44,20 +41,20 @@ double evenness_of(const std::vector<double>& gaps) {
   const auto n = static_cast<double>(gaps.size());
   if (gaps.size() < 2) return 1;
   double deviation = 0;
-  for (const double gap : gaps) deviation += std::abs(gap - 720.0 / n);
-  return 1.0 - deviation / (2.0 * 720.0 * (1.0 - 1.0 / n));
+  for (const double gap : gaps) deviation += std::abs(gap - cycle_angle / n);
+  return 1.0 - deviation / (2.0 * cycle_angle * (1.0 - 1.0 / n));
 }
 
 void space_pulses(MergeFigures& merge, std::vector<std::pair<double, int>> arrivals) {
   for (auto& [angle, number] : arrivals) angle = fold(angle);
   std::sort(arrivals.begin(), arrivals.end());
   const std::size_t n = arrivals.size();
-  const double even = 720.0 / static_cast<double>(n);
+  const double even = cycle_angle / static_cast<double>(n);
   double latest = -1e9;
   for (std::size_t i = 0; i < n; ++i) {
     merge.arrival.push_back(arrivals[i].first);
     merge.cylinders.push_back(arrivals[i].second);
-    const double next = i + 1 < n ? arrivals[i + 1].first : arrivals[0].first + 720.0;
+    const double next = i + 1 < n ? arrivals[i + 1].first : arrivals[0].first + cycle_angle;
     merge.gap.push_back(next - arrivals[i].first);
     latest = std::max(latest, arrivals[i].first - static_cast<double>(i) * even);
   }

@@ -139,7 +139,7 @@ void PipeWall::spread_cones(const solver::Pipe& pipe) {
   }
 }
 
-void PipeWall::sum_heat_transfer(solver::Pipe& pipe) {
+void PipeWall::accumulate_heat_transfer(solver::Pipe& pipe) {
   for (std::size_t i = 0; i < pipe.cells(); ++i) {
     const auto k = static_cast<std::ptrdiff_t>(i);
     pipe.heat_transfer_dt[k] += pipe.exchange[k] * pipe.heat_transfer_time;
@@ -149,7 +149,7 @@ void PipeWall::sum_heat_transfer(solver::Pipe& pipe) {
 
 void PipeWall::renew(const solver::Gas& gas, solver::Pipe& pipe) const {
   using Real = solver::Pack;
-  sum_heat_transfer(pipe);
+  accumulate_heat_transfer(pipe);
   for (std::size_t first = 0; first < pipe.cells(); first += solver::lanes<Real>) {
     // The last pack repeats the last cell.
     const auto cell = [&](std::size_t lane) { return std::min(first + lane, pipe.cells() - 1); };
@@ -204,8 +204,8 @@ double PipeWall::heat_to_gas(const solver::Pipe& pipe) {
   return sum;
 }
 
-double PipeWall::settle(solver::Pipe& pipe, double elapsed) const {
-  sum_heat_transfer(pipe);
+double PipeWall::balance_temperature(solver::Pipe& pipe, double elapsed) const {
+  accumulate_heat_transfer(pipe);
   double largest = 0;
   for (std::size_t i = 0; i < pipe.cells(); ++i) {
     const auto k = static_cast<std::ptrdiff_t>(i);

@@ -51,19 +51,19 @@ class PipeWall {
   // slowly against the waves and need not be renewed at every step.
   void renew(const solver::Gas& gas, solver::Pipe& pipe) const;
 
-  // Heat given to the gas since the last call of settle(), J.
+  // Heat given to the gas since the last balance_temperature(), J.
   static double heat_to_gas(const solver::Pipe& pipe);
 
   // Sets the wall temperature to balance the mean heat over the elapsed time (s) since the last
   // call and starts a new mean. Returns the largest change, K.
-  double settle(solver::Pipe& pipe, double elapsed) const;
+  double balance_temperature(solver::Pipe& pipe, double elapsed) const;
 
   // Mean inner wall temperature, K.
   static double mean_temperature(const solver::Pipe& pipe);
 
  private:
   // Brings heat_transfer_dt up to the present.
-  static void sum_heat_transfer(solver::Pipe& pipe);
+  static void accumulate_heat_transfer(solver::Pipe& pipe);
 
   // Spreads the losses of the cones over the cells.
   void spread_cones(const solver::Pipe& pipe);

@@ -163,7 +163,7 @@ TEST_CASE("a plenum joins the runners") {
   CHECK(plenum.law == models::JunctionLaw::plenum);
   CHECK(plenum.branches.size() == 4);
   CHECK(near(plenum.volume, 0.005, 1e-12));
-  CHECK(near(plenum.opening_area, 28e-4, 1e-12));
+  CHECK(near(plenum.vent_area, 28e-4, 1e-12));
   const auto paired = build_engine(case_file, find_header(case_file, "4-2-1"));
   CHECK(path_names(paired, 0) == Names{"primary 1", "secondary 1+4", "collector all"});
   CHECK(path_names(paired, 1) == Names{"primary 2", "secondary 3+2", "collector all"});
@@ -221,5 +221,5 @@ TEST_CASE("valves of the demo: events, areas of each direction") {
   CHECK(case_file.intake_valve.closes_deg < 614);
   // Forward is out of the cylinder for the exhaust valve and into it for the intake valve.
   CHECK(exhaust.out.area.back() > exhaust.in.area.back());
-  CHECK(case_file.intake_valve.in.area.back() > case_file.intake_valve.out.area.back());
+  CHECK(case_file.intake_valve.forward.area.back() > case_file.intake_valve.reverse.area.back());
 }

@@ -75,7 +75,7 @@ void open_end(benchmark::State& state) {
     batch.clear();
     batch.add(0, end, 1.0, {load.p, gas().enthalpy(293.15, 0.0), 0, load.impedance}, 1.0, 1.0);
     batch.solve(gas());
-    mouth.take(batch.flux(0).v, end.rho);
+    mouth.advance(batch.flux(0).v, end.rho);
   }
   benchmark::DoNotOptimize(mouth);
 }
@@ -87,7 +87,7 @@ void junction_of_five(benchmark::State& state, models::JunctionLaw law) {
   spec.name = "merge";
   spec.law = law;
   std::vector<double> areas;
-  std::vector<Primitive<double>> ends;
+  std::vector<models::PipeEndState> ends;
   for (int k = 0; k < 5; ++k) {
     const double around = 0.5 * std::numbers::pi * k;
     const Eigen::Vector3d direction(-0.98, 0.2 * std::cos(around), 0.2 * std::sin(around));
@@ -95,15 +95,16 @@ void junction_of_five(benchmark::State& state, models::JunctionLaw law) {
                              k < 4 ? direction : Eigen::Vector3d(Eigen::Vector3d::UnitX())});
     areas.push_back(k < 4 ? 1.6e-3 : 3.2e-3);
     const double p = k == 0 ? 1.5e5 : 1.1e5;
-    ends.push_back(state_of(p, 900, k == 0 ? -150 : k < 4 ? 10 : 80, 1));
+    ends.push_back({state_of(p, 900, k == 0 ? -150 : k < 4 ? 10 : 80, 1)});
   }
   models::Junction junction(spec, areas, {});
   models::OrificeBatch orifices;
   junction.fill(gas(), 1.1e5, 900, 1);
-  const auto content = junction.content();
+  const auto content = junction.volume_content();
   for (auto _ : state) {
-    junction.set_content(content);
-    benchmark::DoNotOptimize(junction.step(gas(), ends, 1e-5, orifices));
+    junction.set_volume_content(content);
+    models::solve_alone(junction, {gas(), 1e-5, 0}, ends, orifices);
+    benchmark::DoNotOptimize(junction);
   }
 }
 BENCHMARK_CAPTURE(junction_of_five, momentum, models::JunctionLaw::momentum);

@@ -30,7 +30,7 @@ void operating_point(benchmark::State& state) {
 }
 BENCHMARK(operating_point)->Arg(30)->Arg(10)->Unit(benchmark::kMillisecond);
 
-// The same engine at sixteen speeds from 5000 rpm on, side by side.
+// The same engine at sixteen speeds from 5000 rpm on, in one batch.
 void points_side_by_side(benchmark::State& state) {
   cases::BuildOptions build;
   build.cell_size = 1e-3 * static_cast<double>(state.range(0));
@@ -38,8 +38,8 @@ void points_side_by_side(benchmark::State& state) {
   double updates = 0;
   for (auto _ : state) {
     std::vector<std::unique_ptr<models::PointSimulation>> runs;
-    models::PointBatch lanes;
-    lanes.run(
+    models::PointBatch batch;
+    batch.run(
         [&]() -> models::PointSimulation* {
           if (runs.size() == 16) return nullptr;
           const double rpm = 5000.0 + 100.0 * static_cast<double>(runs.size());

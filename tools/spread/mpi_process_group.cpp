@@ -62,7 +62,7 @@ bool mpi_receive(Message& message) {
 std::size_t points_per_unit(const Study& study, std::size_t workers) {
   constexpr std::size_t work_units_each = 4;
   const std::size_t share = study.headers() * study.speeds() / (work_units_each * workers);
-  return std::clamp(share, std::size_t{1}, models::PointBatch::seats);
+  return std::clamp(share, std::size_t{1}, models::PointBatch::slots);
 }
 
 class MpiProcessGroup : public ProcessGroup, private Channel {

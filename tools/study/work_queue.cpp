@@ -17,7 +17,7 @@ namespace {
 
 // So many points of one header are begun before those that were begun are done: enough to fill the
 // slots of several threads, few enough that a study that is stopped has finished points.
-constexpr std::size_t points_begun = 3 * models::PointBatch::seats;
+constexpr std::size_t points_begun = 3 * models::PointBatch::slots;
 
 // The runs that are left to do, shared by all threads. Runs of one work unit whose pipes have the
 // same numbers of cells form a group, which one thread at a time or several work on.

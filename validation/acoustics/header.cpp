@@ -115,8 +115,7 @@ void add_header(CaseReport& report, JunctionLaw law, const char* law_name, bool 
   }
   const auto gas = constant_gamma_gas(1.33, 290);
   const StillGas still = still_gas(gas, e.ambient);
-  PipeRig rig(e, gas,
-              {{{0, Side::left}, absorbing(gas, pulse(e.ambient.pressure, 100.0, 0.8e-3))}});
+  PipeRig rig(with_wave(e, {0, Side::left}, pulse(e.ambient.pressure, 100.0, 0.8e-3)), gas);
   WaveRecord port(still, 0, 0);
   WaveRecord valve[3] = {{still, 1, 0}, {still, 2, 0}, {still, 3, 0}};
   // Oscillations that last beyond 0.3 s are weighted by exp(-25 x 0.3) = 5e-4.

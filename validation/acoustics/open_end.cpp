@@ -54,8 +54,7 @@ CaseReport unflanged_end(Broken broken) {
     open.end_correction = broken != Broken::end_correction;
     e.open_ends = {open};
   }
-  PipeRig rig(e, gas,
-              {{{0, Side::left}, absorbing(gas, pulse(e.ambient.pressure, 100.0, 0.25e-3))}});
+  PipeRig rig(with_wave(e, {0, Side::left}, pulse(e.ambient.pressure, 100.0, 0.25e-3)), gas);
   constexpr std::size_t cell = 320;
   WaveRecord waves(still_gas(gas, e.ambient), 0, cell);
   record(rig, 0.02, {&waves});

@@ -25,8 +25,7 @@ class Transmission {
   Transmission(const EngineSpecification& e, const solver::Gas& gas, double duration)
       : before_(still_gas(gas, e.ambient), 0, 10),
         behind_(still_gas(gas, e.ambient), e.pipes.size() - 1, 10) {
-    PipeRig rig(e, gas,
-                {{{0, Side::left}, absorbing(gas, pulse(e.ambient.pressure, 100.0, 0.8e-3))}});
+    PipeRig rig(with_wave(e, {0, Side::left}, pulse(e.ambient.pressure, 100.0, 0.8e-3)), gas);
     record(rig, duration, {&before_, &behind_});
   }
   double loss(double frequency) const {

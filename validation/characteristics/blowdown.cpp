@@ -74,32 +74,32 @@ PressureHistory blow_down(Method method, double cell_size, bool anechoic_end) {
   cylinder.fill(gas, 3.5e5, 1250, 1.0, evo);
   double angle = evo;
   double dt = 0;
-  double at_valve = 0;
   const double full_area = 0.5 * 0.25 * std::numbers::pi * 0.04 * 0.04;
-  PipeRig rig(
-      spec, gas,
-      {{{0, Side::left},
-        [&](const solver::EndWave<double>& wave, double) {
-          const double d_angle = 360 * speed * dt;
-          const double s = std::sin(std::numbers::pi * (angle + 0.5 * d_angle - evo) / open_for);
-          const double area = full_area * s * s;
-          const double pipe_area = 0.25 * std::numbers::pi * 0.04 * 0.04;
-          const auto flux = models::flow_through_orifice(gas, wave, cylinder.reservoir(gas, dt),
-                                                         area / pipe_area, area / pipe_area);
-          cylinder.step(gas, angle, d_angle, dt,
-                        {-pipe_area * flux.mass, -pipe_area * flux.energy, -pipe_area * flux.burnt},
-                        {});
-          angle += d_angle;
-          at_valve = flux.p;
-          return flux;
-        }}},
-      method);
+  const double pipe_area = 0.25 * std::numbers::pi * 0.04 * 0.04;
+  models::OrificeEndSpecification valve;
+  valve.end = {0, Side::left};
+  valve.reservoir = [&](double) {
+    const auto seen = cylinder.reservoir(gas, dt);
+    return models::GasState{seen.p, gas.temperature_from_enthalpy(seen.h_total, seen.Y), seen.Y};
+  };
+  valve.area_ratio = [&](double) {
+    const double middle = angle + 0.5 * 360 * speed * dt;
+    const double s = std::sin(std::numbers::pi * (middle - evo) / open_for);
+    return full_area * s * s / pipe_area;
+  };
+  spec.orifice_ends.push_back(valve);
+  PipeRig rig(spec, gas, method);
   PressureHistory history;
   while (angle < evo + recorded_for) {
     dt = std::min(rig.network().stable_step(0.9), 0.25 / (360 * speed));
     rig.step(dt);
+    const auto& flux = rig.network().boundaries().of<models::OrificeEnd>()[0].flux(0);
+    const double d_angle = 360 * speed * dt;
+    cylinder.step(gas, angle, d_angle, dt,
+                  {-pipe_area * flux.mass, -pipe_area * flux.energy, -pipe_area * flux.burnt}, {});
+    angle += d_angle;
     history.angle.push_back(angle - evo);
-    history.valve.push_back(at_valve);
+    history.valve.push_back(flux.p);
     history.middle.push_back(mean_pressure(rig.pipe(0), 0.45));
   }
   return history;
@@ -245,7 +245,7 @@ CaseReport engine_two_methods(Broken broken) {
         v.lift.angle_deg.push_back(opens + (closes - opens) * i / 60);
         v.lift.lift.push_back(0.01 * s * s);
       }
-      v.out = v.in = {{0.0, 0.01}, {0.0, area}};
+      v.forward = v.reverse = {{0.0, 0.01}, {0.0, area}};
     };
     valve(e.exhaust_valve, 115, 385, 6e-4);
     valve(e.intake_valve, 335, 600, 8e-4);

@@ -59,8 +59,10 @@ Scatter scatter(JunctionLaw law, const std::vector<double>& areas, bool large_vo
   // without volume.
   const double largest = *std::max_element(areas.begin(), areas.end());
   const double default_volume = largest * 0.5 * diameter_of(largest);
-  PipeRig rig(star(law, areas, large_volume ? 100 * default_volume : 0.1 * default_volume, 0.01),
-              gas, {{{0, Side::left}, absorbing(gas, pulse(p_atm, height, duration))}});
+  const double volume = large_volume ? 100 * default_volume : 0.1 * default_volume;
+  PipeRig rig(
+      with_wave(star(law, areas, volume, 0.01), {0, Side::left}, pulse(p_atm, height, duration)),
+      gas);
   Scatter s{0, std::vector<double>(areas.size() - 1, 0.0), {"pipe 0", {}, {}}, {"last", {}, {}}};
   double incident = 0;
   const double c = gas.sound_speed(T_atm, 0.0);
@@ -156,11 +158,12 @@ CaseReport finite_pulses(Broken broken) {
       const bool wrong_law = broken == Broken::junction_momentum && law != JunctionLaw::momentum;
       const double end = wave_pressure_ratio(2 * X1 - 1, g) * p_atm;
       // A front of 4 ms: no shock within the pipe.
-      PipeRig rig(star(wrong_law ? JunctionLaw::momentum : law, {A, A, A, A, 4 * A}, 0, 0.02), gas,
-                  {{{0, Side::left}, absorbing(gas, [=](double t) {
-                      const double s = std::sin(0.5 * std::numbers::pi * std::min(1.0, t / 4e-3));
-                      return p_atm + (end - p_atm) * s * s;
-                    })}});
+      const auto front = [=](double t) {
+        const double s = std::sin(0.5 * std::numbers::pi * std::min(1.0, t / 4e-3));
+        return p_atm + (end - p_atm) * s * s;
+      };
+      const auto spec = star(wrong_law ? JunctionLaw::momentum : law, {A, A, A, A, 4 * A}, 0, 0.02);
+      PipeRig rig(with_wave(spec, {0, Side::left}, front), gas);
       Curve idle{fmt::format("idle, {}", name), {}, {}};
       Curve collector{fmt::format("collector, {}", name), {}, {}, true};
       rig.run_until(3 * 1.6 / c + 6e-3, [&] {

@@ -43,16 +43,17 @@ Steady steady_merge(JunctionLaw law, const std::vector<Arm>& arms, double out_ar
   junction.fill(gas, p_out, T_in, 0.0);
 
   using State = solver::Primitive<double>;
-  std::vector<State> states;
+  std::vector<models::PipeEndState> states;
   for (const Arm& arm : arms) {
-    states.push_back({p_out / (287.05 * T_in), -arm.velocity, p_out, 0.0});
+    states.push_back({{p_out / (287.05 * T_in), -arm.velocity, p_out, 0.0}});
   }
-  states.push_back({p_out / (287.05 * T_in), 0.9 * flow / out_area, p_out, 0.0});
+  states.push_back({{p_out / (287.05 * T_in), 0.9 * flow / out_area, p_out, 0.0}});
   const double dt = 0.2 * junction.volume() / (400 * (out_area + flow / 400));
-  std::vector<EndFlux<double>> flux;
+  std::vector<EndFlux<double>> flux(states.size());
   double change = 1;
   for (int i = 0; i < 200000 && change > 1e-12; ++i) {
-    flux = junction.step(gas, states, dt, orifices);
+    models::solve_alone(junction, {gas, dt, 0}, states, orifices);
+    for (std::size_t k = 0; k < flux.size(); ++k) flux[k] = junction.flux(k);
     change = 0;
     const auto relax = [&](double& x, double to, double scale) {
       const double d = 0.2 * (to - x);
@@ -60,12 +61,12 @@ Steady steady_merge(JunctionLaw law, const std::vector<Arm>& arms, double out_ar
       x += d;
     };
     for (std::size_t k = 0; k < arms.size(); ++k) {
-      State& w = states[k];
+      State& w = states[k].predicted;
       relax(w.p, flux[k].p, p_out);
       w.rho = w.p / (287.05 * T_in);
       w.u = -arms[k].velocity;
     }
-    State& w = states.back();
+    State& w = states.back().predicted;
     relax(w.u, flux.back().v, 100);
     relax(w.rho, flux.back().mass / flux.back().v, 1);
   }
@@ -73,14 +74,15 @@ Steady steady_merge(JunctionLaw law, const std::vector<Arm>& arms, double out_ar
   Steady result;
   double in = 0;
   for (std::size_t k = 0; k < arms.size(); ++k) {
-    const State& w = states[k];
+    const State& w = states[k].predicted;
     result.arms.push_back(stream_of(w.p, w.u, w.rho, gamma));
     in -= arms[k].area * flux[k].mass;
   }
   if (std::abs(out_area * flux.back().mass / in - 1) > 1e-8) {
     throw std::runtime_error("the merge does not conserve mass");
   }
-  result.out = stream_of(states.back().p, states.back().u, states.back().rho, gamma);
+  result.out = stream_of(states.back().predicted.p, states.back().predicted.u,
+                         states.back().predicted.rho, gamma);
   return result;
 }
 

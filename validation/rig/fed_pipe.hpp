@@ -7,31 +7,21 @@
 namespace pulsewright::validation {
 
 struct FedPipe {
-  solver::Gas gas;
   PipeRig rig;
 
   // mass_flow in kg/s, T0 in K.
-  FedPipe(const solver::Gas& g, const models::EngineSpecification& spec, double mass_flow,
+  FedPipe(const solver::Gas& gas, const models::EngineSpecification& spec, double mass_flow,
           double T0)
-      : gas(g), rig(spec, gas, {{{0, models::Side::left}, feed(mass_flow, T0)}}) {}
-  FedPipe(const FedPipe&) = delete;
-  FedPipe& operator=(const FedPipe&) = delete;
+      : rig(fed(spec, mass_flow, T0), gas) {}
 
  private:
-  // The pressure follows the pipe; mass and enthalpy are given.
-  PipeRig::Drive feed(double mass_flow, double T0) {
-    return [this, mass_flow, T0](const solver::EndWave<double>& wave, double) {
-      const double G = mass_flow / rig.pipe(0).area_left();
-      const double h0 = gas.enthalpy(T0, 0.0);
-      double p = wave.p;
-      double v = 0;
-      for (int i = 0; i < 30; ++i) {
-        const double T = gas.temperature_from_enthalpy(h0 - 0.5 * v * v, 0.0);
-        v = G * gas.gas_constant(0.0) * T / p;
-        p = wave.pressure(v);
-      }
-      return models::EndFlux<double>{G, G * v + p, G * h0, 0, p, v, 0};
-    };
+  static models::EngineSpecification fed(models::EngineSpecification spec, double mass_flow,
+                                         double T0) {
+    spec.prescribed_ends.push_back({{0, models::Side::left},
+                                    models::PrescribedQuantity::mass_flow,
+                                    [=](double) { return mass_flow; },
+                                    T0});
+    return spec;
   }
 };
 

@@ -1,5 +1,5 @@
-// Pipes without an engine: a network some of whose ends the caller drives, and the
-// states of simple waves to drive it with.
+// Pipes without an engine, stepped by whoever holds them, and the states of simple waves to drive
+// them with.
 #pragma once
 
 #include <algorithm>
@@ -11,8 +11,8 @@
 #include <vector>
 
 #include "models/boundary/orifice.hpp"
-#include "models/network/network.hpp"
 #include "models/network/specification.hpp"
+#include "models/network/time_step.hpp"
 
 namespace pulsewright::validation {
 
@@ -58,89 +58,51 @@ inline solver::EndWave<double> wave_at_left_end(const solver::Gas& gas, double p
 
 class PipeRig {
  public:
-  // Flux into the pipe for the wave at its end at time t (s).
-  using Drive = std::function<models::EndFlux<double>(const solver::EndWave<double>&, double)>;
-  struct DrivenEnd {
-    models::PipeEnd end;
-    Drive drive;
-  };
-
-  // The ends named in `driven` belong to the caller; all others must be used in the specification.
   PipeRig(const models::EngineSpecification& spec, const solver::Gas& gas,
-          std::vector<DrivenEnd> driven = {}, models::Method method = models::Method::finite_volume)
-      : driven_(std::move(driven)),
-        network_(with_driven_ends(spec, driven_), gas, models::LimiterChoice::monotonized_central,
-                 method) {}
-
-  void step(double dt) {
-    network_.predict(dt);
-    for (std::size_t i = 0; i < driven_.size(); ++i) {
-      const auto& end = driven_[i].end;
-      const auto flux = driven_[i].drive(network_.wave(end), time_ + 0.5 * dt);
-      const double area = network_.end_area(end);
-      taken_.mass += dt * area * flux.mass;
-      taken_.burnt += dt * area * flux.burnt;
-      taken_.energy += dt * area * flux.energy;
-      network_.set_flux(end, flux);
-    }
-    if (driven_.size() % 2 == 1) {
-      const models::PipeEnd spare{static_cast<int>(network_.pipes().size()) - 1,
-                                  models::Side::left};
-      network_.set_flux(spare, models::flow_at_wall(network_.wave(spare)));
-    }
-    network_.close_ends(dt, orifices_);
-    network_.advance(dt);
-    time_ += dt;
+          models::Method method = models::Method::finite_volume)
+      : network_(spec, gas, models::LimiterChoice::monotonized_central, method) {
+    stepper_.assign(0, network_);
   }
+
+  void step(double dt) { models::step_alone(stepper_, {dt}); }
   // Steps at the Courant number until the time (s); `watch` is called after each step.
   void run_until(double time, const std::function<void()>& watch = {}, double courant = 0.8) {
-    while (time_ < time) {
-      step(std::min(network_.stable_step(courant), time - time_ + 1e-12));
+    while (this->time() < time) {
+      step(std::min(network_.stable_step(courant), time - this->time() + 1e-12));
       if (watch) watch();
     }
   }
 
   models::Network& network() { return network_; }
   const solver::Pipe& pipe(std::size_t i) const { return network_.pipes()[i]; }
-  double time() const { return time_; }
-  // What came in through the driven ends: kg, kg, J.
-  const models::Content& taken() const { return taken_; }
-
- private:
-  // Ends of cylinders count as used and are left to the caller by the network. They come in pairs:
-  // an odd one gets a short closed pipe as its partner, in which nothing moves.
-  static models::EngineSpecification with_driven_ends(models::EngineSpecification spec,
-                                                      const std::vector<DrivenEnd>& driven) {
-    std::vector<models::PipeEnd> ends;
-    for (const auto& d : driven) ends.push_back(d.end);
-    if (ends.size() % 2 == 1) {
-      const int spare = static_cast<int>(spec.pipes.size());
-      spec.pipes.push_back(smooth_pipe("spare", 1.0, 0.01, 0.25));
-      spec.closed_ends.push_back({{spare, models::Side::right}});
-      ends.push_back({spare, models::Side::left});
-    }
-    for (std::size_t i = 0; i + 1 < ends.size(); i += 2) {
-      models::CylinderSpecification pair;
-      pair.exhaust = ends[i];
-      pair.intake = ends[i + 1];
-      spec.cylinders.push_back(pair);
-    }
-    return spec;
+  double time() const { return network_.time(); }
+  // What came in through the orifice and prescribed ends: kg, kg, J.
+  models::Content taken() const {
+    models::Content sum;
+    const auto add = [&](const auto& ends) {
+      for (const auto& end : ends) {
+        sum.mass -= end.outflow().mass;
+        sum.burnt -= end.outflow().burnt;
+        sum.energy -= end.outflow().energy;
+      }
+    };
+    add(network_.boundaries().of<models::OrificeEnd>());
+    add(network_.boundaries().of<models::PrescribedEnd>());
+    return sum;
   }
 
-  std::vector<DrivenEnd> driven_;
+ private:
   models::Network network_;
-  models::OrificeBatch orifices_;
-  models::Content taken_;
-  double time_ = 0;
+  models::TimeStepper stepper_;
 };
 
 // Gas at rest at the pressure of time t lies beyond the end: sends a wave of X_1 = (1 + X(t)) / 2
-// into the pipe and swallows what comes back.
-inline PipeRig::Drive absorbing(const solver::Gas& gas, std::function<double(double)> pressure) {
-  return [&gas, pressure = std::move(pressure)](const solver::EndWave<double>& wave, double t) {
-    return models::flow_without_reflection(gas, wave, pressure(t));
-  };
+// into the pipe at that end and lets what comes back pass.
+inline models::EngineSpecification with_wave(models::EngineSpecification spec,
+                                             const models::PipeEnd& end,
+                                             models::CourseInTime pressure) {
+  spec.prescribed_ends.push_back({end, models::PrescribedQuantity::wave, std::move(pressure)});
+  return spec;
 }
 
 // One smooth pulse of the given height and duration on p0: p0 + height sin^2(pi t / duration).

@@ -63,11 +63,11 @@ inline models::EngineSpecification engine_without_pipes() {
   e.exhaust_valve.opens_deg = 102;
   e.exhaust_valve.closes_deg = 394;
   e.exhaust_valve.lift = sine_lobe(102, 394, 0.0135);
-  e.exhaust_valve.out = e.exhaust_valve.in = flow_curve(0.040, 0.00090);
+  e.exhaust_valve.forward = e.exhaust_valve.reverse = flow_curve(0.040, 0.00090);
   e.intake_valve.opens_deg = 324;
   e.intake_valve.closes_deg = 610;
   e.intake_valve.lift = sine_lobe(324, 610, 0.0140);
-  e.intake_valve.out = e.intake_valve.in = flow_curve(0.052, 0.00125);
+  e.intake_valve.forward = e.intake_valve.reverse = flow_curve(0.052, 0.00125);
   return e;
 }
 

@@ -21,19 +21,19 @@ constexpr double gamma = 1.33;
 constexpr double radius = 0.025;
 const double c = std::sqrt(gamma * p_atm / rho);
 
-// Pressure above that of the surroundings for the velocity U out of the mouth, Pa.
-double step(Radiation& mouth, double U, double dt, double rho_passing = rho) {
-  const auto load = mouth.load(rho, gamma, dt);
-  mouth.take(-U, rho_passing);
+// Pressure above that of the surroundings for the velocity U out of the end, Pa.
+double step(Radiation& end, double U, double dt, double rho_passing = rho) {
+  const auto load = end.load(rho, gamma, dt);
+  end.advance(-U, rho_passing);
   return load.p + load.impedance * U - p_atm;
 }
 
 }  // namespace
 
 TEST_CASE("radiation: steady flow leaves against the pressure of the surroundings") {
-  Radiation mouth(radius, p_atm);
+  Radiation end(radius, p_atm);
   double p = 0;
-  for (int i = 0; i < 500; ++i) p = step(mouth, 80, 2e-5);
+  for (int i = 0; i < 500; ++i) p = step(end, 80, 2e-5);
   CHECK(near(p, 0, 0, 1e-6));
 }
 
@@ -41,9 +41,9 @@ TEST_CASE("radiation: gas that gains speed pushes an added length of 0.6133 radi
   // Levine & Schwinger (1948), limit of low frequency: p = rho 0.6133 a dU/dt.
   constexpr double rate = 2e4;  // m/s2
   for (const double dt : {1e-6, 1e-5}) {
-    Radiation mouth(radius, p_atm);
+    Radiation end(radius, p_atm);
     double p = 0;
-    for (double t = dt; t < 3e-3; t += dt) p = step(mouth, rate * t, dt);
+    for (double t = dt; t < 3e-3; t += dt) p = step(end, rate * t, dt);
     CHECK(near(p, rho * 0.6133 * radius * rate, 1e-6));
   }
 }
@@ -60,7 +60,7 @@ TEST_CASE("radiation: impedance over frequency, and steps of several lengths") {
     for (const bool uneven : {false, true}) {
       const double omega = row.ka * c / radius;
       const double even = 2 * std::numbers::pi / omega / 40;
-      Radiation mouth(radius, p_atm);
+      Radiation end(radius, p_atm);
       std::complex<double> p = 0;
       std::complex<double> U = 0;
       double begin = 0;
@@ -68,7 +68,7 @@ TEST_CASE("radiation: impedance over frequency, and steps of several lengths") {
         const double dt = even * (uneven ? (i % 2 == 0 ? 1.1 : 0.9) : 1.0);
         const double t = begin + 0.5 * dt;
         const double velocity = std::sin(omega * t);
-        const double pressure = step(mouth, velocity, dt, rho);
+        const double pressure = step(end, velocity, dt, rho);
         if (i >= 2000) {
           const auto turn = std::polar(dt, -omega * t);
           p += pressure * turn;
@@ -85,19 +85,19 @@ TEST_CASE("radiation: impedance over frequency, and steps of several lengths") {
   }
 }
 
-TEST_CASE("radiation: the gas outside is flushed by what passes the mouth") {
+TEST_CASE("radiation: the gas outside is flushed by what passes the end") {
   // After the flow has moved 0.6133 a the old gas is mostly gone, exp(-1) of it or less.
-  Radiation mouth(radius, p_atm);
-  step(mouth, 0, 1e-5);
+  Radiation end(radius, p_atm);
+  step(end, 0, 1e-5);
   constexpr double heavy = 1.2;
   const double distance = 0.6133 * radius;
-  for (int i = 0; i < 100; ++i) step(mouth, -20, distance / 20 / 100, heavy);
+  for (int i = 0; i < 100; ++i) step(end, -20, distance / 20 / 100, heavy);
   // Without flow nothing is flushed; the impedance at short steps goes with rho c.
   const auto impedance = [](Radiation& of) {
     step(of, 0, 1e-9);
     return of.load(rho, gamma, 1e-9).impedance;
   };
-  const double after = impedance(mouth);
+  const double after = impedance(end);
   Radiation fresh(radius, p_atm);
   const double light = impedance(fresh);
   const double density = rho * std::pow(after / light, 2);

@@ -123,7 +123,7 @@ TEST_CASE("valve lift is periodic and closed outside its lobe") {
   spec.opens_deg = 600;
   spec.closes_deg = 900;
   spec.lift = sine_lobe(600, 900, 0.012);
-  spec.out = spec.in = flow_curve(0.04, 0.0009);
+  spec.forward = spec.reverse = flow_curve(0.04, 0.0009);
   spec.count = 2;
   const PoppetValve valve(spec);
   CHECK(near(valve.lift(750), 0.012, 1e-12));
@@ -138,11 +138,11 @@ TEST_CASE("valve lift is periodic and closed outside its lobe") {
   CHECK(valve.lift(181) == 0);
   CHECK(valve.lift(599) == 0);
   CHECK(valve.lift(900) == 0);
-  CHECK(valve.area_out(0) == 0);
-  CHECK(near(valve.area_out(spec.out.lift[7]), 2 * spec.out.area[7], 1e-14));
-  CHECK(near(valve.area_in(0.5 * (spec.in.lift[7] + spec.in.lift[8])),
-             spec.in.area[7] + spec.in.area[8], 1e-14));
-  CHECK(near(valve.area_in(1.0), 2 * spec.in.area.back(), 1e-14));
+  CHECK(valve.area_forward(0) == 0);
+  CHECK(near(valve.area_forward(spec.forward.lift[7]), 2 * spec.forward.area[7], 1e-14));
+  CHECK(near(valve.area_reverse(0.5 * (spec.reverse.lift[7] + spec.reverse.lift[8])),
+             spec.reverse.area[7] + spec.reverse.area[8], 1e-14));
+  CHECK(near(valve.area_reverse(1.0), 2 * spec.reverse.area.back(), 1e-14));
 }
 
 }  // namespace pulsewright::tests

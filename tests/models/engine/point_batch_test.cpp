@@ -1,5 +1,5 @@
-// Engines side by side against the same engines alone. Both go through the same formulas, so every
-// number must be the same to the last bit, whoever sits beside them.
+// Engines in a batch against the same engines alone. Both go through the same formulas, so every
+// number must be the same to the last bit, whatever else is in the batch.
 #include "models/engine/point_batch.hpp"
 
 #include <doctest/doctest.h>
@@ -40,8 +40,8 @@ std::vector<Job> jobs_at(const EngineSpecification& engine, const std::vector<do
 
 void run_together(std::vector<Job>& jobs) {
   std::size_t next = 0;
-  PointBatch lanes;
-  lanes.run(
+  PointBatch batch;
+  batch.run(
       [&]() -> PointSimulation* {
         if (next == jobs.size()) return nullptr;
         Job& job = jobs[next++];
@@ -101,7 +101,7 @@ void check_as_alone(std::vector<Job>& jobs) {
 
 }  // namespace
 
-TEST_CASE("engine lanes: more speeds than seats, each as alone") {
+TEST_CASE("batch of points: more speeds than slots, each as alone") {
   auto jobs = jobs_at(single_cylinder(0.7, 0.04),
                       {4000, 4300, 4600, 4900, 5200, 5500, 5800, 6100, 6400, 6700, 7000});
   run_together(jobs);
@@ -111,7 +111,7 @@ TEST_CASE("engine lanes: more speeds than seats, each as alone") {
   CHECK(seconds > 0);
 }
 
-TEST_CASE("engine lanes: merges of every law and other lengths side by side") {
+TEST_CASE("batch of points: merges of every law and other lengths together") {
   std::vector<Job> jobs;
   for (const auto law :
        {JunctionLaw::momentum, JunctionLaw::constant_pressure, JunctionLaw::plenum}) {
@@ -126,8 +126,8 @@ TEST_CASE("engine lanes: merges of every law and other lengths side by side") {
   check_as_alone(jobs);
 }
 
-TEST_CASE("engine lanes: ends without reflection count what passes them once") {
-  // Beside runs whose merges take more rounds to answer than their own.
+TEST_CASE("batch of points: ends without reflection count what passes them once") {
+  // Beside runs whose merges take more iterations than their own.
   std::vector<Job> jobs;
   const auto whole = cross_plane_v8({{1, 3, 5, 7}, {8, 4, 6, 2}}, 0.8, 0.12);
   for (const std::size_t absorbed : {0u, 3u, 5u}) {
@@ -142,7 +142,7 @@ TEST_CASE("engine lanes: ends without reflection count what passes them once") {
   check_as_alone(jobs);
 }
 
-TEST_CASE("engine lanes: engines of another kind, and one that fails, leave the others alone") {
+TEST_CASE("batch of points: engines of another kind, and one that fails, leave the others alone") {
   auto jobs = jobs_at(single_cylinder(0.7, 0.04), {5000, 5500, 6000, 6500, 7000, 7500});
   jobs.push_back({single_cylinder(0.9, 0.02), 100, nullptr, {}});
   auto freezing = single_cylinder(0.7, 0.04);
@@ -157,7 +157,7 @@ TEST_CASE("engine lanes: engines of another kind, and one that fails, leave the 
   check_as_alone(jobs);
 }
 
-TEST_CASE("engine lanes: a run that was side by side is a start for others, as one alone is") {
+TEST_CASE("batch of points: a run of a batch is a start for others, as one alone is") {
   auto jobs = jobs_at(single_cylinder(0.7, 0.05), {5000, 5300, 5600, 5900, 6200, 6500});
   run_together(jobs);
   for (Job& job : jobs) {
@@ -171,26 +171,26 @@ TEST_CASE("engine lanes: a run that was side by side is a start for others, as o
   }
 }
 
-TEST_CASE("engine lanes: stopped, they give up every run and can be used again") {
+TEST_CASE("batch of points: stopped, they give up every run and can be used again") {
   const auto engine = single_cylinder(0.7, 0.04);
   std::vector<std::unique_ptr<PointSimulation>> runs;
   for (int i = 0; i < 8; ++i) {
     runs.push_back(std::make_unique<PointSimulation>(engine, 90 + i, settings(9)));
   }
-  PointBatch lanes;
+  PointBatch batch;
   std::size_t next = 0;
   const PointBatch::Next take = [&] { return next < runs.size() ? runs[next++].get() : nullptr; };
   int asked = 0;
-  CHECK_THROWS_AS(lanes.run(
+  CHECK_THROWS_AS(batch.run(
                       take, [](PointSimulation&, const PointBatch::End&) { FAIL("one was done"); },
                       [&] { return ++asked < 12; }),
                   RunStopped);
   CHECK(asked == 12);
-  runs.clear();  // nobody is seated any more
+  runs.clear();  // no slot holds one any more
   std::vector<Job> jobs = jobs_at(engine, {6000});
   jobs[0].run = std::make_unique<PointSimulation>(engine, 100, settings());
   bool given = false;
-  lanes.run([&] { return std::exchange(given, true) ? nullptr : jobs[0].run.get(); },
+  batch.run([&] { return std::exchange(given, true) ? nullptr : jobs[0].run.get(); },
             [&](PointSimulation&, const PointBatch::End& end) {
               jobs[0].done = true;
               jobs[0].end = end;

@@ -165,7 +165,7 @@ TEST_CASE("an engine that can not be built is refused") {
   EngineSpecification e = single_cylinder(0.7, 0.02);
   CHECK_THROWS_AS(PointSimulation(e, 0, {}), std::invalid_argument);
   CHECK_THROWS_AS(PointSimulation(e, -50, {}), std::invalid_argument);
-  for (double& area : e.exhaust_valve.out.area) area *= 3;
+  for (double& area : e.exhaust_valve.forward.area) area *= 3;
   try {
     PointSimulation run(e, 100, {});
     FAIL("a valve wider than its port was accepted");

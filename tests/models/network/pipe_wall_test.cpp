@@ -268,7 +268,7 @@ TEST_CASE("a bare pipe settles where gas and surroundings balance") {
   for (int i = 0; i < 25; ++i) {
     const double from = steady.rig.time();
     steady.rig.run_until(from + 0.01);
-    change = net.settle_walls(steady.rig.time() - from);
+    change = net.balance_wall_temperatures(steady.rig.time() - from);
   }
   CHECK(change < 0.01);
   const double heat_before = net.wall_heat();

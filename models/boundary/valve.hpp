@@ -1,0 +1,55 @@
+// A poppet valve as the end of a pipe: an orifice between port and cylinder whose area follows from
+// the lift (poppet_valve.hpp). What stands behind it is set before each step; its flux serves port
+// and cylinder alike, so that what leaves one enters the other, exactly.
+//
+// Direction. Flow curves are those of a flow bench: `forward` is the way the gas is meant to go,
+// out of the cylinder at an exhaust valve and into it at an intake valve. From here on everything
+// is counted into the pipe; this is the only place where one becomes the other.
+#pragma once
+
+#include <string>
+
+#include "models/boundary/boundary.hpp"
+#include "models/boundary/poppet_valve.hpp"
+
+namespace pulsewright::models {
+
+// The cylinder in the middle of a step, as its valves see it.
+struct CylinderState {
+  double angle = 0;             // deg of the cylinder
+  Reservoir<double> mixed{};    // perfectly mixed
+  Reservoir<double> overlap{};  // the gas that leaves by the exhaust valve in overlap
+};
+
+// Which way gas is meant to pass a valve.
+enum class ValveKind { exhaust, intake };
+
+class Valve : public SingleOrifice {
+ public:
+  struct Specification {
+    std::string cylinder;  // as messages call it
+    PipeEnd end;
+    ValveKind kind;
+    ValveSpecification valve;
+  };
+
+  // Throws std::invalid_argument where its effective area is larger than its port.
+  Valve(const Specification& spec, const BoundarySetup& setup);
+
+  double lift(double angle) const { return valve_.lift(angle); }  // m; deg of the cylinder
+  // Before begin_step(): the lift in the middle of the step, m, and what stands behind the valve.
+  void set_cylinder(double lift, const Reservoir<double>& cylinder) {
+    lift_ = lift;
+    cylinder_ = cylinder;
+  }
+  void begin_step(const BoundaryStep& step, std::span<const PipeEndState> ends);
+
+ private:
+  ValveKind kind_;
+  PoppetValve valve_;
+  double lift_ = 0;
+  Reservoir<double> cylinder_{};
+};
+static_assert(Boundary<Valve>);
+
+}  // namespace pulsewright::models

@@ -1,0 +1,206 @@
+#include "models/engine/point_figures.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "models/boundary/crank_angle.hpp"
+#include "models/cylinder/friction.hpp"
+#include "models/figures/merge_figures.hpp"
+
+namespace pulsewright::models {
+
+namespace {
+
+double mean_of(const std::vector<CylinderFigures>& figures, double CylinderFigures::*field) {
+  double sum = 0;
+  for (const auto& f : figures) sum += f.*field;
+  return sum / static_cast<double>(figures.size());
+}
+
+// What a cylinder and its ports did in a step.
+CylinderStep step_of(const Network& network, std::size_t i, double angle, const StepInterval& step,
+                     double exhaust_area, double intake_area) {
+  const EndFlux<double>& exhaust = network.exhaust_flux(i);
+  const EndFlux<double>& intake = network.intake_flux(i);
+  CylinderStep s;
+  s.angle = angle;
+  s.d_angle = step.turned;
+  s.dt = step.dt;
+  s.exhaust_pressure = exhaust.p;
+  s.intake_pressure = intake.p;
+  s.exhaust_mass = exhaust_area * exhaust.mass;
+  s.exhaust_burnt = exhaust_area * exhaust.burnt;
+  s.exhaust_enthalpy = exhaust_area * exhaust.energy - 0.5 * s.exhaust_mass * exhaust.v * exhaust.v;
+  s.intake_mass = -intake_area * intake.mass;
+  s.intake_burnt = -intake_area * intake.burnt;
+  s.cylinder_pressure = network.cylinders().pressure(i);
+  s.cylinder_mass = network.cylinders().mass(i);
+  s.cylinder_burnt = network.cylinders().burnt_mass(i);
+  return s;
+}
+
+}  // namespace
+
+PointFigures::PointFigures(const EngineSpecification& engine, double speed,
+                           const RunSettings& settings, const Network& network)
+    : engine_(engine),
+      speed_(speed),
+      settings_(settings),
+      swept_(network.cylinders().crank().swept_volume()) {
+  const double reference_mass = swept_ * engine.ambient.pressure /
+                                (network.gas().gas_constant(0.0) * engine.ambient.temperature);
+  for (std::size_t i = 0; i < engine.cylinders.size(); ++i) {
+    figures_.emplace_back(engine, swept_, reference_mass);
+  }
+}
+
+void PointFigures::begin_cycle(const Network& network, bool recorded) {
+  history_.push_back({LedgerTotals(network), network.first_order_fallbacks(), {}, 0, 0});
+  record_.reset();
+  tracer_.reset();
+  if (recorded) {
+    record_.emplace(engine_, settings_);
+    tracer_.emplace(engine_);
+  }
+  launching_ = recorded;
+  sums_before_.clear();
+  for (std::size_t i = 0; i < figures_.size(); ++i) {
+    figures_[i].start();
+    sums_before_.push_back(network.cylinders().sums(i));
+  }
+}
+
+void PointFigures::sample_ports(const Network& network, const StepInterval& step) {
+  for (std::size_t i = 0; i < figures_.size(); ++i) {
+    const CylinderSpecification& cylinder = engine_.cylinders[i];
+    const double angle = fold(step.angle - cylinder.firing_angle_deg);
+    const CylinderStep s = step_of(network, i, angle, step, network.end_area(cylinder.exhaust),
+                                   network.end_area(cylinder.intake));
+    figures_[i].add(s);
+    if (record_) {
+      record_->add(i, s, network.pipes()[static_cast<std::size_t>(cylinder.exhaust.pipe)],
+                   network.gas());
+    }
+    if (tracer_ && launching_) launch_pulse(i, angle, step.turned);
+  }
+}
+
+// A mark is set off where the step passes one of the even angles after exhaust valve opening.
+void PointFigures::launch_pulse(std::size_t cylinder, double angle, double turned) {
+  const double opens = engine_.exhaust_valve.opens_deg;
+  const double since = fold(angle + turned - opens);
+  const double next = std::floor(since / PulseTracer::launch_step) * PulseTracer::launch_step;
+  if (since <= PulseTracer::launch_span && since - turned < next) {
+    tracer_->launch(cylinder, fold(opens + next));
+  }
+}
+
+void PointFigures::end_step(const Network& network, const StepInterval& step, double before,
+                            double after) {
+  follow_pulses(network, step);
+  if (record_) record_->add_network(before, after, network);
+}
+
+void PointFigures::follow_pulses(const Network& network, const StepInterval& step) {
+  if (tracer_) tracer_->move(network.pipes(), network.gas(), step.dt, step.turned);
+}
+
+void PointFigures::end_cycle(const Network& network) {
+  launching_ = false;
+  Cycle& cycle = history_.back();
+  for (std::size_t i = 0; i < figures_.size(); ++i) {
+    const CylinderSums now = network.cylinders().sums(i);
+    const CylinderSums& then = sums_before_[i];
+    cycle.figures.push_back(figures_[i].finish(network.gas(), engine_.cylinders[i].number,
+                                               now.work - then.work,
+                                               now.work_gross - then.work_gross));
+  }
+  cycle.torque = torque_of(cycle.figures);
+  cycle.overlap = mean_of(cycle.figures, &CylinderFigures::overlap_exhaust_pressure);
+}
+
+std::vector<double> PointFigures::monitored_quantities(const Network& network) const {
+  const Cycle& cycle = history_.back();
+  std::vector<double> quantities;
+  for (const auto& f : cycle.figures) {
+    quantities.push_back(f.trapped_mass);
+    quantities.push_back(f.imep);
+    // Shifted so that a small fraction need not repeat better than a tenth of the charge would.
+    quantities.push_back(0.1 + f.residual_fraction);
+  }
+  const std::vector<Content> outlets = network.outlets();
+  for (std::size_t i = 0; i < outlets.size(); ++i) {
+    quantities.push_back(outlets[i].mass - cycle.before.outlets[i].mass);
+  }
+  for (const auto& pipe : network.pipes()) {
+    quantities.push_back(PipeWall::mean_temperature(pipe));
+  }
+  return quantities;
+}
+
+double PointFigures::torque_of(const std::vector<CylinderFigures>& figures) const {
+  const double piston_speed = 2.0 * engine_.geometry.stroke * speed_;
+  double work = 0;
+  for (const auto& f : figures) {
+    work += swept_ * (f.imep - friction_pressure(engine_.friction, f.peak_pressure, piston_speed));
+  }
+  return work / (4.0 * std::numbers::pi);
+}
+
+void PointFigures::sum_up(const std::vector<CylinderFigures>& figures, PointResult& r) const {
+  const auto n = static_cast<double>(figures_.size());
+  r.cylinders = figures;
+  r.torque = torque_of(figures);
+  r.power = r.torque * 2.0 * std::numbers::pi * speed_;
+  r.bmep = r.torque * 4.0 * std::numbers::pi / (n * swept_);
+  using F = CylinderFigures;
+  r.imep = mean_of(figures, &F::imep);
+  r.pmep = mean_of(figures, &F::pmep);
+  r.fmep = r.imep - r.bmep;
+  r.volumetric_efficiency = mean_of(figures, &F::volumetric_efficiency);
+  r.delivery_ratio = mean_of(figures, &F::delivery_ratio);
+  r.residual_fraction = mean_of(figures, &F::residual_fraction);
+  r.short_circuit_fraction = mean_of(figures, &F::short_circuit_fraction);
+  r.overlap_exhaust_pressure = mean_of(figures, &F::overlap_exhaust_pressure);
+  r.overlap_difference = mean_of(figures, &F::overlap_difference);
+  r.depression = mean_of(figures, &F::depression);
+  r.depression_angle = mean_of(figures, &F::depression_angle);
+  r.exhaust_stroke_pressure = mean_of(figures, &F::exhaust_stroke_pressure);
+  r.blowdown_pulse = mean_of(figures, &F::blowdown_pulse);
+  r.exhaust_temperature = mean_of(figures, &F::exhaust_temperature);
+  r.fuel_flow = r.ledger.mass.source * 0.5 * speed_;
+}
+
+void PointFigures::finish_period(const Network& network, int period, PointResult& result) {
+  const std::size_t first = history_.size() - static_cast<std::size_t>(period);
+  result.ledger = ledger_between(history_[first].before, LedgerTotals(network), period);
+  result.clipped = network.first_order_fallbacks() - history_[first].first_order_fallbacks_before;
+  std::vector<CylinderFigures> mean;
+  pulse_angle_.clear();
+  for (std::size_t i = 0; i < figures_.size(); ++i) {
+    std::vector<CylinderFigures> set;
+    for (std::size_t k = first; k < history_.size(); ++k) set.push_back(history_[k].figures[i]);
+    mean.push_back(mean_figures(set));
+    pulse_angle_.push_back(figures_[i].pulse_angle());
+  }
+  sum_up(mean, result);
+  record_->finish(result);
+  record_.reset();
+  if (first < static_cast<std::size_t>(period)) return;
+  double torque = 0;
+  double overlap = 0;
+  for (std::size_t k = first - static_cast<std::size_t>(period); k < first; ++k) {
+    torque += history_[k].torque / period;
+    overlap += history_[k].overlap / period;
+  }
+  result.cycle_noise_torque = std::abs(result.torque - torque);
+  result.cycle_noise_overlap = std::abs(result.overlap_exhaust_pressure - overlap);
+}
+
+void PointFigures::finish_pulses(const Network& network, PointResult& result) {
+  result.merges = merge_figures(engine_, *tracer_, network.pipes(), pulse_angle_, speed_);
+  tracer_.reset();
+}
+
+}  // namespace pulsewright::models

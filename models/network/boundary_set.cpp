@@ -1,0 +1,138 @@
+#include "models/network/boundary_set.hpp"
+
+#include <stdexcept>
+#include <string>
+
+#include "models/network/topology.hpp"
+
+namespace pulsewright::models {
+
+namespace {
+
+// The valves of all cylinders.
+std::vector<Valve::Specification> valves_of(const EngineSpecification& engine) {
+  std::vector<Valve::Specification> valves;
+  for (const CylinderSpecification& c : engine.cylinders) {
+    const std::string name = "cylinder " + std::to_string(c.number);
+    valves.push_back({name, c.exhaust, ValveKind::exhaust, engine.exhaust_valve});
+    valves.push_back({name, c.intake, ValveKind::intake, engine.intake_valve});
+  }
+  return valves;
+}
+
+}  // namespace
+
+BoundarySet::BoundarySet(const EngineSpecification& engine, const PipeSet& pipes) {
+  check_topology(engine);
+  build<Valve>(valves_of(engine), engine.ambient, pipes);
+  build<OpenEnd>(engine.open_ends, engine.ambient, pipes);
+  build<OrificeEnd>(engine.orifice_ends, engine.ambient, pipes);
+  build<PrescribedEnd>(engine.prescribed_ends, engine.ambient, pipes);
+  build<Junction>(engine.junctions, engine.ambient, pipes);
+  build<ClosedEnd>(engine.closed_ends, engine.ambient, pipes);
+  build<AnechoicEnd>(engine.anechoic_ends, engine.ambient, pipes);
+  std::size_t count = 0;
+  for_each(*this, [&](const auto& boundary, std::size_t, std::size_t first) {
+    orifices_ = first + boundary.orifices();
+    ++count;
+  });
+  requested_.resize(count);
+}
+
+template <class Kind, class Specification>
+void BoundarySet::build(const std::vector<Specification>& specifications, const Ambient& ambient,
+                        const PipeSet& pipes) {
+  for (const Specification& spec : specifications) {
+    states_.clear();
+    for (const PipeEnd& end : ends_of(spec)) states_.push_back(pipes.end_at_rest(end));
+    std::get<std::vector<Kind>>(lists_).emplace_back(spec,
+                                                     BoundarySetup{pipes.gas(), ambient, states_});
+  }
+}
+
+template <class Self, class Action>
+void BoundarySet::for_each(Self& self, const Action& action) {
+  std::size_t place = 0;
+  std::size_t first = 0;
+  std::apply(
+      [&](auto&... lists) {
+        const auto each = [&](auto& list) {
+          for (auto& boundary : list) {
+            action(boundary, place++, first);
+            first += boundary.orifices();
+          }
+        };
+        (each(lists), ...);
+      },
+      self.lists_);
+}
+
+void BoundarySet::begin_step(const PipeSet& pipes, double dt, double time) {
+  const BoundaryStep step{pipes.gas(), dt, time};
+  for_each(*this, [&](auto& boundary, std::size_t, std::size_t) {
+    states_.clear();
+    for (const PipeEnd& end : boundary.ends()) states_.push_back(pipes.end(end));
+    boundary.begin_step(step, states_);
+  });
+}
+
+bool BoundarySet::request(OrificeBatch& orifices, std::size_t first) {
+  bool any = false;
+  for_each(*this, [&](auto& boundary, std::size_t i, std::size_t number) {
+    requested_[i] = boundary.request(orifices, first + number);
+    any = any || requested_[i];
+  });
+  return any;
+}
+
+void BoundarySet::apply(const OrificeBatch& orifices, std::size_t first) {
+  for_each(*this, [&](auto& boundary, std::size_t i, std::size_t number) {
+    if (requested_[i]) boundary.apply(orifices, first + number);
+  });
+}
+
+void BoundarySet::set_fluxes(PipeSet& pipes) const {
+  for_each(*this, [&](const auto& boundary, std::size_t, std::size_t) {
+    std::size_t k = 0;
+    for (const PipeEnd& end : boundary.ends()) pipes.set_flux(end, boundary.flux(k++));
+  });
+}
+
+Content BoundarySet::content() const {
+  Content sum;
+  for_each(*this, [&](const auto& boundary, std::size_t, std::size_t) {
+    const Content held = boundary.content();
+    sum.mass += held.mass;
+    sum.burnt += held.burnt;
+    sum.energy += held.energy;
+  });
+  return sum;
+}
+
+std::vector<Content> BoundarySet::outlets() const {
+  std::vector<Content> passed;
+  const auto add = [&](const auto& list) {
+    for (const auto& end : list) passed.push_back(end.outflow());
+  };
+  add(of<OpenEnd>());
+  add(of<AnechoicEnd>());
+  add(of<OrificeEnd>());
+  add(of<PrescribedEnd>());
+  return passed;
+}
+
+void BoundarySet::start_from(const BoundarySet& other) {
+  const auto take_over = [](auto& to, const auto& from) {
+    if (to.size() != from.size()) {
+      throw std::invalid_argument("start_from: not the same boundaries");
+    }
+    for (std::size_t i = 0; i < to.size(); ++i) to[i].start_from(from[i]);
+  };
+  std::apply(
+      [&](auto&... lists) {
+        (take_over(lists, std::get<std::remove_reference_t<decltype(lists)>>(other.lists_)), ...);
+      },
+      lists_);
+}
+
+}  // namespace pulsewright::models

@@ -1,0 +1,77 @@
+// All boundaries of a network: who stands at which pipe end, and their part in a time step.
+//
+// In: a specification and the states of the pipe ends. Out: the flux at each pipe end. Kinds of
+// boundaries stand in one list, BoundaryKinds; whatever meets the concept Boundary
+// (boundary/boundary.hpp) may join it.
+#pragma once
+
+#include <cstddef>
+#include <tuple>
+#include <vector>
+
+#include "models/boundary/anechoic_end.hpp"
+#include "models/boundary/closed_end.hpp"
+#include "models/boundary/junction.hpp"
+#include "models/boundary/open_end.hpp"
+#include "models/boundary/orifice_end.hpp"
+#include "models/boundary/prescribed_end.hpp"
+#include "models/boundary/valve.hpp"
+#include "models/network/pipe_set.hpp"
+#include "models/network/specification.hpp"
+
+namespace pulsewright::models {
+
+template <Boundary... Kinds>
+using ListsOf = std::tuple<std::vector<Kinds>...>;
+
+// One list per kind, each in the order of the specification. A new kind: its name here, and a line
+// in the constructor.
+using BoundaryKinds =
+    ListsOf<Valve, OpenEnd, OrificeEnd, PrescribedEnd, Junction, ClosedEnd, AnechoicEnd>;
+
+class BoundarySet {
+ public:
+  // Throws std::invalid_argument for a pipe end that is used twice, or not at all.
+  BoundarySet(const EngineSpecification& engine, const PipeSet& pipes);
+
+  template <class Kind>
+  const std::vector<Kind>& of() const {
+    return std::get<std::vector<Kind>>(lists_);
+  }
+  // Two per cylinder: exhaust, intake.
+  std::vector<Valve>& valves() { return std::get<std::vector<Valve>>(lists_); }
+
+  // How many numbers of orifices they use.
+  std::size_t orifices() const { return orifices_; }
+
+  // One step, see boundary/boundary.hpp; time in s of its middle. set_fluxes() then gives the pipes
+  // their fluxes.
+  void begin_step(const PipeSet& pipes, double dt, double time);
+  bool request(OrificeBatch& orifices, std::size_t first);
+  void apply(const OrificeBatch& orifices, std::size_t first);
+  void set_fluxes(PipeSet& pipes) const;
+
+  // Gas that they hold.
+  Content content() const;
+  // What left through each open end, then each anechoic, orifice and prescribed end, since the
+  // start.
+  std::vector<Content> outlets() const;
+  // Takes over the state of the same boundaries of another network. Throws std::invalid_argument
+  // where they do not match in number.
+  void start_from(const BoundarySet& other);
+
+ private:
+  template <class Kind, class Specification>
+  void build(const std::vector<Specification>& specifications, const Ambient& ambient,
+             const PipeSet& pipes);
+  // action(boundary, its place among all, the number of its first orifice)
+  template <class Self, class Action>
+  static void for_each(Self& self, const Action& action);
+
+  BoundaryKinds lists_;
+  std::size_t orifices_ = 0;
+  std::vector<char> requested_;       // whether each has orifices in the batch
+  std::vector<PipeEndState> states_;  // of the ends of one boundary, work space
+};
+
+}  // namespace pulsewright::models

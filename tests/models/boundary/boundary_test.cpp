@@ -1,0 +1,205 @@
+// What holds for every boundary, through the one interface.
+#include "models/boundary/boundary.hpp"
+
+#include <doctest/doctest.h>
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "models/boundary/anechoic_end.hpp"
+#include "models/boundary/closed_end.hpp"
+#include "models/boundary/junction.hpp"
+#include "models/boundary/open_end.hpp"
+#include "models/boundary/orifice_end.hpp"
+#include "models/boundary/prescribed_end.hpp"
+#include "models/boundary/valve.hpp"
+#include "solver/gas/thermodynamics.hpp"
+#include "tests/near.hpp"
+#include "validation/rig/sample_engines.hpp"
+
+namespace pulsewright::tests {
+
+using namespace models;
+
+namespace {
+
+constexpr double p_out = 101325;
+constexpr double T_out = 293.15;
+constexpr double area = 1.2e-3;
+
+const solver::Gas& gas() {
+  static const solver::Gas the_gas = solver::air_and_products(1.87);
+  return the_gas;
+}
+
+PipeEndState end_state(double p, double T, double u, double Y = 0) {
+  const solver::Primitive<double> w{p / (gas().gas_constant(Y) * T), u, p, Y};
+  return {w, w, T, area};
+}
+
+// The fluxes of one step of a boundary, with its ends in the given states.
+using Fluxes =
+    std::function<std::vector<EndFlux<double>>(const std::vector<PipeEndState>&, double dt)>;
+
+struct Named {
+  std::string name;
+  std::size_t ends;
+  Fluxes fluxes;
+};
+
+template <Boundary T>
+Named named(std::string name, T boundary) {
+  const std::size_t n = boundary.ends().size();
+  return {std::move(name), n, [boundary](const std::vector<PipeEndState>& states, double dt) {
+            T copy = boundary;  // a boundary is a value: the one that was built stays as it is
+            OrificeBatch orifices;
+            solve_alone(copy, {gas(), dt, 0.5 * dt}, states, orifices);
+            std::vector<EndFlux<double>> fluxes;
+            for (std::size_t k = 0; k < states.size(); ++k) fluxes.push_back(copy.flux(k));
+            return fluxes;
+          }};
+}
+
+// One of every kind, with gas at rest at ambient state behind it.
+std::vector<Named> all_boundaries() {
+  const PipeEndState rest = end_state(p_out, T_out, 0);
+  const std::vector<PipeEndState> one{rest};
+  const std::vector<PipeEndState> three(3, rest);
+  const BoundarySetup setup{gas(), {p_out, T_out}, one};
+  const BoundarySetup setup_of_three{gas(), {p_out, T_out}, three};
+  const PipeEnd end{0, Side::left};
+  const auto still = [](double) { return GasState{p_out, T_out, 0}; };
+  std::vector<Named> all;
+  all.push_back(named("closed", ClosedEnd({end}, setup)));
+  all.push_back(named("anechoic", AnechoicEnd({end}, setup)));
+  for (const bool corrected : {false, true}) {
+    OpenEndSpecification open;
+    open.end = end;
+    open.entry_loss = 0.5;
+    open.effective_area_ratio = corrected ? 1.0 : 0.6;
+    open.end_correction = corrected;
+    all.push_back(named(corrected ? "open" : "orifice plate", OpenEnd(open, setup)));
+  }
+  all.push_back(named("orifice", OrificeEnd({end, still, [](double) { return 0.4; }}, setup)));
+  for (const auto quantity : {PrescribedQuantity::static_pressure, PrescribedQuantity::wave}) {
+    all.push_back(
+        named("prescribed pressure",
+              PrescribedEnd({end, quantity, [](double) { return p_out; }, T_out}, setup)));
+  }
+  all.push_back(named("prescribed mass flow", PrescribedEnd({end, PrescribedQuantity::mass_flow,
+                                                             [](double) { return 0.0; }, T_out},
+                                                            setup)));
+  Valve valve(
+      {"cylinder 1", end, ValveKind::exhaust, validation::engine_without_pipes().exhaust_valve},
+      setup);
+  valve.set_cylinder(0.006, {p_out, gas().enthalpy(T_out, 0.0), 0.0});
+  all.push_back(named("valve", valve));
+  for (const auto law :
+       {JunctionLaw::momentum, JunctionLaw::constant_pressure, JunctionLaw::plenum}) {
+    JunctionSpecification spec;
+    spec.name = "merge";
+    spec.law = law;
+    spec.branches = {{end, {-1, 0.2, 0}}, {end, {-1, -0.2, 0}}, {end, {1, 0, 0}}};
+    all.push_back(named("junction", Junction(spec, setup_of_three)));
+  }
+  return all;
+}
+
+}  // namespace
+
+TEST_CASE("boundaries: gas at rest stays at rest at every one of them") {
+  for (const Named& boundary : all_boundaries()) {
+    CAPTURE(boundary.name);
+    const std::vector<PipeEndState> rest(boundary.ends, end_state(p_out, T_out, 0));
+    for (const EndFlux<double>& f : boundary.fluxes(rest, 1e-5)) {
+      // Round-off of the pressure over rho c.
+      CHECK(std::abs(f.v) < 1e-10);
+      CHECK(std::abs(f.mass) < 1e-10);
+      CHECK(std::abs(f.energy) < 1e-4);  // 3e5 J/kg times that
+      CHECK(near(f.p, p_out, 1e-13));
+      CHECK(near(f.momentum, p_out, 1e-13));
+    }
+  }
+}
+
+TEST_CASE("boundaries: momentum, energy and burnt mass go with the mass that passes") {
+  for (const Named& boundary : all_boundaries()) {
+    CAPTURE(boundary.name);
+    for (const double p : {0.7e5, 0.98e5, 1.06e5, 1.8e5}) {
+      for (const double u : {-60.0, 0.0, 40.0}) {
+        const std::vector<PipeEndState> states(boundary.ends, end_state(p, 600, u, 0.5));
+        for (const EndFlux<double>& f : boundary.fluxes(states, 1e-6)) {
+          CAPTURE(p);
+          CAPTURE(u);
+          // The step is short, so that a junction takes it in one substep.
+          CHECK(near(f.momentum, f.mass * f.v + f.p, 1e-10));
+          CHECK(f.mass * f.v >= 0);
+          if (f.mass < 0) {
+            // The pipe's own gas: composition, and the stagnation enthalpy of gas of that
+            // temperature at the end.
+            const double T = f.p * f.v / (f.mass * gas().gas_constant(0.5));
+            CHECK(near(f.burnt, 0.5 * f.mass, 1e-10));
+            CHECK(near(f.energy, f.mass * (gas().enthalpy(T, 0.5) + 0.5 * f.v * f.v), 1e-10));
+          } else if (f.mass > 0) {
+            const double Y = f.burnt / f.mass;
+            CHECK(Y >= 0);
+            CHECK(Y <= 0.5 + 1e-12);
+            // Mach 1 at most.
+            const double T =
+                gas().temperature_from_enthalpy(f.energy / f.mass - 0.5 * f.v * f.v, Y);
+            CHECK(f.v <= gas().sound_speed(T, Y) * (1 + 1e-6));
+          }
+        }
+      }
+    }
+  }
+}
+
+TEST_CASE("boundaries: a copy goes on by itself") {
+  const PipeEndState rest = end_state(p_out, T_out, 0);
+  const std::vector<PipeEndState> one{rest};
+  OpenEndSpecification open;
+  open.end = {0, Side::left};
+  OpenEnd first(open, {gas(), {p_out, T_out}, one});
+  OrificeBatch orifices;
+  const std::vector<PipeEndState> pulse{end_state(1.3e5, 500, -100, 1)};
+  solve_alone(first, {gas(), 1e-5, 0}, pulse, orifices);
+  OpenEnd second = first;
+  OpenEnd fresh(open, {gas(), {p_out, T_out}, one});
+  fresh.start_from(first);
+  // The air outside is in motion in the copies too.
+  for (int i = 0; i < 5; ++i) {
+    for (OpenEnd* end : {&first, &second, &fresh}) {
+      OrificeBatch own;
+      solve_alone(*end, {gas(), 1e-5, 0}, pulse, own);
+    }
+    CHECK(second.flux(0).p == first.flux(0).p);
+    CHECK(fresh.flux(0).p == first.flux(0).p);
+  }
+  CHECK(second.outflow().mass == first.outflow().mass);
+  CHECK(fresh.outflow().mass < first.outflow().mass);  // sums are not taken over
+}
+
+TEST_CASE("valves: forward and reverse become into and out of the pipe") {
+  auto spec = validation::engine_without_pipes().exhaust_valve;
+  for (double& a : spec.reverse.area) a *= 0.5;
+  const std::vector<PipeEndState> one{end_state(p_out, T_out, 0)};
+  const BoundarySetup setup{gas(), {p_out, T_out}, one};
+  const auto mass_through = [&](ValveKind kind, double p_cylinder) {
+    Valve valve({"cylinder 1", {0, Side::left}, kind, spec}, setup);
+    valve.set_cylinder(0.004, {p_cylinder, gas().enthalpy(T_out, 0.0), 0.0});
+    OrificeBatch orifices;
+    solve_alone(valve, {gas(), 1e-6, 0}, one, orifices);
+    return valve.flux(0).mass;
+  };
+  // Small differences: the flow goes with the effective area. Out of the cylinder is forward at an
+  // exhaust valve and reverse at an intake valve.
+  const double rise = 1.001 * p_out;
+  const double fall = 0.999 * p_out;
+  CHECK(mass_through(ValveKind::exhaust, rise) > 0);
+  CHECK(mass_through(ValveKind::exhaust, fall) < 0);
+  CHECK(mass_through(ValveKind::exhaust, rise) > 1.5 * mass_through(ValveKind::intake, rise));
+  CHECK(mass_through(ValveKind::intake, fall) < 1.5 * mass_through(ValveKind::exhaust, fall));
+}
+
+}  // namespace pulsewright::tests
