@@ -1,4 +1,5 @@
-// Plots by gnuplot: one script with the data of all plots, one SVG file per plot.
+#include "validation/plots.hpp"
+
 #include <cmath>
 #include <cstdlib>
 #include <fmt/format.h>
@@ -7,8 +8,6 @@
 #include <stdexcept>
 #include <string>
 #include <vector>
-
-#include "validation/report_page.hpp"
 
 namespace pulsewright::validation {
 

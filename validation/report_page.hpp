@@ -1,7 +1,6 @@
 // The validation report as one HTML page that needs no network.
 #pragma once
 
-#include <filesystem>
 #include <string>
 #include <vector>
 
@@ -14,15 +13,8 @@ struct PageHead {
   std::string date;
 };
 
-// Draws all plots of the outcomes with gnuplot, as SVG text, in the order of cases and plots. The
-// text is empty for a plot that could not be drawn; without gnuplot all are empty. Temporary files
-// are written in the folder (must exist) and removed. Throws std::runtime_error when files cannot
-// be written.
-std::vector<std::vector<std::string>> draw_plots(const std::vector<CaseOutcome>& outcomes,
-                                                 const std::filesystem::path& folder);
-
 // The HTML page: a table of all cases, then text, figures and plots of each. `plots` as returned by
-// draw_plots().
+// draw_plots() (plots.hpp).
 std::string report_page(const PageHead& head, const std::vector<CaseOutcome>& outcomes,
                         const std::vector<std::vector<std::string>>& plots);
 

@@ -13,6 +13,7 @@
 #include "tools/cli/command.hpp"
 #include "tools/study/text_table.hpp"
 #include "tools/version.hpp"
+#include "validation/plots.hpp"
 #include "validation/report_page.hpp"
 #include "validation/run_cases.hpp"
 

@@ -2,7 +2,6 @@
 //
 //   [p, q]_left = T [p, q]_right,  q = volume velocity to the right
 //   pipe     [cosh(s L/c), Z sinh(s L/c); sinh(s L/c)/Z, cosh(s L/c)],  Z = rho c / A
-//   volume   [1, 0; s V/(rho c^2), 1],  equal pressure at all its ports
 //
 // at the complex frequency s = sigma + i omega. No losses, no mean flow. Source: Munjal (1987),
 // chapter 2.
@@ -25,19 +24,6 @@ inline FourPole pipe_four_pole(const Medium& gas, double length, double area, Co
   const Complex Z = gas.rho * gas.c / area;
   FourPole T;
   T << std::cosh(k), Z * std::sinh(k), std::sinh(k) / Z, std::cosh(k);
-  return T;
-}
-
-inline FourPole volume_four_pole(const Medium& gas, double volume, Complex s) {
-  FourPole T;
-  T << 1.0, 0.0, s * volume / (gas.rho * gas.c * gas.c), 1.0;
-  return T;
-}
-
-// A side branch of that admittance q/p.
-inline FourPole branch_four_pole(Complex admittance) {
-  FourPole T;
-  T << 1.0, 0.0, admittance, 1.0;
   return T;
 }
 

@@ -38,8 +38,6 @@ class WaveRecord {
   std::complex<double> pressure(std::complex<double> s) const { return right(s) + left(s); }
 
   const std::vector<double>& time() const { return time_; }
-  const std::vector<double>& right_wave() const { return right_; }
-  const std::vector<double>& left_wave() const { return left_; }
 
  private:
   // Trapezoidal rule over the time steps.
