@@ -23,8 +23,8 @@ def script(name):
 
 def result(reference_kernel, kernel, valve_ns, clock_us=None):
     benches = [
-        {"name": "reference_kernel", "run_name": "reference_kernel", "run_type": "iteration", "real_time": 900,
-         "cpu_time": 2000.0, "time_unit": "ns", "cell_updates": reference_kernel},
+        {"name": "reference_kernel", "run_name": "reference_kernel", "run_type": "iteration",
+         "real_time": 900, "cpu_time": 2000.0, "time_unit": "ns", "cell_updates": reference_kernel},
         {"name": "kernel/80", "run_name": "kernel/80", "run_type": "iteration", "real_time": 1,
          "cpu_time": 1.0, "time_unit": "us", "cell_updates": kernel},
         {"name": "valve", "run_name": "valve", "run_type": "iteration", "real_time": 1,
@@ -55,15 +55,15 @@ class Ratios(unittest.TestCase):
             code = self.ratios.main(list(arguments))
         return code, out.getvalue(), err.getvalue()
 
-    def test_figures_of_one_run_stand_beside_its_yardstick(self):
+    def test_figures_of_one_run_stand_beside_its_reference_kernel(self):
         code, text, _ = self.printed(self.file("a.json", result(40e6, 100e6, 250.0)))
         self.assertEqual(code, 0)
         self.assertIn("invented", text)
         self.assertRegex(text, r"kernel/80 +100.0 M/s +2.50 times as fast")
-        # 250 ns, in which the reference_kernel updates ten cells
+        # 250 ns, in which the reference kernel updates ten cells
         self.assertRegex(text, r"valve +250 ns +10.00 of its cell updates")
 
-    def test_two_runs_are_compared_bare_and_by_their_yardsticks(self):
+    def test_two_runs_are_compared_bare_and_by_their_reference_kernels(self):
         # A machine half as fast; the kernel kept its speed, the valve takes twice its time.
         old = self.file("old.json", result(40e6, 100e6, 250.0, 10))
         new = self.file("new.json", result(20e6, 100e6, 500.0, 5))
@@ -75,6 +75,17 @@ class Ratios(unittest.TestCase):
         self.assertEqual(rows["kernel/80"], ["1.00", "2.00"])
         self.assertEqual(rows["valve"], ["0.50", "1.00"])
         self.assertEqual(rows["all/2/real_time"], ["2.00", "4.00"])  # by the clock
+
+    def test_renamed_benches_are_compared(self):
+        old = result(40e6, 100e6, 250.0)
+        for bench, name in zip(old["benchmarks"], ("yardstick", "loop/80", "valve")):
+            bench["name"] = bench["run_name"] = name
+        old, new = self.file("old.json", old), self.file("new.json", result(40e6, 200e6, 250.0))
+        self.assertEqual(self.printed(old, new)[0], 2)  # no reference kernel in the old one
+        code, text, _ = self.printed(old, new, "yardstick=reference_kernel", "loop=kernel")
+        self.assertEqual(code, 0)
+        self.assertRegex(text, r"kernel/80 +100.0 M/s +200.0 M/s +2.00 +2.00")
+        self.assertEqual(self.printed(old, "a=b")[0], 2)
 
     def test_what_is_no_result_is_refused(self):
         good = self.file("good.json", result(1e6, 1e6, 1))
