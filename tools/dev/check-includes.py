@@ -9,6 +9,8 @@ Rules
   own files         #include "folder/file.hpp", from the root of the tree; never <...>, never `..`
   direction         a folder sees itself and what stands left of it in solver, models, cases,
                     validation, tools; tests see everything and nothing else sees tests
+  inside a folder   the parts of solver, models and tools see those that PARTS lists for them; files
+                    that stand directly in the folder see all its parts
   other libraries   solver sees Eigen and Boost.Align, models all of Boost too, cases and validation
                     toml++ and fmt too, tools all
 Exit code: 0 nothing wrong, 1 wrong includes (one line each), 2 wrong use.
@@ -21,6 +23,30 @@ import tempfile
 
 ORDER = ["solver", "models", "cases", "validation", "tools"]
 ONLOOKERS = ["tests"]
+# What a part of a folder may include of the other parts; each new part needs its line.
+PARTS = {
+    "solver": {
+        "simd": [],
+        "gas": ["simd"],
+        "riemann": ["simd", "gas"],
+        "pipe": ["simd", "gas", "riemann"],
+    },
+    "models": {
+        "boundary": [],
+        "cylinder": ["boundary"],
+        "network": ["boundary", "cylinder"],
+        "figures": ["boundary", "cylinder", "network"],
+        "engine": ["boundary", "cylinder", "network", "figures"],
+    },
+    "tools": {
+        "results": [],
+        "study": ["results"],
+        "spread": ["results", "study"],
+        "report": ["results", "study"],
+        "cli": ["results", "study", "spread", "report"],
+        "bench": ["results", "study"],
+    },
+}
 SUFFIXES = {".cpp", ".hpp", ".h", ".cc", ".hh", ".in", ".ipp"}
 
 # First folder that may include a library, by the start of the included name; the first that fits
@@ -68,8 +94,15 @@ def allowed_folders(folder):
     return ORDER[: ORDER.index(folder) + 1]
 
 
-def fault_of(folder, statement):
-    """What is wrong with the include statement (text after #include) in a file of `folder`."""
+def part_of(parts):
+    """The part of its folder that a file stands in, by its path in parts; None directly in it."""
+    return parts[1] if parts[0] in PARTS and len(parts) > 2 else None
+
+
+def fault_of(path, statement):
+    """What is wrong with the include statement (text after #include) in the file at `path`."""
+    place = path.split("/")
+    folder = place[0]
     target = TARGET.match(statement)
     if not target:
         return "an include must name its file in quotes or angle brackets"
@@ -85,8 +118,8 @@ def fault_of(folder, statement):
         for start, first in LIBRARIES.items():
             if name.startswith(start):
                 order = ORDER + ["tests"]
-                place = len(ORDER) if folder in ONLOOKERS else order.index(folder)
-                if place < order.index(first):
+                rank = len(ORDER) if folder in ONLOOKERS else order.index(folder)
+                if rank < order.index(first):
                     return f"{folder} may not use this library; {first} is the first that may"
                 return None
         return None
@@ -96,6 +129,13 @@ def fault_of(folder, statement):
         return f"'{parts[0]}' is no source folder; a library is included with angle brackets"
     if parts[0] not in allowed_folders(folder):
         return f"{folder} may not include from {parts[0]} (may: {', '.join(allowed_folders(folder))})"
+    own, other = part_of(place), part_of(parts)
+    if parts[0] == folder and own and other and own != other:
+        allowed = PARTS[folder].get(own)
+        if allowed is None:
+            return f"the part {folder}/{own} is not in the list PARTS of check-includes.py"
+        if other not in allowed:
+            return f"{folder}/{own} may not include from {folder}/{other} (may: {', '.join(allowed)})"
     return None
 
 
@@ -113,7 +153,7 @@ def faults_in_tree(root):
                 match = INCLUDE.match(line)
                 if not match:
                     continue
-                fault = fault_of(folder, match.group(1))
+                fault = fault_of(path.relative_to(root).as_posix(), match.group(1))
                 if fault:
                     faults.append((path.relative_to(root).as_posix(), number, match.group(1), fault))
     return faults, count
@@ -132,7 +172,12 @@ GOOD = {
                                   '#include "tools/version.hpp"\n#include "solver/flux.hpp"\n',
     "validation/nozzle.cpp": '#include <Eigen/Core>\n#include <fmt/format.h>\n'
                              '#include "cases/reader.hpp"\n#include "models/valve.hpp"\n',
-    "tools/cli/validate.cpp": '#include "validation/nozzle.hpp"\n',
+    "tools/cli/validate.cpp": '#include "validation/nozzle.hpp"\n#include "tools/report/a.hpp"\n'
+                              '#include "tools/cli/command.hpp"\n#include "tools/version.hpp"\n',
+    "models/engine/point.cpp": '#include "models/figures/a.hpp"\n#include "models/boundary/b.hpp"\n'
+                               '#include "solver/pipe/pipe.hpp"\n',
+    "models/kernels.cpp": '#include "models/cylinder/kernels.hpp"\n',
+    "solver/pipe/pipe.cpp": '#include "solver/riemann/hllc.hpp"\n#include "solver/simd/types.hpp"\n',
     "solver/comment.hpp": '// #include "tools/a.hpp"\n/* one\n#include "models/b.hpp"\n*/\n'
                           'const char* text = R"x(\n#include "cases/c.hpp"\n)x";\n'
                           'const char* link = "http://x"; // "\n',
@@ -174,6 +219,19 @@ BAD = [
     ("cases/a.hpp", '#include <hdf5_hl.h>\n', 1),
     ("cases/a.hpp", '#include <CLI/CLI.hpp>\n', 1),
     ("tools/a.hpp", '#include <doctest/doctest.h>\n', 1),
+    ("solver/simd/a.hpp", '#include "solver/gas/gas.hpp"\n', 1),
+    ("solver/gas/a.hpp", '#include "solver/riemann/hllc.hpp"\n', 1),
+    ("solver/riemann/a.hpp", '#include "solver/pipe/pipe.hpp"\n', 1),
+    ("models/boundary/a.hpp", '#include "models/cylinder/b.hpp"\n', 1),
+    ("models/cylinder/a.hpp", '#include "models/network/b.hpp"\n', 1),
+    ("models/network/a.hpp", '#include "models/figures/b.hpp"\n', 1),
+    ("models/figures/a.hpp", '#include "models/engine/b.hpp"\n', 1),
+    ("models/unheard/a.hpp", '#include "models/boundary/b.hpp"\n', 1),
+    ("tools/results/a.hpp", '#include "tools/study/b.hpp"\n', 1),
+    ("tools/study/a.hpp", '#include "tools/spread/b.hpp"\n', 1),
+    ("tools/spread/a.hpp", '#include "tools/report/b.hpp"\n', 1),
+    ("tools/report/a.hpp", '#include "tools/cli/b.hpp"\n', 1),
+    ("tools/bench/a.hpp", '#include "tools/report/b.hpp"\n', 1),
 ]
 
 
