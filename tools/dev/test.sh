@@ -1,13 +1,19 @@
 #!/bin/bash
 # Installs the packages, builds in every preset and runs every check and test.
 #
-#   tools/dev/test.sh           rules of the house, sanitizers with clang, clang-tidy, release build and
-#                               all tests, build and tests with MPI (what CI runs)
+#   tools/dev/test.sh           rules of the house, release build and all tests (with those of MPI),
+#                               sanitizers with clang and their tests, clang-tidy (what CI runs)
 #   tools/dev/test.sh --all     the same, and the optimised build by clang with its tests
-#   tools/dev/test.sh --quick   the rules of the house, release build and its tests without label long
+#   tools/dev/test.sh --quick   the rules of the house, release build without benchmarks and MPI, and
+#                               its tests without label long
 #
 # Goes on after a failed step, so that one run shows all that is wrong. The last line counts the
 # tests of all presets together, and every other step as one. Exit code 0 only if nothing failed.
+#
+# To keep all cores busy, the tests of one preset run while the next one is built, and clang-tidy,
+# at low priority, fills what is left. What runs beside another step prints when it is done. At the
+# end: where the time went, by step (from start to end, and the processors' time), and by the
+# slowest files of each build.
 set -uo pipefail
 cd "$(dirname "$0")/../.." || exit 1
 
@@ -22,86 +28,124 @@ esac
 
 jobs=$(nproc)
 export CTEST_PARALLEL_LEVEL=$jobs CLICOLOR_FORCE=0
+if command -v ccache >/dev/null; then
+  export CMAKE_CXX_COMPILER_LAUNCHER=ccache
+fi
 
-passed=0
-failed=0
-summary=()
-log=$(mktemp)
-trap 'rm -f "$log"' EXIT
+work=$(mktemp -d)  # for each step: <number>.result, and what it printed if it ran beside another
+steps=0
+beside=()  # numbers of the steps that run beside others
+trap 'rm -rf "$work"' EXIT
+exec 3>&2
+TIMEFORMAT='%0R %U %S'
 
-# step <name> <command...>: one step counts as one pass or one failure.
-step() {
-  local name=$1 start=$SECONDS outcome
-  shift
+# record <number> <name> <command...>: runs it and writes "name|s|processor s|passed|failed|words".
+record() {
+  local number=$1 name=$2 outcome words=ok passed=1 failed=0 line wall user sys
+  shift 2
   echo "== $name"
-  if "$@"; then
-    outcome=ok
-    passed=$((passed + 1))
-  else
-    outcome=FAILED
-    failed=$((failed + 1))
+  { time "$@" 2>&3 | tee "$work/$number.log"; outcome=${PIPESTATUS[0]}; } 2>"$work/$number.time"
+  read -r wall user sys <"$work/$number.time"
+  if [ "$1" = ctest ]; then
+    # CTest's closing line counts; without it CTest itself failed, or found no test.
+    line=$(grep -E '^[0-9]+% tests passed, [0-9]+ tests? failed out of [0-9]+' "$work/$number.log" |
+           tail -n 1)
+    failed=$(sed -nE 's/.*, ([0-9]+) tests? failed.*/\1/p' <<<"$line")
+    passed=$(sed -nE 's/.* out of ([0-9]+).*/\1/p' <<<"$line")
+    if [ -z "$line" ] || { [ "$outcome" -ne 0 ] && [ "$failed" -eq 0 ]; }; then
+      passed=0 failed=1 words="CTest failed with exit code $outcome"
+    else
+      passed=$((passed - failed))
+      words=$line
+    fi
+  elif [ "$outcome" -ne 0 ]; then
+    passed=0 failed=1 words=FAILED
   fi
-  summary+=("$(printf '%-34s %6d s   %s' "$name" $((SECONDS - start)) "$outcome")")
-  [ $outcome = ok ]
+  echo "$name|$wall|$(awk "BEGIN { print $user + $sys }")|$passed|$failed|$words" \
+    >"$work/$number.result"
+  [ "$failed" -eq 0 ]
 }
 
-# tests <preset> <more ctest arguments...>: counts what CTest's closing line says.
-tests() {
-  local preset=$1 start=$SECONDS outcome bad all line
-  shift
-  echo "== tests, $preset"
-  ctest --preset "$preset" --no-tests=error "$@" | tee "$log"
-  outcome=${PIPESTATUS[0]}
-  line=$(grep -E '^[0-9]+% tests passed, [0-9]+ tests? failed out of [0-9]+' "$log" | tail -n 1)
-  bad=$(sed -E 's/.*, ([0-9]+) tests? failed.*/\1/' <<<"$line")
-  all=$(sed -E 's/.* out of ([0-9]+).*/\1/' <<<"$line")
-  if [ -z "$line" ] || { [ "$outcome" -ne 0 ] && [ "$bad" -eq 0 ]; }; then
-    # CTest itself failed, or found no test.
-    failed=$((failed + 1))
-    line="CTest failed with exit code $outcome"
-  else
-    passed=$((passed + all - bad))
-    failed=$((failed + bad))
-  fi
-  summary+=("$(printf '%-34s %6d s   %s' "tests, $preset" $((SECONDS - start)) "$line")")
+# step <name> <command...>
+step() {
+  steps=$((steps + 1))
+  record $steps "$@"
 }
 
-# build <preset> <more arguments of the build...>
+# step_beside <name> <command...>: the same, beside what follows, until the next `wait_for_beside`.
+step_beside() {
+  steps=$((steps + 1))
+  ( exec 3>&1; record $steps "$@" ) >"$work/$steps.out" 2>&1 &
+  beside+=("$steps:$!")
+}
+
+wait_for_beside() {
+  local one
+  for one in "${beside[@]+"${beside[@]}"}"; do
+    wait "${one#*:}"
+    cat "$work/${one%%:*}.out"
+  done
+  beside=()
+}
+
 build() {
   local preset=$1
   shift
-  step "build, $preset" sh -c "cmake --preset $preset >'$log' || { cat '$log'; exit 1; }
-                               cmake --build --preset $preset -j $jobs $* -- -k 0"
+  step "build, $preset" cmake --build --preset "$preset" -j "$jobs" "$@" -- -k 0
+}
+
+configure() {
+  step "configure, $1" cmake --preset "$@"
 }
 
 step "packages" tools/dev/install-packages.sh
-if command -v ccache >/dev/null; then  # the build with MPI shares the objects of the release
-  export CMAKE_CXX_COMPILER_LAUNCHER=ccache
-fi
 step "direction of includes" tools/dev/check-includes.py
-step "format" tools/dev/check-format.sh
+built=(release)
 if [ $quick = yes ]; then
-  build release && tests release --label-exclude 'long|house'
+  step "files" tools/dev/check-files.py
+  step "format" tools/dev/check-format.sh
+  configure release && build release --target quick &&
+    step "tests, release" ctest --preset release --no-tests=error --label-exclude 'long|house|mpi' \
+      --exclude-regex '^(spread: |tests_spread)'
 else
+  configure release -D PULSEWRIGHT_MPI=ON
+  if configure sanitize; then
+    step_beside "clang-tidy" nice -n 10 tools/dev/check-tidy.py build/sanitize
+  fi
+  if build release; then
+    step_beside "tests, release" ctest --preset release --no-tests=error
+  fi
+  built+=(sanitize)
   if build sanitize; then
-    tests sanitize
-    step "clang-tidy" tools/dev/check-tidy.sh build/sanitize
+    # Those of the release may be under way still, so some cores are shared for a while.
+    step_beside "tests, sanitize" ctest --preset sanitize --no-tests=error
   fi
   if [ $all_presets = yes ]; then
-    build clang && tests clang
+    built+=(clang)
+    configure clang && build clang &&
+      step_beside "tests, clang" ctest --preset clang --no-tests=error
   fi
-  build release && tests release
-  build mpi --target tests_spread && tests mpi
-fi
-
-if [ $quick = no ]; then
   # Told, never judged: an instruction more is no defect.
   echo "== instructions against those recorded"
   tools/bench/instructions.py || true
+  wait_for_beside
 fi
 
 echo
-printf '%s\n' "${summary[@]}"
-printf '%-34s %6d s\n' "in all" $SECONDS
+for preset in "${built[@]}"; do
+  tools/dev/slowest-files.py "build/$preset" 8
+done
+echo
+echo "where the time went                     s   processor s"
+passed=0
+failed=0
+for number in $(seq $steps); do
+  [ -f "$work/$number.result" ] || continue
+  IFS='|' read -r name wall processor good bad words <"$work/$number.result"
+  printf '%-32s %8d %13.0f   %s\n' "$name" "$wall" "$processor" "$words"
+  passed=$((passed + good))
+  failed=$((failed + bad))
+done
+printf '%-32s %8d %13s\n' "in all" $SECONDS ""
 echo "$passed passed, $failed failed"
 [ $failed -eq 0 ]
