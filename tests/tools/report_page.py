@@ -1,6 +1,7 @@
 """The verb report: what stands in the page is what stands in the results file, texts stay texts, and
 no other file is lost; and compare --interference, whose runs the page shows."""
 
+# test needs: page
 import base64
 import html
 import json

@@ -18,6 +18,7 @@ struct ReportOptions {
 };
 
 void report(const ReportOptions& options) {
+  require_report_place(options.output);
   std::error_code error;
   if (!std::filesystem::exists(options.results, error)) {
     throw UsageError(fmt::format("there is no results file '{}'; `pulsewright compare` makes one",

@@ -1,5 +1,20 @@
 # Writes a C++ source that holds the bundled page.
 #   cmake -D SCRIPT=<js> -D STYLE=<css> -D SOURCE=<cpp> -P embed-page.cmake
+#   cmake -D SOURCE=<cpp> -P embed-page.cmake    an empty page, for programs without it
+if(NOT DEFINED SCRIPT)
+  file(WRITE "${SOURCE}" "// Generated for a program without the page of the report.
+#include \"tools/report/page_parts.hpp\"
+
+namespace pulsewright::tools {
+
+std::string_view page_script() { return {}; }
+std::string_view page_style() { return {}; }
+
+}  // namespace pulsewright::tools
+")
+  return()
+endif()
+
 function(bytes_of file variable)
   file(READ "${file}" hex HEX)
   string(REGEX REPLACE "([0-9a-f][0-9a-f])" "0x\\1," bytes "${hex}")

@@ -1,4 +1,5 @@
-// Script and style of the page, bundled from page/ when the program is built.
+// Script and style of the page, bundled from page/ when the program is built; both empty in a
+// program that was built without it (PULSEWRIGHT_PAGE=OFF).
 #pragma once
 
 #include <string_view>

@@ -89,6 +89,11 @@ std::string report_page(const StudyResults& results, UnitSystem units) {
 }
 
 void require_report_place(const std::string& path) {
+  if (page_script().empty()) {
+    throw std::invalid_argument(
+        "this program was built without the page of the report (PULSEWRIGHT_PAGE=OFF); build it "
+        "with Node and npm, or leave the report out");
+  }
   namespace fs = std::filesystem;
   std::error_code error;
   const auto status = fs::status(path, error);

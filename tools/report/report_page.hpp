@@ -14,11 +14,12 @@ namespace pulsewright::tools {
 std::string report_page(const StudyResults& results, UnitSystem units);
 
 // Writes the page beside `path` and renames it into place; returns its size in bytes. An existing
-// file is replaced only if it is such a page. Throws std::invalid_argument if it is something else,
-// std::runtime_error if it cannot be written.
+// file is replaced only if it is such a page. Throws std::invalid_argument if it is something else
+// or the program was built without the page, std::runtime_error if it cannot be written.
 std::size_t write_report(const StudyResults& results, const std::string& path, UnitSystem units);
 
-// Refuses what write_report would refuse, for callers that have long work to do before it.
+// Refuses what write_report would refuse, for callers that have long work to do before it; in a
+// program that was built without the page, everything.
 void require_report_place(const std::string& path);
 
 }  // namespace pulsewright::tools
