@@ -6,6 +6,8 @@
 #include <stdexcept>
 
 #include "models/figures/absorbed_pulse.hpp"
+#include "models/figures/cycle_record.hpp"
+#include "models/figures/merge_figures.hpp"
 #include "tools/version.hpp"
 
 namespace pulsewright::tools {
