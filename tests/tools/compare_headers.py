@@ -68,7 +68,7 @@ class Compare(CommandLineCase):
             self.assert_close(printed["margin"], np.sqrt(np.sum(np.square(parts))), 1e-9)
 
     def test_a_point_of_compare_is_the_point_of_run(self):
-        """Both settle to the same cycle, from different starts: three times the 0.1 % to which a
+        """Both converge to the same cycle, from different starts: three times the 0.1 % to which a
         cycle repeats."""
         printed = self.answer("compare", *SMALL, "--quick")["headers"]
         for header in printed:

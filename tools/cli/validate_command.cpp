@@ -178,7 +178,7 @@ void validate(const ValidateOptions& options, int& exit_code) {
 void add_validate_command(CLI::App& app, int& exit_code) {
   auto options = std::make_shared<ValidateOptions>();
   CLI::App* verb = app.add_subcommand(
-      "validate", "Hold the program against textbooks and handbooks, with a report");
+      "validate", "Compare the program with textbooks and handbooks, with a report");
   verb->add_option("--group", options->group, "Only this group, e.g. waves")->type_name("NAME");
   verb->add_option("--case", options->name, "Only this case, e.g. sod or waves/sod")
       ->type_name("NAME");

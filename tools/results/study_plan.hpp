@@ -1,5 +1,5 @@
 // What a comparison is going to compute, fixed before the first point: the input from which a
-// results file is laid out, and what a resumed run is held against.
+// results file is laid out, and what a resumed run is compared with.
 #pragma once
 
 #include <cstddef>
