@@ -110,7 +110,6 @@ class Junction {
     rate_ = {};
   }
   const JunctionContent& volume_content() const { return volume_content_; }
-  const JunctionSpecification& specification() const { return spec_; }
   JunctionState state(const solver::Gas& gas) const {
     return junction_state(gas, volume_content_, volume_);
   }

@@ -186,14 +186,6 @@ PointResult PointSimulation::run(const std::function<bool()>& keep_going) {
   return result_;
 }
 
-void PointSimulation::run_cycle() {
-  TimeStepper stepper;
-  stepper.assign(0, network_, this);
-  begin_cycle(false);
-  while (const auto step = step_of_cycle()) step_alone(stepper, *step);
-  ++cycles_;
-}
-
 RunFault PointSimulation::fault(const solver::Fault& fault) const {
   return RunFault(std::string(fault.what()) + ", at crank angle " + std::to_string(fold(angle_)) +
                   " deg of cycle " + std::to_string(cycles_ + 1) + ", speed " +

@@ -45,8 +45,7 @@ class PointSimulation : public StepObserver {
   // The fault that ended the run, with the place in the cycle.
   RunFault fault(const solver::Fault& fault) const;
 
-  // For tests: one cycle without judging it, and access to the parts.
-  void run_cycle();
+  // For tests: access to the parts.
   double angle() const { return angle_; }  // deg of engine crank angle since the start
   const Network& network() const { return network_; }
   Network& network() { return network_; }

@@ -1,5 +1,6 @@
 // The opening between a pipe end and a reservoir: nozzle, wall, open end, choking in both
-// directions, and the same answers in packs of numbers.
+// directions, and the same answers in packs of numbers. Over 400 lines because all of it holds one
+// header, with the same few states of gas and end.
 #include "models/boundary/orifice.hpp"
 
 #include <doctest/doctest.h>
