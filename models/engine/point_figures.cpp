@@ -6,17 +6,12 @@
 
 #include "models/boundary/crank_angle.hpp"
 #include "models/cylinder/friction.hpp"
+#include "models/figures/figure_means.hpp"
 #include "models/figures/merge_figures.hpp"
 
 namespace pulsewright::models {
 
 namespace {
-
-double mean_of(const std::vector<CylinderFigures>& figures, double CylinderFigures::*field) {
-  double sum = 0;
-  for (const auto& f : figures) sum += f.*field;
-  return sum / static_cast<double>(figures.size());
-}
 
 // What a cylinder and its ports did in a step.
 CylinderStep step_of(const Network& network, std::size_t i, double angle, const StepInterval& step,
@@ -117,7 +112,7 @@ void PointFigures::end_cycle(const Network& network) {
                                                now.work_gross - then.work_gross));
   }
   cycle.torque = torque_of(cycle.figures);
-  cycle.overlap = mean_of(cycle.figures, &CylinderFigures::overlap_exhaust_pressure);
+  cycle.overlap = mean_over_cylinders(cycle.figures, &CylinderFigures::overlap_exhaust_pressure);
 }
 
 std::vector<double> PointFigures::monitored_quantities(const Network& network) const {
@@ -154,21 +149,8 @@ void PointFigures::sum_up(const std::vector<CylinderFigures>& figures, PointResu
   r.torque = torque_of(figures);
   r.power = r.torque * 2.0 * std::numbers::pi * speed_;
   r.bmep = r.torque * 4.0 * std::numbers::pi / (n * swept_);
-  using F = CylinderFigures;
-  r.imep = mean_of(figures, &F::imep);
-  r.pmep = mean_of(figures, &F::pmep);
+  mean_over_cylinders(figures, r);
   r.fmep = r.imep - r.bmep;
-  r.volumetric_efficiency = mean_of(figures, &F::volumetric_efficiency);
-  r.delivery_ratio = mean_of(figures, &F::delivery_ratio);
-  r.residual_fraction = mean_of(figures, &F::residual_fraction);
-  r.short_circuit_fraction = mean_of(figures, &F::short_circuit_fraction);
-  r.overlap_exhaust_pressure = mean_of(figures, &F::overlap_exhaust_pressure);
-  r.overlap_difference = mean_of(figures, &F::overlap_difference);
-  r.depression = mean_of(figures, &F::depression);
-  r.depression_angle = mean_of(figures, &F::depression_angle);
-  r.exhaust_stroke_pressure = mean_of(figures, &F::exhaust_stroke_pressure);
-  r.blowdown_pulse = mean_of(figures, &F::blowdown_pulse);
-  r.exhaust_temperature = mean_of(figures, &F::exhaust_temperature);
   r.fuel_flow = r.ledger.mass.source * 0.5 * speed_;
 }
 
@@ -181,7 +163,7 @@ void PointFigures::finish_period(const Network& network, int period, PointResult
   for (std::size_t i = 0; i < figures_.size(); ++i) {
     std::vector<CylinderFigures> set;
     for (std::size_t k = first; k < history_.size(); ++k) set.push_back(history_[k].figures[i]);
-    mean.push_back(mean_figures(set));
+    mean.push_back(mean_over_cycles(set));
     pulse_angle_.push_back(figures_[i].pulse_angle());
   }
   sum_up(mean, result);

@@ -1,5 +1,5 @@
 // The same engine without the pulse of one cylinder at its merge: the cylinder runs on, but its
-// primary ends without reflection where it enters the merge, and its seat there is closed.
+// primary ends without reflection where it enters the merge, and its branch there is closed.
 //
 // Held against the whole engine this tells whose pulse acts on whom: what cylinder j sees at its
 // exhaust valve less without the pulse of cylinder i than with it is due to i. Two things go with

@@ -57,7 +57,8 @@ void CycleFigures::add(const CylinderStep& s) {
     f_.depression = gauge;
     f_.depression_angle = fold(s.angle + 0.5 * s.d_angle);
   }
-  // The pulse of the cylinder's own blowdown, not one that comes back from the merge.
+  // The pulse of the cylinder's own blowdown: later in the cycle a pulse of another cylinder, or
+  // one that comes back from the merge, may be higher.
   if (within_window(s.angle, s.d_angle, exhaust_opens_, exhaust_opens_ + blowdown_span) > 0 &&
       gauge > f_.blowdown_pulse) {
     f_.blowdown_pulse = gauge;
@@ -105,34 +106,6 @@ CylinderFigures CycleFigures::finish(const solver::Gas& gas, int number, double 
         gas.temperature_from_enthalpy(out_enthalpy_ / out_mass_, out_burnt_ / out_mass_);
   }
   return f;
-}
-
-CylinderFigures mean_figures(const std::vector<CylinderFigures>& sets) {
-  CylinderFigures mean = sets.front();
-  constexpr double CylinderFigures::*fields[] = {&CylinderFigures::volumetric_efficiency,
-                                                 &CylinderFigures::delivery_ratio,
-                                                 &CylinderFigures::trapped_mass,
-                                                 &CylinderFigures::residual_fraction,
-                                                 &CylinderFigures::short_circuit_fraction,
-                                                 &CylinderFigures::imep,
-                                                 &CylinderFigures::imep_gross,
-                                                 &CylinderFigures::pmep,
-                                                 &CylinderFigures::peak_pressure,
-                                                 &CylinderFigures::peak_pressure_angle,
-                                                 &CylinderFigures::overlap_exhaust_pressure,
-                                                 &CylinderFigures::overlap_difference,
-                                                 &CylinderFigures::depression,
-                                                 &CylinderFigures::depression_angle,
-                                                 &CylinderFigures::exhaust_stroke_pressure,
-                                                 &CylinderFigures::blowdown_pulse,
-                                                 &CylinderFigures::blowdown_pulse_angle,
-                                                 &CylinderFigures::exhaust_temperature};
-  for (const auto field : fields) {
-    double sum = 0;
-    for (const auto& set : sets) sum += set.*field;
-    mean.*field = sum / static_cast<double>(sets.size());
-  }
-  return mean;
 }
 
 }  // namespace pulsewright::models

@@ -50,7 +50,4 @@ class CycleFigures {
   double greatest_outflow_ = 0, pulse_angle_ = 0;           // kg/s, deg
 };
 
-// Mean of several sets of figures of one cylinder.
-CylinderFigures mean_figures(const std::vector<CylinderFigures>& sets);
-
 }  // namespace pulsewright::models

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "models/boundary/crank_angle.hpp"
+#include "models/figures/figure_table.hpp"
 
 namespace pulsewright::models {
 
@@ -58,12 +59,8 @@ CycleRecord::CycleRecord(const EngineSpecification& engine, const RunSettings& s
 void CycleRecord::start_traces(const EngineSpecification& engine) {
   const auto n = static_cast<std::size_t>(settings_.trace_points);
   traces_.resize(engine.cylinders.size());
-  for (auto& t : traces_) {
-    for (auto* trace :
-         {&t.exhaust_pressure, &t.exhaust_outgoing, &t.exhaust_returning, &t.exhaust_temperature,
-          &t.exhaust_mass_flow, &t.intake_pressure, &t.intake_mass_flow, &t.cylinder_pressure}) {
-      trace->assign(n, 0.0F);
-    }
+  for (auto& traces : traces_) {
+    for_each_member(traces, [&](std::vector<float>& trace) { trace.assign(n, 0.0F); });
   }
   last_.resize(engine.cylinders.size());
   tail_ends_ = tail_ends(engine);
@@ -82,12 +79,12 @@ void CycleRecord::add(std::size_t i, const CylinderStep& s, const solver::Pipe& 
   const SplitWave split =
       split_wave(pipe.p[0], pipe.u[0], gas.sound_speed(T, Y), gas.gamma(T, Y), ambient_);
   now.exhaust_pressure = s.exhaust_pressure;
-  now.outgoing = split.outgoing;
-  now.returning = split.returning;
+  now.exhaust_outgoing = split.outgoing;
+  now.exhaust_returning = split.returning;
   now.exhaust_temperature = T;
-  now.exhaust_flow = s.exhaust_mass;
+  now.exhaust_mass_flow = s.exhaust_mass;
   now.intake_pressure = s.intake_pressure;
-  now.intake_flow = s.intake_mass;
+  now.intake_mass_flow = s.intake_mass;
   const Sample& last = last_[i];
   now.after = s.cylinder_pressure;
   now.cylinder_pressure = last.valid ? 0.5 * (last.after + now.after) : now.after;
@@ -106,21 +103,13 @@ void CycleRecord::add(std::size_t i, const CylinderStep& s, const solver::Pipe& 
   const auto end = static_cast<long>(std::floor(now.middle / grid));
   CylinderTraces& t = traces_[i];
   for (long k = first; k <= end; ++k) {
-    const double share =
+    const double weight =
         (static_cast<double>(k) * grid - before.middle) / (now.middle - before.middle);
     const long points = settings_.trace_points;
     const auto at = static_cast<std::size_t>((k % points + points) % points);
-    const auto blend = [&](double Sample::*field) {
-      return static_cast<float>((1.0 - share) * (before.*field) + share * (now.*field));
-    };
-    t.exhaust_pressure[at] = blend(&Sample::exhaust_pressure);
-    t.exhaust_outgoing[at] = blend(&Sample::outgoing);
-    t.exhaust_returning[at] = blend(&Sample::returning);
-    t.exhaust_temperature[at] = blend(&Sample::exhaust_temperature);
-    t.exhaust_mass_flow[at] = blend(&Sample::exhaust_flow);
-    t.intake_pressure[at] = blend(&Sample::intake_pressure);
-    t.intake_mass_flow[at] = blend(&Sample::intake_flow);
-    t.cylinder_pressure[at] = blend(&Sample::cylinder_pressure);
+#define CYLINDER_TRACE(member, unit, text) \
+  t.member[at] = static_cast<float>((1.0 - weight) * before.member + weight * now.member);
+#include "models/figures/figure_table.inc"
   }
 }
 

@@ -38,9 +38,10 @@ class CycleRecord {
  private:
   void start_traces(const EngineSpecification& engine);
 
+  // One value of every trace of a cylinder.
   struct Sample {
-    double exhaust_pressure = 0, outgoing = 0, returning = 0, exhaust_temperature = 0;
-    double exhaust_flow = 0, intake_pressure = 0, intake_flow = 0, cylinder_pressure = 0;
+#define CYLINDER_TRACE(member, unit, text) double member = 0;
+#include "models/figures/figure_table.inc"
     double after = 0;   // Pa, cylinder pressure at the end of the step
     double middle = 0;  // deg, crank angle of the middle of the step, which the values hold at
     bool valid = false;

@@ -3,7 +3,7 @@
 // A pulse travels along the characteristic dx/dt = u + c of the computed flow. Marks are set off at
 // the valve at even steps of crank angle from exhaust valve opening on; each carries its launch
 // angle and notes when it passes the end of each pipe of its way. The pulse itself is the mark that
-// left at the angle of highest pressure at the valve in blowdown.
+// left at the angle of greatest outflow through the valve in blowdown.
 // Source: Courant & Friedrichs, Supersonic Flow and Shock Waves (1948), section 34
 // (characteristics).
 #pragma once
@@ -47,7 +47,7 @@ class PulseTracer {
     double launch_angle;  // deg of the cylinder
     double turned;        // deg since launch
     double time;          // s since launch
-    std::size_t part;     // place in the path
+    std::size_t part;     // index in the path
     double x;             // m in that pipe
   };
   struct Record {

@@ -278,7 +278,7 @@ TEST_CASE("a limit on the file size is told, at whatever byte it strikes") {
   }
 }
 
-TEST_CASE("a full disk is told, and points that have their place can still be stored") {
+TEST_CASE("a full disk is told, and points that are allocated can still be stored") {
   const ScratchFolder folder;
   const auto size = [&] {
     ResultsStore::create(folder.file("size.h5"), invented_study());

@@ -1,9 +1,8 @@
 // An invented study with invented points: every field of every point has a value of its own.
 //
-// for_each_field() names the dataset of each field by hand, apart from the tables of the results
-// store, so that two fields exchanged in those tables do not go unseen. It takes every structure
-// apart by structured bindings: a field that is added to one of them stops this header to compile
-// until the field is named here.
+// for_each_field() names the dataset of each field from the table of figures, apart from the code
+// of the results store. That the table has every field, and the few names that are not those of a
+// member, is tested in tests/models/figures/figure_table_test.cpp.
 #pragma once
 
 #include <algorithm>
@@ -12,155 +11,67 @@
 #include <string>
 #include <vector>
 
-#include "models/figures/point_result.hpp"
+#include "models/figures/figure_table.hpp"
 #include "tools/results/study_plan.hpp"
 
 namespace pulsewright::tests {
 
 // ---------------------------------------------------------------- every field and its dataset
 
-template <class Line, class Visit>
-void for_each_ledger_field(const std::string& name, Line& line, Visit& visit) {
-  auto& [in, source, out, lost, stored, imbalance] = line;
-  visit(name + "_in", in);
-  visit(name + "_source", source);
-  visit(name + "_out", out);
-  visit(name + "_lost", lost);
-  visit(name + "_stored", stored);
-  visit(name + "_imbalance", imbalance);
+// Calls visit(name of the dataset, value) for each row that `for_each_row` visits.
+template <class Part, class ForEachRow, class Visit>
+void for_each_row_of(Part& part, const std::string& word, ForEachRow for_each_row, Visit& visit) {
+  for_each_row([&](const auto& row) { visit(word + row.name, part.*row.member); });
 }
 
-template <class Cylinder, class Visit>
-void for_each_cylinder_field(Cylinder& cylinder, Visit& visit) {
-  auto& [number, volumetric_efficiency, delivery_ratio, trapped_mass, residual_fraction,
-         short_circuit_fraction, imep, imep_gross, pmep, peak_pressure, peak_pressure_angle,
-         overlap_exhaust_pressure, overlap_difference, depression, depression_angle,
-         exhaust_stroke_pressure, blowdown_pulse, blowdown_pulse_angle, exhaust_temperature] =
-      cylinder;
-  static_cast<void>(number);  // the coordinate `cylinder`
-  visit("cylinder_volumetric_efficiency", volumetric_efficiency);
-  visit("cylinder_delivery_ratio", delivery_ratio);
-  visit("cylinder_trapped_mass", trapped_mass);
-  visit("cylinder_residual_fraction", residual_fraction);
-  visit("cylinder_short_circuit_fraction", short_circuit_fraction);
-  visit("cylinder_imep", imep);
-  visit("cylinder_imep_gross", imep_gross);
-  visit("cylinder_pmep", pmep);
-  visit("cylinder_peak_pressure", peak_pressure);
-  visit("cylinder_peak_pressure_angle", peak_pressure_angle);
-  visit("cylinder_overlap_exhaust_pressure", overlap_exhaust_pressure);
-  visit("cylinder_overlap_difference", overlap_difference);
-  visit("cylinder_depression", depression);
-  visit("cylinder_depression_angle", depression_angle);
-  visit("cylinder_exhaust_stroke_pressure", exhaust_stroke_pressure);
-  visit("cylinder_blowdown_pulse", blowdown_pulse);
-  visit("cylinder_blowdown_pulse_angle", blowdown_pulse_angle);
-  visit("cylinder_exhaust_temperature", exhaust_temperature);
-}
-
-template <class Merge, class Visit>
-void for_each_merge_field(Merge& merge, Visit& visit) {
-  auto& [name, cylinders, arrival, gap, evenness, wave_speed, degrees_per_metre, length_to_even,
-         added_length] = merge;
-  static_cast<void>(name);  // the coordinate `merge`
-  visit("merge_cylinder", cylinders);
-  visit("merge_arrival", arrival);
-  visit("merge_gap", gap);
-  visit("merge_evenness", evenness);
-  visit("merge_wave_speed", wave_speed);
-  visit("merge_degrees_per_metre", degrees_per_metre);
-  visit("merge_length_to_even", length_to_even);
-  visit("merge_added_length", added_length);
-}
-
-template <class Pipe, class Visit>
-void for_each_pipe_field(Pipe& pipe, Visit& visit) {
-  auto& [name, wall_temperature, gas_temperature, peak_mach] = pipe;
-  static_cast<void>(name);  // the coordinate `pipe`
-  visit("pipe_wall_temperature", wall_temperature);
-  visit("pipe_gas_temperature", gas_temperature);
-  visit("pipe_peak_mach", peak_mach);
-}
-
-template <class Traces, class Visit>
-void for_each_trace(Traces& traces, Visit& visit) {
-  auto& [exhaust_pressure, exhaust_outgoing, exhaust_returning, exhaust_temperature,
-         exhaust_mass_flow, intake_pressure, intake_mass_flow, cylinder_pressure] = traces;
-  visit("trace_exhaust_pressure", exhaust_pressure);
-  visit("trace_exhaust_outgoing", exhaust_outgoing);
-  visit("trace_exhaust_returning", exhaust_returning);
-  visit("trace_exhaust_temperature", exhaust_temperature);
-  visit("trace_exhaust_mass_flow", exhaust_mass_flow);
-  visit("trace_intake_pressure", intake_pressure);
-  visit("trace_intake_mass_flow", intake_mass_flow);
-  visit("trace_cylinder_pressure", cylinder_pressure);
-}
-
-template <class Tail, class Visit>
-void for_each_tail_field(Tail& tail, Visit& visit) {
-  auto& [name, mass_flow] = tail;
-  static_cast<void>(name);  // the coordinate `tail`
-  visit("tail_mass_flow", mass_flow);
+template <class Visit>
+void for_each_trace(models::CylinderTraces& traces, Visit& visit) {
+  models::for_each_cylinder_trace(
+      [&](const auto& row) { visit(std::string("trace_") + row.name, traces.*row.member); });
 }
 
 template <class Wave, class Visit>
 void for_each_wave_field(Wave& wave, Visit& visit) {
-  auto& [cylinder, angle, distance, pipe_start, pipe_name, pressure, velocity] = wave;
-  visit("diagram_cylinder", cylinder);
-  visit("diagram_angle", angle);
-  visit("distance", distance);
-  visit("diagram_pipe_start", pipe_start);
-  visit("diagram_pipe", pipe_name);
-  visit("diagram_pressure", pressure);
-  visit("diagram_velocity", velocity);
+  visit("diagram_cylinder", wave.cylinder);
+  visit("diagram_angle", wave.angle);
+  visit("distance", wave.distance);
+  visit("diagram_pipe_start", wave.pipe_start);
+  visit("diagram_pipe", wave.pipe_name);
+  for_each_row_of(
+      wave, "diagram_", [](const auto& row) { models::for_each_diagram_array(row); }, visit);
 }
 
 template <class Point, class Visit>
 void for_each_field(Point& point, Visit& visit) {
-  auto& [speed, converged, cycles, period, cells, cell_size, steps, clipped, torque, power, bmep,
-         imep, pmep, fmep, volumetric_efficiency, delivery_ratio, residual_fraction,
-         short_circuit_fraction, overlap_exhaust_pressure, overlap_difference, depression,
-         depression_angle, exhaust_stroke_pressure, blowdown_pulse, exhaust_temperature, fuel_flow,
-         cycle_noise_torque, cycle_noise_overlap, cylinders, merges, pipes, ledger, traces, tails,
-         wave] = point;
-  static_cast<void>(converged);  // part of `status`
-  visit("rotation_rate", speed);
-  visit("cycles", cycles);
-  visit("period", period);
-  visit("cells", cells);
-  visit("cell_size", cell_size);
-  visit("steps", steps);
-  visit("clipped", clipped);
-  visit("torque", torque);
-  visit("power", power);
-  visit("bmep", bmep);
-  visit("imep", imep);
-  visit("pmep", pmep);
-  visit("fmep", fmep);
-  visit("volumetric_efficiency", volumetric_efficiency);
-  visit("delivery_ratio", delivery_ratio);
-  visit("residual_fraction", residual_fraction);
-  visit("short_circuit_fraction", short_circuit_fraction);
-  visit("overlap_exhaust_pressure", overlap_exhaust_pressure);
-  visit("overlap_difference", overlap_difference);
-  visit("depression", depression);
-  visit("depression_angle", depression_angle);
-  visit("exhaust_stroke_pressure", exhaust_stroke_pressure);
-  visit("blowdown_pulse", blowdown_pulse);
-  visit("exhaust_temperature", exhaust_temperature);
-  visit("fuel_flow", fuel_flow);
-  visit("cycle_noise_torque", cycle_noise_torque);
-  visit("cycle_noise_overlap", cycle_noise_overlap);
-  auto& [mass, burnt, energy] = ledger;
-  for_each_ledger_field("ledger_mass", mass, visit);
-  for_each_ledger_field("ledger_burnt", burnt, visit);
-  for_each_ledger_field("ledger_energy", energy, visit);
-  for (auto& cylinder : cylinders) for_each_cylinder_field(cylinder, visit);
-  for (auto& merge : merges) for_each_merge_field(merge, visit);
-  for (auto& pipe : pipes) for_each_pipe_field(pipe, visit);
-  for (auto& trace : traces) for_each_trace(trace, visit);
-  for (auto& tail : tails) for_each_tail_field(tail, visit);
-  for_each_wave_field(wave, visit);
+  for_each_row_of(
+      point, "", [](const auto& row) { models::for_each_point_figure(row); }, visit);
+  models::for_each_ledger_line([&](const auto& line) {
+    for_each_row_of(
+        point.ledger.*line.member, std::string("ledger_") + line.name + "_",
+        [](const auto& row) { models::for_each_ledger_column(row); }, visit);
+  });
+  for (auto& cylinder : point.cylinders) {
+    for_each_row_of(
+        cylinder, "cylinder_", [](const auto& row) { models::for_each_cylinder_figure(row); },
+        visit);
+  }
+  for (auto& merge : point.merges) {
+    for_each_row_of(
+        merge, "merge_", [](const auto& row) { models::for_each_merge_figure(row); }, visit);
+  }
+  for (auto& pipe : point.pipes) {
+    for_each_row_of(
+        pipe, "pipe_", [](const auto& row) { models::for_each_pipe_figure(row); }, visit);
+  }
+  for (auto& traces : point.traces) {
+    for_each_row_of(
+        traces, "trace_", [](const auto& row) { models::for_each_cylinder_trace(row); }, visit);
+  }
+  for (auto& tail : point.tails) {
+    for_each_row_of(
+        tail, "tail_", [](const auto& row) { models::for_each_tail_trace(row); }, visit);
+  }
+  for_each_wave_field(point.wave, visit);
 }
 
 // ---------------------------------------------------------------- the study
@@ -367,12 +278,12 @@ inline nlohmann::json everything(const models::PointResult& point) {
 inline std::string differing_field(const models::PointResult& point,
                                    const models::PointResult& expected) {
   const auto values = everything(point);
-  const auto wanted = everything(expected);
-  for (const auto& [name, value] : wanted.items()) {
+  const auto expected_values = everything(expected);
+  for (const auto& [name, value] : expected_values.items()) {
     if (!values.contains(name) || values[name] != value) return name;
   }
   for (const auto& [name, value] : values.items()) {
-    if (!wanted.contains(name)) return name;
+    if (!expected_values.contains(name)) return name;
   }
   return "";
 }

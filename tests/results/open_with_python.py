@@ -67,10 +67,11 @@ def is_header_dataset(item):
 
 
 def rows_of_page():
-    """Name -> (dimensions, type, unit) of the tables in the format page."""
+    """Name -> (dimensions, type, unit) of the tables in the format page; two columns may follow."""
     rows = {}
     for line in PAGE.read_text(encoding="utf-8").splitlines():
-        parts = re.fullmatch(r"\| `(\w+)` \| ([\w, ]+) \| (\w+) \| ([^|]*?) ?\| ([^|]+) \|", line)
+        parts = re.fullmatch(r"\| `(\w+)` \| ([\w, ]+) \| (\w+) \| ([^|]*?) ?\| ([^|]+) \|"
+                             r"(?: \w+ \| \w+ \|)?", line)
         if parts:
             rows[parts[1]] = (tuple(parts[2].split(", ")), parts[3], parts[4])
     return rows
@@ -93,7 +94,7 @@ def expected_array(name, group, expected, speeds):
 def check_root(file):
     attributes = file.attrs
     check(attributes["format"] == "pulsewright-results", "root: format")
-    check(attributes["format_version"] == 1, "root: format version")
+    check(attributes["format_version"] == 2, "root: format version")
     check(re.fullmatch(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ", attributes["date"]), "root: date")
     check(attributes["title"] == "Invented example, not an engine", "root: title")
     check(attributes["case_file"] == "cases/invented.toml", "root: case file")

@@ -18,6 +18,7 @@ using tests::differing_field;
 using tests::invented_point;
 using tests::invented_study;
 using tests::ScratchFolder;
+using tools::FormatVersionError;
 using tools::ResultsReader;
 using tools::ResultsStore;
 using tools::StoreError;
@@ -134,7 +135,7 @@ TEST_CASE("a point that does not fit is refused and nothing is written") {
   const std::vector<Misfit> misfits = {
       {"speeds in rev/s", [](Point& point) { point.speed += 0.1; }},
       {"cylinders, planned 4", [](Point& point) { point.cylinders.pop_back(); }},
-      {"stands in the place", [](Point& point) { point.cylinders[1].number = 2; }},
+      {"stands where cylinder 8 was planned", [](Point& point) { point.cylinders[1].number = 2; }},
       {"merges, planned 2", [](Point& point) { point.merges.clear(); }},
       {"of the merges is 'other'", [](Point& point) { point.merges[0].name = other; }},
       {"unequal numbers", [](Point& point) { point.merges[0].gap.pop_back(); }},
@@ -145,11 +146,13 @@ TEST_CASE("a point that does not fit is refused and nothing is written") {
       {"trace_intake_pressure has 11 values",
        [](Point& point) { point.traces[0].intake_pressure.pop_back(); }},
       {"tails, planned 2", [](Point& point) { point.tails.pop_back(); }},
-      {"tail 'left tail' has 13", [](Point& point) { point.tails[0].mass_flow.push_back(0); }},
+      {"tail_mass_flow of tail 'left tail' has 13",
+       [](Point& point) { point.tails[0].mass_flow.push_back(0); }},
       {"crank angles of the wave diagram", [](Point& point) { point.wave.angle[2] += 1; }},
       {"distances of the wave diagram", [](Point& point) { point.wave.distance.pop_back(); }},
       {"other pipes", [](Point& point) { point.wave.pipe_name[0] = other; }},
-      {"pressures and", [](Point& point) { point.wave.velocity.pop_back(); }},
+      {"diagram_velocity has 19 values, planned 20",
+       [](Point& point) { point.wave.velocity.pop_back(); }},
   };
   const ScratchFolder folder;
   const auto path = folder.file("results.h5");
@@ -247,17 +250,35 @@ TEST_CASE("what is no results file is refused with the reason") {
   CHECK_THROWS_WITH_AS(ResultsReader{path}, Contains("not a results file"), StoreError);
 }
 
-TEST_CASE("a file of a later format version is refused") {
+TEST_CASE("a file of another format version is refused, and told what to do") {
   const ScratchFolder folder;
   const auto path = folder.file("results.h5");
-  ResultsStore::create(path, invented_study());
-  const hid_t file = H5Fopen(path.c_str(), H5F_ACC_RDWR, H5P_DEFAULT);
-  const hid_t attribute = H5Aopen(file, "format_version", H5P_DEFAULT);
-  const long long later = 2;
-  REQUIRE(H5Awrite(attribute, H5T_NATIVE_LLONG, &later) >= 0);
-  H5Aclose(attribute);
-  H5Fclose(file);
-  CHECK_THROWS_WITH_AS(ResultsReader{path}, Contains("format version 2"), StoreError);
+  const auto plan = invented_study();
+  for (const long long version : {0, 1, 3}) {
+    CAPTURE(version);
+    ResultsStore::create(path, plan, true);
+    const hid_t file = H5Fopen(path.c_str(), H5F_ACC_RDWR, H5P_DEFAULT);
+    const hid_t attribute = H5Aopen(file, "format_version", H5P_DEFAULT);
+    REQUIRE(H5Awrite(attribute, H5T_NATIVE_LLONG, &version) >= 0);
+    H5Aclose(attribute);
+    if (version == 1) {  // as such files are: the headers below another name
+      REQUIRE(H5Lmove(file, "headers", file, "concepts", H5P_DEFAULT, H5P_DEFAULT) >= 0);
+      REQUIRE(H5Adelete(file, "header_groups") >= 0);
+    }
+    if (version == 3) REQUIRE(H5Adelete(file, "commit") >= 0);  // who knows what it has
+    H5Fclose(file);
+    const auto before = tests::bytes_of(path);
+    const auto says = path + ": has format version " + std::to_string(version) +
+                      ", this program reads version 2 only; run `pulsewright compare` anew";
+    CHECK_THROWS_WITH_AS(ResultsReader{path}, Contains(says.c_str()), FormatVersionError);
+    CHECK_THROWS_WITH_AS(ResultsStore::resume(path, plan), Contains(says.c_str()),
+                         FormatVersionError);
+    CHECK_THROWS_WITH_AS(
+        ResultsReader{path},
+        Contains(version == 3 ? "version 0.0.0, commit unknown" : "version 0.0.0, commit 0123456"),
+        FormatVersionError);
+    CHECK(tests::bytes_of(path) == before);
+  }
 }
 
 TEST_CASE("a cut file is refused wherever it is cut") {

@@ -2,6 +2,7 @@
 #include <array>
 #include <cmath>
 #include <doctest/doctest.h>
+#include <hdf5.h>
 #include <limits>
 #include <thread>
 
@@ -94,6 +95,33 @@ TEST_CASE("figures alone are read without traces and diagram") {
   expected.tails.clear();
   expected.wave = {};
   CHECK(differing_field(point, expected) == "");
+}
+
+TEST_CASE("a figure that the file does not have is not known, and the others are read") {
+  const ScratchFolder folder;
+  const auto path = folder.file("results.h5");
+  const auto plan = invented_study();
+  auto expected = invented_point(plan, 0, 1, 0);
+  ResultsStore::create(path, plan)->write(0, 1, expected, 1);
+  const hid_t file = H5Fopen(path.c_str(), H5F_ACC_RDWR, H5P_DEFAULT);
+  for (const char* name : {"torque", "cycles", "cylinder_pmep"}) {
+    REQUIRE(H5Ldelete(file, (std::string("headers/equal/") + name).c_str(), H5P_DEFAULT) >= 0);
+  }
+  H5Fclose(file);
+  const auto point = ResultsReader(path).point(0, 1);
+  CHECK(std::isnan(point.torque));
+  CHECK(point.cycles == -1);
+  REQUIRE(point.cylinders.size() == expected.cylinders.size());
+  for (std::size_t i = 0; i < point.cylinders.size(); ++i) {
+    CHECK(std::isnan(point.cylinders[i].pmep));
+    expected.cylinders[i].pmep = point.cylinders[i].pmep;
+  }
+  expected.torque = point.torque;
+  expected.cycles = point.cycles;
+  CHECK(differing_field(point, expected) == "");
+  // No run adds points to it.
+  CHECK_THROWS_WITH_AS(ResultsStore::resume(path, plan), doctest::Contains("torque"),
+                       tools::StoreError);
 }
 
 TEST_CASE("infinite, tiny and undefined numbers come back") {
@@ -225,8 +253,8 @@ TEST_CASE("a resumed file keeps its points and takes the others") {
   store->write(1, 0, invented_point(plan, 1, 0, 0), 1);
   store->write(2, 3, invented_point(plan, 2, 3, 0), 1);
   const ResultsReader reader(path);
-  const std::array<std::array<std::size_t, 2>, 3> places = {{{0, 0}, {1, 0}, {2, 3}}};
-  for (const auto& [c, s] : places) {
+  const std::array<std::array<std::size_t, 2>, 3> points = {{{0, 0}, {1, 0}, {2, 3}}};
+  for (const auto& [c, s] : points) {
     CHECK(differing_field(reader.point(c, s), invented_point(plan, c, s, 0)) == "");
   }
   CHECK(reader.failure(2, 3).empty());

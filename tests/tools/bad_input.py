@@ -7,6 +7,8 @@ import shutil
 import subprocess
 import unittest
 
+import h5py
+
 from rig.program import CASES, DONE, FAILED, PROGRAM, SINGLE, WRONG_INPUT, CommandLineCase, main
 
 NOBODY = 65534
@@ -171,6 +173,26 @@ class WrongOutput(CommandLineCase):
         self.assertIn(f"{path}: cannot be read as HDF5", outcome.stderr)
         self.assertEqual(outcome.stdout, "")
         self.assertEqual(path.read_text(encoding="utf-8"), "weld on Tuesday\n")
+
+    def test_results_of_an_older_format_are_told_apart(self):
+        """Refused by name and with both versions; --overwrite replaces them as any results."""
+        path = self.folder / "old.h5"
+        made = self.pulsewright("compare", SINGLE, *QUICK, "-o", path)
+        self.assertEqual(made.returncode, DONE, made.stderr)
+        with h5py.File(path, "r+") as file:
+            file.attrs.modify("format_version", 1)
+            file.move("headers", "concepts")
+            file.attrs["concept_groups"] = file.attrs["header_groups"]
+            del file.attrs["header_groups"]
+        before = path.read_bytes()
+        says = (f"{path}: has format version 1", "version 2 only", "pulsewright compare", "case_text")
+        self.assert_refused(self.pulsewright("report", path), *says)
+        self.assert_refused(self.pulsewright("compare", SINGLE, *QUICK, "--resume", "-o", path), *says)
+        self.assertEqual(path.read_bytes(), before)
+        anew = self.pulsewright("compare", SINGLE, *QUICK, "--overwrite", "-o", path)
+        self.assertEqual(anew.returncode, DONE, anew.stderr)
+        with h5py.File(path) as file:
+            self.assertEqual(file.attrs["format_version"], 2)
 
     def test_output_where_nothing_can_be_written(self):
         missing = self.folder / "nowhere" / "results.h5"

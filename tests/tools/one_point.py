@@ -7,6 +7,8 @@ import time
 
 from rig.program import CASES, DONE, FAILED, SINGLE, CommandLineCase, main
 
+ROOT = CASES.parent
+
 POINT = (SINGLE, "--speed", "6000", "--cells", "20 mm")
 SWEPT = math.pi / 4 * 0.086**3  # m3, of the case
 
@@ -52,6 +54,35 @@ class EnginePoint(CommandLineCase):
         self.assert_close(point["delivery_ratio"], ledger["mass"]["in"] / air, 2e-3)
         for name in ("volumetric_efficiency", "residual_fraction", "blowdown_pulse"):
             self.assertEqual(point[name], point["cylinders"][0][name])
+
+    def test_json_has_every_figure_of_the_results_file(self):
+        """Those that the format page lists, by cylinder, merge and pipe, and no other."""
+        point = self.answer("run", *POINT)
+        page = (ROOT / "tools" / "results" / "FORMAT.md").read_text(encoding="utf-8")
+        sections = {part.split("\n", 1)[0]: set(re.findall(r"(?m)^\| `(\w+)` \|", part))
+                    for part in page.split("\n## ")}
+        parts = {"cylinder": "cylinders", "merge": "merges", "pipe": "pipes"}
+        own = set(parts.values()) | {"ledger", "speed_rpm", "converged"}
+        self.assertEqual(set(point) - own, sections["Figures of a point"])
+        labels = {"cylinder": "number", "merge": "merge", "pipe": "pipe"}
+        units = {"arrival": "arrival_deg", "gap": "gap_deg", "cylinder": "cylinders",
+                 "length_to_even": "length_to_even_m", "added_length": "added_length_m"}
+        engine = self.answer("run", CASES / "inline-four.toml", "--speed", "5000", "--cells",
+                             "40 mm")
+        for part, key in parts.items():
+            names = {name.removeprefix(part + "_") for name in sections[f"Figures of a {part}"]}
+            if part == "merge":
+                names = {units.get(name, name) for name in names}
+            self.assertGreaterEqual(len(engine[key]), 1)
+            for one in engine[key]:
+                self.assertEqual(set(one), names | {labels[part]})
+        ledger = {f"ledger_{line}_{column}" for line, columns in point["ledger"].items()
+                  for column in columns}
+        self.assertEqual(ledger, sections["Balance"])
+        # Gross less net work is that of the gas exchange, Heywood (1988), section 2.4.
+        for one in engine["cylinders"]:
+            self.assert_close(one["imep_gross"] - one["imep"], one["pmep"], 1e-9)
+        self.assertGreater(len({one["pmep"] for one in engine["cylinders"]}), 1)
 
     def test_ledger_closes(self):
         """Exact up to round-off: what is counted in, made, out, lost and stored is one sum."""
@@ -129,12 +160,12 @@ class EnginePoint(CommandLineCase):
         first = self.pulsewright("run", *POINT, "--json").stdout
         self.assertEqual(first, self.pulsewright("run", *POINT, "--json").stdout)
 
-    def test_a_point_that_does_not_settle_is_a_failed_run(self):
+    def test_a_point_that_does_not_repeat_is_a_failed_run(self):
         case = self.case_file("short.toml", ("[run]\n", "[run]\nmost_cycles = 4\n"))
         outcome = self.pulsewright("run", case, *POINT[1:])
         self.assertEqual(outcome.returncode, FAILED)
-        self.assertIn("NOT SETTLED", outcome.stdout)
-        self.assertRegex(outcome.stdout, r"(?m)^! the cycle did not settle")
+        self.assertIn("DOES NOT REPEAT", outcome.stdout)
+        self.assertRegex(outcome.stdout, r"(?m)^! the cycle does not repeat")
         self.assertIn("run.most_cycles", outcome.stderr)
         quiet = self.pulsewright("run", case, *POINT[1:], "--quiet", "--json")
         self.assertEqual((quiet.returncode, quiet.stderr), (FAILED, ""))

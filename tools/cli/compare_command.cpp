@@ -35,6 +35,8 @@ struct CompareOptions {
 void require_results_file(const std::string& path) {
   try {
     const ResultsReader reader(path);
+  } catch (const FormatVersionError&) {
+    return;  // results all the same
   } catch (const StoreError& error) {
     throw UsageError(
         fmt::format("--overwrite replaces results files only; remove the file or name another: {}",

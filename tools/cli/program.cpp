@@ -15,7 +15,7 @@
 #include "tools/cli/report_command.hpp"
 #include "tools/cli/run_command.hpp"
 #include "tools/cli/validate_command.hpp"
-#include "tools/results/study_plan.hpp"
+#include "tools/results/store_error.hpp"
 #include "tools/spread/process_group.hpp"
 #include "tools/version.hpp"
 
@@ -70,6 +70,9 @@ int run_verb(int argc, char** argv, std::unique_ptr<ProcessGroup>& process_group
     fmt::print(stderr, "pulsewright: {}\n", error.what());
     return exit_wrong_input;
   } catch (const PlanMismatch& error) {
+    fmt::print(stderr, "pulsewright: {}\n", error.what());
+    return exit_wrong_input;
+  } catch (const FormatVersionError& error) {
     fmt::print(stderr, "pulsewright: {}\n", error.what());
     return exit_wrong_input;
   } catch (const std::invalid_argument& error) {

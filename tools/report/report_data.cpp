@@ -13,6 +13,7 @@
 #include "tools/study/comparison_text.hpp"
 #include "tools/study/comparison_words.hpp"
 #include "tools/study/interference.hpp"
+#include "tools/study/point_text.hpp"
 
 namespace pulsewright::tools {
 
@@ -109,11 +110,6 @@ json cylinders_of(const PointResult& point) {
   return by_figure;
 }
 
-json ledger_of(const models::LedgerLine& l) {
-  return {{"in", l.in},     {"source", l.source}, {"out", l.out},
-          {"lost", l.lost}, {"stored", l.stored}, {"imbalance", l.imbalance}};
-}
-
 json point_of(const StoredPoint& point) {
   static constexpr const char* names[] = {"missing", "converged", "not converged", "failed"};
   json j{{"status", names[static_cast<int>(point.status)]}, {"seconds", rounded(point.seconds)}};
@@ -127,9 +123,7 @@ json point_of(const StoredPoint& point) {
   j["clipped"] = p.clipped;
   j["cylinders"] = cylinders_of(p);
   j["merges"] = merges_of(p);
-  j["ledger"] = {{"mass", ledger_of(p.ledger.mass)},
-                 {"burnt", ledger_of(p.ledger.burnt)},
-                 {"energy", ledger_of(p.ledger.energy)}};
+  j["ledger"] = ledger_json(p.ledger);
   j["traces"] = traces_of(p);
   if (!p.wave.pressure.empty()) {
     j["wave"] = {{"cylinder", p.wave.cylinder},

@@ -10,7 +10,7 @@
 #include <system_error>
 #include <unistd.h>
 
-#include "tools/results/study_plan.hpp"
+#include "tools/results/store_error.hpp"
 
 namespace pulsewright::tools {
 

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "tools/results/file_layout.hpp"
+#include "tools/results/hdf5_types.hpp"
 #include "tools/results/plan_attributes.hpp"
 
 namespace pulsewright::tools {
@@ -29,7 +30,7 @@ class ResultsReader::File {
   const std::string& date() const { return date_; }
 
  private:
-  struct HeaderDesign {
+  struct OpenHeader {
     std::vector<Variable> variables;
     std::vector<Hdf5Handle> datasets;
   };
@@ -38,7 +39,7 @@ class ResultsReader::File {
   Hdf5Handle file_;
   StudyPlan plan_;
   std::string date_;
-  std::vector<HeaderDesign> headers_;
+  std::vector<OpenHeader> headers_;
 };
 
 ResultsReader::File::File(const std::string& path) : path_(path) {
@@ -47,6 +48,9 @@ ResultsReader::File::File(const std::string& path) : path_(path) {
     file_ = hdf5_open_for_reading(path);
     plan_ = read_plan(file_.get());
     date_ = read_text_attribute(file_.get(), "date");
+  } catch (const StoreError&) {
+    file_ = {};
+    throw;
   } catch (const std::exception& error) {
     file_ = {};
     fail(error.what());
@@ -82,6 +86,12 @@ std::vector<std::byte> ResultsReader::File::record(std::size_t header_index, std
   try {
     auto& dataset = headers_[header_index].datasets[variable];
     if (dataset.get() < 0) {
+      if (what.kind == VariableKind::figure &&
+          !has_variable(file_.get(), plan_.headers[header_index], what)) {
+        std::vector<std::byte> unknown(what.record_bytes());
+        what.fill_record(unknown.data());
+        return unknown;
+      }
       dataset = open_variable(file_.get(), plan_.headers[header_index], what);
     }
     std::vector<hsize_t> start(what.shape.size(), 0);

@@ -10,6 +10,7 @@
 #include <string>
 
 #include "models/figures/point_result.hpp"
+#include "tools/results/store_error.hpp"
 #include "tools/results/study_plan.hpp"
 
 namespace pulsewright::tools {
@@ -19,7 +20,8 @@ class ResultsReader {
   // How much of a point is read: without traces and wave diagram a point is a few kilobytes.
   enum class Detail { figures, all };
 
-  // Throws StoreError if the file is missing, damaged or no results file.
+  // Throws StoreError if the file is missing, damaged or no results file, FormatVersionError if it
+  // is one of another version.
   explicit ResultsReader(const std::string& path);
   ~ResultsReader();
   ResultsReader(ResultsReader&&) noexcept;
@@ -35,7 +37,8 @@ class ResultsReader {
   double seconds(std::size_t header_index, std::size_t speed_index) const;
   // Empty unless the point failed.
   std::string failure(std::size_t header_index, std::size_t speed_index) const;
-  // Exactly what was written. A missing or failed point has no numbers: StoreError.
+  // Exactly what was written; NaN and -1 for a figure that the file's program did not know yet. A
+  // missing or failed point has no numbers: StoreError.
   models::PointResult point(std::size_t header_index, std::size_t speed_index,
                             Detail detail = Detail::all) const;
 

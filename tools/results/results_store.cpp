@@ -12,6 +12,7 @@
 #include <unistd.h>
 
 #include "tools/results/file_layout.hpp"
+#include "tools/results/point_check.hpp"
 
 namespace pulsewright::tools {
 
@@ -33,7 +34,7 @@ std::string resolve(const std::string& path) {
 }
 
 // Refuses what must not be replaced: other people's devices and folders, and results in use.
-void require_free_place(const std::string& path, bool overwrite) {
+void require_replaceable(const std::string& path, bool overwrite) {
   std::error_code error;
   const auto status = fs::status(path, error);
   if (!fs::exists(status)) return;
@@ -141,7 +142,7 @@ std::unique_ptr<ResultsStore> ResultsStore::create(const std::string& path, cons
   check_plan(plan);
   return naming(path, [&] {
     const std::string target = resolve(path);
-    require_free_place(target, overwrite);
+    require_replaceable(target, overwrite);
     TemporaryFile temporary(target);
     auto file = std::make_unique<PosixFile>(temporary.path(), PosixFile::Mode::create_new);
     file->lock();
@@ -190,14 +191,14 @@ ResultsStore::ResultsStore(std::string path, StudyPlan plan, std::unique_ptr<Pos
   }
 }
 
-ResultsStore::HeaderDesign& ResultsStore::header_at(std::size_t header_index,
+ResultsStore::StoredHeader& ResultsStore::header_at(std::size_t header_index,
                                                     std::size_t speed_index) {
   auto& target = headers_.at(header_index);
   static_cast<void>(target.status.at(speed_index));
   return target;
 }
 
-// Gives every value its place on the disk, so that a disk that is full says so now.
+// Allocates every value on the disk, so that a disk that is full says so now.
 void ResultsStore::fill() {
   constexpr std::size_t chunk = std::size_t{1} << 20U;
   std::vector<std::byte> buffer;
@@ -235,7 +236,7 @@ void ResultsStore::read_status() {
 void ResultsStore::write(std::size_t header_index, std::size_t speed_index,
                          const models::PointResult& point, double seconds) {
   const std::lock_guard lock(mutex_);
-  HeaderDesign& target = header_at(header_index, speed_index);
+  StoredHeader& target = header_at(header_index, speed_index);
   check_point(plan_, plan_.headers[header_index], speed_index, point);
   store(target, speed_index, &point,
         point.converged ? PointStatus::converged : PointStatus::not_converged, seconds, {});
@@ -253,7 +254,7 @@ PointStatus ResultsStore::status(std::size_t header_index, std::size_t speed_ind
   return headers_.at(header_index).status.at(speed_index);
 }
 
-void ResultsStore::store(HeaderDesign& target, std::size_t speed, const models::PointResult* point,
+void ResultsStore::store(StoredHeader& target, std::size_t speed, const models::PointResult* point,
                          PointStatus status, double seconds, std::string_view reason) {
   if (target.status[speed] != PointStatus::missing) {
     write_status(target, speed, PointStatus::missing);
@@ -281,7 +282,7 @@ void ResultsStore::store(HeaderDesign& target, std::size_t speed, const models::
   write_status(target, speed, status);
 }
 
-void ResultsStore::write_status(HeaderDesign& target, std::size_t speed, PointStatus status) {
+void ResultsStore::write_status(StoredHeader& target, std::size_t speed, PointStatus status) {
   const std::size_t v = index_of(target.variables, status_variable);
   const std::array<std::byte, 1> value = {static_cast<std::byte>(status)};
   file_->write(target.offsets[v] + speed, value);

@@ -1,7 +1,7 @@
 // Writes a results file, point by point, so that a kill at any instant harms no finished point.
 //
 // The file is laid out in full under a temporary name, brought to the disk and renamed; from then
-// on a point only overwrites bytes that already have their place, and the HDF5 library is not used
+// on a point only overwrites bytes that are already allocated, and the HDF5 library is not used
 // for it. Order of a write: status `missing` if the point was there before, values, sync, status,
 // sync. So a status other than `missing` means that all values of the point are complete on disk.
 //
@@ -18,6 +18,7 @@
 
 #include "models/figures/point_result.hpp"
 #include "tools/results/posix_file.hpp"
+#include "tools/results/store_error.hpp"
 #include "tools/results/study_plan.hpp"
 #include "tools/results/variables.hpp"
 
@@ -50,25 +51,25 @@ class ResultsStore {
   const std::string& path() const { return path_; }
 
  private:
-  struct HeaderDesign {
+  struct StoredHeader {
     std::vector<Variable> variables;
     std::vector<std::uint64_t> offsets;  // bytes from the start of the file
     std::vector<PointStatus> status;     // by speed
   };
 
   ResultsStore(std::string path, StudyPlan plan, std::unique_ptr<PosixFile> file);
-  HeaderDesign& header_at(std::size_t header_index, std::size_t speed_index);
+  StoredHeader& header_at(std::size_t header_index, std::size_t speed_index);
   void fill();
   void read_status();
   // A null point leaves fill values.
-  void store(HeaderDesign& target, std::size_t speed, const models::PointResult* point,
+  void store(StoredHeader& target, std::size_t speed, const models::PointResult* point,
              PointStatus status, double seconds, std::string_view reason);
-  void write_status(HeaderDesign& target, std::size_t speed, PointStatus status);
+  void write_status(StoredHeader& target, std::size_t speed, PointStatus status);
 
   std::string path_;
   StudyPlan plan_;
   std::unique_ptr<PosixFile> file_;
-  std::vector<HeaderDesign> headers_;
+  std::vector<StoredHeader> headers_;
   mutable std::mutex mutex_;
 };
 

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <set>
+#include <stdexcept>
 #include <string_view>
 
 #include "tools/results/plan_attributes.hpp"
@@ -113,11 +114,6 @@ void compare_headers(std::string& difference, const HeaderPlan& stored, const He
 }
 
 }  // namespace
-
-StoreError::StoreError(std::string path, std::string reason)
-    : std::runtime_error(path + ": " + reason),
-      path_(std::move(path)),
-      reason_(std::move(reason)) {}
 
 void check_plan(const StudyPlan& plan) {
   check_text(plan.title, "title");

@@ -5,7 +5,6 @@
 #include <cstddef>
 #include <cstdint>
 #include <map>
-#include <stdexcept>
 #include <string>
 #include <vector>
 
@@ -77,24 +76,6 @@ struct StudyPlan {
 
 // The state of one point in the file; the numbers are part of the file format.
 enum class PointStatus : std::int8_t { missing = 0, converged = 1, not_converged = 2, failed = 3 };
-
-// The file could not be made, written, opened or resumed. what() is "<path>: <reason>".
-class StoreError : public std::runtime_error {
- public:
-  StoreError(std::string path, std::string reason);
-  const std::string& path() const { return path_; }
-  const std::string& reason() const { return reason_; }
-
- private:
-  std::string path_;
-  std::string reason_;
-};
-
-// The file was made from another plan; what() names the first difference.
-class PlanMismatch : public StoreError {
- public:
-  using StoreError::StoreError;
-};
 
 // Throws std::invalid_argument that names what is wrong with a plan (no speeds, speeds that do not
 // increase, two runs in one group, a group name with other letters, ...).

@@ -1,10 +1,9 @@
-// The variables of a results file: the one list from which the file is laid out, written and read,
-// and against which FORMAT.md is tested.
+// The variables of a results file: the list from which the file is laid out, written and read, and
+// from which the tables of FORMAT.md are made.
 //
 // A variable holds one record per point: its first dimension is `speed` (`diagram_speed` for wave
-// diagrams), the others are the record's. A field that PointResult or one of its parts gains gets
-// one line in a table of variables.cpp; the tests take every field apart and stop to compile until
-// it has one.
+// diagrams), the others are the record's. All but the bookkeeping and the flags come from the rows
+// of models/figures/figure_table.inc.
 #pragma once
 
 #include <cstddef>
@@ -51,10 +50,8 @@ struct Variable {
 inline constexpr const char* status_variable = "status";
 inline constexpr const char* seconds_variable = "wall_seconds";
 inline constexpr const char* failure_variable = "failure_text";
+inline constexpr const char* text_dimension = "text_byte";
 inline constexpr std::size_t failure_text_bytes = 512;
-
-// deg, `count` crank angles 0, 720/count, ... of one cycle: where traces and diagrams have values.
-std::vector<double> even_angles(std::size_t count);
 
 // All variables of one header, bookkeeping first, in the order in which they are to be decoded.
 // Variables that would be empty (no tails, no traces, ...) are left out.
@@ -70,10 +67,5 @@ models::PointResult empty_point(const HeaderPlan& header_plan);
 
 // Takes the padding off after the last variable is decoded.
 void finish_point(models::PointResult& point);
-
-// Throws std::invalid_argument that names the first thing in which a point does not fit the plan.
-// Allowed: no traces, no tails or no wave diagram where the plan has room for them.
-void check_point(const StudyPlan& plan, const HeaderPlan& header_plan, std::size_t speed,
-                 const models::PointResult& point);
 
 }  // namespace pulsewright::tools

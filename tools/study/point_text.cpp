@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include "models/figures/figure_table.hpp"
 #include "tools/study/text_table.hpp"
 
 namespace pulsewright::tools {
@@ -27,9 +28,12 @@ std::string ledger_text(const models::Ledger& ledger) {
   return t.text();
 }
 
-nlohmann::json ledger_json(const models::LedgerLine& l) {
-  return {{"in", l.in},     {"source", l.source}, {"out", l.out},
-          {"lost", l.lost}, {"stored", l.stored}, {"imbalance", l.imbalance}};
+// A figure of every row that `for_each_row` visits, by its key.
+template <class Part, class ForEachRow>
+nlohmann::json figures_json(const Part& part, ForEachRow for_each_row) {
+  nlohmann::json j = nlohmann::json::object();
+  for_each_row([&](const auto& row) { j[row.key] = part.*row.member; });
+  return j;
 }
 
 }  // namespace
@@ -43,7 +47,7 @@ std::string point_text(const std::string& title, const models::PointResult& p, U
   };
   std::string out = title + "\n";
   out += fmt::format("{:.0f} rpm; {} cells of {:.1f} mm; {} after {} cycles", 60 * p.speed, p.cells,
-                     1e3 * p.cell_size, p.converged ? "settled" : "NOT SETTLED", p.cycles);
+                     1e3 * p.cell_size, p.converged ? "repeats" : "DOES NOT REPEAT", p.cycles);
   out += p.period > 1 ? fmt::format(", repeats every {} cycles\n\n", p.period) : "\n\n";
   out += fmt::format("torque {} {}, power {} {}\n", number(p.torque, u.torque, 1), u.torque.name,
                      number(p.power, u.power, 1), u.power.name);
@@ -108,67 +112,42 @@ std::string point_text(const std::string& title, const models::PointResult& p, U
   out += "\n" + pipes.text() + "\n" + ledger_text(p.ledger);
   if (p.clipped > 0) out += fmt::format("! values were clipped {} times\n", p.clipped);
   if (!p.converged) {
-    out += "! the cycle did not settle: these figures are not to be trusted\n";
+    out += "! the cycle does not repeat: these figures are not to be trusted\n";
   }
   return out;
 }
 
+nlohmann::json ledger_json(const models::Ledger& ledger) {
+  nlohmann::json j;
+  models::for_each_ledger_line([&](const auto& line) {
+    j[line.key] = figures_json(ledger.*line.member,
+                               [](const auto& visit) { models::for_each_ledger_column(visit); });
+  });
+  return j;
+}
+
 nlohmann::json point_json(const models::PointResult& p) {
-  nlohmann::json j{{"speed_rpm", 60 * p.speed},
-                   {"converged", p.converged},
-                   {"cycles", p.cycles},
-                   {"period", p.period},
-                   {"cells", p.cells},
-                   {"cell_size", p.cell_size},
-                   {"steps", p.steps},
-                   {"clipped", p.clipped},
-                   {"torque", p.torque},
-                   {"power", p.power},
-                   {"bmep", p.bmep},
-                   {"imep", p.imep},
-                   {"pmep", p.pmep},
-                   {"fmep", p.fmep},
-                   {"volumetric_efficiency", p.volumetric_efficiency},
-                   {"delivery_ratio", p.delivery_ratio},
-                   {"residual_fraction", p.residual_fraction},
-                   {"short_circuit_fraction", p.short_circuit_fraction},
-                   {"overlap_exhaust_pressure", p.overlap_exhaust_pressure},
-                   {"overlap_difference", p.overlap_difference},
-                   {"depression", p.depression},
-                   {"depression_angle", p.depression_angle},
-                   {"exhaust_stroke_pressure", p.exhaust_stroke_pressure},
-                   {"blowdown_pulse", p.blowdown_pulse},
-                   {"exhaust_temperature", p.exhaust_temperature},
-                   {"fuel_flow", p.fuel_flow},
-                   {"ledger",
-                    {{"mass", ledger_json(p.ledger.mass)},
-                     {"burnt", ledger_json(p.ledger.burnt)},
-                     {"energy", ledger_json(p.ledger.energy)}}}};
-  for (const auto& c : p.cylinders) {
-    j["cylinders"].push_back({{"number", c.number},
-                              {"volumetric_efficiency", c.volumetric_efficiency},
-                              {"delivery_ratio", c.delivery_ratio},
-                              {"trapped_mass", c.trapped_mass},
-                              {"residual_fraction", c.residual_fraction},
-                              {"imep", c.imep},
-                              {"peak_pressure", c.peak_pressure},
-                              {"peak_pressure_angle", c.peak_pressure_angle},
-                              {"overlap_exhaust_pressure", c.overlap_exhaust_pressure},
-                              {"depression", c.depression},
-                              {"depression_angle", c.depression_angle},
-                              {"blowdown_pulse", c.blowdown_pulse},
-                              {"blowdown_pulse_angle", c.blowdown_pulse_angle},
-                              {"exhaust_temperature", c.exhaust_temperature}});
+  auto j = figures_json(p, [](const auto& visit) { models::for_each_point_figure(visit); });
+  j["speed_rpm"] = 60 * p.speed;
+  j["converged"] = p.converged;
+  j["ledger"] = ledger_json(p.ledger);
+  j["cylinders"] = nlohmann::json::array();
+  for (const auto& cylinder : p.cylinders) {
+    auto& one = j["cylinders"].emplace_back(
+        figures_json(cylinder, [](const auto& visit) { models::for_each_cylinder_figure(visit); }));
+    one["number"] = cylinder.number;
   }
   j["merges"] = nlohmann::json::array();
-  for (const auto& m : p.merges) {
-    j["merges"].push_back({{"merge", m.name},
-                           {"cylinders", m.cylinders},
-                           {"arrival_deg", m.arrival},
-                           {"gap_deg", m.gap},
-                           {"evenness", m.evenness},
-                           {"degrees_per_metre", m.degrees_per_metre},
-                           {"length_to_even_m", m.length_to_even}});
+  for (const auto& merge : p.merges) {
+    auto& one = j["merges"].emplace_back(
+        figures_json(merge, [](const auto& visit) { models::for_each_merge_figure(visit); }));
+    one["merge"] = merge.name;
+  }
+  j["pipes"] = nlohmann::json::array();
+  for (const auto& pipe : p.pipes) {
+    auto& one = j["pipes"].emplace_back(
+        figures_json(pipe, [](const auto& visit) { models::for_each_pipe_figure(visit); }));
+    one["pipe"] = pipe.name;
   }
   return j;
 }

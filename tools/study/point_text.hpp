@@ -10,10 +10,16 @@
 
 namespace pulsewright::tools {
 
+// The main figures, rounded, in the chosen units.
 std::string point_text(const std::string& title, const models::PointResult& point,
                        UnitSystem system);
-nlohmann::json point_json(const models::PointResult& point);
 
+// All figures by the keys of models/figures/figure_table.inc, without traces and wave diagram;
+// `speed_rpm` besides. Numbers that are none become null.
+nlohmann::json point_json(const models::PointResult& point);
+nlohmann::json ledger_json(const models::Ledger& ledger);
+
+// The end of a run of pipes without an engine: states along each pipe.
 std::string pipes_text(const std::string& title, const models::PipeSimulationResult& result,
                        UnitSystem system);
 nlohmann::json pipes_json(const models::PipeSimulationResult& result);

@@ -1,0 +1,33 @@
+// The coordinates of a header's group in a results file: what its dimensions mean and how long they
+// are, from which it is laid out and FORMAT.md is tested.
+#pragma once
+
+#include <cstddef>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "tools/results/study_plan.hpp"
+
+namespace pulsewright::tools {
+
+struct Coordinate {
+  std::string name;
+  std::string dimension;  // which it lies along: its own, if it is called like that
+  std::string units;      // UDUNITS spelling; empty where a unit makes no sense
+  std::string long_name;
+  std::variant<std::vector<double>, std::vector<int>, std::vector<std::string>> values;
+
+  std::size_t size() const;
+};
+
+// rev/min, as people name speeds, without the round-off of the conversion.
+Coordinate speed_coordinate(const StudyPlan& plan);
+
+// All of one header. Those without values are not in the file: no merges, no traces, no diagram.
+std::vector<Coordinate> header_coordinates(const StudyPlan& plan, const HeaderPlan& header_plan);
+
+// deg, `count` crank angles 0, 720/count, ... of one cycle: where traces and diagrams have values.
+std::vector<double> even_angles(std::size_t count);
+
+}  // namespace pulsewright::tools
