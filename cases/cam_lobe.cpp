@@ -13,14 +13,14 @@ constexpr double plain_exponent = 2;
 // Angles at which the lobe is at `lift`, before and after the centre.
 double flank(const CamCard& card, double exponent, double lift, double end_deg) {
   const double xi = std::sqrt(1 - std::pow(lift / card.lift, 1 / exponent));
-  return card.centre_deg + xi * (end_deg - card.centre_deg);
+  return card.centerline_deg + xi * (end_deg - card.centerline_deg);
 }
 
 }  // namespace
 
 double lobe_exponent(const CamCard& card) {
   if (!(card.lash < card.lift)) throw CamError("the lash is larger than the lift");
-  if (!(card.opens_deg < card.centre_deg && card.centre_deg < card.closes_deg)) {
+  if (!(card.opens_deg < card.centerline_deg && card.centerline_deg < card.closes_deg)) {
     throw CamError("the valve must open before full lift and close after it");
   }
   if (card.duration_deg == 0) return plain_exponent;
@@ -47,8 +47,8 @@ double lobe_exponent(const CamCard& card) {
 }
 
 double lobe_lift(const CamCard& card, double exponent, double angle_deg) {
-  const double end = angle_deg < card.centre_deg ? card.opens_deg : card.closes_deg;
-  const double xi = (angle_deg - card.centre_deg) / (end - card.centre_deg);
+  const double end = angle_deg < card.centerline_deg ? card.opens_deg : card.closes_deg;
+  const double xi = (angle_deg - card.centerline_deg) / (end - card.centerline_deg);
   if (xi >= 1) return 0;
   return card.lift * std::pow(1 - xi * xi, exponent);
 }
@@ -67,8 +67,8 @@ models::LiftCurve lift_from_card(const CamCard& card) {
     }
   };
   // The centre is a point of its own, so that full lift is met exactly.
-  add(first, card.centre_deg, false);
-  add(card.centre_deg, last, true);
+  add(first, card.centerline_deg, false);
+  add(card.centerline_deg, last, true);
   curve.lift.front() = 0;
   curve.lift.back() = 0;
   return curve;

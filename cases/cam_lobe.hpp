@@ -21,13 +21,13 @@
 namespace pulsewright::cases {
 
 struct CamCard {
-  double opens_deg = 0;      // deg after firing top dead centre of the cylinder
-  double closes_deg = 0;     // deg, > opens_deg
-  double centre_deg = 0;     // deg of full lift, between the two
-  double lift = 0;           // m, at the valve, lash included
-  double lash = 0;           // m, at the valve
-  double duration_deg = 0;   // deg above the checking lift; 0 = not given
-  double checking_lift = 0;  // m at the valve (follower lift times rocker ratio)
+  double opens_deg = 0;       // deg after firing top dead centre of the cylinder
+  double closes_deg = 0;      // deg, > opens_deg
+  double centerline_deg = 0;  // deg of full lift, between the two
+  double lift = 0;            // m, at the valve, lash included
+  double lash = 0;            // m, at the valve
+  double duration_deg = 0;    // deg above the checking lift; 0 = not given
+  double checking_lift = 0;   // m at the valve (follower lift times rocker ratio)
 };
 
 // A cam card that no lobe of the family fits; the message says why.

@@ -1,4 +1,4 @@
-// A case: one engine, its header headers and how to run them, as read from a case file.
+// A case: one engine, its headers and how to run them, as read from a case file.
 //
 // Plain data in SI units, crank angles in degrees. read_case_file() makes it, build_engine() turns
 // one header of it into the network that is simulated.
@@ -33,11 +33,11 @@ enum class IntakeSource { atmosphere, plenum };
 
 struct Intake {
   IntakeSource source = IntakeSource::atmosphere;
-  double length = 0;          // m, mouth to valve, port included
-  double mouth_diameter = 0;  // m
+  double length = 0;          // m, entry to valve, port included
+  double entry_diameter = 0;  // m
   double valve_diameter = 0;  // m, of the port at the valve
   double entry_loss = 0;      // on rho u^2 / 2
-  double mouth_area_ratio = 1;
+  double entry_area_ratio = 1;
   double roughness = 0;         // m
   double wall_temperature = 0;  // K
   double plenum_volume = 0;     // m3
@@ -60,15 +60,24 @@ struct Exhaust {
 };
 
 // Cylinders that share a collector.
-struct Group {
-  std::string name;                     // of the bank, or "A", "B" for crossed groups
+struct CollectorGroup {
+  std::string name;                     // of the bank, or "A", "B" where banks are mixed
   std::vector<int> cylinders;           // in firing order
   std::vector<double> interval_deg;     // from each to the next of the group, sums to 720
-  std::vector<int> position;            // place round the collector, clockwise from 1, same order
-  std::vector<std::vector<int>> parts;  // pairs of a paired header, halves of a divided collector
+  std::vector<int> collector_position;  // place round the collector, clockwise from 1, same order
+  // Pairs of a 4-2-1 header, halves of a divided collector.
+  std::vector<std::vector<int>> subgroups;
 };
 
-enum class HeaderKind { equal, crossed, stepped, paired, divided, network };
+enum class HeaderKind {
+  equal_length,
+  degree_180,
+  stepped_length,
+  four_two_one,
+  divided_collector,
+  network
+};
+// As the case file spells it: "equal-length", "180-degree", "4-2-1".
 std::string_view kind_name(HeaderKind kind);
 
 // A law of the merge as the case file spells it, and back; none for another name.
@@ -87,25 +96,25 @@ struct NetworkEnd {
 };
 
 struct NetworkPipe {
-  models::PipeSpecification pipe;        // cell size not yet set
-  NetworkEnd from, to;                   // left and right end
-  models::OpenEndSpecification opening;  // how an open end of this pipe behaves
+  models::PipeSpecification pipe;         // cell size not yet set
+  NetworkEnd from, to;                    // left and right end
+  models::OpenEndSpecification open_end;  // how an open end of this pipe behaves
   int line = 0;
 };
 
 struct NetworkJunction {
   std::string name;
   std::optional<models::JunctionLaw> law;
-  double volume = 0;        // m3; 0 = from the pipes
-  double opening_area = 0;  // m2
+  double volume = 0;     // m3; 0 = from the pipes
+  double vent_area = 0;  // m2, effective, to the atmosphere
   int line = 0;
 };
 
 struct HeaderDesign {
   std::string name;
   std::string notes;
-  HeaderKind kind = HeaderKind::equal;
-  std::vector<Group> groups;             // one per collector; empty for a network
+  HeaderKind kind = HeaderKind::equal_length;
+  std::vector<CollectorGroup> groups;    // one per collector; empty for a network
   std::map<int, double> primary_length;  // m from the head's flange to the merge, by cylinder
   Tube primary_tube, secondary_tube, collector_tube, tail_tube;  // inside diameter 0 = none
   double secondary_length = 0;                                   // m

@@ -40,15 +40,15 @@ models::CombustionSpecification read_combustion(Section s) {
   out.hydrogen_to_carbon = s.number("hydrogen_to_carbon");
   out.heating_value = s.quantity("heating_value");
   out.efficiency = s.number("efficiency");
-  if (const auto event = s.event("half_burnt")) {
+  if (const auto event = s.event("burned_50")) {
     if (event->from != DeadCentre::before_top && event->from != DeadCentre::after_top) {
-      s.problem("half_burnt", "is not counted from top dead centre",
-                "for example: half_burnt = \"8 deg ATDC\"");
+      s.problem("burned_50", "is not counted from top dead centre",
+                "for example: burned_50 = \"8 deg ATDC\"");
     } else {
       out.half_burnt_deg = crank_angle(*event, 0, 180);
       if (!(out.half_burnt_deg >= -30 && out.half_burnt_deg <= 90)) {
-        s.problem("half_burnt", "lies outside 30 deg BTDC to 90 deg ATDC",
-                  "for example: half_burnt = \"8 deg ATDC\"");
+        s.problem("burned_50", "lies outside 30 deg BTDC to 90 deg ATDC",
+                  "for example: burned_50 = \"8 deg ATDC\"");
       }
     }
   }
@@ -76,7 +76,7 @@ models::CylinderHeatSpecification read_cylinder_heat(Section s) {
 models::FrictionSpecification read_friction(Section s) {
   models::FrictionSpecification out;
   out.a = s.quantity("constant");
-  out.b = s.number("peak_pressure_share");
+  out.b = s.number("per_peak_pressure");
   out.c = s.quantity("per_speed");
   out.d = s.quantity("per_speed_squared");
   s.finish();
@@ -87,11 +87,11 @@ Intake read_intake(Section s) {
   Intake out;
   out.source = s.choice("source") == "plenum" ? IntakeSource::plenum : IntakeSource::atmosphere;
   out.length = s.quantity("length");
-  out.mouth_diameter = s.quantity("mouth_diameter");
+  out.entry_diameter = s.quantity("entry_diameter");
   out.valve_diameter = s.quantity("valve_diameter");
-  if (!s.has("valve_diameter")) out.valve_diameter = out.mouth_diameter;
+  if (!s.has("valve_diameter")) out.valve_diameter = out.entry_diameter;
   out.entry_loss = s.number("entry_loss");
-  out.mouth_area_ratio = s.number("mouth_area_ratio");
+  out.entry_area_ratio = s.number("entry_area_ratio");
   out.roughness = s.quantity("roughness");
   out.wall_temperature = s.quantity("wall_temperature");
   out.plenum_volume = s.quantity("plenum_volume");

@@ -116,8 +116,9 @@ double firing_angle(const Engine& engine, int cylinder) {
   return angle < 0 ? angle + cycle : angle;
 }
 
-Group make_group(const Engine& engine, std::string name, const std::vector<int>& cylinders) {
-  Group group;
+CollectorGroup make_group(const Engine& engine, std::string name,
+                          const std::vector<int>& cylinders) {
+  CollectorGroup group;
   group.name = std::move(name);
   group.cylinders = cylinders;
   std::sort(group.cylinders.begin(), group.cylinders.end(),
@@ -127,25 +128,25 @@ Group make_group(const Engine& engine, std::string name, const std::vector<int>&
     const double here = angle_in_order(engine, group.cylinders[i]);
     const double next = angle_in_order(engine, group.cylinders[(i + 1) % n]);
     group.interval_deg.push_back(i + 1 < n ? next - here : next - here + cycle);
-    group.position.push_back(static_cast<int>(i) + 1);
+    group.collector_position.push_back(static_cast<int>(i) + 1);
   }
   return group;
 }
 
-std::vector<Group> groups_by_bank(const Engine& engine) {
-  std::vector<Group> out;
+std::vector<CollectorGroup> groups_by_bank(const Engine& engine) {
+  std::vector<CollectorGroup> out;
   for (const Bank& bank : engine.banks)
     out.push_back(make_group(engine, bank.name, bank.cylinders));
   return out;
 }
 
-std::vector<Group> groups_crossed(const Engine& engine, int collectors) {
+std::vector<CollectorGroup> groups_180_degree(const Engine& engine, int collectors) {
   const std::size_t n = engine.firing_order.size();
   if (collectors < 1 || n % static_cast<std::size_t>(collectors) != 0) {
     throw std::invalid_argument(
         fmt::format("{} cylinders do not divide evenly into {} collectors", n, collectors));
   }
-  std::vector<Group> out;
+  std::vector<CollectorGroup> out;
   const auto count = static_cast<std::size_t>(collectors);
   for (std::size_t k = 0; k < count; ++k) {
     std::vector<int> cylinders;
@@ -155,24 +156,25 @@ std::vector<Group> groups_crossed(const Engine& engine, int collectors) {
   return out;
 }
 
-void split_far_apart(const Engine& engine, Group& group, int parts) {
+void split_far_apart(const Engine& engine, CollectorGroup& group, int parts) {
   const std::size_t n = group.cylinders.size();
   if (parts < 1 || n == 0 || n % static_cast<std::size_t>(parts) != 0) {
     throw std::invalid_argument(
         fmt::format("{} cylinders do not divide evenly into {} parts", n, parts));
   }
   const Splitter splitter(engine, group.cylinders, n / static_cast<std::size_t>(parts));
-  group.parts = splitter.best().parts;
+  group.subgroups = splitter.best().parts;
   int position = 1;
-  for (const auto& part : group.parts) {
+  for (const auto& part : group.subgroups) {
     for (const int cylinder : part) {
       const auto found = std::find(group.cylinders.begin(), group.cylinders.end(), cylinder);
-      group.position[static_cast<std::size_t>(found - group.cylinders.begin())] = position++;
+      group.collector_position[static_cast<std::size_t>(found - group.cylinders.begin())] =
+          position++;
     }
   }
 }
 
-int leading_of_close_pair(const Group& group) {
+int leading_of_close_pair(const CollectorGroup& group) {
   if (group.cylinders.size() < 2) return -1;
   const auto [least, most] =
       std::minmax_element(group.interval_deg.begin(), group.interval_deg.end());
@@ -180,7 +182,7 @@ int leading_of_close_pair(const Group& group) {
   return static_cast<int>(least - group.interval_deg.begin());
 }
 
-std::vector<double> stepped_lengths(const Group& group, double shortest, double longest) {
+std::vector<double> stepped_lengths(const CollectorGroup& group, double shortest, double longest) {
   const int leading = leading_of_close_pair(group);
   if (leading < 0) {
     throw std::invalid_argument(

@@ -19,14 +19,15 @@ std::string joined(const std::vector<int>& numbers) {
   return fmt::format("{}", fmt::join(numbers, "+"));
 }
 
-double place_deg(const Group& group, int cylinder) {
+double place_deg(const CollectorGroup& group, int cylinder) {
   const auto found = std::find(group.cylinders.begin(), group.cylinders.end(), cylinder);
-  const int position = group.position[static_cast<std::size_t>(found - group.cylinders.begin())];
+  const int position =
+      group.collector_position[static_cast<std::size_t>(found - group.cylinders.begin())];
   return 360.0 * (position - 1) / static_cast<double>(group.cylinders.size());
 }
 
 // Collector and tail behind `from` metres, open at the end.
-int add_collector(NetworkBuilder& builder, const HeaderDesign& header, const Group& group,
+int add_collector(NetworkBuilder& builder, const HeaderDesign& header, const CollectorGroup& group,
                   double from, const Eigen::Vector3d& outlet) {
   const std::vector<models::ProfilePoint> whole = collector_profile(header);
   const int index = builder.add_pipe(builder.exhaust_pipe("collector " + group.name,
@@ -41,8 +42,9 @@ void merge_into(models::JunctionSpecification& junction, int pipe) {
 }
 
 // All primaries of the group into one merge.
-void build_plain(NetworkBuilder& builder, const CaseFile& case_file, const HeaderDesign& header,
-                 const Group& group, const Eigen::Vector3d& outlet) {
+void build_single_merge(NetworkBuilder& builder, const CaseFile& case_file,
+                        const HeaderDesign& header, const CollectorGroup& group,
+                        const Eigen::Vector3d& outlet) {
   std::vector<int> primaries;
   for (const int cylinder : group.cylinders)
     primaries.push_back(builder.add_primary(header, cylinder));
@@ -63,11 +65,12 @@ void build_plain(NetworkBuilder& builder, const CaseFile& case_file, const Heade
 }
 
 // Two by two into secondaries, those into the collector.
-void build_paired(NetworkBuilder& builder, const CaseFile& case_file, const HeaderDesign& header,
-                  const Group& group, const Eigen::Vector3d& outlet) {
+void build_four_two_one(NetworkBuilder& builder, const CaseFile& case_file,
+                        const HeaderDesign& header, const CollectorGroup& group,
+                        const Eigen::Vector3d& outlet) {
   const double angle = case_file.exhaust.merge_half_angle_deg;
   std::vector<int> secondaries;
-  for (const std::vector<int>& pair : group.parts) {
+  for (const std::vector<int>& pair : group.subgroups) {
     const double bore = header.secondary_tube.inside_diameter;
     std::vector<int> primaries;
     primaries.reserve(pair.size());
@@ -89,20 +92,21 @@ void build_paired(NetworkBuilder& builder, const CaseFile& case_file, const Head
   for (std::size_t i = 0; i < secondaries.size(); ++i) {
     const double place = 360.0 * static_cast<double>(i) / static_cast<double>(secondaries.size());
     merge.branches.push_back({{secondaries[i], Side::right}, incoming_direction(angle, place)});
-    for (const int cylinder : group.parts[i]) builder.extend_path(cylinder, collector);
+    for (const int cylinder : group.subgroups[i]) builder.extend_path(cylinder, collector);
   }
   merge_into(merge, collector);
 }
 
 // Half the primaries to each side of a wall in the collector; the halves meet at its end.
-void build_divided(NetworkBuilder& builder, const CaseFile& case_file, const HeaderDesign& header,
-                   const Group& group, const Eigen::Vector3d& outlet) {
+void build_divided_collector(NetworkBuilder& builder, const CaseFile& case_file,
+                             const HeaderDesign& header, const CollectorGroup& group,
+                             const Eigen::Vector3d& outlet) {
   std::vector<models::ProfilePoint> half_profile =
       cut_profile(collector_profile(header), 0, header.divider_length);
   for (models::ProfilePoint& point : half_profile) point.diameter /= std::numbers::sqrt2;
   std::vector<int> halves;
-  for (std::size_t side = 0; side < group.parts.size(); ++side) {
-    const std::vector<int>& members = group.parts[side];
+  for (std::size_t side = 0; side < group.subgroups.size(); ++side) {
+    const std::vector<int>& members = group.subgroups[side];
     std::vector<int> primaries;
     primaries.reserve(members.size());
     for (const int cylinder : members) primaries.push_back(builder.add_primary(header, cylinder));
@@ -126,7 +130,7 @@ void build_divided(NetworkBuilder& builder, const CaseFile& case_file, const Hea
   models::JunctionSpecification& end = builder.add_junction("wall end " + group.name);
   for (std::size_t side = 0; side < halves.size(); ++side) {
     end.branches.push_back({{halves[side], Side::right}, incoming_direction(0, 0)});
-    for (const int cylinder : group.parts[side]) builder.extend_path(cylinder, collector);
+    for (const int cylinder : group.subgroups[side]) builder.extend_path(cylinder, collector);
   }
   merge_into(end, collector);
 }
@@ -155,16 +159,16 @@ std::optional<models::JunctionLaw> law_of_name(std::string_view name) {
 
 std::string_view kind_name(HeaderKind kind) {
   switch (kind) {
-    case HeaderKind::equal:
-      return "equal";
-    case HeaderKind::crossed:
-      return "crossed";
-    case HeaderKind::stepped:
-      return "stepped";
-    case HeaderKind::paired:
-      return "paired";
-    case HeaderKind::divided:
-      return "divided";
+    case HeaderKind::equal_length:
+      return "equal-length";
+    case HeaderKind::degree_180:
+      return "180-degree";
+    case HeaderKind::stepped_length:
+      return "stepped-length";
+    case HeaderKind::four_two_one:
+      return "4-2-1";
+    case HeaderKind::divided_collector:
+      return "divided-collector";
     case HeaderKind::network:
       return "network";
   }
@@ -209,15 +213,15 @@ std::vector<models::ProfilePoint> cut_profile(const std::vector<models::ProfileP
 void build_header(NetworkBuilder& builder, const CaseFile& case_file, const HeaderDesign& header) {
   const double middle = (static_cast<double>(header.groups.size()) - 1) / 2;
   for (std::size_t i = 0; i < header.groups.size(); ++i) {
-    const Group& group = header.groups[i];
+    const CollectorGroup& group = header.groups[i];
     const Eigen::Vector3d outlet(
         0, (static_cast<double>(i) - middle) * case_file.exhaust.outlet_spacing, 0);
-    if (header.kind == HeaderKind::paired) {
-      build_paired(builder, case_file, header, group, outlet);
-    } else if (header.kind == HeaderKind::divided) {
-      build_divided(builder, case_file, header, group, outlet);
+    if (header.kind == HeaderKind::four_two_one) {
+      build_four_two_one(builder, case_file, header, group, outlet);
+    } else if (header.kind == HeaderKind::divided_collector) {
+      build_divided_collector(builder, case_file, header, group, outlet);
     } else {
-      build_plain(builder, case_file, header, group, outlet);
+      build_single_merge(builder, case_file, header, group, outlet);
     }
   }
 }

@@ -36,7 +36,7 @@ void connect(NetworkBuilder& builder, const HeaderDesign& header, const NetworkP
           {at, end.direction});
       break;
     case NodeKind::open: {
-      models::OpenEndSpecification open = pipe.opening;
+      models::OpenEndSpecification open = pipe.open_end;
       open.end = at;
       engine.open_ends.push_back(open);
       break;
@@ -73,7 +73,7 @@ void build_network(NetworkBuilder& builder, const CaseFile&, const HeaderDesign&
     models::JunctionSpecification& made = builder.add_junction(junction.name);
     if (junction.law && !options.law) made.law = *junction.law;
     made.volume = junction.volume;
-    made.vent_area = junction.opening_area;
+    made.vent_area = junction.vent_area;
   }
   for (const NetworkPipe& pipe : header.pipes) {
     const int index = builder.add_pipe(pipe.pipe);

@@ -159,7 +159,7 @@ void NetworkBuilder::add_intake() {
     models::PipeSpecification runner;
     runner.name = fmt::format("runner {}", cylinder.number);
     runner.length = intake.length;
-    runner.profile = {{0, intake.mouth_diameter}, {intake.length, intake.valve_diameter}};
+    runner.profile = {{0, intake.entry_diameter}, {intake.length, intake.valve_diameter}};
     runner.roughness = intake.roughness;
     runner.wall.finish = models::WallFinish::fixed;
     runner.wall.temperature = intake.wall_temperature;
@@ -172,7 +172,7 @@ void NetworkBuilder::add_intake() {
     } else {
       models::OpenEndSpecification open;
       open.end = mouth;
-      open.effective_area_ratio = intake.mouth_area_ratio;
+      open.effective_area_ratio = intake.entry_area_ratio;
       open.entry_loss = intake.entry_loss;
       engine_.open_ends.push_back(open);
     }

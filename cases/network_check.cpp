@@ -75,11 +75,10 @@ class Graph {
     }
     for (std::size_t i = 0; i < header_.junctions.size(); ++i) {
       const NetworkJunction& junction = header_.junctions[i];
-      const int least = junction.opening_area > 0 ? 1 : 2;
+      const int least = junction.vent_area > 0 ? 1 : 2;
       if (uses_[junction.name] < least) {
-        junctions_[i].problem(
-            "name", fmt::format("has {} pipe ends", uses_[junction.name]),
-            "a junction joins at least two pipe ends, or one and an opening_area");
+        junctions_[i].problem("name", fmt::format("has {} pipe ends", uses_[junction.name]),
+                              "a junction joins at least two pipe ends, or one and a vent_area");
       }
     }
   }
@@ -131,9 +130,8 @@ class Graph {
 
   bool is_outlet(const NetworkEnd& end, bool open_only) const {
     if (end.kind == NodeKind::junction) {
-      return std::any_of(header_.junctions.begin(), header_.junctions.end(), [&](const auto& j) {
-        return j.name == end.junction && j.opening_area > 0;
-      });
+      return std::any_of(header_.junctions.begin(), header_.junctions.end(),
+                         [&](const auto& j) { return j.name == end.junction && j.vent_area > 0; });
     }
     if (end.kind == NodeKind::cylinder) return false;
     return !open_only || end.kind != NodeKind::closed;

@@ -41,7 +41,7 @@ constexpr Parameter entries[] = {
      "Intake runners. Needed with an engine."},
     {"", "exhaust", table, D::none, may, "", "", "", "[exhaust]", "What all exhaust pipes share."},
     {"", "header", tables, D::none, must, "", "", "", "[[header]]",
-     "The header headers to compare, one table each, in the order they are shown."},
+     "The headers to compare, one table each, in the order they are shown.", "", "concept"},
     {"", "run", table, D::none, must, "", "", "", "[run]", "Speeds, grid and convergence."},
     {"", "build", table, D::none, may, "", "", "", "[build]",
      "How exactly the header will be made."},
@@ -94,8 +94,10 @@ constexpr Parameter entries[] = {
      "Where the valve leaves its seat. Exhaust: BBDC or ABDC. Intake: BTDC or ATDC."},
     {"valve.cam", "closes", valve_event, D::angle, must, "", "", "", R"("30 deg ATDC")",
      "Where the valve is back on its seat. Exhaust: ATDC or BTDC. Intake: ABDC or BBDC."},
-    {"valve.cam", "centre", valve_event, D::angle, may, "", "", "", R"("112 deg BTDC")",
-     "Crank angle of full lift, BTDC or ATDC. Left out: half-way between opens and closes."},
+    {"valve.cam", "centerline", valve_event, D::angle, may, "", "", "", R"("112 deg BTDC")",
+     "Lobe centerline: crank angle of full lift, BTDC or ATDC. Left out: half-way between opens "
+     "and closes.",
+     "", "centre"},
     {"valve.cam", "lift", quantity, D::length, must, "", "1 mm", "50 mm", R"("14.5 mm")",
      "Full lift at the valve, lash not yet taken off."},
     {"valve.cam", "lash", quantity, D::length, may, "0 mm", "0 mm", "2 mm", R"("0.25 mm")",
@@ -152,8 +154,8 @@ constexpr Parameter entries[] = {
      "60 MJ/kg", R"("43 MJ/kg")", "Lower heating value of the fuel."},
     {"combustion", "efficiency", number, D::none, may, "0.92", "0.5", "1", "0.92",
      "Share of the chemical heat that is set free (what lacks air is taken off separately)."},
-    {"combustion", "half_burnt", valve_event, D::angle, may, "8 deg ATDC", "", "",
-     R"("8 deg ATDC")", "Crank angle at which half the charge is burnt, BTDC or ATDC."},
+    {"combustion", "burned_50", valve_event, D::angle, may, "8 deg ATDC", "", "", R"("8 deg ATDC")",
+     "Crank angle at which 50 % of the charge has burned, BTDC or ATDC.", "", "half_burnt"},
     {"combustion", "duration", quantity, D::angle, may, "50 deg", "10 deg", "150 deg",
      R"("50 deg")", "Burning duration at the reference speed (Wiebe function, 0 to 99.3 %)."},
     {"combustion", "reference_speed", quantity, D::rotation, may, "6000 rpm", "500 rpm",
@@ -180,8 +182,8 @@ constexpr Parameter entries[] = {
      R"("0.4 bar")",
      "a in FMEP = a + b p_max + c S_p + d S_p2 (form of Chen and Flynn 1965), S_p the mean piston "
      "speed."},
-    {"friction", "peak_pressure_share", number, D::none, may, "0.005", "0", "0.05", "0.005",
-     "b, on the peak cylinder pressure."},
+    {"friction", "per_peak_pressure", number, D::none, may, "0.005", "0", "0.05", "0.005",
+     "b, on the peak cylinder pressure.", "", "peak_pressure_share"},
     {"friction", "per_speed", quantity, D::pressure_per_speed, may, "0.09 bar s/m", "0 bar s/m",
      "1 bar s/m", R"("0.09 bar s/m")", "c, on the mean piston speed."},
     {"friction", "per_speed_squared", quantity, D::pressure_per_speed_squared, may,
@@ -192,17 +194,18 @@ constexpr Parameter entries[] = {
     {"intake", "source", choice, D::none, may, "atmosphere", "", "", R"("atmosphere")",
      "What the runners draw from.", "atmosphere plenum"},
     {"intake", "length", quantity, D::length, must, "", "20 mm", "2 m", R"("290 mm")",
-     "Centreline length of a runner from its mouth to the valve, port included."},
-    {"intake", "mouth_diameter", quantity, D::length, must, "", "5 mm", "200 mm", R"("52 mm")",
-     "Inside diameter at the mouth, after the bellmouth."},
+     "Centreline length of a runner from its entry to the valve, port included."},
+    {"intake", "entry_diameter", quantity, D::length, must, "", "5 mm", "200 mm", R"("52 mm")",
+     "Inside diameter at the entry, behind the bellmouth.", "", "mouth_diameter"},
     {"intake", "valve_diameter", quantity, D::length, may, "", "5 mm", "200 mm", R"("47 mm")",
-     "Diameter of the port at the valve; straight taper between. Left out: as the mouth. For a "
+     "Diameter of the port at the valve; straight taper between. Left out: as the entry. For a "
      "port with several valves or that is not round: the circle of the same area."},
     {"intake", "entry_loss", number, D::none, may, "0.03", "0", "2", "0.03",
-     "Loss of the mouth when gas flows in, in units of rho u2 / 2: about 0.03 for a bellmouth, "
+     "Loss of the entry when gas flows in, in units of rho u2 / 2: about 0.03 for a bellmouth, "
      "0.5 for a sharp edge."},
-    {"intake", "mouth_area_ratio", number, D::none, may, "1", "0.05", "1", "0.95",
-     "Free share of the mouth's area (an open throttle plate in each runner leaves about 0.95)."},
+    {"intake", "entry_area_ratio", number, D::none, may, "1", "0.05", "1", "0.95",
+     "Free part of the entry's area (an open throttle plate in each runner leaves about 0.95).", "",
+     "mouth_area_ratio"},
     {"intake", "roughness", quantity, D::length, may, "0.01 mm", "0 mm", "1 mm", R"("0.01 mm")",
      "Roughness of the runner's wall."},
     {"intake", "wall_temperature", quantity, D::temperature, may, "50 degC", "-40 degC", "300 degC",
@@ -268,37 +271,38 @@ constexpr Parameter entries[] = {
      "Radius of the centreline."},
 
     // ------------------------------------------------------------------ headers
-    {"header", "name", text, D::none, must, "", "", "", R"("equal 32 in")",
+    {"header", "name", text, D::none, must, "", "", "", R"("equal-length 32 in")",
      "Name in tables, reports and results: letters, digits, spaces and . _ + -, at most 40."},
     {"header", "notes", text, D::none, may, "", "", "", R"("clears the steering box")",
      "Anything worth remembering."},
-    {"header", "kind", choice, D::none, must, "", "", "", R"("stepped")",
-     "equal: every bank into its collector. crossed: tubes swapped between banks so that each "
-     "collector takes every n-th cylinder of the firing order (the 180-degree header of a "
-     "cross-plane V8). stepped: by bank, the leading cylinder of the two that fire closest has the "
-     "shortest tube, the trailing one the longest. paired: by bank, two by two into secondaries "
-     "(4-2-1). divided: by bank, with a wall in the collector between the two that fire closest. "
-     "network: pipes and junctions as listed.",
-     "equal crossed stepped paired divided network"},
+    {"header", "kind", choice, D::none, must, "", "", "", R"("stepped-length")",
+     "equal-length: every bank into its collector. 180-degree: tubes swapped between banks so that "
+     "each collector takes every n-th cylinder of the firing order, on a cross-plane V8 one every "
+     "180 deg. stepped-length: by bank, the leading cylinder of the two that fire closest has the "
+     "shortest tube, the trailing one the longest. 4-2-1: by bank, two by two into secondaries, "
+     "those into the collector. divided-collector: by bank, with a wall in the collector between "
+     "the two that fire closest. network: pipes and junctions as listed.",
+     "equal-length 180-degree stepped-length 4-2-1 divided-collector network", "",
+     "equal crossed stepped paired divided"},
     {"header", "groups", integer_lists, D::none, may, "", "1", "16", "[[1, 4, 6, 7], [8, 3, 5, 2]]",
      "Cylinders of each collector, where they shall differ from what the kind gives."},
     {"header", "collectors", integer, D::none, may, "", "2", "8", "2",
-     "Number of collectors of a crossed header. Left out: as many as banks."},
+     "Number of collectors of a 180-degree header. Left out: as many as banks."},
     {"header", "primary_tube", tube, D::length, may, "", "10 mm", "200 mm",
      R"("1-7/8 in OD, 16 ga")", "Tube of the primaries."},
     {"header", "primary_length", quantity, D::length, may, "", "50 mm", "5 m", R"("32 in")",
-     "Centreline length of every primary from the flange to the merge. Not for stepped."},
+     "Centreline length of every primary from the flange to the merge. Not for stepped-length."},
     {"header", "shortest", quantity, D::length, may, "", "50 mm", "5 m", R"("28 in")",
-     "Shortest primary of a stepped header."},
+     "Shortest primary of a stepped-length header."},
     {"header", "longest", quantity, D::length, may, "", "50 mm", "5 m", R"("34 in")",
-     "Longest primary of a stepped header. Either this or step."},
+     "Longest primary of a stepped-length header. Either this or step."},
     {"header", "step", quantity, D::length, may, "", "1 mm", "1 m", R"("2 in")",
-     "Difference between one primary of a stepped header and the next longer one."},
+     "Difference between one primary of a stepped-length header and the next longer one."},
     {"header", "lengths", free_table, D::none, may, "", "", "", R"({ 3 = "30 in", 5 = "29.5 in" })",
      "Single primaries that differ: cylinder number and length."},
     {"header", "bends", tables, D::none, may, "", "", "", example_bend, "Bends of every primary."},
     {"header", "secondary_tube", tube, D::length, may, "", "10 mm", "300 mm",
-     R"("2-1/4 in OD, 16 ga")", "Tube of the secondaries of a paired header."},
+     R"("2-1/4 in OD, 16 ga")", "Tube of the secondaries of a 4-2-1 header."},
     {"header", "secondary_length", quantity, D::length, may, "", "50 mm", "5 m", R"("16 in")",
      "Centreline length of every secondary."},
     {"header", "collector_tube", tube, D::length, may, "", "10 mm", "400 mm",
@@ -391,8 +395,8 @@ constexpr Parameter entries[] = {
      "How it is computed. Left out: as [exhaust].", "momentum constant_pressure plenum"},
     {"header.junction", "volume", quantity, D::volume, may, "", "1 cm3", "10 m3", R"("2 L")",
      "Volume. Left out: largest pipe area times half its diameter."},
-    {"header.junction", "opening_area", quantity, D::area, may, "0 mm2", "0 mm2", "1 m2",
-     R"("20 cm2")", "Effective area of an opening to the atmosphere."},
+    {"header.junction", "vent_area", quantity, D::area, may, "0 mm2", "0 mm2", "1 m2",
+     R"("20 cm2")", "Effective area of a vent to the atmosphere; 0 = none.", "", "opening_area"},
 
     // ------------------------------------------------------------------ run and build
     {"run", "from", quantity, D::rotation, may, "", "300 rpm", "30000 rpm", R"("3000 rpm")",

@@ -4,15 +4,38 @@
 
 namespace pulsewright::cases {
 
-std::vector<std::string> choices_of(const Parameter& parameter) {
+namespace {
+
+std::vector<std::string> words_of(std::string_view text) {
   std::vector<std::string> out;
-  std::string_view rest = parameter.choices;
-  while (!rest.empty()) {
-    const std::size_t space = rest.find(' ');
-    out.emplace_back(rest.substr(0, space));
-    rest = space == std::string_view::npos ? std::string_view() : rest.substr(space + 1);
+  while (!text.empty()) {
+    const std::size_t space = text.find(' ');
+    out.emplace_back(text.substr(0, space));
+    text = space == std::string_view::npos ? std::string_view() : text.substr(space + 1);
   }
   return out;
+}
+
+}  // namespace
+
+std::vector<std::string> choices_of(const Parameter& parameter) {
+  return words_of(parameter.choices);
+}
+
+const Parameter* find_former(std::string_view section, std::string_view key) {
+  for (const Parameter& parameter : parameters()) {
+    if (parameter.section == section && parameter.former_key == key) return &parameter;
+  }
+  return nullptr;
+}
+
+std::string new_choice(const Parameter& parameter, std::string_view former) {
+  const std::vector<std::string> now = choices_of(parameter);
+  const std::vector<std::string> before = words_of(parameter.former_choices);
+  for (std::size_t i = 0; i < before.size() && i < now.size(); ++i) {
+    if (before[i] == former) return now[i];
+  }
+  return {};
 }
 
 const Parameter* find_parameter(std::string_view section, std::string_view key) {

@@ -45,6 +45,9 @@ struct Parameter {
   std::string_view example;       // as written in the file, with quotes
   std::string_view prose;         // one or two sentences
   std::string_view choices = "";  // of a choice, separated by spaces
+  // Names that older case files use, "" = none: they are refused with the new one.
+  std::string_view former_key = "";
+  std::string_view former_choices = "";  // in the order of the choices
 };
 
 struct SectionText {
@@ -59,6 +62,11 @@ std::span<const SectionText> sections();
 const Parameter* find_parameter(std::string_view section, std::string_view key);
 std::vector<std::string> keys_of(std::string_view section);
 std::vector<std::string> choices_of(const Parameter& parameter);
+
+// The entry that took the place of an older key; nullptr if the section never had such a key.
+const Parameter* find_former(std::string_view section, std::string_view key);
+// The choice that took the place of an older one; empty if there never was one of this name.
+std::string new_choice(const Parameter& parameter, std::string_view former);
 
 // "a length from 20 mm to 300 mm", "one of: bare, wrapped", for messages and the manual.
 std::string allowed_text(const Parameter& parameter);

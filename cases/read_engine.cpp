@@ -112,7 +112,7 @@ models::LiftCurve read_cam(Section s, Problems& problems, bool exhaust) {
   const double bottom = exhaust ? 180 : 540;
   const auto opens = s.event("opens");
   const auto closes = s.event("closes");
-  const auto centre = s.event("centre");
+  const auto centerline = s.event("centerline");
   CamCard card;
   card.lift = s.quantity("lift");
   card.lash = s.quantity("lash");
@@ -134,16 +134,16 @@ models::LiftCurve read_cam(Section s, Problems& problems, bool exhaust) {
               exhaust ? "for example: closes = \"30 deg ATDC\""
                       : "for example: closes = \"70 deg ABDC\"");
   }
-  if (centre && !from_top(*centre)) {
-    s.problem("centre", "is not counted from top dead centre",
-              exhaust ? "for example: centre = \"112 deg BTDC\""
-                      : "for example: centre = \"108 deg ATDC\"");
+  if (centerline && !from_top(*centerline)) {
+    s.problem("centerline", "is not counted from top dead centre",
+              exhaust ? "for example: centerline = \"112 deg BTDC\""
+                      : "for example: centerline = \"108 deg ATDC\"");
   }
   if (problems.any() || !opens || !closes) return {};
   card.opens_deg = crank_angle(*opens, overlap_top, bottom);
   card.closes_deg = crank_angle(*closes, overlap_top, bottom);
-  card.centre_deg =
-      centre ? crank_angle(*centre, overlap_top, bottom) : (card.opens_deg + card.closes_deg) / 2;
+  card.centerline_deg = centerline ? crank_angle(*centerline, overlap_top, bottom)
+                                   : (card.opens_deg + card.closes_deg) / 2;
   if (!(card.opens_deg < card.closes_deg)) {
     s.problem("closes",
               fmt::format("lies at {:.6g} deg of crank, before the valve opens at {:.6g}",
@@ -154,9 +154,9 @@ models::LiftCurve read_cam(Section s, Problems& problems, bool exhaust) {
   try {
     return lift_from_card(card);
   } catch (const CamError& error) {
-    const std::string_view key = s.has("duration") ? "duration"
-                                 : s.has("centre") ? "centre"
-                                                   : "lift";
+    const std::string_view key = s.has("duration")     ? "duration"
+                                 : s.has("centerline") ? "centerline"
+                                                       : "lift";
     s.problem(key, error.what(), "check the card; a measured lift_table may be given instead");
   }
   return {};

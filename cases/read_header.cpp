@@ -1,4 +1,4 @@
-// Header headers of a case file.
+// Headers of a case file.
 #include <algorithm>
 #include <charconv>
 #include <fmt/format.h>
@@ -12,8 +12,9 @@ namespace pulsewright::cases {
 namespace {
 
 HeaderKind kind_of(const std::string& name) {
-  for (const HeaderKind kind : {HeaderKind::equal, HeaderKind::crossed, HeaderKind::stepped,
-                                HeaderKind::paired, HeaderKind::divided}) {
+  for (const HeaderKind kind :
+       {HeaderKind::equal_length, HeaderKind::degree_180, HeaderKind::stepped_length,
+        HeaderKind::four_two_one, HeaderKind::divided_collector}) {
     if (kind_name(kind) == name) return kind;
   }
   return HeaderKind::network;
@@ -27,26 +28,28 @@ struct KindKey {
 
 const std::vector<KindKey>& kind_keys() {
   using enum HeaderKind;
+  const std::vector<HeaderKind> merged{equal_length, degree_180, stepped_length, four_two_one,
+                                       divided_collector};
   static const std::vector<KindKey> keys{
-      {"groups", {equal, crossed, stepped, paired, divided}},
-      {"collectors", {crossed}},
-      {"primary_tube", {equal, crossed, stepped, paired, divided}},
-      {"primary_length", {equal, crossed, paired, divided}},
-      {"shortest", {stepped}},
-      {"longest", {stepped}},
-      {"step", {stepped}},
-      {"lengths", {equal, crossed, stepped, paired, divided}},
-      {"bends", {equal, crossed, stepped, paired, divided}},
-      {"secondary_tube", {paired}},
-      {"secondary_length", {paired}},
-      {"collector_tube", {equal, crossed, stepped, paired, divided}},
-      {"collector_length", {equal, crossed, stepped, paired, divided}},
-      {"merge_diameter", {equal, crossed, stepped, paired, divided}},
-      {"merge_cone_length", {equal, crossed, stepped, paired, divided}},
-      {"divider_length", {divided}},
-      {"tail_tube", {equal, crossed, stepped, paired, divided}},
-      {"tail_length", {equal, crossed, stepped, paired, divided}},
-      {"tail_cone_length", {equal, crossed, stepped, paired, divided}},
+      {"groups", merged},
+      {"collectors", {degree_180}},
+      {"primary_tube", merged},
+      {"primary_length", {equal_length, degree_180, four_two_one, divided_collector}},
+      {"shortest", {stepped_length}},
+      {"longest", {stepped_length}},
+      {"step", {stepped_length}},
+      {"lengths", merged},
+      {"bends", merged},
+      {"secondary_tube", {four_two_one}},
+      {"secondary_length", {four_two_one}},
+      {"collector_tube", merged},
+      {"collector_length", merged},
+      {"merge_diameter", merged},
+      {"merge_cone_length", merged},
+      {"divider_length", {divided_collector}},
+      {"tail_tube", merged},
+      {"tail_length", merged},
+      {"tail_cone_length", merged},
       {"pipe", {network}},
       {"junction", {network}},
   };
@@ -81,11 +84,11 @@ void need_both(Section& s, std::string_view a, std::string_view b) {
 
 // ---------------------------------------------------------------- groups
 
-std::vector<Group> given_groups(Section& s, const Engine& engine,
-                                const std::vector<std::vector<int>>& lists) {
+std::vector<CollectorGroup> given_groups(Section& s, const Engine& engine,
+                                         const std::vector<std::vector<int>>& lists) {
   std::set<int> seen;
   const int n = static_cast<int>(engine.firing_order.size());
-  std::vector<Group> out;
+  std::vector<CollectorGroup> out;
   for (const std::vector<int>& list : lists) {
     for (const int cylinder : list) {
       if (cylinder < 1 || cylinder > n) {
@@ -112,12 +115,12 @@ std::vector<Group> given_groups(Section& s, const Engine& engine,
   return out;
 }
 
-std::vector<Group> crossed_groups(Section& s, const Engine& engine, int asked) {
+std::vector<CollectorGroup> rotating_groups(Section& s, const Engine& engine, int asked) {
   const int collectors = asked > 0 ? asked : static_cast<int>(engine.banks.size());
   const int n = static_cast<int>(engine.firing_order.size());
   if (collectors < 2) {
-    s.problem("kind", "crosses tubes between banks, and this engine has one bank",
-              "give collectors = 2, or use kind = \"equal\"");
+    s.problem("kind", "swaps tubes between banks, and this engine has one bank",
+              "give collectors = 2, or use kind = \"equal-length\"");
     return {};
   }
   if (n % collectors != 0) {
@@ -126,11 +129,11 @@ std::vector<Group> crossed_groups(Section& s, const Engine& engine, int asked) {
               "choose a number of collectors that divides the cylinders, or list groups");
     return {};
   }
-  return groups_crossed(engine, collectors);
+  return groups_180_degree(engine, collectors);
 }
 
 void split_groups(Section& s, const Engine& engine, HeaderDesign& header) {
-  for (Group& group : header.groups) {
+  for (CollectorGroup& group : header.groups) {
     const std::size_t n = group.cylinders.size();
     if (n < 4 || n % 2 != 0) {
       s.problem("kind",
@@ -140,7 +143,7 @@ void split_groups(Section& s, const Engine& engine, HeaderDesign& header) {
                 "use another kind, or list groups");
       return;
     }
-    const int parts = header.kind == HeaderKind::paired ? static_cast<int>(n / 2) : 2;
+    const int parts = header.kind == HeaderKind::four_two_one ? static_cast<int>(n / 2) : 2;
     split_far_apart(engine, group, parts);
   }
 }
@@ -153,13 +156,14 @@ struct Lengths {
 
 void step_lengths(Section& s, const Lengths& given, HeaderDesign& header) {
   if (!s.has("shortest") || s.has("longest") == s.has("step")) {
-    s.problem(s.has("shortest") ? "longest" : "shortest",
-              s.has("shortest") && s.has("step") ? "is given beside step" : "is missing",
-              "a stepped header has shortest, and either longest or step; for example: shortest = "
-              "\"28 in\", longest = \"34 in\"");
+    s.problem(
+        s.has("shortest") ? "longest" : "shortest",
+        s.has("shortest") && s.has("step") ? "is given beside step" : "is missing",
+        "a stepped-length header has shortest, and either longest or step; for example: shortest = "
+        "\"28 in\", longest = \"34 in\"");
     return;
   }
-  for (const Group& group : header.groups) {
+  for (const CollectorGroup& group : header.groups) {
     const double span = given.step * static_cast<double>(group.cylinders.size() - 1);
     const double longest = s.has("longest") ? given.longest : given.shortest + span;
     if (!(longest > given.shortest)) {
@@ -172,7 +176,7 @@ void step_lengths(Section& s, const Lengths& given, HeaderDesign& header) {
                 fmt::format("has no close pair to step for: all gaps between the cylinders of '{}' "
                             "are equal",
                             group.name),
-                "use kind = \"equal\"; single lengths can be set with lengths");
+                "use kind = \"equal-length\"; single lengths can be set with lengths");
       return;
     }
     const std::vector<double> lengths = stepped_lengths(group, given.shortest, longest);
@@ -203,7 +207,7 @@ void read_single_lengths(Section& s, const Engine& engine, std::map<int, double>
 
 void check_collector(Section& s, const HeaderDesign& header) {
   const bool merges = std::any_of(header.groups.begin(), header.groups.end(),
-                                  [](const Group& g) { return g.cylinders.size() > 1; });
+                                  [](const CollectorGroup& g) { return g.cylinders.size() > 1; });
   if (!merges) {
     for (const std::string_view key : {"collector_tube", "collector_length", "merge_diameter",
                                        "merge_cone_length", "tail_tube", "tail_length"}) {
@@ -226,7 +230,7 @@ void check_collector(Section& s, const HeaderDesign& header) {
     s.problem(s.has("tail_cone_length") ? "tail_cone_length" : "tail_length",
               "the tail cone is longer than the tail", "tail_length holds the tail cone");
   }
-  if (header.kind == HeaderKind::divided) {
+  if (header.kind == HeaderKind::divided_collector) {
     need(s, {"divider_length"}, "a divided collector has a wall");
     if (s.has("divider_length") && s.has("collector_length") &&
         !(header.divider_length < header.collector_length)) {
@@ -234,7 +238,7 @@ void check_collector(Section& s, const HeaderDesign& header) {
                 "the halves meet inside the collector, at the end of the wall");
     }
   }
-  if (header.kind == HeaderKind::paired) {
+  if (header.kind == HeaderKind::four_two_one) {
     need(s, {"secondary_tube", "secondary_length"}, "pairs meet in secondaries");
   }
 }
@@ -258,12 +262,12 @@ void group_cylinders(Section& s, const CaseFile& case_file, HeaderDesign& header
       s.problem("collectors", "is given beside groups", "keep one of the two");
     }
     header.groups = given_groups(s, case_file.engine, lists);
-  } else if (header.kind == HeaderKind::crossed) {
-    header.groups = crossed_groups(s, case_file.engine, collectors);
+  } else if (header.kind == HeaderKind::degree_180) {
+    header.groups = rotating_groups(s, case_file.engine, collectors);
   } else {
     header.groups = groups_by_bank(case_file.engine);
   }
-  if (header.kind == HeaderKind::paired || header.kind == HeaderKind::divided) {
+  if (header.kind == HeaderKind::four_two_one || header.kind == HeaderKind::divided_collector) {
     split_groups(s, case_file.engine, header);
   }
 }
@@ -271,7 +275,7 @@ void group_cylinders(Section& s, const CaseFile& case_file, HeaderDesign& header
 void set_lengths(Section& s, const CaseFile& case_file, HeaderDesign& header, const Lengths& given,
                  const std::map<int, double>& single) {
   need(s, {"primary_tube"}, "every cylinder has a primary");
-  if (header.kind == HeaderKind::stepped) {
+  if (header.kind == HeaderKind::stepped_length) {
     step_lengths(s, given, header);
   } else {
     need(s, {"primary_length"}, "every primary has a length");
@@ -308,7 +312,8 @@ HeaderDesign read_header(Section& s, Problems& problems, const CaseFile& case_fi
   header.tail_cone_length = s.quantity("tail_cone_length");
   if (s.has("name") && !good_name(header.name)) {
     s.problem("name", "is no good name",
-              "use letters, digits, spaces and . _ + -, at most 40; for example: name = \"equal\"");
+              "use letters, digits, spaces and . _ + -, at most 40; for example: name = "
+              "\"equal-length\"");
   }
   read_network(s, problems, case_file, header);
   s.finish();

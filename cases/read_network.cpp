@@ -155,7 +155,7 @@ void read_losses(Section& s, const CaseFile& case_file, models::PipeSpecificatio
   pipe.initial_burnt = s.number("initial_burnt");
 }
 
-models::OpenEndSpecification read_opening(Section& s) {
+models::OpenEndSpecification read_open_end(Section& s) {
   models::OpenEndSpecification open;
   open.effective_area_ratio = s.number("open_area_ratio");
   open.entry_loss = s.number("entry_loss");
@@ -221,7 +221,7 @@ void read_network(Section& section, Problems& problems, const CaseFile& case_fil
     read_direction(tos.back(), pipe.to);
     read_losses(s, case_file, pipe.pipe);
     shape_pipe(s, problems, pipe.pipe);
-    pipe.opening = read_opening(s);
+    pipe.open_end = read_open_end(s);
     s.finish();
     header.pipes.push_back(std::move(pipe));
   }
@@ -232,7 +232,7 @@ void read_network(Section& section, Problems& problems, const CaseFile& case_fil
     const std::string law = s.choice("law");
     if (s.has("law")) junction.law = junction_law(law);
     junction.volume = s.quantity("volume");
-    junction.opening_area = s.quantity("opening_area");
+    junction.vent_area = s.quantity("vent_area");
     s.finish();
     header.junctions.push_back(std::move(junction));
   }

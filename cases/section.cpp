@@ -98,6 +98,10 @@ std::string Section::path(std::string_view key) const {
   return path_.empty() ? std::string(key) : fmt::format("{}.{}", path_, key);
 }
 
+bool Section::has_former(const Parameter& parameter) const {
+  return !parameter.former_key.empty() && has(parameter.former_key);
+}
+
 const toml::node* Section::find(std::string_view key, const Parameter*& parameter) {
   parameter = find_parameter(section_, key);
   if (parameter == nullptr) {
@@ -107,7 +111,7 @@ const toml::node* Section::find(std::string_view key, const Parameter*& paramete
   const toml::node* node = table_ == nullptr ? nullptr : table_->get(key);
   if (node != nullptr) {
     problems_->located(path(key), line_of(*node), shown(*node));
-  } else if (parameter->presence == Presence::required) {
+  } else if (parameter->presence == Presence::required && !has_former(*parameter)) {
     problems_->add({"", line_, path(key), "", "is missing", allowed_text(*parameter),
                     example_line(*parameter)});
   }
@@ -321,6 +325,12 @@ std::string Section::choice(std::string_view key) {
   const std::optional<std::string> value = string_of(*node, path(key), *parameter);
   if (!value) return choices.front();
   if (std::find(choices.begin(), choices.end(), *value) != choices.end()) return *value;
+  if (const std::string now = new_choice(*parameter, *value); !now.empty()) {
+    problems_->add({"", line_of(*node), path(key), shown(*node),
+                    fmt::format("is an old name, which is \"{}\" now", now),
+                    allowed_text(*parameter), fmt::format("write {} = \"{}\"", key, now)});
+    return choices.front();
+  }
   const std::string near = nearest_key(*value, choices);
   wrong(*node, path(key), *parameter,
         near.empty() ? "is not known" : fmt::format("is not known; did you mean \"{}\"?", near));
@@ -431,6 +441,12 @@ void Section::finish() {
   if (table_ == nullptr) return;
   for (const auto& [key, node] : *table_) {
     if (asked_.find(key.str()) != asked_.end()) continue;
+    if (const Parameter* now = find_former(section_, key.str())) {
+      problems_->add({"", static_cast<int>(key.source().begin.line), path(key.str()), shown(node),
+                      fmt::format("is an old name, which is {} now", now->key), allowed_text(*now),
+                      example_line(*now)});
+      continue;
+    }
     const std::string near = nearest_key(key.str(), known);
     std::string all;
     for (const std::string& name : known) all += (all.empty() ? "" : ", ") + name;

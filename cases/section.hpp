@@ -56,7 +56,8 @@ class Section {
 
   // Notes a problem at one key of this table.
   void problem(std::string_view key, std::string message, std::string advice);
-  // Notes keys that the table does not know, with the nearest one that it does.
+  // Notes keys that the table does not know, with the nearest one that it does, and old names with
+  // the new one.
   // Throws std::logic_error if a key of the parameter table was never asked for: then reader and
   // table disagree.
   void finish();
@@ -65,6 +66,8 @@ class Section {
   template <class Value, class Read>
   std::vector<Value> array_of(std::string_view key, const Read& read);
   const toml::node* find(std::string_view key, const Parameter*& parameter);
+  // Whether the table holds the parameter under its old name; finish() refuses it.
+  bool has_former(const Parameter& parameter) const;
   void wrong(const toml::node& node, const std::string& path, const Parameter& parameter,
              std::string message);
   std::optional<double> number_of(const toml::node& node, const std::string& path,

@@ -10,6 +10,7 @@
 #include <unistd.h>
 
 #include "cases/case_reader.hpp"
+#include "cases/parameters.hpp"
 #include "tests/cases/case_sample.hpp"
 
 using namespace pulsewright::cases;
@@ -61,7 +62,7 @@ const Row engine_rows[] = {
     {"stroke = \"76.5 mm\"", "", "[engine]", "engine.stroke", "", "is missing"},
     {"[intake]", "[inntake]", "", "inntake", "", "did you mean intake?"},
     {"[run]", "[run]\nspede = 3", "spede", "run.spede", "3", "is not a known key"},
-    {"[intake]\nlength = \"290 mm\"\nmouth_diameter = \"50 mm\"", "", "title", "intake", "",
+    {"[intake]\nlength = \"290 mm\"\nentry_diameter = \"50 mm\"", "", "title", "intake", "",
      "begin it with a line [intake]"},
     {"[engine]", "engine = 3\n[engine]", "", "", "", "not valid TOML"},
     // firing order, intervals and banks
@@ -120,15 +121,15 @@ const Row engine_rows[] = {
      "deg\"]\nlift = [\"0 mm\", \"9 mm\", \"10 mm\", \"0 mm\"]",
      "angle", "exhaust_valve.lift_table.angle", "250 deg", "does not rise"},
     // intake
-    {"mouth_diameter = \"50 mm\"", "mouth_diameter = \"50 mm\"\nsource = \"plenum\"", "[intake]",
+    {"entry_diameter = \"50 mm\"", "entry_diameter = \"50 mm\"\nsource = \"plenum\"", "[intake]",
      "intake.plenum_volume", "", "a plenum needs it"},
-    {"mouth_diameter = \"50 mm\"", "mouth_diameter = \"50 mm\"\nsource = \"plenun\"", "plenun",
+    {"entry_diameter = \"50 mm\"", "entry_diameter = \"50 mm\"\nsource = \"plenun\"", "plenun",
      "intake.source", "plenun", "did you mean \"plenum\"?"},
     {"port_diameter = \"40 mm\"", "", "[exhaust]", "exhaust.port_diameter", "",
      "a port has a length and a diameter"},
     // headers
-    {"kind = \"equal\"", "kind = \"equall\"", "", "header[1].kind", "equall",
-     "did you mean \"equal\"?"},
+    {"kind = \"equal-length\"", "kind = \"equal-lenght\"", "", "header[1].kind", "equal-lenght",
+     "did you mean \"equal-length\"?"},
     {"primary_length = \"32 in\"", "primary_length = \"-32 in\"", "", "header[1].primary_length",
      "-32 in", "less than 50 mm"},
     {"primary_length = \"32 in\"", "", "[[header]]", "header[1].primary_length", "", "is missing"},
@@ -139,28 +140,55 @@ const Row engine_rows[] = {
     {"collector_length = \"16 in\"", "", "[[header]]", "header[1].collector_length", "",
      "tubes that meet need a collector"},
     {"collector_length = \"16 in\"", "collector_length = \"16 in\"\ndivider_length = \"6 in\"",
-     "divider_length", "header[1].divider_length", "6 in", "does not belong to kind = \"equal\""},
-    {"kind = \"equal\"", "kind = \"divided\"\ndivider_length = \"16 in\"", "divider_length",
-     "header[1].divider_length", "16 in", "is not shorter than the collector"},
-    {"kind = \"equal\"", "kind = \"paired\"", "[[header]]", "header[1].secondary_tube", "",
+     "divider_length", "header[1].divider_length", "6 in",
+     "does not belong to kind = \"equal-length\""},
+    {"kind = \"equal-length\"", "kind = \"divided-collector\"\ndivider_length = \"16 in\"",
+     "divider_length", "header[1].divider_length", "16 in", "is not shorter than the collector"},
+    {"kind = \"equal-length\"", "kind = \"4-2-1\"", "[[header]]", "header[1].secondary_tube", "",
      "pairs meet in secondaries"},
-    {"kind = \"equal\"", "kind = \"crossed\"\ncollectors = 3", "collectors", "header[1].collectors",
-     "3", "8 cylinders do not divide evenly into 3"},
-    {"kind = \"equal\"", "kind = \"equal\"\nlengths = { 9 = \"30 in\" }", "lengths",
+    {"kind = \"equal-length\"", "kind = \"180-degree\"\ncollectors = 3", "collectors",
+     "header[1].collectors", "3", "8 cylinders do not divide evenly into 3"},
+    {"kind = \"equal-length\"", "kind = \"equal-length\"\nlengths = { 9 = \"30 in\" }", "lengths",
      "header[1].lengths", "9", "names cylinder '9'"},
-    {"kind = \"equal\"", "kind = \"equal\"\nlengths = { 3 = \"30\" }", "lengths",
+    {"kind = \"equal-length\"", "kind = \"equal-length\"\nlengths = { 3 = \"30\" }", "lengths",
      "header[1].lengths.3", "30", "has no unit"},
-    {"kind = \"equal\"", "kind = \"equal\"\ngroups = [[1, 2, 3, 4], [5, 6, 7, 7]]", "groups",
-     "header[1].groups", "7, 7", "names cylinder 7 twice"},
-    {"kind = \"equal\"", "kind = \"equal\"\ngroups = [[1, 2, 3, 4], [5, 6, 7]]", "groups",
-     "header[1].groups", "", "leaves out cylinder 8"},
+    {"kind = \"equal-length\"", "kind = \"equal-length\"\ngroups = [[1, 2, 3, 4], [5, 6, 7, 7]]",
+     "groups", "header[1].groups", "7, 7", "names cylinder 7 twice"},
+    {"kind = \"equal-length\"", "kind = \"equal-length\"\ngroups = [[1, 2, 3, 4], [5, 6, 7]]",
+     "groups", "header[1].groups", "", "leaves out cylinder 8"},
     {"longest = \"34 in\"", "longest = \"27 in\"", "", "header[2].longest", "27 in",
      "is not longer than shortest"},
     {"longest = \"34 in\"", "longest = \"34 in\"\nstep = \"2 in\"", "longest", "header[2].longest",
      "34 in", "is given beside step"},
-    {"name = \"stepped\"", "name = \"equal\"", "name = \"equal\"\nkind = \"stepped\"",
-     "header[2].name", "equal", "the name of an earlier header"},
-    {"name = \"equal\"", "name = \"../equal\"", "", "header[1].name", "../equal", "no good name"},
+    {"name = \"stepped-length\"", "name = \"equal-length\"",
+     "name = \"equal-length\"\nkind = \"stepped-length\"", "header[2].name", "equal",
+     "the name of an earlier header"},
+    {"name = \"equal-length\"", "name = \"../equal-length\"", "", "header[1].name",
+     "../equal-length", "no good name"},
+    // names of older case files: refused with the new one
+    {"[[header]]\nname = \"equal-length\"", "[[concept]]\nname = \"equal-length\"", "[[concept]]",
+     "concept", "name = \"equal-length\"", "old name, which is header now"},
+    {"kind = \"equal-length\"", "kind = \"equal\"", "", "header[1].kind", "\"equal\"",
+     "old name, which is \"equal-length\" now"},
+    {"kind = \"equal-length\"", "kind = \"crossed\"", "", "header[1].kind", "\"crossed\"",
+     "old name, which is \"180-degree\" now"},
+    {"kind = \"equal-length\"", "kind = \"stepped\"", "", "header[1].kind", "\"stepped\"",
+     "old name, which is \"stepped-length\" now"},
+    {"kind = \"equal-length\"", "kind = \"paired\"", "", "header[1].kind", "\"paired\"",
+     "old name, which is \"4-2-1\" now"},
+    {"kind = \"equal-length\"", "kind = \"divided\"", "", "header[1].kind", "\"divided\"",
+     "old name, which is \"divided-collector\" now"},
+    {"duration = \"256 deg\"", "duration = \"256 deg\"\ncentre = \"112 deg BTDC\"", "centre",
+     "exhaust_valve.cam.centre", "112 deg BTDC", "old name, which is centerline now"},
+    {"[intake]", "[combustion]\nhalf_burnt = \"8 deg ATDC\"\n[intake]", "half_burnt",
+     "combustion.half_burnt", "8 deg ATDC", "old name, which is burned_50 now"},
+    {"[intake]", "[friction]\npeak_pressure_share = 0.005\n[intake]", "peak_pressure_share",
+     "friction.peak_pressure_share", "0.005", "old name, which is per_peak_pressure now"},
+    {"entry_diameter = \"50 mm\"", "mouth_diameter = \"50 mm\"", "", "intake.mouth_diameter",
+     "50 mm", "old name, which is entry_diameter now"},
+    {"entry_diameter = \"50 mm\"", "entry_diameter = \"50 mm\"\nmouth_area_ratio = 0.95",
+     "mouth_area_ratio", "intake.mouth_area_ratio", "0.95",
+     "old name, which is entry_area_ratio now"},
     // run
     {"from = \"3000 rpm\"", "from = \"0 rpm\"", "", "run.from", "0 rpm", "less than 300 rpm"},
     {"from = \"3000 rpm\"", "from = \"8000 rpm\"", "to =", "run.to", "7500 rpm", "is below from"},
@@ -208,8 +236,10 @@ const Row pipe_rows[] = {
      "3000 rpm", "needs an engine"},
     {"duration = \"5 ms\"", "duration = \"5 ms\"\ncell_size = \"0.1 mm\"", "cell_size",
      "run.cell_size", "0.1 mm", "less than 0.5 mm"},
-    {"kind = \"network\"", "kind = \"equal\"", "[[header.pipe]]", "header[1].pipe", "",
-     "does not belong to kind = \"equal\""},
+    {"name = \"J\"", "name = \"J\"\nopening_area = \"1 cm2\"", "opening_area",
+     "header[1].junction[1].opening_area", "1 cm2", "old name, which is vent_area now"},
+    {"kind = \"network\"", "kind = \"equal-length\"", "[[header.pipe]]", "header[1].pipe", "",
+     "does not belong to kind = \"equal-length\""},
 };
 
 bool contains(const std::string& text, std::string_view part) {
@@ -293,6 +323,30 @@ TEST_CASE("wrong networks name line, key, value and remedy") {
   for (const Row& row : pipe_rows) check_row(sample_pipes(), row);
 }
 
+TEST_CASE("a key under its old name is not called missing as well") {
+  const auto entry = problems_of(replaced(sample_text(), "entry_diameter", "mouth_diameter"));
+  REQUIRE(entry.size() == 1);
+  CHECK(entry[0].advice == "for example: entry_diameter = \"52 mm\"");
+  std::string text = sample_text();
+  for (int i = 0; i < 2; ++i) text = replaced(text, "[[header]]", "[[concept]]");
+  const auto header = problems_of(text);
+  REQUIRE(header.size() == 1);
+  CHECK(header[0].advice == "begin each with a line [[header]]");
+}
+
+TEST_CASE("every old name of the parameter table is refused by a row of its own") {
+  for (const Parameter& parameter : parameters()) {
+    if (parameter.former_key.empty()) continue;
+    const auto names_it = [&](const Row& row) {
+      return contains(row.to, parameter.former_key) &&
+             contains(row.says, "which is " + std::string(parameter.key) + " now");
+    };
+    CAPTURE(parameter.former_key);
+    CHECK((std::any_of(std::begin(engine_rows), std::end(engine_rows), names_it) ||
+           std::any_of(std::begin(pipe_rows), std::end(pipe_rows), names_it)));
+  }
+}
+
 TEST_CASE("several mistakes are shown together, in the order of their lines") {
   std::string text = replaced(sample_text(), "bore = \"102 mm\"", "bore = 102");
   text = replaced(text, "rod = \"150 mm\"", "rood = \"150 mm\"");
@@ -367,7 +421,7 @@ speeds = ["3000 rpm"]
   CHECK(contains(problems[0].message, "the gas of cylinder 1 never reaches an open end"));
   // With an outlet in the circle it reads.
   const std::string open =
-      replaced(text, "name = \"B\"\n[run]", "name = \"B\"\nopening_area = \"10 cm2\"\n[run]");
+      replaced(text, "name = \"B\"\n[run]", "name = \"B\"\nvent_area = \"10 cm2\"\n[run]");
   CHECK(problems_of(open).empty());
   // A cylinder without a pipe, and one with two.
   const std::string none = replaced(text, "from = \"cylinder 1\"", "from = \"open\"");
@@ -395,7 +449,8 @@ TEST_CASE("a circle of pipes without any end is refused") {
 TEST_CASE("headers that the engine does not admit are refused") {
   const std::string one_bank =
       replaced(sample_text(), "banks = { left = [1, 3, 5, 7], right = [2, 4, 6, 8] }", "");
-  const auto crossed = problems_of(replaced(one_bank, "kind = \"equal\"", "kind = \"crossed\""));
+  const auto crossed =
+      problems_of(replaced(one_bank, "kind = \"equal-length\"", "kind = \"180-degree\""));
   REQUIRE(crossed.size() == 1);
   CHECK(contains(crossed[0].message, "this engine has one bank"));
   // All eight on one collector fire evenly: nothing to step for.
@@ -405,8 +460,8 @@ TEST_CASE("headers that the engine does not admit are refused") {
   CHECK(contains(stepped[0].message, "no close pair"));
   std::string small =
       replaced(sample_text(), "right = [2, 4, 6, 8]", "mid = [2, 4], right = [6, 8]");
-  small = replaced(small, "kind = \"equal\"",
-                   "kind = \"paired\"\nsecondary_tube = \"2 in ID\"\nsecondary_length = \"16 in\"");
+  small = replaced(small, "kind = \"equal-length\"",
+                   "kind = \"4-2-1\"\nsecondary_tube = \"2 in ID\"\nsecondary_length = \"16 in\"");
   const auto paired = problems_of(small);
   REQUIRE(!paired.empty());
   CHECK(contains(paired[0].message, "needs at least four cylinders on each collector"));

@@ -51,23 +51,23 @@ forward = ["73 cfm", "206 cfm", "284 cfm"]
 
 [intake]
 length = "290 mm"
-mouth_diameter = "50 mm"
+entry_diameter = "50 mm"
 
 [exhaust]
 port_length = "75 mm"
 port_diameter = "40 mm"
 
 [[header]]
-name = "equal"
-kind = "equal"
+name = "equal-length"
+kind = "equal-length"
 primary_tube = "1-7/8 in OD, 16 ga"
 primary_length = "32 in"
 collector_tube = "3-1/2 in OD, 16 ga"
 collector_length = "16 in"
 
 [[header]]
-name = "stepped"
-kind = "stepped"
+name = "stepped-length"
+kind = "stepped-length"
 primary_tube = "1-7/8 in OD, 16 ga"
 shortest = "28 in"
 longest = "34 in"

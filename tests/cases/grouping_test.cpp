@@ -30,7 +30,7 @@ Engine engine_of(const Numbers& order, const std::vector<Bank>& banks, Angles in
   return engine;
 }
 
-void check_group(const Group& group, const Numbers& cylinders, const Angles& intervals) {
+void check_group(const CollectorGroup& group, const Numbers& cylinders, const Angles& intervals) {
   CAPTURE(group.name);
   CHECK(group.cylinders == cylinders);
   REQUIRE(group.interval_deg.size() == intervals.size());
@@ -124,7 +124,7 @@ std::vector<Row> rows() {
 TEST_CASE("groups by bank and their gaps") {
   for (const Row& row : rows()) {
     CAPTURE(row.name);
-    const std::vector<Group> groups = groups_by_bank(row.engine);
+    const std::vector<CollectorGroup> groups = groups_by_bank(row.engine);
     REQUIRE(groups.size() == row.by_bank.size());
     for (std::size_t i = 0; i < groups.size(); ++i) {
       check_group(groups[i], row.by_bank[i].first, row.by_bank[i].second);
@@ -132,50 +132,50 @@ TEST_CASE("groups by bank and their gaps") {
   }
 }
 
-TEST_CASE("crossed collectors of a cross-plane V8 are even: the 180-degree header") {
+TEST_CASE("the collectors of a 180-degree header on a cross-plane V8 are even") {
   const Engine engine = engine_of({1, 8, 4, 3, 6, 5, 7, 2}, {{"L", odd8}, {"R", even8}});
-  const std::vector<Group> groups = groups_crossed(engine, 2);
+  const std::vector<CollectorGroup> groups = groups_180_degree(engine, 2);
   REQUIRE(groups.size() == 2);
   check_group(groups[0], {1, 4, 6, 7}, {180, 180, 180, 180});
   check_group(groups[1], {8, 3, 5, 2}, {180, 180, 180, 180});
   CHECK(groups[0].name == "A");
-  CHECK(groups[0].position == Numbers{1, 2, 3, 4});
+  CHECK(groups[0].collector_position == Numbers{1, 2, 3, 4});
 }
 
-TEST_CASE("crossed collectors are even for every evenly firing engine") {
+TEST_CASE("180-degree collectors are even for every evenly firing engine") {
   for (const Row& row : rows()) {
     const std::size_t n = row.engine.firing_order.size();
     if (row.engine.interval_deg != even_intervals(n) || n % 2 != 0) continue;
     CAPTURE(row.name);
-    for (const Group& group : groups_crossed(row.engine, 2)) {
+    for (const CollectorGroup& group : groups_180_degree(row.engine, 2)) {
       for (const double gap : group.interval_deg) {
         CHECK(near(gap, 1440 / static_cast<double>(n), 0, 1e-9));
       }
     }
   }
   const Engine flat = engine_of({1, 3, 2, 4}, {{"R", {1, 3}}, {"L", {2, 4}}});
-  check_group(groups_crossed(flat, 2)[0], {1, 2}, {360, 360});
-  CHECK_THROWS_AS(groups_crossed(flat, 3), std::invalid_argument);
+  check_group(groups_180_degree(flat, 2)[0], {1, 2}, {360, 360});
+  CHECK_THROWS_AS(groups_180_degree(flat, 3), std::invalid_argument);
 }
 
 TEST_CASE("pairs lie as far apart in firing as they can") {
   const Engine four = engine_of({1, 3, 4, 2}, {{"all", {1, 2, 3, 4}}});
-  Group all = groups_by_bank(four)[0];
+  CollectorGroup all = groups_by_bank(four)[0];
   split_far_apart(four, all, 2);
-  CHECK(all.parts == std::vector<Numbers>{{1, 4}, {3, 2}});
+  CHECK(all.subgroups == std::vector<Numbers>{{1, 4}, {3, 2}});
   // No pair of a cross-plane bank is 360 deg apart; 270 deg is the best.
   const Engine eight = engine_of({1, 8, 4, 3, 6, 5, 7, 2}, {{"L", odd8}, {"R", even8}});
-  std::vector<Group> banks = groups_by_bank(eight);
+  std::vector<CollectorGroup> banks = groups_by_bank(eight);
   split_far_apart(eight, banks[0], 2);
   split_far_apart(eight, banks[1], 2);
-  CHECK(banks[0].parts == std::vector<Numbers>{{1, 5}, {3, 7}});
-  CHECK(banks[1].parts == std::vector<Numbers>{{8, 6}, {4, 2}});
+  CHECK(banks[0].subgroups == std::vector<Numbers>{{1, 5}, {3, 7}});
+  CHECK(banks[1].subgroups == std::vector<Numbers>{{8, 6}, {4, 2}});
   // The tubes of one part lie side by side: 1 and 5 at 1 and 2, 3 and 7 at 3 and 4.
-  CHECK(banks[0].position == Numbers{1, 3, 2, 4});
+  CHECK(banks[0].collector_position == Numbers{1, 3, 2, 4});
   const Engine six = engine_of({1, 5, 3, 6, 2, 4}, {{"all", {1, 2, 3, 4, 5, 6}}});
-  Group inline_six = groups_by_bank(six)[0];
+  CollectorGroup inline_six = groups_by_bank(six)[0];
   split_far_apart(six, inline_six, 3);
-  CHECK(inline_six.parts == std::vector<Numbers>{{1, 6}, {5, 2}, {3, 4}});
+  CHECK(inline_six.subgroups == std::vector<Numbers>{{1, 6}, {5, 2}, {3, 4}});
   CHECK_THROWS_AS(split_far_apart(six, inline_six, 4), std::invalid_argument);
 }
 
@@ -183,7 +183,7 @@ TEST_CASE("the close pair of every cross-plane bank ends up on opposite sides of
   for (const Row& row : rows()) {
     if (row.name.rfind("V8 1-", 0) != 0) continue;
     CAPTURE(row.name);
-    for (Group group : groups_by_bank(row.engine)) {
+    for (CollectorGroup group : groups_by_bank(row.engine)) {
       const int leading = leading_of_close_pair(group);
       REQUIRE(leading >= 0);
       const int a = group.cylinders[static_cast<std::size_t>(leading)];
@@ -192,7 +192,7 @@ TEST_CASE("the close pair of every cross-plane bank ends up on opposite sides of
       const auto holds = [](const Numbers& part, int number) {
         return std::find(part.begin(), part.end(), number) != part.end();
       };
-      CHECK(holds(group.parts[0], a) != holds(group.parts[0], b));
+      CHECK(holds(group.subgroups[0], a) != holds(group.subgroups[0], b));
     }
   }
 }
@@ -200,7 +200,7 @@ TEST_CASE("the close pair of every cross-plane bank ends up on opposite sides of
 TEST_CASE("stepped lengths: leading cylinder of the close pair shortest, trailing longest") {
   // Rule of the trade (common practice, no source); the order between them is our own choice.
   const Engine engine = engine_of({1, 8, 4, 3, 6, 5, 7, 2}, {{"L", odd8}, {"R", even8}});
-  const std::vector<Group> banks = groups_by_bank(engine);
+  const std::vector<CollectorGroup> banks = groups_by_bank(engine);
   const Angles left = stepped_lengths(banks[0], 28, 34);   // 1, 3, 5, 7: 5 leads 7 by 90 deg
   const Angles right = stepped_lengths(banks[1], 28, 34);  // 8, 4, 6, 2: 8 leads 4 by 90 deg
   const Angles left_expected{32, 30, 28, 34};
@@ -218,7 +218,7 @@ TEST_CASE("stepping gives the close gap the whole span and takes an equal share 
   for (const Row& row : rows()) {
     if (row.name.rfind("V8 1-", 0) != 0) continue;
     CAPTURE(row.name);
-    for (const Group& group : groups_by_bank(row.engine)) {
+    for (const CollectorGroup& group : groups_by_bank(row.engine)) {
       const Angles lengths = stepped_lengths(group, 0.7, 0.85);
       const auto leading = static_cast<std::size_t>(leading_of_close_pair(group));
       for (std::size_t i = 0; i < 4; ++i) {

@@ -47,7 +47,7 @@ using Names = std::vector<std::string>;
 
 TEST_CASE("a bank's merge: tubes at the merge angle, firing in rotation round the axis") {
   const CaseFile case_file = demo();
-  const auto engine = build_engine(case_file, find_header(case_file, "equal"));
+  const auto engine = build_engine(case_file, find_header(case_file, "equal-length"));
   const auto& merge = junction(engine, "merge left");
   REQUIRE(merge.branches.size() == 5);
   const Names expected{"primary 1", "primary 3", "primary 5", "primary 7", "collector left"};
@@ -70,7 +70,7 @@ TEST_CASE("a bank's merge: tubes at the merge angle, firing in rotation round th
 
 TEST_CASE("the port is the first part of a primary, the tube length counts from the flange") {
   const CaseFile case_file = demo();
-  const auto engine = build_engine(case_file, find_header(case_file, "equal"));
+  const auto engine = build_engine(case_file, find_header(case_file, "equal-length"));
   const auto& primary = pipe(engine, "primary 1");
   CHECK(near(primary.length, 0.075 + 32 * 0.0254, 1e-12));
   REQUIRE(primary.profile.size() == 4);
@@ -83,7 +83,7 @@ TEST_CASE("the port is the first part of a primary, the tube length counts from 
 
 TEST_CASE("stepped lengths of the demo") {
   const CaseFile case_file = demo();
-  const HeaderDesign& header = find_header(case_file, "stepped");
+  const HeaderDesign& header = find_header(case_file, "stepped-length");
   const std::map<int, double> inches{{1, 32}, {2, 30}, {3, 30}, {4, 34},
                                      {5, 28}, {6, 32}, {7, 34}, {8, 28}};
   for (const auto& [number, length] : inches) {
@@ -93,26 +93,27 @@ TEST_CASE("stepped lengths of the demo") {
   }
 }
 
-TEST_CASE("crossed collectors take from both banks") {
+TEST_CASE("180-degree collectors take from both banks") {
   const CaseFile case_file = demo();
-  const auto engine = build_engine(case_file, find_header(case_file, "crossed"));
+  const auto engine = build_engine(case_file, find_header(case_file, "180-degree"));
   CHECK(path_names(engine, 0) == Names{"primary 1", "collector A"});
   CHECK(path_names(engine, 3) == Names{"primary 4", "collector A"});
   CHECK(path_names(engine, 2) == Names{"primary 3", "collector B"});
 }
 
-TEST_CASE("paired: 270 deg apart on a cross-plane bank, secondaries on the way") {
+TEST_CASE("4-2-1: 270 deg apart on a cross-plane bank, secondaries on the way") {
   const CaseFile case_file = demo();
-  const auto engine = build_engine(case_file, find_header(case_file, "paired"));
+  const auto engine = build_engine(case_file, find_header(case_file, "4-2-1"));
   CHECK(path_names(engine, 0) == Names{"primary 1", "secondary 1+5", "collector left"});
   CHECK(path_names(engine, 3) == Names{"primary 4", "secondary 4+2", "collector right"});
   CHECK(junction(engine, "merge 1+5").branches.size() == 3);
   CHECK(junction(engine, "merge left").branches.size() == 3);
 }
 
-TEST_CASE("divided: two D-shaped halves of half the area, parallel at the end of the wall") {
+TEST_CASE(
+    "divided collector: two D-shaped halves of half the area, parallel at the end of the wall") {
   const CaseFile case_file = demo();
-  const auto engine = build_engine(case_file, find_header(case_file, "divided"));
+  const auto engine = build_engine(case_file, find_header(case_file, "divided-collector"));
   const auto& half = pipe(engine, "half left 1+5");
   const auto& collector = pipe(engine, "collector left");
   const double full = 3.370 * 0.0254;

@@ -123,8 +123,9 @@ TEST_CASE("every shipped case reads, is marked invented, and every header builds
 
 TEST_CASE("the demo case has its five headers over 19 speeds") {
   const CaseFile demo = read_case_file(tests::shipped_folder() / "hillclimb-v8.toml");
-  CHECK(header_names(demo) ==
-        std::vector<std::string>{"equal", "crossed", "stepped", "paired", "divided"});
+  CHECK(header_names(demo) == std::vector<std::string>{"equal-length", "180-degree",
+                                                       "stepped-length", "4-2-1",
+                                                       "divided-collector"});
   CHECK(demo.run.speeds.size() == 19);
   CHECK(near(demo.run.speeds.front() * 60, 3000, 1e-12));
   CHECK(near(demo.run.speeds.back() * 60, 7500, 1e-12));
@@ -137,7 +138,7 @@ TEST_CASE("cell size and junction law of a build can be set from outside") {
   BuildOptions options;
   options.cell_size = 0.005;
   options.law = models::JunctionLaw::plenum;
-  const HeaderDesign& header = find_header(demo, "divided");
+  const HeaderDesign& header = find_header(demo, "divided-collector");
   const auto fine = build_engine(demo, header, options);
   const auto usual = build_engine(demo, header);
   CHECK(near(static_cast<double>(cell_count(fine)), 2.0 * static_cast<double>(cell_count(usual)),
@@ -151,9 +152,9 @@ TEST_CASE("cell size and junction law of a build can be set from outside") {
 TEST_CASE("an unknown header is refused with the nearest name") {
   const CaseFile demo = read_case_file(tests::shipped_folder() / "hillclimb-v8.toml");
   try {
-    find_header(demo, "steped");
+    find_header(demo, "steped-length");
     FAIL("no error");
   } catch (const CaseError& error) {
-    CHECK(error.problems().front().advice == "did you mean \"stepped\"?");
+    CHECK(error.problems().front().advice == "did you mean \"stepped-length\"?");
   }
 }

@@ -20,7 +20,7 @@ CamCard exhaust_card() {
   CamCard card;
   card.opens_deg = 98;
   card.closes_deg = 400;
-  card.centre_deg = 249;
+  card.centerline_deg = 249;
   card.lift = 0.0145;
   card.duration_deg = 256;
   card.checking_lift = 0.00127 * 1.6;
@@ -71,12 +71,12 @@ TEST_CASE("a lobe has zero lift and slope at its ends, and zero slope at full li
   CHECK(lobe_lift(card, k, card.opens_deg) == 0);
   CHECK(lobe_lift(card, k, card.closes_deg) == 0);
   CHECK(lobe_lift(card, k, card.opens_deg - 1) == 0);
-  CHECK(near(lobe_lift(card, k, card.centre_deg), card.lift, 1e-12));
+  CHECK(near(lobe_lift(card, k, card.centerline_deg), card.lift, 1e-12));
   // Near the ends the lift goes with the power k > 1 of the distance: the slope falls with it.
   const double far = lobe_lift(card, k, card.opens_deg + 1e-2) / 1e-2;
   const double close = lobe_lift(card, k, card.opens_deg + 1e-4) / 1e-4;
   CHECK(near(close / far, std::pow(1e-2, k - 1), 1e-3));
-  const double top = lobe_lift(card, k, card.centre_deg + 1e-3);
+  const double top = lobe_lift(card, k, card.centerline_deg + 1e-3);
   CHECK(near((card.lift - top) / 1e-3, 0, 0, 1e-8));
 }
 
@@ -84,10 +84,10 @@ TEST_CASE("a lobe is symmetric unless its centre is given elsewhere") {
   CamCard card = exhaust_card();
   const double k = lobe_exponent(card);
   for (const double x : {10.0, 60.0, 120.0}) {
-    CHECK(near(lobe_lift(card, k, card.centre_deg - x), lobe_lift(card, k, card.centre_deg + x),
-               1e-14));
+    CHECK(near(lobe_lift(card, k, card.centerline_deg - x),
+               lobe_lift(card, k, card.centerline_deg + x), 1e-14));
   }
-  card.centre_deg = 240;
+  card.centerline_deg = 240;
   const auto curve = lift_from_card(card);
   CHECK(near(duration_above(curve, card.checking_lift), 256, 0, 0.02));
   const auto top = std::max_element(curve.lift.begin(), curve.lift.end()) - curve.lift.begin();
@@ -118,7 +118,7 @@ TEST_CASE("cards that contradict themselves are refused") {
   card.lash = 0.02;
   CHECK_THROWS_AS(lift_from_card(card), CamError);
   card = exhaust_card();
-  card.centre_deg = 90;
+  card.centerline_deg = 90;
   CHECK_THROWS_AS(lift_from_card(card), CamError);
   card = exhaust_card();
   card.checking_lift = 0.02;

@@ -135,7 +135,7 @@ on('controls change what is shown', 'engine.html', {}, async (page) => {
   await choose(page, 'Cylinder', '3');
   assert.notEqual((await charts(page)).port.print, before.port.print, 'another cylinder');
   await choose(page, 'Compare with', '1');
-  assert.match(await page.textContent('#at-speed .legend'), /exhaust port, crossed/);
+  assert.match(await page.textContent('#at-speed .legend'), /exhaust port, 180-degree/);
   await press(page, 'Cylinders shown', 'All cylinders');
   const small = Object.entries(await charts(page)).filter(([name]) => /^port-\d$/.test(name));
   assert.equal(small.length, 8);
@@ -170,7 +170,7 @@ on('pulses at the merge are those of the results file', 'engine.html', {}, async
   }
   const map = await cells(page, '#merge-map');
   assert.equal(map.length, engine.headers.reduce((sum, header) => sum + header.merge_names.length, 0));
-  assert.deepEqual(map[2].slice(1), ['1.00', '1.00'], 'the crossed header of an even V8 is even');
+  assert.deepEqual(map[2].slice(1), ['1.00', '1.00'], 'the 180-degree header of an even V8 is even');
   await press(page, 'Map of all headers', 'Length for equal gaps');
   const lengths = await cells(page, '#merge-map');
   assert.deepEqual(lengths[0].slice(1), engine.speeds.map((_, s) => fixed(1000 * engine.headers[0].merges.length_to_even[s][0], 0)));

@@ -82,7 +82,7 @@ inline tools::HeaderPlan invented_header(const std::string& group,
   plan.group = group;
   plan.variant = variant;
   plan.name = "Invented " + group;
-  plan.kind = cases::HeaderKind::equal;
+  plan.kind = cases::HeaderKind::equal_length;
   plan.junction_law = models::JunctionLaw::momentum;
   plan.cell_size = 0.01;
   plan.cylinder_numbers = {1, 8, 4, 3};
@@ -120,7 +120,7 @@ inline tools::StudyPlan invented_study() {
   plan.wave_speed_indices = {1, 3};
   plan.wave_angles = 5;
   auto stepped = invented_header("stepped");
-  stepped.kind = cases::HeaderKind::stepped;
+  stepped.kind = cases::HeaderKind::stepped_length;
   auto coarse = invented_header("equal", tools::coarse_grid);
   coarse.cell_size = 0.02;
   coarse.traces = false;

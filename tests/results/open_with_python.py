@@ -115,7 +115,7 @@ def check_root(file):
 
 def check_group_with_h5py(group, expected, rows):
     where = group.name + ": "
-    status = [0, 2, 1, 3] if group.attrs["kind"] == "stepped" else [1, 2, 1, 1]
+    status = [0, 2, 1, 3] if group.attrs["kind"] == "stepped-length" else [1, 2, 1, 1]
     check(same(group["status"], status), where + "status")
     check(set(group.attrs) == {"name", "kind", "junction_law", "requested_cell_size", "grouping",
                                "merge_slots", "traces_kept"}, where + "attributes")

@@ -66,8 +66,8 @@ TEST_CASE("grouping and primary lengths come back") {
       CHECK(back.groups[i].name == plan.groups[i].name);
       CHECK(back.groups[i].cylinders == plan.groups[i].cylinders);
       CHECK(back.groups[i].interval_deg == plan.groups[i].interval_deg);
-      CHECK(back.groups[i].position == plan.groups[i].position);
-      CHECK(back.groups[i].parts == plan.groups[i].parts);
+      CHECK(back.groups[i].collector_position == plan.groups[i].collector_position);
+      CHECK(back.groups[i].subgroups == plan.groups[i].subgroups);
     }
   }
 }

@@ -75,6 +75,22 @@ class WrongFiles(CommandLineCase):
         line = 1 + path.read_text().split("bore")[0].count("\n")
         self.check_file(path, f"{path}:{line}: engine.bore = 86", "bare number", "mm")
 
+    def test_names_of_older_case_files(self):
+        """Keys and kinds that were renamed are refused with the new name, at their own line."""
+        renamed = [
+            ("[[header]]", "[[concept]]", "concept", "which is header now"),
+            *[('kind = "equal-length"', f'kind = "{old}"', f'header[1].kind = "{old}"',
+               f'which is "{new}" now')
+              for old, new in {"equal": "equal-length", "crossed": "180-degree",
+                               "stepped": "stepped-length", "paired": "4-2-1",
+                               "divided": "divided-collector"}.items()],
+            ("entry_diameter", "mouth_diameter", "intake.mouth_diameter", "entry_diameter now"),
+        ]
+        for number, (new, old, key, says) in enumerate(renamed):
+            path = self.case_file(f"old-{number}.toml", (new, old))
+            line = 1 + path.read_text().split(old)[0].count("\n")
+            self.check_file(path, f"{path}:{line}: {key}", says)
+
 
 class WrongOptions(CommandLineCase):
     def check_option(self, verb, *options, says):

@@ -55,7 +55,7 @@ def exponents(x, y):
 
 def series(program, folder):
     """(title, label of x, x, cost, unit) of each."""
-    one = ["run", V8, "--header", "equal", "--speed", "6000", "--json", "-q"]
+    one = ["run", V8, "--header", "equal-length", "--speed", "6000", "--json", "-q"]
     found = least(program, {c: [*one, "--cells", f"{c} mm"] for c in (40, 20, 10, 5)})
     cells = [json.loads(v[2])["cells"] for v in found.values()]
     cycles = [json.loads(v[2])["cycles"] for v in found.values()]
@@ -69,7 +69,7 @@ def series(program, folder):
     yield ("shipped engines at 5000 rpm", "cylinders", list(cases),
            [v[0] / n for v, n in zip(found.values(), cycles)], "s of processor per cycle")
 
-    names = ["equal", "crossed", "stepped", "paired", "divided"]
+    names = ["equal-length", "180-degree", "stepped-length", "4-2-1", "divided-collector"]
     compare = ["compare", V8, "-o", str(folder / "growth.h5"), "--overwrite", "--quick", "-q",
                "--cells", "40 mm"]
     found = least(program, {n: [*compare, "--headers", ",".join(names[:n]), "--speeds",
@@ -78,7 +78,7 @@ def series(program, folder):
            [v[0] for v in found.values()], "s of processor")
 
     found = least(program, {n: [*compare, "--speeds", "4500,5000,5500,6000,6500,7000",
-                                "--headers", "equal,stepped", "-j", str(n)] for n in (1, 2)})
+                                "--headers", "equal-length,stepped-length", "-j", str(n)] for n in (1, 2)})
     yield ("comparison of two headers, six speeds", "threads", list(found),
            [v[1] for v in found.values()], "s by the clock")
 

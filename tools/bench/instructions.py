@@ -24,7 +24,7 @@ RECORD = FOLDER / "instructions.json"
 CASES = {
     "shock tube": ["cases/pipe-shock.toml"],
     "one cylinder": ["cases/single-cylinder.toml"],
-    "V8, crossed": ["cases/hillclimb-v8.toml", "--header", "crossed", "--speed", "6000",
+    "V8, 180-degree": ["cases/hillclimb-v8.toml", "--header", "180-degree", "--speed", "6000",
                     "--cells", "40 mm"],
 }
 

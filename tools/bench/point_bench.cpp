@@ -58,7 +58,7 @@ BENCHMARK(points_side_by_side)->Arg(30)->Arg(10)->Unit(benchmark::kMillisecond);
 // Two headers at four speeds on cells of 20 mm with all variants, written to a results file.
 void comparison(benchmark::State& state) {
   tools::StudyOptions options;
-  options.headers = {"equal", "crossed"};
+  options.headers = {"equal-length", "180-degree"};
   options.speeds = {75, 87.5, 100, 112.5};
   options.cell_size = 0.020;
   const tools::Study study(demo(), options);

@@ -33,7 +33,7 @@ class FileOfPoints {
     case_file.run.settings.trace_points = 36;
     case_file.run.wave_speeds.clear();
     tools::StudyOptions options;
-    options.headers = {"equal"};
+    options.headers = {"equal-length"};
     options.quick = true;
     for (std::size_t i = 0; i < most_points / 2; ++i) {
       options.speeds.push_back(50 + 0.01 * static_cast<double>(i));

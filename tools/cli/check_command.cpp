@@ -4,6 +4,7 @@
 #include <nlohmann/json.hpp>
 
 #include "cases/case_reader.hpp"
+#include "cases/manual.hpp"
 #include "models/cylinder/crank_slider.hpp"
 #include "tools/cli/command.hpp"
 
@@ -36,7 +37,7 @@ void print_header(const cases::CaseFile& case_file, const cases::HeaderDesign& h
       if (length == header.primary_length.end()) continue;
       fmt::print("    cylinder {}: {:.{}f} {}, position {} round the collector\n",
                  group.cylinders[i], length->second * u.length.factor, digits, u.length.name,
-                 i < group.position.size() ? group.position[i] : 0);
+                 i < group.collector_position.size() ? group.collector_position[i] : 0);
     }
   }
 }

@@ -205,7 +205,7 @@ void add_compare_command(CLI::App& app, int& exit_code, ProcessGroup* process_gr
   verb->add_flag("--overwrite", options->overwrite, "Replace the results file")->excludes(resume);
   add_common_options(*verb, options->common);
   verb->footer(
-      "Example: pulsewright compare cases/hillclimb-v8.toml --headers equal,crossed "
+      "Example: pulsewright compare cases/hillclimb-v8.toml --headers equal-length,180-degree "
       "--speeds 5000,6000 -o v8.h5");
   verb->callback(
       [options, &exit_code, process_group] { compare(*options, exit_code, process_group); });

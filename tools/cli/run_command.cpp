@@ -75,7 +75,7 @@ void add_run_command(CLI::App& app, int& exit_code) {
       ->type_name("LENGTH");
   add_law_option(*verb, options->law);
   add_common_options(*verb, options->common);
-  verb->footer("Example: pulsewright run cases/hillclimb-v8.toml --header crossed --speed 6000");
+  verb->footer("Example: pulsewright run cases/hillclimb-v8.toml --header 180-degree --speed 6000");
   verb->callback([options, &exit_code] { run(*options, exit_code); });
 }
 

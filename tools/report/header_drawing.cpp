@@ -57,7 +57,7 @@ json header_drawing(const cases::CaseFile& case_file, const HeaderPlan& header_p
   for (const auto& group : found->groups) {
     groups.push_back({{"name", group.name},
                       {"cylinders", group.cylinders},
-                      {"position", group.position},
+                      {"position", group.collector_position},
                       {"interval_deg", group.interval_deg}});
   }
   return {{"pipes", pipes},

@@ -113,8 +113,8 @@ std::string grouping_text(const HeaderPlan& plan) {
     groups.push_back({{"name", group.name},
                       {"cylinders", group.cylinders},
                       {"interval_deg", group.interval_deg},
-                      {"position", group.position},
-                      {"parts", group.parts}});
+                      {"position", group.collector_position},
+                      {"parts", group.subgroups}});
   }
   json lengths = json::object();
   for (const auto& [number, length] : plan.primary_length) {
@@ -127,12 +127,12 @@ void parse_grouping(const std::string& text, HeaderPlan& plan) {
   reading("the grouping", [&] {
     const json j = json::parse(text);
     for (const auto& stored : j.at("groups")) {
-      cases::Group group;
+      cases::CollectorGroup group;
       stored.at("name").get_to(group.name);
       stored.at("cylinders").get_to(group.cylinders);
       stored.at("interval_deg").get_to(group.interval_deg);
-      stored.at("position").get_to(group.position);
-      stored.at("parts").get_to(group.parts);
+      stored.at("position").get_to(group.collector_position);
+      stored.at("parts").get_to(group.subgroups);
       plan.groups.push_back(std::move(group));
     }
     for (const auto& [number, length] : j.at("primary_length_m").items()) {

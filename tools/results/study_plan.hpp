@@ -22,7 +22,8 @@ struct HeaderPlan {
   cases::HeaderKind kind = cases::HeaderKind::network;
   models::JunctionLaw junction_law = models::JunctionLaw::momentum;  // of this run's merges
   double cell_size = 0;                                              // m, wanted
-  std::vector<cases::Group> groups;      // which cylinders share a collector; none for a network
+  std::vector<cases::CollectorGroup>
+      groups;                            // which cylinders share a collector; none for a network
   std::map<int, double> primary_length;  // m, by builder's number; without the build tolerance
   std::vector<int> cylinder_numbers;    // builder's numbers, in the order of PointResult::cylinders
   std::vector<std::string> merges;      // names, in the order of PointResult::merges

@@ -178,7 +178,8 @@ class Writer {
   // What the step of a stepped header buys at each speed, and what evenness would take.
   void step_answers() {
     for (std::size_t i = 0; i < c_.headers.size(); ++i) {
-      if (c_.headers[i].kind != cases::HeaderKind::stepped || !(c_.step_length[i] > 0)) continue;
+      if (c_.headers[i].kind != cases::HeaderKind::stepped_length || !(c_.step_length[i] > 0))
+        continue;
       const double step = c_.step_length[i];
       TextTable t;
       t.row({"rpm", "the step moves a pulse by", "equal gaps would take"});

@@ -173,10 +173,10 @@ CaseReport single_cylinder_grids(Broken broken) {
 
 CaseReport demo_grids_5000(Broken broken) {
   EngineRunner runner(hillclimb_v8_text, "hillclimb-v8.toml");
-  CaseReport report = grids(runner, {"equal", "crossed"}, 5000, without_angle, broken);
+  CaseReport report = grids(runner, {"equal-length", "180-degree"}, 5000, without_angle, broken);
   report.title = "Cell size: demo engine, 5000 rpm";
   report.text +=
-      "\n(Not at 4500 rpm: there strong and weak pulses alternate in the merges of the crossed "
+      "\n(Not at 4500 rpm: there strong and weak pulses alternate in the merges of the 180-degree "
       "header, and the alternation dies out over more than a hundred cycles, if at all; near such "
       "a bifurcation the figures do not measure the grid.)";
   return report;
@@ -184,7 +184,8 @@ CaseReport demo_grids_5000(Broken broken) {
 
 CaseReport demo_grids_6000(Broken broken) {
   EngineRunner runner(hillclimb_v8_text, "hillclimb-v8.toml");
-  CaseReport report = grids(runner, {"equal", "crossed"}, 6000, quantities.size(), broken);
+  CaseReport report =
+      grids(runner, {"equal-length", "180-degree"}, 6000, quantities.size(), broken);
   report.title = "Cell size: demo engine, 6000 rpm";
   return report;
 }
@@ -202,7 +203,7 @@ CaseReport demo_time_steps(Broken) {
   std::vector<PointResult> results;
   for (const double c : courant) {
     runner.settings().courant = c;
-    results.push_back(runner.run("equal", 6000, 0.010));
+    results.push_back(runner.run("equal-length", 6000, 0.010));
   }
   for (const Quantity& q : quantities) {
     std::vector<double> values;
@@ -220,11 +221,11 @@ CaseReport demo_cycles(Broken) {
   report.text =
       "Cycles are run until they repeat within a tolerance; the default is 0.1 %. The result at "
       "each tolerance is compared with the one at 1e-7. ";
-  Plot plot{"torque over the number of cycles", "cycles", "N m", {{"equal", {}, {}, true}}};
+  Plot plot{"torque over the number of cycles", "cycles", "N m", {{"equal-length", {}, {}, true}}};
   std::vector<PointResult> results;
   for (const double tolerance : {1e-2, 1e-3, 1e-4, 1e-5, 1e-7}) {
     runner.settings().tolerance = tolerance;
-    results.push_back(runner.run("equal", 6000, 0.010));
+    results.push_back(runner.run("equal-length", 6000, 0.010));
     const PointResult& r = results.back();
     report.text += fmt::format("\ntolerance {:g}: {} cycles, {:.3f} N m, {:.3f} kPa", tolerance,
                                r.cycles, r.torque, 1e-3 * r.overlap_exhaust_pressure);
