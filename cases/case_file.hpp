@@ -1,7 +1,8 @@
 // A case: one engine, its headers and how to run them, as read from a case file.
 //
-// Plain data in SI units, crank angles in degrees. read_case_file() makes it, build_engine() turns
-// one header of it into the network that is simulated.
+// Plain data in SI units, crank angles in degrees. What a case file leaves out has the default of
+// the parameter table; the zeros here are not defaults. read_case_file() makes it, build_engine()
+// turns one header of it into the network that is simulated.
 #pragma once
 
 #include <Eigen/Core>
@@ -29,15 +30,16 @@ struct Engine {
   double scavenge_displacement = 0;  // 0 = perfect mixing .. 1 = perfect displacement
 };
 
+// In the order of the choices of intake.source.
 enum class IntakeSource { atmosphere, plenum };
 
 struct Intake {
   IntakeSource source = IntakeSource::atmosphere;
-  double length = 0;          // m, entry to valve, port included
-  double entry_diameter = 0;  // m
-  double valve_diameter = 0;  // m, of the port at the valve
-  double entry_loss = 0;      // on rho u^2 / 2
-  double entry_area_ratio = 1;
+  double length = 0;            // m, entry to valve, port included
+  double entry_diameter = 0;    // m
+  double valve_diameter = 0;    // m, of the port at the valve
+  double entry_loss = 0;        // on rho u^2 / 2
+  double entry_area_ratio = 0;  // free part of the entry
   double roughness = 0;         // m
   double wall_temperature = 0;  // K
   double plenum_volume = 0;     // m3
@@ -46,11 +48,11 @@ struct Intake {
 
 // What all exhaust pipes share unless a pipe says otherwise.
 struct Exhaust {
-  models::JunctionLaw law = models::JunctionLaw::momentum;
-  double merge_half_angle_deg = 12;  // between a primary and the axis of its collector
-  double roughness = 0;              // m
-  models::PipeHeatLaw heat = models::PipeHeatLaw::reynolds_analogy;
-  double heat_multiplier = 1;
+  models::JunctionLaw law = {};
+  double merge_half_angle_deg = 0;  // between a primary and the axis of its collector
+  double roughness = 0;             // m
+  models::PipeHeatLaw heat = {};
+  double heat_multiplier = 0;
   models::Wall wall;
   double port_length = 0;      // m, in the head; 0 = none
   double port_diameter = 0;    // m
@@ -69,6 +71,7 @@ struct CollectorGroup {
   std::vector<std::vector<int>> subgroups;
 };
 
+// In the order of the choices of header.kind.
 enum class HeaderKind {
   equal_length,
   degree_180,
@@ -78,10 +81,10 @@ enum class HeaderKind {
   network
 };
 // As the case file spells it: "equal-length", "180-degree", "4-2-1".
-std::string_view kind_name(HeaderKind kind);
+std::string kind_name(HeaderKind kind);
 
 // A law of the merge as the case file spells it, and back; none for another name.
-std::string_view law_name(models::JunctionLaw law);
+std::string law_name(models::JunctionLaw law);
 std::optional<models::JunctionLaw> law_of_name(std::string_view name);
 
 // Where one end of an explicit pipe goes.
@@ -135,7 +138,7 @@ struct Run {
   double band_from = 0;             // rev/s, over which headers are judged
   double band_to = 0;               // rev/s
   std::vector<double> wave_speeds;  // rev/s, speeds that store a wave diagram
-  double cell_size = 0.01;          // m
+  double cell_size = 0;             // m
   double duration = 0;              // s, of a case without an engine
   models::RunSettings settings;     // store_wave_diagram left false; wave_cylinder is an index
 };

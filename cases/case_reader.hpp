@@ -20,7 +20,4 @@ CaseFile read_case_file(const std::filesystem::path& file);
 // The same for a text; `file_name` is only shown in messages.
 CaseFile read_case_text(std::string_view text, const std::string& file_name);
 
-// The manual page of the case file in Markdown, made from the parameter table.
-std::string manual_page();
-
 }  // namespace pulsewright::cases

@@ -137,7 +137,7 @@ void build_divided_collector(NetworkBuilder& builder, const CaseFile& case_file,
 
 }  // namespace
 
-std::string_view law_name(models::JunctionLaw law) {
+std::string law_name(models::JunctionLaw law) {
   switch (law) {
     case models::JunctionLaw::constant_pressure:
       return "constant_pressure";
@@ -157,7 +157,7 @@ std::optional<models::JunctionLaw> law_of_name(std::string_view name) {
   return std::nullopt;
 }
 
-std::string_view kind_name(HeaderKind kind) {
+std::string kind_name(HeaderKind kind) {
   switch (kind) {
     case HeaderKind::equal_length:
       return "equal-length";

@@ -1,10 +1,10 @@
 // From one header of a case to the network that is simulated.
 //
-// Pipes run with the gas: exhaust pipes from the valve outwards, intake runners from the mouth to
+// Pipes run with the gas: exhaust pipes from the valve outwards, intake runners from the entry to
 // the valve. The port in the head is the first part of each primary's profile, so that a cylinder
 // has one primary pipe from the valve to the merge. Collector (behind the divider, if any) and tail
 // are one pipe too. Directions at a merge: +x is the axis of the collector, with the gas; the tubes
-// come from -x at the merge half angle, each at its position round the axis.
+// come from -x at the merge half angle, each at its collector position round the axis.
 #pragma once
 
 #include <optional>

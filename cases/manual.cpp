@@ -1,7 +1,7 @@
-// The manual page of the case file, printed from the parameter table.
+#include "cases/manual.hpp"
+
 #include <fmt/format.h>
 
-#include "cases/case_reader.hpp"
 #include "cases/parameters.hpp"
 
 namespace pulsewright::cases {

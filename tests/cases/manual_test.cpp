@@ -1,4 +1,6 @@
 // The parameter table itself, and the manual page made from it.
+#include "cases/manual.hpp"
+
 #include <algorithm>
 #include <cstdlib>
 #include <doctest/doctest.h>
