@@ -10,7 +10,7 @@ constexpr double least_exponent = 1.05;
 constexpr double greatest_exponent = 12;
 constexpr double plain_exponent = 2;
 
-// Angles at which the lobe is at `lift`, before and after the centre.
+// Angles at which the lobe is at `lift`, before and after the centerline.
 double flank(const CamCard& card, double exponent, double lift, double end_deg) {
   const double xi = std::sqrt(1 - std::pow(lift / card.lift, 1 / exponent));
   return card.centerline_deg + xi * (end_deg - card.centerline_deg);
@@ -66,7 +66,7 @@ models::LiftCurve lift_from_card(const CamCard& card) {
       curve.lift.push_back(std::max(0.0, lobe_lift(card, exponent, angle) - card.lash));
     }
   };
-  // The centre is a point of its own, so that full lift is met exactly.
+  // The centerline is a point of its own, so that full lift is met exactly.
   add(first, card.centerline_deg, false);
   add(card.centerline_deg, last, true);
   curve.lift.front() = 0;

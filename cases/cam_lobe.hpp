@@ -1,11 +1,13 @@
 // Valve lift from a cam card.
 //
-//   L(theta) = L_max (1 - xi^2)^k,   xi = (theta - centre) / (centre - opens)   before the centre
-//                                    xi = (theta - centre) / (closes - centre)  after it
+//   L(theta) = L_max (1 - xi^2)^k,   xi = (theta - centerline) / (centerline - opens)   before the
+//   centerline
+//                                    xi = (theta - centerline) / (closes - centerline)  after it
 //
 // One smooth lobe per flank: lift and slope are zero where the valve leaves and meets its seat
-// (k > 1), full lift and zero slope at the centre. The exponent k follows from the duration at a
-// checking lift L_c of the follower: the lobe is above it for xi^2 < 1 - (L_c / L_max)^(1/k), hence
+// (k > 1), full lift and zero slope at the centerline. The exponent k follows from the duration at
+// a checking lift L_c of the follower: the lobe is above it for xi^2 < 1 - (L_c / L_max)^(1/k),
+// hence
 //   k = ln(L_c / L_max) / ln(1 - (duration / (closes - opens))^2).
 // Without that duration k = 2. Lash is taken off the lift afterwards.
 //

@@ -3,8 +3,12 @@
 #include <algorithm>
 #include <fmt/format.h>
 
-#include "cases/case_parts.hpp"
 #include "cases/case_text.hpp"
+#include "cases/read_engine.hpp"
+#include "cases/read_exhaust.hpp"
+#include "cases/read_header.hpp"
+#include "cases/read_run.hpp"
+#include "cases/read_valve.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -63,8 +67,7 @@ models::CombustionSpecification read_combustion(Section s) {
 
 models::CylinderHeatSpecification read_cylinder_heat(Section s) {
   models::CylinderHeatSpecification out;
-  out.law = s.choice("law") == "annand" ? models::CylinderHeatLaw::annand
-                                        : models::CylinderHeatLaw::woschni;
+  out.law = s.enumerator<models::CylinderHeatLaw>("law");
   out.multiplier = s.number("multiplier");
   out.head_temperature = s.quantity("head_temperature");
   out.piston_temperature = s.quantity("piston_temperature");
@@ -85,7 +88,7 @@ models::FrictionSpecification read_friction(Section s) {
 
 Intake read_intake(Section s) {
   Intake out;
-  out.source = s.choice("source") == "plenum" ? IntakeSource::plenum : IntakeSource::atmosphere;
+  out.source = s.enumerator<IntakeSource>("source");
   out.length = s.quantity("length");
   out.entry_diameter = s.quantity("entry_diameter");
   out.valve_diameter = s.quantity("valve_diameter");
@@ -105,52 +108,6 @@ Intake read_intake(Section s) {
                 "remove it, or write source = \"plenum\"");
     }
   }
-  s.finish();
-  return out;
-}
-
-Exhaust read_exhaust(Section s, const models::Ambient& ambient) {
-  Exhaust out;
-  out.law = junction_law(s.choice("junction"));
-  out.merge_half_angle_deg = s.quantity("merge_half_angle");
-  out.roughness = s.quantity("roughness");
-  out.heat = pipe_heat_law(s.choice("heat"));
-  out.heat_multiplier = s.number("heat_multiplier");
-  const std::string finish = s.choice("finish");
-  const bool wrapped = finish == "wrapped";
-  const bool coated = finish == "coated";
-  models::Wall& wall = out.wall;
-  wall.finish = wrapped             ? models::WallFinish::wrapped
-                : coated            ? models::WallFinish::coated
-                : finish == "fixed" ? models::WallFinish::fixed
-                                    : models::WallFinish::bare;
-  wall.temperature = s.quantity("wall_temperature");
-  wall.thickness = s.quantity("wall_thickness");
-  wall.conductivity = s.quantity("wall_conductivity");
-  wall.emissivity = s.number("emissivity");
-  wall.layer_thickness = s.quantity("layer_thickness");
-  wall.layer_conductivity = s.quantity("layer_conductivity");
-  // Common practice, no source: one lap of wrap, a sprayed ceramic coat.
-  if (!s.has("layer_thickness")) wall.layer_thickness = wrapped ? 3e-3 : coated ? 0.3e-3 : 0;
-  if (!s.has("layer_conductivity")) wall.layer_conductivity = coated ? 1.0 : 0.1;
-  for (const std::string_view key : {"layer_thickness", "layer_conductivity"}) {
-    if (s.has(key) && !wrapped && !coated) {
-      s.problem(key, "is given, but the tubes are neither wrapped nor coated",
-                "remove it, or write finish = \"wrapped\"");
-    }
-  }
-  wall.outside_coefficient = s.quantity("outside_coefficient");
-  wall.outside_temperature = s.quantity("outside_temperature");
-  if (!s.has("outside_temperature")) wall.outside_temperature = ambient.temperature;
-  out.port_length = s.quantity("port_length");
-  out.port_diameter = s.quantity("port_diameter");
-  if (out.port_length > 0 && !s.has("port_diameter")) {
-    s.problem("port_diameter", "is missing; a port has a length and a diameter",
-              "for example: port_diameter = \"41 mm\"");
-  }
-  out.port_transition = s.quantity("port_transition");
-  out.outlet_spacing = s.quantity("outlet_spacing");
-  out.bends = read_bends(s);
   s.finish();
   return out;
 }
@@ -199,37 +156,6 @@ void refuse_engine_parts(Section& top) {
 }
 
 }  // namespace
-
-models::JunctionLaw junction_law(const std::string& name) {
-  return law_of_name(name).value_or(models::JunctionLaw::momentum);
-}
-
-models::PipeHeatLaw pipe_heat_law(const std::string& name) {
-  if (name == "none") return models::PipeHeatLaw::none;
-  if (name == "exhaust_correlation") return models::PipeHeatLaw::exhaust_correlation;
-  return models::PipeHeatLaw::reynolds_analogy;
-}
-
-std::vector<models::Bend> read_bends(Section& section) {
-  std::vector<models::Bend> out;
-  for (Section& bend : section.tables("bends", "bend")) {
-    const double angle = bend.quantity("angle");
-    const double radius = bend.quantity("radius");
-    bend.finish();
-    out.push_back({radius, angle});
-  }
-  return out;
-}
-
-bool good_name(const std::string& name) {
-  static constexpr std::string_view extra = " ._+-";
-  const auto good = [](char c) {
-    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') ||
-           extra.find(c) != std::string_view::npos;
-  };
-  return !name.empty() && name.size() <= 40 && name.front() != ' ' && name.back() != ' ' &&
-         name.front() != '.' && std::all_of(name.begin(), name.end(), good);
-}
 
 CaseFile read_case_text(std::string_view text, const std::string& file_name) {
   check_text(text, file_name);

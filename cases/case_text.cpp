@@ -1,5 +1,6 @@
 #include "cases/case_text.hpp"
 
+#include <algorithm>
 #include <fmt/format.h>
 #include <fstream>
 #include <system_error>
@@ -73,7 +74,7 @@ std::string read_text_file(const std::filesystem::path& file) {
     refuse_file(name, 0, "there is no such file", "check the name and the folder");
   }
   if (error) {
-    refuse_file(name, 0, fmt::format("cannot be looked at: {}", error.message()),
+    refuse_file(name, 0, fmt::format("cannot be read: {}", error.message()),
                 "check the permissions of the file and its folder");
   }
   if (status.type() == std::filesystem::file_type::directory) {
@@ -95,6 +96,16 @@ std::string read_text_file(const std::filesystem::path& file) {
   if (in.bad()) refuse_file(name, 0, "cannot be read to its end", "check the disk");
   text.resize(static_cast<std::size_t>(in.gcount()));
   return text;
+}
+
+bool good_name(const std::string& name) {
+  static constexpr std::string_view extra = " ._+-";
+  const auto good = [](char c) {
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') ||
+           extra.find(c) != std::string_view::npos;
+  };
+  return !name.empty() && name.size() <= 40 && name.front() != ' ' && name.back() != ' ' &&
+         name.front() != '.' && std::all_of(name.begin(), name.end(), good);
 }
 
 }  // namespace pulsewright::cases

@@ -18,4 +18,7 @@ std::string read_text_file(const std::filesystem::path& file);
 // Throws CaseError unless `text` is UTF-8 without control characters, of at most 1 MiB.
 void check_text(std::string_view text, const std::string& file);
 
+// Whether a text may be a name: letters, digits, spaces and . _ + -, 1 to 40 characters.
+bool good_name(const std::string& name);
+
 }  // namespace pulsewright::cases

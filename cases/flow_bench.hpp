@@ -40,7 +40,7 @@ double effective_area(const BenchState& bench, double volume_flow);
 models::FlowCurve flow_curve(const BenchState& bench, const std::vector<double>& lift,
                              const std::vector<double>& volume_flow, int count);
 
-// Reference areas of discharge coefficients: curtain pi d L, or the opening of the seat less the
+// Reference areas of discharge coefficients: curtain pi d L, or the bore of the seat less the
 // stem, in m2.
 double curtain_area(double seat_diameter, double lift);
 double seat_area(double seat_diameter, double stem_diameter);

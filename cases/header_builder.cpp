@@ -7,6 +7,7 @@
 #include <stdexcept>
 
 #include "cases/case_error.hpp"
+#include "cases/header_network.hpp"
 #include "cases/nearest_key.hpp"
 #include "cases/network_builder.hpp"
 
@@ -137,44 +138,6 @@ void build_divided_collector(NetworkBuilder& builder, const CaseFile& case_file,
 
 }  // namespace
 
-std::string law_name(models::JunctionLaw law) {
-  switch (law) {
-    case models::JunctionLaw::constant_pressure:
-      return "constant_pressure";
-    case models::JunctionLaw::plenum:
-      return "plenum";
-    case models::JunctionLaw::momentum:
-      break;
-  }
-  return "momentum";
-}
-
-std::optional<models::JunctionLaw> law_of_name(std::string_view name) {
-  for (const auto law : {models::JunctionLaw::momentum, models::JunctionLaw::constant_pressure,
-                         models::JunctionLaw::plenum}) {
-    if (name == law_name(law)) return law;
-  }
-  return std::nullopt;
-}
-
-std::string kind_name(HeaderKind kind) {
-  switch (kind) {
-    case HeaderKind::equal_length:
-      return "equal-length";
-    case HeaderKind::degree_180:
-      return "180-degree";
-    case HeaderKind::stepped_length:
-      return "stepped-length";
-    case HeaderKind::four_two_one:
-      return "4-2-1";
-    case HeaderKind::divided_collector:
-      return "divided-collector";
-    case HeaderKind::network:
-      return "network";
-  }
-  return "";
-}
-
 double half_pipe_hydraulic_ratio() {
   return std::numbers::sqrt2 * std::numbers::pi / (std::numbers::pi + 2);
 }
@@ -210,6 +173,8 @@ std::vector<models::ProfilePoint> cut_profile(const std::vector<models::ProfileP
   return out;
 }
 
+namespace {
+
 void build_header(NetworkBuilder& builder, const CaseFile& case_file, const HeaderDesign& header) {
   const double middle = (static_cast<double>(header.groups.size()) - 1) / 2;
   for (std::size_t i = 0; i < header.groups.size(); ++i) {
@@ -226,11 +191,13 @@ void build_header(NetworkBuilder& builder, const CaseFile& case_file, const Head
   }
 }
 
+}  // namespace
+
 models::EngineSpecification build_engine(const CaseFile& case_file, const HeaderDesign& header,
                                          const BuildOptions& options) {
   NetworkBuilder builder(case_file, options, header.name);
   if (header.kind == HeaderKind::network) {
-    build_network(builder, case_file, header, options);
+    build_network(builder, header, options);
   } else {
     build_header(builder, case_file, header);
   }

@@ -1,13 +1,9 @@
-// An explicit network: pipes and junctions as the case lists them.
-//
-// The way of each cylinder's pulse is followed from the valve along the pipes' own direction; at a
-// junction with several outgoing pipes the first one listed is taken.
+#include "cases/header_network.hpp"
+
 #include <algorithm>
 #include <fmt/format.h>
 #include <set>
 #include <stdexcept>
-
-#include "cases/network_builder.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -67,7 +63,7 @@ void follow(NetworkBuilder& builder, const HeaderDesign& header, int cylinder, s
 
 }  // namespace
 
-void build_network(NetworkBuilder& builder, const CaseFile&, const HeaderDesign& header,
+void build_network(NetworkBuilder& builder, const HeaderDesign& header,
                    const BuildOptions& options) {
   for (const NetworkJunction& junction : header.junctions) {
     models::JunctionSpecification& made = builder.add_junction(junction.name);

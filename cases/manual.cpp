@@ -1,8 +1,9 @@
 #include "cases/manual.hpp"
 
 #include <fmt/format.h>
+#include <string_view>
 
-#include "cases/parameters.hpp"
+#include "cases/parameter_table.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -19,7 +20,7 @@ worked examples; `hillclimb-v8.toml` is the one to learn from.
 **Every quantity is a text with its unit**: `"94 mm"`, `"1-7/8 in"`, `"28 inH2O"`, `"74 deg BBDC"`. A
 bare number where a unit is needed is refused. Numbers may be decimal (`1.875`), a fraction (`3/4`),
 or both (`1-7/8`). Tubes go by their stock size: `"1-7/8 in OD, 16 ga"`, `"48 mm OD, 1.5 mm wall"`, or
-by the opening: `"2 in ID"`.
+by the bore: `"2 in ID"`.
 
 Crank angles of valve events are counted from the dead centre they are near: BTDC, ATDC, BBDC, ABDC.
 Any key that is not listed here is refused. Data that belong to no real engine carry
@@ -38,8 +39,8 @@ std::string escaped(std::string_view text) {
 
 std::string fallback_text(const Parameter& parameter) {
   if (parameter.presence == Presence::required) return "required";
-  if (parameter.fallback.empty()) return "may be left out";
-  return fmt::format("{}", parameter.fallback);
+  if (parameter.fallback.none()) return "may be left out";
+  return default_text(parameter);
 }
 
 std::string row(const Parameter& parameter) {

@@ -7,6 +7,7 @@
 #include <stdexcept>
 
 #include "cases/grouping.hpp"
+#include "cases/parameters.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -91,7 +92,7 @@ models::PipeSpecification NetworkBuilder::exhaust_pipe(std::string name,
   pipe.heat_multiplier = case_.exhaust.heat_multiplier;
   pipe.wall = case_.exhaust.wall;
   if (wall > 0) pipe.wall.thickness = wall;
-  // Starts about as hot as it will run, which saves cycles and changes no settled result.
+  // Starts about as hot as it will run, which saves cycles and changes no converged result.
   pipe.initial_temperature = 1000;
   pipe.initial_burnt = 1;
   return pipe;
@@ -138,7 +139,8 @@ models::JunctionSpecification& NetworkBuilder::add_junction(std::string name) {
 void NetworkBuilder::add_outlet(models::PipeEnd end, const Eigen::Vector3d& position) {
   models::OpenEndSpecification open;
   open.end = end;
-  open.entry_loss = 0.5;  // a plain tube end, sharp edge: Idelchik, from memory
+  // A plain tube end, sharp edge, as an open end of a network that says nothing else.
+  open.entry_loss = default_value(*find_parameter("header.pipe", "entry_loss"));
   open.position = position;
   engine_.open_ends.push_back(open);
 }
@@ -165,13 +167,13 @@ void NetworkBuilder::add_intake() {
     runner.wall.temperature = intake.wall_temperature;
     const int index = add_pipe(std::move(runner));
     cylinder.intake = {index, models::Side::right};
-    const models::PipeEnd mouth{index, models::Side::left};
+    const models::PipeEnd entry{index, models::Side::left};
     if (plenum >= 0) {
       engine_.junctions[static_cast<std::size_t>(plenum)].branches.push_back(
-          {mouth, Eigen::Vector3d::UnitX()});
+          {entry, Eigen::Vector3d::UnitX()});
     } else {
       models::OpenEndSpecification open;
-      open.end = mouth;
+      open.end = entry;
       open.effective_area_ratio = intake.entry_area_ratio;
       open.entry_loss = intake.entry_loss;
       engine_.open_ends.push_back(open);

@@ -45,8 +45,4 @@ Eigen::Vector3d incoming_direction(double angle_deg, double place_deg);
 // The same for a pipe that leaves: (cos angle, sin angle cos place, sin angle sin place).
 Eigen::Vector3d outgoing_direction(double angle_deg, double place_deg);
 
-void build_header(NetworkBuilder& builder, const CaseFile& case_file, const HeaderDesign& header);
-void build_network(NetworkBuilder& builder, const CaseFile& case_file, const HeaderDesign& header,
-                   const BuildOptions& options);
-
 }  // namespace pulsewright::cases

@@ -1,10 +1,11 @@
-// Whether the pipes and junctions of an explicit network hang together.
+#include "cases/network_check.hpp"
+
 #include <algorithm>
 #include <fmt/format.h>
 #include <map>
 #include <set>
 
-#include "cases/case_parts.hpp"
+#include "cases/case_text.hpp"
 #include "cases/nearest_key.hpp"
 
 namespace pulsewright::cases {

@@ -1,6 +1,10 @@
 #include "cases/parameters.hpp"
 
+#include <algorithm>
 #include <fmt/format.h>
+#include <stdexcept>
+
+#include "cases/parameter_table.hpp"
 
 namespace pulsewright::cases {
 
@@ -38,6 +42,52 @@ std::string new_choice(const Parameter& parameter, std::string_view former) {
   return {};
 }
 
+std::string choice_of(const Parameter& parameter, std::size_t index) {
+  return choices_of(parameter).at(index);
+}
+
+std::optional<std::size_t> choice_index(const Parameter& parameter, std::string_view choice) {
+  const std::vector<std::string> choices = choices_of(parameter);
+  const auto found = std::find(choices.begin(), choices.end(), choice);
+  if (found == choices.end()) return std::nullopt;
+  return static_cast<std::size_t>(found - choices.begin());
+}
+
+double value_of(std::string_view text, const Parameter& parameter) {
+  if (parameter.dimension != Dimension::none) return parse_quantity(text, parameter.dimension);
+  return std::stod(std::string(text));
+}
+
+std::string default_text(const Parameter& parameter) {
+  const Default& given = parameter.fallback;
+  if (given.value == nullptr) return std::string(given.text);
+  const double value = given.value();
+  if (parameter.kind == ValueKind::flag) return value != 0 ? "true" : "false";
+  if (parameter.kind == ValueKind::choice) {
+    return choice_of(parameter, static_cast<std::size_t>(value));
+  }
+  if (given.unit.empty()) return fmt::format("{:.12g}", value);
+  // A valve event is an angle and a dead centre, both in the unit: "deg ATDC".
+  if (parameter.kind == ValueKind::valve_event) return fmt::format("{:.12g} {}", value, given.unit);
+  return fmt::format("{:.12g} {}", in_unit(value, given.unit), given.unit);
+}
+
+double default_value(const Parameter& parameter) {
+  const Default& given = parameter.fallback;
+  if (given.value != nullptr) return given.value();
+  if (given.text.empty()) return 0;
+  if (parameter.kind == ValueKind::flag) return given.text == "true" ? 1 : 0;
+  return value_of(given.text, parameter);
+}
+
+Range allowed_range(std::string_view section, std::string_view key) {
+  const Parameter* parameter = find_parameter(section, key);
+  if (parameter == nullptr || parameter->least.empty() || parameter->greatest.empty()) {
+    throw std::invalid_argument(fmt::format("{}.{} has no two limits", section, key));
+  }
+  return {value_of(parameter->least, *parameter), value_of(parameter->greatest, *parameter)};
+}
+
 const Parameter* find_parameter(std::string_view section, std::string_view key) {
   for (const Parameter& parameter : parameters()) {
     if (parameter.section == section && parameter.key == key) return &parameter;
@@ -65,6 +115,17 @@ std::string range_text(const Parameter& parameter) {
 }
 
 }  // namespace
+
+std::string example_line(const Parameter& parameter) {
+  if (parameter.example.empty()) return {};
+  if (parameter.example.front() == '[' && parameter.kind == ValueKind::table) {
+    return fmt::format("begin it with a line {}", parameter.example);
+  }
+  if (parameter.kind == ValueKind::tables && parameter.example.substr(0, 2) == "[[") {
+    return fmt::format("begin each with a line {}", parameter.example);
+  }
+  return fmt::format("for example: {} = {}", parameter.key, parameter.example);
+}
 
 std::string allowed_text(const Parameter& parameter) {
   const std::string range = range_text(parameter);

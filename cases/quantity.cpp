@@ -285,6 +285,12 @@ double parse_quantity(std::string_view text, Dimension dimension) {
   return value;
 }
 
+double in_unit(double value, std::string_view name) {
+  const Unit* unit = find_unit(name);
+  if (unit == nullptr) throw QuantityError(fmt::format("unknown unit '{}'", name));
+  return value / unit->factor - unit->offset;
+}
+
 ValveEvent parse_valve_event(std::string_view text) {
   constexpr std::string_view form =
       "a valve event is an angle and the dead centre it is counted from: BTDC, ATDC, BBDC or ABDC";
@@ -370,7 +376,7 @@ Tube parse_tube(std::string_view text) {
   }
   tube.inside_diameter = outside ? diameter - 2 * tube.wall : diameter;
   if (!(tube.inside_diameter > 0)) {
-    throw QuantityError(fmt::format("'{}' leaves no opening inside the tube", text));
+    throw QuantityError(fmt::format("'{}' leaves no bore inside the tube", text));
   }
   return tube;
 }

@@ -49,6 +49,10 @@ std::string units_of(Dimension dimension);
 // is not finite, a temperature below absolute zero.
 double parse_quantity(std::string_view text, Dimension dimension);
 
+// The other way: `value` in SI as a number of the unit.
+// Throws QuantityError for an unknown unit.
+double in_unit(double value, std::string_view unit);
+
 // The side of top or bottom dead centre from which a valve event is counted.
 enum class DeadCentre { before_top, after_top, before_bottom, after_bottom };
 

@@ -1,24 +1,18 @@
-// Headers of a case file.
+#include "cases/read_header.hpp"
+
 #include <algorithm>
 #include <charconv>
 #include <fmt/format.h>
 #include <initializer_list>
 #include <set>
 
-#include "cases/case_parts.hpp"
+#include "cases/case_text.hpp"
 #include "cases/grouping.hpp"
+#include "cases/read_exhaust.hpp"
+#include "cases/read_network.hpp"
 
 namespace pulsewright::cases {
 namespace {
-
-HeaderKind kind_of(const std::string& name) {
-  for (const HeaderKind kind :
-       {HeaderKind::equal_length, HeaderKind::degree_180, HeaderKind::stepped_length,
-        HeaderKind::four_two_one, HeaderKind::divided_collector}) {
-    if (kind_name(kind) == name) return kind;
-  }
-  return HeaderKind::network;
-}
 
 // Keys that only some kinds know.
 struct KindKey {
@@ -291,7 +285,7 @@ HeaderDesign read_header(Section& s, Problems& problems, const CaseFile& case_fi
   header.line = s.line();
   header.name = s.text("name");
   header.notes = s.text("notes");
-  header.kind = kind_of(s.choice("kind"));
+  header.kind = s.enumerator<HeaderKind>("kind");
   const auto lists = s.integer_lists("groups");
   const int collectors = s.integer("collectors");
   header.primary_tube = s.tube("primary_tube");

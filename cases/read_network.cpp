@@ -1,11 +1,13 @@
-// Explicit networks of a case file: pipes, junctions, and whether they hang together.
+#include "cases/read_network.hpp"
+
 #include <algorithm>
 #include <charconv>
 #include <cmath>
 #include <fmt/format.h>
 
-#include "cases/case_parts.hpp"
 #include "cases/network_builder.hpp"
+#include "cases/network_check.hpp"
+#include "cases/read_exhaust.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -143,8 +145,8 @@ void read_losses(Section& s, const CaseFile& case_file, models::PipeSpecificatio
   pipe.hydraulic_ratio = s.number("hydraulic_ratio");
   pipe.extra_loss = s.number("extra_loss");
   pipe.friction = s.flag("friction");
-  const std::string heat = s.choice("heat");
-  pipe.heat = s.has("heat") ? pipe_heat_law(heat) : exhaust.heat;
+  const auto heat = s.enumerator<models::PipeHeatLaw>("heat");
+  pipe.heat = s.has("heat") ? heat : exhaust.heat;
   const double temperature = s.quantity("wall_temperature");
   if (s.has("wall_temperature")) {
     pipe.wall.finish = models::WallFinish::fixed;
@@ -229,8 +231,8 @@ void read_network(Section& section, Problems& problems, const CaseFile& case_fil
     NetworkJunction junction;
     junction.line = s.line();
     junction.name = s.text("name");
-    const std::string law = s.choice("law");
-    if (s.has("law")) junction.law = junction_law(law);
+    const auto law = s.enumerator<models::JunctionLaw>("law");
+    if (s.has("law")) junction.law = law;
     junction.volume = s.quantity("volume");
     junction.vent_area = s.quantity("vent_area");
     s.finish();

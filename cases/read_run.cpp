@@ -1,9 +1,8 @@
-// Speeds, grid and convergence of a case file.
+#include "cases/read_run.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
-
-#include "cases/case_parts.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -128,8 +127,7 @@ Run read_run(Section s, Problems& problems, const CaseFile& case_file, bool engi
   Run run;
   run.cell_size = s.quantity("cell_size");
   run.settings.courant = s.number("courant");
-  run.settings.method = s.choice("method") == "characteristics" ? models::Method::characteristics
-                                                                : models::Method::finite_volume;
+  run.settings.method = s.enumerator<models::Method>("method");
   run.settings.tolerance = s.number("tolerance");
   run.settings.least_cycles = s.integer("least_cycles");
   run.settings.most_cycles = s.integer("most_cycles");

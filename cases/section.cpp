@@ -6,82 +6,18 @@
 #include <limits>
 
 #include "cases/nearest_key.hpp"
+#include "cases/shown_value.hpp"
 
 namespace pulsewright::cases {
 namespace {
 
-constexpr std::size_t most_shown = 60;
-
-void write(const toml::node& node, std::string& out) {
-  if (out.size() > most_shown) return;
-  if (const auto* text = node.as_string()) {
-    out += fmt::format("\"{}\"", text->get());
-  } else if (const auto* whole = node.as_integer()) {
-    out += fmt::format("{}", whole->get());
-  } else if (const auto* number = node.as_floating_point()) {
-    out += fmt::format("{}", number->get());
-  } else if (const auto* flag = node.as_boolean()) {
-    out += flag->get() ? "true" : "false";
-  } else if (const auto* array = node.as_array()) {
-    out += '[';
-    for (std::size_t i = 0; i < array->size() && out.size() <= most_shown; ++i) {
-      if (i > 0) out += ", ";
-      write(*array->get(i), out);
-    }
-    out += ']';
-  } else if (const auto* table = node.as_table()) {
-    out += "{ ";
-    bool first = true;
-    for (const auto& [key, value] : *table) {
-      if (out.size() > most_shown) break;
-      if (!first) out += ", ";
-      first = false;
-      out += fmt::format("{} = ", key.str());
-      write(value, out);
-    }
-    out += " }";
-  } else {
-    out += "a date or time";
-  }
-}
-
 int line_of(const toml::node& node) { return static_cast<int>(node.source().begin.line); }
-
-std::string example_line(const Parameter& parameter) {
-  if (parameter.example.empty()) return {};
-  if (parameter.example.front() == '[' && parameter.kind == ValueKind::table) {
-    return fmt::format("begin it with a line {}", parameter.example);
-  }
-  if (parameter.kind == ValueKind::tables && parameter.example.substr(0, 2) == "[[") {
-    return fmt::format("begin each with a line {}", parameter.example);
-  }
-  return fmt::format("for example: {} = {}", parameter.key, parameter.example);
-}
-
-// Limit of a range in SI. The table's own texts are trusted to parse; a test reads them all.
-double limit(std::string_view text, const Parameter& parameter) {
-  if (parameter.dimension != Dimension::none) return parse_quantity(text, parameter.dimension);
-  return std::stod(std::string(text));
-}
 
 std::string indexed(const std::string& path, std::size_t index) {
   return fmt::format("{}[{}]", path, index + 1);
 }
 
 }  // namespace
-
-std::string shown(const toml::node& node) {
-  std::string out;
-  write(node, out);
-  for (char& c : out) {
-    if (static_cast<unsigned char>(c) < 0x20 || c == 0x7f) c = ' ';
-  }
-  if (out.size() <= most_shown) return out;
-  // Not to be cut inside a character of several bytes.
-  std::size_t end = most_shown - 3;
-  while (end > 0 && (static_cast<unsigned char>(out[end]) & 0xc0) == 0x80) --end;
-  return out.substr(0, end) + "...";
-}
 
 Section::Section(Problems& problems, const toml::table* table, std::string_view section,
                  std::string path, int line)
@@ -129,14 +65,14 @@ bool Section::in_range(double value, const toml::node& node, const std::string& 
   // A limit written in another unit than the value must not refuse its own value by round-off.
   constexpr double slack = 1e-12;
   if (!parameter.least.empty()) {
-    const double least = limit(parameter.least, parameter);
+    const double least = value_of(parameter.least, parameter);
     if (!(value >= least - slack * std::abs(least))) {
       wrong(node, name, parameter, fmt::format("is less than {}", parameter.least));
       return false;
     }
   }
   if (!parameter.greatest.empty()) {
-    const double greatest = limit(parameter.greatest, parameter);
+    const double greatest = value_of(parameter.greatest, parameter);
     if (!(value <= greatest + slack * std::abs(greatest))) {
       wrong(node, name, parameter, fmt::format("is more than {}", parameter.greatest));
       return false;
@@ -206,8 +142,7 @@ double Section::quantity(std::string_view key) {
   const Parameter* parameter = nullptr;
   const toml::node* node = find(key, parameter);
   if (node != nullptr) return dimensioned(*node, path(key), *parameter).value_or(0);
-  return parameter->fallback.empty() ? 0
-                                     : parse_quantity(parameter->fallback, parameter->dimension);
+  return default_value(*parameter);
 }
 
 double Section::quantity_of(const toml::node& node, const std::string& name,
@@ -245,7 +180,7 @@ double Section::number(std::string_view key) {
   const Parameter* parameter = nullptr;
   const toml::node* node = find(key, parameter);
   if (node != nullptr) return number_of(*node, path(key), *parameter).value_or(0);
-  return parameter->fallback.empty() ? 0 : std::stod(std::string(parameter->fallback));
+  return default_value(*parameter);
 }
 
 std::vector<double> Section::numbers(std::string_view key) {
@@ -259,7 +194,7 @@ int Section::integer(std::string_view key) {
   const Parameter* parameter = nullptr;
   const toml::node* node = find(key, parameter);
   if (node != nullptr) return integer_of(*node, path(key), *parameter).value_or(0);
-  return parameter->fallback.empty() ? 0 : std::stoi(std::string(parameter->fallback));
+  return static_cast<int>(default_value(*parameter));
 }
 
 std::vector<int> Section::integers(std::string_view key) {
@@ -304,7 +239,7 @@ std::vector<std::vector<int>> Section::integer_lists(std::string_view key) {
 bool Section::flag(std::string_view key) {
   const Parameter* parameter = nullptr;
   const toml::node* node = find(key, parameter);
-  if (node == nullptr) return parameter->fallback == "true";
+  if (node == nullptr) return default_value(*parameter) != 0;
   if (const auto* value = node->as_boolean()) return value->get();
   wrong(*node, path(key), *parameter, "is neither true nor false");
   return false;
@@ -313,14 +248,14 @@ bool Section::flag(std::string_view key) {
 std::string Section::text(std::string_view key) {
   const Parameter* parameter = nullptr;
   const toml::node* node = find(key, parameter);
-  if (node == nullptr) return std::string(parameter->fallback);
+  if (node == nullptr) return default_text(*parameter);
   return string_of(*node, path(key), *parameter).value_or(std::string());
 }
 
 std::string Section::choice(std::string_view key) {
   const Parameter* parameter = nullptr;
   const toml::node* node = find(key, parameter);
-  if (node == nullptr) return std::string(parameter->fallback);
+  if (node == nullptr) return default_text(*parameter);
   const std::vector<std::string> choices = choices_of(*parameter);
   const std::optional<std::string> value = string_of(*node, path(key), *parameter);
   if (!value) return choices.front();
@@ -356,8 +291,8 @@ std::optional<ValveEvent> Section::event(std::string_view key) {
   const Parameter* parameter = nullptr;
   const toml::node* node = find(key, parameter);
   if (node == nullptr) {
-    if (parameter->fallback.empty()) return std::nullopt;
-    return parse_valve_event(parameter->fallback);
+    if (parameter->fallback.none()) return std::nullopt;
+    return parse_valve_event(default_text(*parameter));
   }
   const std::optional<std::string> text = string_of(*node, path(key), *parameter);
   if (!text) return std::nullopt;

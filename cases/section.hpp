@@ -18,9 +18,6 @@
 
 namespace pulsewright::cases {
 
-// A value as it is written in the file, on one line, shortened to 60 characters.
-std::string shown(const toml::node& node);
-
 class Section {
  public:
   // `table` may be null: then every key is missing. `path` is the name shown in messages ("" for
@@ -43,6 +40,12 @@ class Section {
   bool flag(std::string_view key);
   std::string text(std::string_view key);
   std::string choice(std::string_view key);
+  // The same as the enumerator of that place: the choices stand in the order of the enumerators.
+  template <class Enumerator>
+  Enumerator enumerator(std::string_view key) {
+    const std::string name = choice(key);
+    return static_cast<Enumerator>(choice_index(*find_parameter(section_, key), name).value_or(0));
+  }
   Tube tube(std::string_view key);
   std::optional<ValveEvent> event(std::string_view key);
   Section table(std::string_view key, std::string_view section);

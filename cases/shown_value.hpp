@@ -1,0 +1,12 @@
+// A value of a case file as a message shows it.
+#pragma once
+
+#include <string>
+#include <toml++/toml.h>
+
+namespace pulsewright::cases {
+
+// A value as it is written in the file, on one line, shortened to 60 characters.
+std::string shown(const toml::node& node);
+
+}  // namespace pulsewright::cases
