@@ -1,6 +1,6 @@
 // Wrong case files: every one is refused with file, line, key, value, what is allowed and what to
-// do. One row per mistake; each row changes a good text in one place. Over 400 lines because the rows
-// are one table.
+// do. One row per mistake; each row changes a good text in one place. Over 400 lines because the
+// rows are one table.
 #include <algorithm>
 #include <cstdio>
 #include <doctest/doctest.h>
@@ -168,7 +168,7 @@ const Row engine_rows[] = {
      "../equal-length", "no good name"},
     // names of older case files: refused with the new one
     {"[[header]]\nname = \"equal-length\"", "[[concept]]\nname = \"equal-length\"", "[[concept]]",
-     "concept", "name = \"equal-length\"", "old name, which is header now"},
+     "concept", "collector_length = \"16 in\"", "old name, which is header now"},
     {"kind = \"equal-length\"", "kind = \"equal\"", "", "header[1].kind", "\"equal\"",
      "old name, which is \"equal-length\" now"},
     {"kind = \"equal-length\"", "kind = \"crossed\"", "", "header[1].kind", "\"crossed\"",
