@@ -436,8 +436,8 @@ constexpr Parameter entries[] = {
     {"header.junction", "volume", quantity, D::volume, may, "", "1 cm3", "10 m3", R"("2 L")",
      "Volume. Left out: largest pipe area times half its diameter."},
     {"header.junction", "vent_area", quantity, D::area, may,
-     default_of<&models::JunctionSpecification::vent_area>("mm2"), "0 mm2", "1 m2",
-     R"("20 cm2")", "Effective area of a vent to the atmosphere; 0 = none.", "", "opening_area"},
+     default_of<&models::JunctionSpecification::vent_area>("mm2"), "0 mm2", "1 m2", R"("20 cm2")",
+     "Effective area of a vent to the atmosphere; 0 = none.", "", "opening_area"},
 
     // ------------------------------------------------------------------ run and build
     {"run", "from", quantity, D::rotation, may, "", "300 rpm", "30000 rpm", R"("3000 rpm")",

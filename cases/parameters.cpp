@@ -129,9 +129,12 @@ std::string example_line(const Parameter& parameter) {
 
 std::string allowed_text(const Parameter& parameter) {
   const std::string range = range_text(parameter);
+  const bool vowel =
+      parameter.dimension == Dimension::angle || parameter.dimension == Dimension::area;
   switch (parameter.kind) {
     case ValueKind::quantity:
-      return fmt::format("a {} with its unit{}", dimension_name(parameter.dimension), range);
+      return fmt::format("{} {} with its unit{}", vowel ? "an" : "a",
+                         dimension_name(parameter.dimension), range);
     case ValueKind::quantities:
       return fmt::format("an array of {}s, each with its unit{}",
                          dimension_name(parameter.dimension), range);

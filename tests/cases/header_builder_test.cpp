@@ -221,6 +221,6 @@ TEST_CASE("valves of the demo: events, areas of each direction") {
   CHECK(case_file.intake_valve.opens_deg > 318);
   CHECK(case_file.intake_valve.closes_deg < 614);
   // Forward is out of the cylinder for the exhaust valve and into it for the intake valve.
-  CHECK(exhaust.out.area.back() > exhaust.in.area.back());
+  CHECK(exhaust.forward.area.back() > exhaust.reverse.area.back());
   CHECK(case_file.intake_valve.forward.area.back() > case_file.intake_valve.reverse.area.back());
 }

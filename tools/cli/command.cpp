@@ -71,10 +71,8 @@ double quantity_option(const std::string& option, const std::string& text,
   const cases::Parameter& key = *cases::find_parameter("run", key_of_run);
   try {
     const double value = cases::parse_quantity(with_unit, key.dimension);
-    if (value >= cases::parse_quantity(key.least, key.dimension) &&
-        value <= cases::parse_quantity(key.greatest, key.dimension)) {
-      return value;
-    }
+    const cases::Range allowed = cases::allowed_range("run", key_of_run);
+    if (value >= allowed.least && value <= allowed.greatest) return value;
   } catch (const cases::QuantityError& error) {
     throw UsageError(fmt::format("{} = '{}': {}", option, text, error.what()));
   }
