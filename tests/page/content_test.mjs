@@ -176,7 +176,7 @@ on('pulses at the merge are those of the results file', 'engine.html', {}, async
   assert.deepEqual(lengths[0].slice(1), engine.speeds.map((_, s) => fixed(1000 * engine.headers[0].merges.length_to_even[s][0], 0)));
   await page.locator('#merge-map .map-cell').first().click();
   await settle(page);
-  assert.match(await page.textContent('#pulses h3'), /equal at 4500 rpm/);
+  assert.match(await page.textContent('#pulses h3'), /equal-length at 4500 rpm/);
 });
 
 on('the interference matrix is that of the results file', 'engine.html', {}, async (page) => {
