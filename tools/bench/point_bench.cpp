@@ -31,7 +31,7 @@ void operating_point(benchmark::State& state) {
 BENCHMARK(operating_point)->Arg(30)->Arg(10)->Unit(benchmark::kMillisecond);
 
 // The same engine at sixteen speeds from 5000 rpm on, in one batch.
-void points_side_by_side(benchmark::State& state) {
+void point_batch(benchmark::State& state) {
   cases::BuildOptions build;
   build.cell_size = 1e-3 * static_cast<double>(state.range(0));
   const auto engine = cases::build_engine(demo(), demo().headers.front(), build);
@@ -53,7 +53,7 @@ void points_side_by_side(benchmark::State& state) {
   }
   count_cells(state, updates);
 }
-BENCHMARK(points_side_by_side)->Arg(30)->Arg(10)->Unit(benchmark::kMillisecond);
+BENCHMARK(point_batch)->Arg(30)->Arg(10)->Unit(benchmark::kMillisecond);
 
 // Two headers at four speeds on cells of 20 mm with all variants, written to a results file.
 void comparison(benchmark::State& state) {

@@ -31,7 +31,7 @@ WITHOUT_HEADER = {
     "*_program.cpp": "a program of its own",
     "tests/*": "test cases register themselves",
     "tools/bench/*_bench.cpp": "benchmarks register themselves",
-    "*kernels_avx*.cpp": "one instruction set of kernels that one header declares",
+    "*kernels_*.cpp": "one instruction set of kernels that other headers declare",
     "validation/all_cases.cpp": "the list of cases, declared in validation/case.hpp",
     "validation/*/*.cpp": "the cases of a group, declared in the header of the group",
 }
