@@ -9,6 +9,8 @@ namespace pulsewright::models {
 
 class AnechoicEnd : public SingleEnd {
  public:
+  static constexpr bool reads_cell = true;
+
   AnechoicEnd(const AnechoicEndSpecification& spec, const BoundarySetup& setup);
   void begin_step(const BoundaryStep& step, std::span<const PipeEndState> ends);
 

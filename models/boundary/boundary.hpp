@@ -40,9 +40,11 @@ struct Content {
 // What a boundary may know of one of its pipe ends in a step. Velocities are counted into the pipe.
 struct PipeEndState {
   solver::Primitive<double> predicted{};  // at the end, in the middle of the step
-  solver::Primitive<double> cell{};       // mean of the cell at the end, at the start of the step
-  double T = 0;                           // K, of that cell
   double area = 0;                        // m2
+  // Mean of the cell at the end, at the start of the step, and its temperature, K: known when a
+  // boundary is built, and in a step where it says that it reads_cell.
+  solver::Primitive<double> cell{};
+  double T = 0;
 };
 
 struct BoundaryStep {
@@ -63,6 +65,7 @@ concept Boundary = std::copyable<T> &&
     requires(T boundary, const T& known, const BoundaryStep& step,
              std::span<const PipeEndState> states, OrificeBatch& batch, std::size_t i) {
   { known.ends() } -> std::same_as<std::span<const PipeEnd>>;
+  { T::reads_cell } -> std::convertible_to<bool>;
   // How many numbers of orifices it uses.
   { known.orifices() } -> std::same_as<std::size_t>;
   // Throws solver::Fault.
@@ -102,6 +105,8 @@ void solve_alone(T& boundary, const BoundaryStep& step, std::span<const PipeEndS
 // What boundaries with one pipe end share; by itself one that needs no orifice.
 class SingleEnd {
  public:
+  static constexpr bool reads_cell = false;
+
   explicit SingleEnd(const PipeEnd& end) : end_(end) {}
 
   std::span<const PipeEnd> ends() const { return {&end_, 1}; }
@@ -139,18 +144,18 @@ class SingleOrifice : public SingleEnd {
   using SingleEnd::SingleEnd;
 
   std::size_t orifices() const { return 1; }
-  double end_area() const { return end_state_.area; }  // m2, of the pipe
+  double end_area() const { return area_; }  // m2, of the pipe
   bool request(OrificeBatch& batch, std::size_t first) {
     if (!open_) return false;
     if (static_pressure_) {
-      batch.add_at_static_pressure(first, end_state_.predicted, 1.0, reservoir_);
+      batch.add_at_static_pressure(first, predicted_, 1.0, reservoir_);
     } else {
-      batch.add(first, end_state_.predicted, 1.0, reservoir_, phi_into_pipe_, phi_out_of_pipe_);
+      batch.add(first, predicted_, 1.0, reservoir_, phi_into_pipe_, phi_out_of_pipe_);
     }
     return true;
   }
   void apply(const OrificeBatch& batch, std::size_t first) {
-    set_flux(batch.flux(first), end_state_.area, dt_);
+    set_flux(batch.flux(first), area_, dt_);
     open_ = false;
   }
 
@@ -162,7 +167,8 @@ class SingleOrifice : public SingleEnd {
     open_ = true;
     static_pressure_ = false;
     dt_ = step.dt;
-    end_state_ = end;
+    predicted_ = end.predicted;
+    area_ = end.area;
     reservoir_ = reservoir;
     phi_into_pipe_ = phi_into_pipe;
     phi_out_of_pipe_ = phi_out_of_pipe;
@@ -178,8 +184,9 @@ class SingleOrifice : public SingleEnd {
   // Of the running step.
   bool open_ = false;  // not solved yet
   bool static_pressure_ = false;
-  double dt_ = 0;  // s
-  PipeEndState end_state_;
+  double dt_ = 0;    // s
+  double area_ = 0;  // m2
+  solver::Primitive<double> predicted_{};
   Reservoir<double> reservoir_{};
   double phi_into_pipe_ = 0, phi_out_of_pipe_ = 0;
 };

@@ -82,6 +82,8 @@ inline constexpr double lateral_momentum = 0.225;
 
 class Junction {
  public:
+  static constexpr bool reads_cell = false;
+
   // Starts with the gas at the first of its ends, at rest. Throws std::invalid_argument.
   Junction(const JunctionSpecification& spec, const BoundarySetup& setup);
   // By itself. areas: of the branch pipes at the junction, m2, in the order of spec.branches.

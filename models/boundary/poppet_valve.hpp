@@ -47,6 +47,14 @@ class PoppetValve {
   double area_reverse(double lift) const {
     return spec_.count * detail::interpolate(spec_.reverse.lift, spec_.reverse.area, lift);
   }
+  // Greatest effective area in either direction, m2.
+  double widest() const {
+    double area = 0;
+    for (const auto* curve : {&spec_.forward, &spec_.reverse}) {
+      for (const double a : curve->area) area = std::max(area, a * spec_.count);
+    }
+    return area;
+  }
   double opens() const { return spec_.opens_deg; }
   double closes() const { return spec_.closes_deg; }
 

@@ -1,33 +1,20 @@
 #include "models/boundary/valve.hpp"
 
-#include <algorithm>
 #include <stdexcept>
 
 namespace pulsewright::models {
 
-namespace {
-
-double widest(const ValveSpecification& valve) {
-  double area = 0;
-  for (const auto* curve : {&valve.forward, &valve.reverse}) {
-    for (const double a : curve->area) area = std::max(area, a * valve.count);
-  }
-  return area;
-}
-
-}  // namespace
-
 Valve::Valve(const Specification& spec, const BoundarySetup& setup)
     : SingleOrifice(spec.end), kind_(spec.kind), valve_(spec.valve) {
-  if (widest(spec.valve) > setup.ends[0].area) {
+  if (valve_->widest() > setup.ends[0].area) {
     throw std::invalid_argument(spec.cylinder +
                                 ": the effective area of a valve is larger than its port");
   }
 }
 
 void Valve::begin_step(const BoundaryStep& step, std::span<const PipeEndState> ends) {
-  const double forward = valve_.area_forward(lift_) / ends[0].area;
-  const double reverse = valve_.area_reverse(lift_) / ends[0].area;
+  const double forward = valve_->area_forward(lift_) / ends[0].area;
+  const double reverse = valve_->area_reverse(lift_) / ends[0].area;
   const bool forward_is_into_pipe = kind_ == ValveKind::exhaust;
   request_orifice(step, ends[0], cylinder_, forward_is_into_pipe ? forward : reverse,
                   forward_is_into_pipe ? reverse : forward);

@@ -7,19 +7,13 @@
 // is counted into the pipe; this is the only place where one becomes the other.
 #pragma once
 
+#include <memory>
 #include <string>
 
 #include "models/boundary/boundary.hpp"
 #include "models/boundary/poppet_valve.hpp"
 
 namespace pulsewright::models {
-
-// The cylinder in the middle of a step, as its valves see it.
-struct CylinderState {
-  double angle = 0;             // deg of the cylinder
-  Reservoir<double> mixed{};    // perfectly mixed
-  Reservoir<double> overlap{};  // the gas that leaves by the exhaust valve in overlap
-};
 
 // Which way gas is meant to pass a valve.
 enum class ValveKind { exhaust, intake };
@@ -30,13 +24,14 @@ class Valve : public SingleOrifice {
     std::string cylinder;  // as messages call it
     PipeEnd end;
     ValveKind kind;
-    ValveSpecification valve;
+    // One for all valves that are equal: their tables are read in every step of every cylinder.
+    std::shared_ptr<const PoppetValve> valve;
   };
 
   // Throws std::invalid_argument where its effective area is larger than its port.
   Valve(const Specification& spec, const BoundarySetup& setup);
 
-  double lift(double angle) const { return valve_.lift(angle); }  // m; deg of the cylinder
+  double lift(double angle) const { return valve_->lift(angle); }  // m; deg of the cylinder
   // Before begin_step(): the lift in the middle of the step, m, and what stands behind the valve.
   void set_cylinder(double lift, const Reservoir<double>& cylinder) {
     lift_ = lift;
@@ -46,7 +41,7 @@ class Valve : public SingleOrifice {
 
  private:
   ValveKind kind_;
-  PoppetValve valve_;
+  std::shared_ptr<const PoppetValve> valve_;
   double lift_ = 0;
   Reservoir<double> cylinder_{};
 };

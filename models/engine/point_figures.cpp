@@ -14,8 +14,10 @@ namespace pulsewright::models {
 namespace {
 
 // What a cylinder and its ports did in a step.
-CylinderStep step_of(const Network& network, std::size_t i, double angle, const StepInterval& step,
-                     double exhaust_area, double intake_area) {
+CylinderStep step_of(const Network& network, std::size_t i, double angle,
+                     const StepInterval& step) {
+  const double exhaust_area = network.exhaust_area(i);
+  const double intake_area = network.intake_area(i);
   const EndFlux<double>& exhaust = network.exhaust_flux(i);
   const EndFlux<double>& intake = network.intake_flux(i);
   CylinderStep s;
@@ -70,8 +72,7 @@ void PointFigures::sample_ports(const Network& network, const StepInterval& step
   for (std::size_t i = 0; i < figures_.size(); ++i) {
     const CylinderSpecification& cylinder = engine_.cylinders[i];
     const double angle = fold(step.angle - cylinder.firing_angle_deg);
-    const CylinderStep s = step_of(network, i, angle, step, network.end_area(cylinder.exhaust),
-                                   network.end_area(cylinder.intake));
+    const CylinderStep s = step_of(network, i, angle, step);
     figures_[i].add(s);
     if (record_) {
       record_->add(i, s, network.pipes()[static_cast<std::size_t>(cylinder.exhaust.pipe)],

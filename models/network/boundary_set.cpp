@@ -1,7 +1,10 @@
 #include "models/network/boundary_set.hpp"
 
+#include <algorithm>
+#include <memory>
 #include <stdexcept>
 #include <string>
+#include <type_traits>
 
 #include "models/network/topology.hpp"
 
@@ -12,10 +15,12 @@ namespace {
 // The valves of all cylinders.
 std::vector<Valve::Specification> valves_of(const EngineSpecification& engine) {
   std::vector<Valve::Specification> valves;
+  const auto exhaust = std::make_shared<const PoppetValve>(engine.exhaust_valve);
+  const auto intake = std::make_shared<const PoppetValve>(engine.intake_valve);
   for (const CylinderSpecification& c : engine.cylinders) {
     const std::string name = "cylinder " + std::to_string(c.number);
-    valves.push_back({name, c.exhaust, ValveKind::exhaust, engine.exhaust_valve});
-    valves.push_back({name, c.intake, ValveKind::intake, engine.intake_valve});
+    valves.push_back({name, c.exhaust, ValveKind::exhaust, exhaust});
+    valves.push_back({name, c.intake, ValveKind::intake, intake});
   }
   return valves;
 }
@@ -69,9 +74,11 @@ void BoundarySet::for_each(Self& self, const Action& action) {
 
 void BoundarySet::begin_step(const PipeSet& pipes, double dt, double time) {
   const BoundaryStep step{pipes.gas(), dt, time};
+  std::fill(requested_.begin(), requested_.end(), char{1});
   for_each(*this, [&](auto& boundary, std::size_t, std::size_t) {
     states_.clear();
-    for (const PipeEnd& end : boundary.ends()) states_.push_back(pipes.end(end));
+    constexpr bool reads_cell = std::remove_cvref_t<decltype(boundary)>::reads_cell;
+    for (const PipeEnd& end : boundary.ends()) states_.push_back(pipes.end<reads_cell>(end));
     boundary.begin_step(step, states_);
   });
 }
@@ -79,6 +86,7 @@ void BoundarySet::begin_step(const PipeSet& pipes, double dt, double time) {
 bool BoundarySet::request(OrificeBatch& orifices, std::size_t first) {
   bool any = false;
   for_each(*this, [&](auto& boundary, std::size_t i, std::size_t number) {
+    if (!requested_[i]) return;  // its fluxes are known
     requested_[i] = boundary.request(orifices, first + number);
     any = any || requested_[i];
   });

@@ -70,7 +70,7 @@ class BoundarySet {
 
   BoundaryKinds lists_;
   std::size_t orifices_ = 0;
-  std::vector<char> requested_;       // whether each has orifices in the batch
+  std::vector<char> requested_;       // whether each still has orifices to solve
   std::vector<PipeEndState> states_;  // of the ends of one boundary, work space
 };
 

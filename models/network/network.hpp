@@ -73,7 +73,8 @@ class Network {
   // Valves of cylinder i: flux into the port in the last step, per area of the port (m2).
   const EndFlux<double>& exhaust_flux(std::size_t i) const { return valve(2 * i).flux(0); }
   const EndFlux<double>& intake_flux(std::size_t i) const { return valve(2 * i + 1).flux(0); }
-  double end_area(const PipeEnd& end) const { return pipes_.end_at_rest(end).area; }
+  double exhaust_area(std::size_t i) const { return valve(2 * i).end_area(); }  // m2
+  double intake_area(std::size_t i) const { return valve(2 * i + 1).end_area(); }
   // Of pipes, boundaries and cylinders.
   Content content() const;
   // What left by the outlets since the start, see BoundarySet::outlets().

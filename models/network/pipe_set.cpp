@@ -33,11 +33,15 @@ solver::Primitive<double> seen_from(Side side, solver::Primitive<double> state) 
   return state;
 }
 
+double end_area(const solver::Pipe& pipe, Side side) {
+  return side == Side::left ? pipe.area_left() : pipe.area_right();
+}
+
 // As if the mean of the cell were predicted.
 PipeEndState end_cell(const solver::Pipe& pipe, Side side) {
   const auto k = side == Side::left ? 0 : static_cast<std::ptrdiff_t>(pipe.cells()) - 1;
   const auto mean = seen_from(side, {pipe.rho[k], pipe.u[k], pipe.p[k], pipe.Y[k]});
-  return {mean, mean, pipe.T[k], side == Side::left ? pipe.area_left() : pipe.area_right()};
+  return {mean, end_area(pipe, side), mean, pipe.T[k]};
 }
 
 }  // namespace
@@ -49,9 +53,12 @@ void FiniteVolumes<Limiter>::predict(std::vector<solver::Pipe>& pipes, const sol
 }
 
 template <class Limiter>
+template <bool with_cell>
 PipeEndState FiniteVolumes<Limiter>::end(const solver::Pipe& pipe, std::size_t, Side side) const {
-  PipeEndState end = end_cell(pipe, side);
+  PipeEndState end;
+  if constexpr (with_cell) end = end_cell(pipe, side);
   end.predicted = seen_from(side, side == Side::left ? pipe.left_end() : pipe.right_end());
+  end.area = end_area(pipe, side);
   return end;
 }
 
@@ -101,6 +108,7 @@ void Characteristics::predict(std::vector<solver::Pipe>& pipes, const solver::Ga
 }
 
 // The particles at an end keep their entropy: there is no mean of a cell beside it.
+template <bool with_cell>
 PipeEndState Characteristics::end(const solver::Pipe& pipe, std::size_t i, Side side) const {
   PipeEndState end = end_cell(pipe, side);
   end.cell = end.predicted =
@@ -150,10 +158,14 @@ void PipeSet::predict(double dt) {
   std::visit([&](auto& m) { m.predict(pipes_, gas_, dt); }, method_);
 }
 
+template <bool with_cell>
 PipeEndState PipeSet::end(const PipeEnd& end) const {
   const auto i = static_cast<std::size_t>(end.pipe);
-  return std::visit([&](const auto& m) { return m.end(pipes_[i], i, end.side); }, method_);
+  return std::visit(
+      [&](const auto& m) { return m.template end<with_cell>(pipes_[i], i, end.side); }, method_);
 }
+template PipeEndState PipeSet::end<false>(const PipeEnd& end) const;
+template PipeEndState PipeSet::end<true>(const PipeEnd& end) const;
 
 PipeEndState PipeSet::end_at_rest(const PipeEnd& end) const {
   return end_cell(pipes_.at(static_cast<std::size_t>(end.pipe)), end.side);

@@ -27,6 +27,7 @@ class FiniteVolumes {
 
   void start(const std::vector<solver::Pipe>&, const solver::Gas&) {}
   void predict(std::vector<solver::Pipe>& pipes, const solver::Gas& gas, double dt);
+  template <bool with_cell>
   PipeEndState end(const solver::Pipe& pipe, std::size_t i, Side side) const;
   void set_flux(solver::Pipe& pipe, std::size_t i, Side side, const solver::Gas& gas,
                 const EndFlux<double>& flux);
@@ -46,6 +47,7 @@ class Characteristics {
  public:
   void start(const std::vector<solver::Pipe>& pipes, const solver::Gas& gas);
   void predict(std::vector<solver::Pipe>& pipes, const solver::Gas& gas, double dt);
+  template <bool with_cell>
   PipeEndState end(const solver::Pipe& pipe, std::size_t i, Side side) const;
   void set_flux(solver::Pipe& pipe, std::size_t i, Side side, const solver::Gas& gas,
                 const EndFlux<double>& flux);
@@ -82,6 +84,7 @@ class PipeSet {
   // One time step of dt (s): predict(), end() of every pipe end, set_flux() for every pipe end,
   // advance(). Throws solver::Fault.
   void predict(double dt);
+  template <bool with_cell>
   PipeEndState end(const PipeEnd& end) const;
   void set_flux(const PipeEnd& end, const EndFlux<double>& flux);
   void advance(double dt);

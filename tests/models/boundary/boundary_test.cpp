@@ -3,6 +3,7 @@
 
 #include <doctest/doctest.h>
 #include <functional>
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -34,7 +35,7 @@ const solver::Gas& gas() {
 
 PipeEndState end_state(double p, double T, double u, double Y = 0) {
   const solver::Primitive<double> w{p / (gas().gas_constant(Y) * T), u, p, Y};
-  return {w, w, T, area};
+  return {w, area, w, T};
 }
 
 // The fluxes of one step of a boundary, with its ends in the given states.
@@ -90,7 +91,8 @@ std::vector<Named> all_boundaries() {
                                                              [](double) { return 0.0; }, T_out},
                                                             setup)));
   Valve valve(
-      {"cylinder 1", end, ValveKind::exhaust, validation::engine_without_pipes().exhaust_valve},
+      {"cylinder 1", end, ValveKind::exhaust,
+       std::make_shared<const PoppetValve>(validation::engine_without_pipes().exhaust_valve)},
       setup);
   valve.set_cylinder(0.006, {p_out, gas().enthalpy(T_out, 0.0), 0.0});
   all.push_back(named("valve", valve));
@@ -186,7 +188,8 @@ TEST_CASE("valves: forward and reverse become into and out of the pipe") {
   const std::vector<PipeEndState> one{end_state(p_out, T_out, 0)};
   const BoundarySetup setup{gas(), {p_out, T_out}, one};
   const auto mass_through = [&](ValveKind kind, double p_cylinder) {
-    Valve valve({"cylinder 1", {0, Side::left}, kind, spec}, setup);
+    Valve valve({"cylinder 1", {0, Side::left}, kind, std::make_shared<const PoppetValve>(spec)},
+                setup);
     valve.set_cylinder(0.004, {p_cylinder, gas().enthalpy(T_out, 0.0), 0.0});
     OrificeBatch orifices;
     solve_alone(valve, {gas(), 1e-6, 0}, one, orifices);
