@@ -8,8 +8,11 @@ namespace pulsewright::models {
 
 namespace {
 
-// rho v of gas that enters with h_total, for the pressure at the end, between that of a wall and
-// the one that makes the end sonic: falls from 0... rises with the pressure.
+// The pressure is found to round-off of its own size; the mass passes exactly as prescribed.
+EndFlux<double> with_mass_flux(double mass, double h_total, double Y, double p, double v) {
+  return {mass, mass * v + p, mass * h_total, mass * Y, p, v, 0.0};
+}
+
 EndFlux<double> entering_mass_flux(const solver::Gas& gas, const solver::EndWave<double>& wave,
                                    double mass_flux, const Reservoir<double>& from) {
   const SonicPoint<double> sonic = sonic_point(gas, from.h_total, from.Y);
@@ -19,10 +22,8 @@ EndFlux<double> entering_mass_flux(const solver::Gas& gas, const solver::EndWave
     return detail::sonic_limited_inflow(gas, from, sonic, mass_flux);
   }
   const double p_wall = wave.wall_pressure();
-  double v = 0;
   const auto residual = [&](double p) {
-    const auto [velocity, slope] = wave.velocity_and_slope(p, std::log(p / wave.p));
-    v = velocity;
+    const auto [v, slope] = wave.velocity_and_slope(p, std::log(p / wave.p));
     const double T = gas.temperature_from_enthalpy(from.h_total - 0.5 * v * v, from.Y);
     // dT = -v dv / cp at constant stagnation enthalpy.
     const double rise = (v + p * slope * (1.0 + v * v / (gas.cp(T, from.Y) * T))) / (R * T);
@@ -32,10 +33,7 @@ EndFlux<double> entering_mass_flux(const solver::Gas& gas, const solver::EndWave
       p_wall + wave.c * mass_flux *
                    (wave.rho * R * gas.temperature_from_enthalpy(from.h_total, from.Y) / wave.p);
   const double p = solver::root_safeguarded_newton(residual, p_wall, p_sonic, guess, mass_flux);
-  v = wave.velocity(p);
-  const double T = gas.temperature_from_enthalpy(from.h_total - 0.5 * v * v, from.Y);
-  EndFlux<double> flux = detail::entering(from, p, v, p / (R * T));
-  return flux;
+  return with_mass_flux(mass_flux, from.h_total, from.Y, p, wave.velocity(p));
 }
 
 EndFlux<double> leaving_mass_flux(const solver::Gas& gas, const solver::EndWave<double>& wave,
@@ -52,8 +50,11 @@ EndFlux<double> leaving_mass_flux(const solver::Gas& gas, const solver::EndWave<
     return solver::ValueAndSlope<double>{rho * v - mass_flux, rho_slope * v + rho * v_slope};
   };
   const double guess = p_wall + wave.c * mass_flux;
-  return detail::leaving(
-      gas, wave, solver::root_safeguarded_newton(residual, lowest, p_wall, guess, -mass_flux));
+  const double p = solver::root_safeguarded_newton(residual, lowest, p_wall, guess, -mass_flux);
+  const auto behind = wave.behind(p);
+  const double T = p / (behind.rho * gas.gas_constant(wave.Y));
+  return with_mass_flux(mass_flux, gas.enthalpy(T, wave.Y) + 0.5 * behind.v * behind.v, wave.Y, p,
+                        behind.v);
 }
 
 }  // namespace

@@ -190,15 +190,15 @@ TEST_CASE("valves: forward and reverse become into and out of the pipe") {
   const auto mass_through = [&](ValveKind kind, double p_cylinder) {
     Valve valve({"cylinder 1", {0, Side::left}, kind, std::make_shared<const PoppetValve>(spec)},
                 setup);
-    valve.set_cylinder(0.004, {p_cylinder, gas().enthalpy(T_out, 0.0), 0.0});
+    valve.set_cylinder(0.0004, {p_cylinder, gas().enthalpy(T_out, 0.0), 0.0});
     OrificeBatch orifices;
     solve_alone(valve, {gas(), 1e-6, 0}, one, orifices);
     return valve.flux(0).mass;
   };
-  // Small differences: the flow goes with the effective area. Out of the cylinder is forward at an
-  // exhaust valve and reverse at an intake valve.
-  const double rise = 1.001 * p_out;
-  const double fall = 0.999 * p_out;
+  // A small lift: the pipe hardly resists and the flow goes with the effective area. Out of the
+  // cylinder is forward at an exhaust valve and reverse at an intake valve.
+  const double rise = 1.2 * p_out;
+  const double fall = 0.8 * p_out;
   CHECK(mass_through(ValveKind::exhaust, rise) > 0);
   CHECK(mass_through(ValveKind::exhaust, fall) < 0);
   CHECK(mass_through(ValveKind::exhaust, rise) > 1.5 * mass_through(ValveKind::intake, rise));

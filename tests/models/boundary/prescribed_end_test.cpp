@@ -144,26 +144,28 @@ TEST_CASE("prescribed mass flow: flux, stagnation enthalpy and the limits of Mac
       const auto f = flow_of_mass_flux(gas, wave, G, h_total, 0.7);
       CAPTURE(u);
       CAPTURE(G);
-      CHECK(near(f.mass, G, 1e-9));
-      CHECK(near(f.energy, G * h_total, 1e-9));
-      CHECK(near(f.burnt, 0.7 * G, 1e-9));
+      CHECK(near(f.mass, G, 1e-15));
+      CHECK(near(f.energy, G * h_total, 1e-14));
+      CHECK(near(f.burnt, 0.7 * G, 1e-14));
       CHECK(near(f.momentum, f.mass * f.v + f.p, 1e-12));
       if (f.sonic_limited == 0) {
         // Same gas at the end by its pressure and by its enthalpy, and on the wave of the pipe.
         const double T = gas.temperature_from_enthalpy(h_total - 0.5 * f.v * f.v, 0.7);
-        CHECK(near(f.p / (gas.gas_constant(0.7) * T) * f.v, G, 1e-8));
+        // Round-off of the pressure over the speed of sound: 2e-16 * 5e5 / 300, some times over.
+        CHECK(near(f.p / (gas.gas_constant(0.7) * T) * f.v, G, 1e-8, 2e-12));
         CHECK(near(wave.velocity(f.p), f.v, 1e-6, 1e-6));
         CHECK(f.v <= gas.sound_speed(T, 0.7) * (1 + 1e-9));
       }
     }
-    CHECK(flow_of_mass_flux(gas, wave, 1500, h_total, 0.7).sonic_limited == 1);
+    CHECK(flow_of_mass_flux(gas, wave, 5000, h_total, 0.7).sonic_limited == 1);
     for (const double G : {-1e-6, -1.0, -40.0}) {
       const auto f = flow_of_mass_flux(gas, wave, G, h_total, 0.7);
-      CHECK(near(f.mass, G, 1e-8));
+      CHECK(near(f.mass, G, 1e-15));
       CHECK(f.burnt == 0);
       // The pipe's own gas, whose stagnation enthalpy the wave changes.
       const auto behind = wave.behind(f.p);
       const double T = f.p / (behind.rho * gas.gas_constant(0.0));
+      CHECK(near(behind.rho * behind.v, G, 1e-8, 2e-12));  // as above
       CHECK(near(f.energy, f.mass * (gas.enthalpy(T, 0.0) + 0.5 * f.v * f.v), 1e-9));
     }
     // More than the pipe can give: what it gives at Mach 1, whatever is asked beyond it.
