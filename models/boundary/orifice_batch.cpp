@@ -1,31 +1,19 @@
 #include "models/boundary/orifice_batch.hpp"
 
-#include "solver/pipe/kernel_tables.hpp"
-
 namespace pulsewright::models {
-
-namespace {
-
-const OrificeKernelTable& fastest_kernels() {
-  static const bool wide = solver::avx512_available() && avx512_orifices.enter != nullptr;
-  static constexpr OrificeKernelTable table = OrificeKernels<solver::Pack>::table();
-  return wide ? avx512_orifices : table;
-}
-
-}  // namespace
 
 void OrificeBatch::add(std::size_t number, const solver::Primitive<double>& end, double inward,
                        const Reservoir<double>& reservoir, double phi_in, double phi_out) {
   const std::size_t i = count_++;
   if (count_ > number_.size()) {
-    // What stands beyond the last opening is computed with it and must be harmless.
-    for (auto& column : column_) column.resize(column.size() + widest_pack, 1.0);
-    number_.resize(number_.size() + widest_pack);
+    // What stands beyond the last orifice is computed with it and must be harmless.
+    for (auto& column : column_) column.resize(column.size() + solver::widest_lanes, 1.0);
+    number_.resize(number_.size() + solver::widest_lanes);
     flux_.resize(number_.size());
   }
-  if (number >= past_.size()) past_.resize(number + 1);
+  if (number >= history_.size()) history_.resize(number + 1);
   number_[i] = number;
-  past_[number].place = i;
+  history_[number].place = i;
   data(Column::rho)[i] = end.rho;
   data(Column::v)[i] = inward * end.u;
   data(Column::p)[i] = end.p;
@@ -39,40 +27,42 @@ void OrificeBatch::add(std::size_t number, const solver::Primitive<double>& end,
 }
 
 void OrificeBatch::forget(std::size_t number, std::size_t count) {
-  for (std::size_t i = number; i < number + count && i < past_.size(); ++i) past_[i] = {};
+  for (std::size_t i = number; i < number + count && i < history_.size(); ++i) history_[i] = {};
 }
 
 void OrificeBatch::solve(const solver::Gas& gas) {
   OrificeTable table;
   for (std::size_t c = 0; c < orifice_columns; ++c) table.column[c] = column_[c].data();
-  const OrificeKernelTable& kernels = fastest_kernels();
+  const OrificeKernelTable& kernels = orifice_kernels.in_use();
   kernels.evaluate_characteristics(table, count_, gas);
   for (Group& group : groups_) {
-    group.firm.clear();
-    group.yielding.clear();
+    group.constant_pressure.clear();
+    group.impedance.clear();
   }
   for (std::size_t i = 0; i < count_; ++i) {
     const bool leaves = data(Column::wall)[i] > data(Column::reservoir_p)[i];
     const double phi = data(leaves ? Column::phi_out : Column::phi_in)[i];
     const Kind kind = !(phi > 0) ? Kind::shut
-                      : !leaves  ? phi == held_statically ? Kind::enters_statically : Kind::enters
-                      : phi < 1  ? Kind::leaves
-                                 : Kind::leaves_freely;
-    Past& past = past_[number_[i]];
-    if (kind != past.kind) past.last = past.before = 0;
-    past.kind = kind;
-    data(Column::guess)[i] = past.before > 0 ? 2.0 * past.last - past.before : past.last;
-    past.before = past.last;
+                      : !leaves ? phi == at_static_pressure ? Kind::enters_statically : Kind::enters
+                      : phi < 1 ? Kind::leaves
+                                : Kind::leaves_freely;
+    History& history = history_[number_[i]];
+    if (kind != history.kind) history.last = history.before = 0;
+    history.kind = kind;
+    data(Column::guess)[i] =
+        history.before > 0 ? 2.0 * history.last - history.before : history.last;
+    history.before = history.last;
     if (kind == Kind::shut) {
       flux_[i] = flow_at_wall(data(Column::wall)[i]);
     } else {
       Group& group = groups_[static_cast<std::size_t>(kind)];
-      (data(Column::reservoir_impedance)[i] > 0 ? group.yielding : group.firm).push_back(i);
+      (data(Column::reservoir_impedance)[i] > 0 ? group.impedance : group.constant_pressure)
+          .push_back(i);
     }
   }
   const auto solve_kind = [&](Kind kind, auto kernel) {
     const Group& group = groups_[static_cast<std::size_t>(kind)];
-    for (const auto* numbers : {&group.firm, &group.yielding}) {
+    for (const auto* numbers : {&group.constant_pressure, &group.impedance}) {
       kernel(table, numbers->data(), numbers->size(), gas, flux_.data());
     }
   };
@@ -81,8 +71,8 @@ void OrificeBatch::solve(const solver::Gas& gas) {
   solve_kind(Kind::leaves, kernels.leave);
   solve_kind(Kind::leaves_freely, kernels.leave);
   for (std::size_t i = 0; i < count_; ++i) {
-    Past& past = past_[number_[i]];
-    if (past.kind != Kind::shut) past.last = flux_[i].p;
+    History& history = history_[number_[i]];
+    if (history.kind != Kind::shut) history.last = flux_[i].p;
   }
 }
 

@@ -1,12 +1,15 @@
-// Many orifices at once: the flows of flow_through_orifice() (opening.hpp), a pack of them at a
+// Orifices in a batch: the fluxes of flow_through_orifice() (orifice.hpp), a pack of them at a
 // time.
 //
 // An engine has some thirty orifices per step, and each is a root to be found. They are sorted by
 // what they do - shut, gas enters the pipe, gas leaves it, through the full area or not - and each
-// kind is computed in packs. An opening's answer does not depend on those it shares a pack with.
+// kind is computed in packs. The flux of an orifice does not depend on those it shares a pack with.
 //
-// Every opening has a number, which it keeps from step to step: the search for its pressure starts
-// from where that was going.
+// Every orifice has a number, which it keeps from step to step: the search for its pressure starts
+// from the pressures of the steps before, extrapolated.
+//
+// An orifice for which no root is found has the flux NaN; the pipe that takes it throws the Fault
+// (Pipe::checked).
 #pragma once
 
 #include <array>
@@ -23,32 +26,32 @@ class OrificeBatch {
   void clear() { count_ = 0; }
   std::size_t size() const { return count_; }
 
-  // Adds opening `number`, once at most, between the pipe state `end` and a reservoir; inward,
+  // Adds orifice `number`, once at most, between the pipe state `end` and a reservoir; inward,
   // phi_in and phi_out as for flow_through_orifice().
   void add(std::size_t number, const solver::Primitive<double>& end, double inward,
            const Reservoir<double>& reservoir, double phi_in, double phi_out);
 
-  // Adds an end that is held at the static pressure of the reservoir, see
+  // Adds an end at the static pressure of the reservoir, see
   // flow_at_static_pressure().
   void add_at_static_pressure(std::size_t number, const solver::Primitive<double>& end,
                               double inward, const Reservoir<double>& reservoir) {
-    add(number, end, inward, reservoir, held_statically, 1.0);
+    add(number, end, inward, reservoir, at_static_pressure, 1.0);
   }
 
   void solve(const solver::Gas& gas);
 
-  // Of an opening that was there in the last solve().
-  const EndFlux<double>& flux(std::size_t number) const { return flux_[past_[number].place]; }
+  // Of an orifice that was there in the last solve().
+  const EndFlux<double>& flux(std::size_t number) const { return flux_[history_[number].place]; }
 
-  // Forgets the past of `count` orifices from that number on: they stand for others from now on.
+  // Forgets the history of `count` orifices from that number on: they stand for others from now on.
   void forget(std::size_t number, std::size_t count);
 
  private:
   using Column = OrificeColumn;
   enum class Kind : unsigned char { shut, enters, enters_statically, leaves, leaves_freely };
-  static constexpr double held_statically = 2.0;  // for phi_in, which is 1 at most
-  // Of one opening.
-  struct Past {
+  static constexpr double at_static_pressure = 2.0;  // for phi_in, which is 1 at most
+  // Of one orifice.
+  struct History {
     double last = 0;    // pressure at the end in the last solve(), 0 = none of this kind
     double before = 0;  // and in the one before
     Kind kind = Kind::shut;
@@ -61,11 +64,11 @@ class OrificeBatch {
   std::array<std::vector<double>, orifice_columns> column_;  // padded to whole packs
   std::vector<std::size_t> number_;
   std::vector<EndFlux<double>> flux_;
-  std::vector<Past> past_;  // by number
+  std::vector<History> history_;  // by number
   // Which ones are solved together, work space: those of one kind, and of these the ones apart
-  // whose reservoir yields, which take more work.
+  // whose reservoir has an impedance, which take more work.
   struct Group {
-    std::vector<std::size_t> firm, yielding;
+    std::vector<std::size_t> constant_pressure, impedance;
   };
   std::array<Group, 5> groups_;  // by kind
 };

@@ -1,17 +1,17 @@
-// The arithmetic of OrificeBatch, on plain pointers, in packs of a given width.
-//
-// Apart from the rest so that it can be compiled once more for processors with wider vectors
-// (orifice_kernels_avx512.cpp), see solver/pipe/pipe_kernels.hpp.
+// The arithmetic of OrificeBatch, on plain pointers, in packs of orifices. Compiled once per
+// instruction set (models/kernels_avx2.cpp, models/kernels_avx512.cpp); what must hold for that
+// stands in solver/pipe/pipe_kernels.hpp.
 #pragma once
 
 #include <array>
 #include <cstddef>
 
 #include "models/boundary/orifice.hpp"
+#include "solver/simd/dispatch.hpp"
 
 namespace pulsewright::models {
 
-// What is known of an opening, a column each.
+// What is known of an orifice, a column each.
 enum class OrificeColumn : std::size_t {
   // given
   rho,
@@ -32,13 +32,11 @@ enum class OrificeColumn : std::size_t {
 };
 inline constexpr std::size_t orifice_columns = static_cast<std::size_t>(OrificeColumn::count);
 
+// Columns are padded to whole packs of the widest type, solver::widest_lanes.
 struct OrificeTable {
   std::array<double*, orifice_columns> column;
   double* of(OrificeColumn c) const { return column[static_cast<std::size_t>(c)]; }
 };
-
-// Columns are padded to whole packs of the widest kind.
-inline constexpr std::size_t widest_pack = 8;
 
 struct OrificeKernelTable {
   // Finds gamma and the pressure at a wall for the first n orifices.
@@ -55,7 +53,12 @@ struct OrificeKernelTable {
                                    std::size_t n, const solver::Gas& gas, EndFlux<double>* fluxes);
 };
 
-template <class Width>
+// Null pointers where the program was built without the instruction set.
+extern const OrificeKernelTable orifice_kernels_avx2, orifice_kernels_avx512;
+inline constexpr solver::KernelSets<OrificeKernelTable> orifice_kernels{orifice_kernels_avx2,
+                                                                        orifice_kernels_avx512};
+
+template <class Real>
 class OrificeKernels {
  public:
   static constexpr OrificeKernelTable table() {
@@ -65,10 +68,10 @@ class OrificeKernels {
   static void evaluate_characteristics(const OrificeTable& table, std::size_t n,
                                        const solver::Gas& gas) {
     for (std::size_t i = 0; i < n; i += width) {
-      const auto at = [&](Column c) { return solver::load<Width>(table.of(c) + i); };
-      const solver::Primitive<Width> end{at(Column::rho), at(Column::v), at(Column::p),
-                                         at(Column::burnt)};
-      const solver::EndWave<Width> wave(gas, end, 1.0);
+      const auto at = [&](Column c) { return solver::load<Real>(table.of(c) + i); };
+      const solver::Primitive<Real> end{at(Column::rho), at(Column::v), at(Column::p),
+                                        at(Column::burnt)};
+      const solver::EndWave<Real> wave(gas, end, 1.0);
       solver::store(table.of(Column::gamma) + i, wave.gamma);
       solver::store(table.of(Column::wall) + i, wave.wall_pressure());
     }
@@ -77,18 +80,18 @@ class OrificeKernels {
   static void enter(const OrificeTable& table, const std::size_t* numbers, std::size_t n,
                     const solver::Gas& gas, EndFlux<double>* fluxes) {
     for_packs(table, numbers, n, fluxes,
-              [&](const Wave& wave, const Reservoir<Width>& from, const auto& at) {
-                return flow_entering(gas, wave, Supply<Width>(gas, from), Width(at(Column::wall)),
-                                     Width(at(Column::phi_in)), Width(at(Column::guess)));
+              [&](const Wave& wave, const Reservoir<Real>& from, const auto& at) {
+                return flow_entering(gas, wave, Supply<Real>(gas, from), Real(at(Column::wall)),
+                                     Real(at(Column::phi_in)), Real(at(Column::guess)));
               });
   }
 
   static void leave(const OrificeTable& table, const std::size_t* numbers, std::size_t n,
                     const solver::Gas& gas, EndFlux<double>* fluxes) {
     for_packs(table, numbers, n, fluxes,
-              [&](const Wave& wave, const Reservoir<Width>& into, const auto& at) {
-                return flow_leaving(gas, wave, into, Width(at(Column::wall)),
-                                    Width(at(Column::phi_out)), Width(at(Column::guess)));
+              [&](const Wave& wave, const Reservoir<Real>& into, const auto& at) {
+                return flow_leaving(gas, wave, into, Real(at(Column::wall)),
+                                    Real(at(Column::phi_out)), Real(at(Column::guess)));
               });
   }
 
@@ -96,15 +99,15 @@ class OrificeKernels {
                                        std::size_t n, const solver::Gas& gas,
                                        EndFlux<double>* fluxes) {
     for_packs(table, numbers, n, fluxes,
-              [&](const Wave& wave, const Reservoir<Width>& from, const auto&) {
+              [&](const Wave& wave, const Reservoir<Real>& from, const auto&) {
                 return flow_entering_at_static_pressure(gas, wave, from);
               });
   }
 
  private:
   using Column = OrificeColumn;
-  using Wave = solver::EndWave<Width>;
-  static constexpr std::size_t width = solver::lanes<Width>;
+  using Wave = solver::EndWave<Real>;
+  static constexpr std::size_t width = solver::lanes<Real>;
 
   template <class Flow>
   static void for_packs(const OrificeTable& table, const std::size_t* numbers, std::size_t n,
@@ -112,18 +115,14 @@ class OrificeKernels {
     for (std::size_t first = 0; first < n; first += width) {
       const std::size_t filled = n - first < width ? n - first : width;
       std::size_t number[width];
-      // A pack that is not full repeats its first opening.
+      // A pack that is not full repeats its first orifice.
       for (std::size_t k = 0; k < width; ++k) number[k] = numbers[first + (k < filled ? k : 0)];
-      const auto at = [&](Column c) {
-        const double* column = table.of(c);
-        return Width([&](auto k) { return column[number[k]]; });
-      };
+      const auto at = [&](Column c) { return solver::gather<Real>(table.of(c), number); };
       const Wave wave(at(Column::rho), at(Column::v), at(Column::p), at(Column::burnt),
                       at(Column::gamma));
-      const Reservoir<Width> reservoir{at(Column::reservoir_p), at(Column::reservoir_h),
-                                       at(Column::reservoir_burnt),
-                                       at(Column::reservoir_impedance)};
-      const EndFlux<Width> f = flow(wave, reservoir, at);
+      const Reservoir<Real> reservoir{at(Column::reservoir_p), at(Column::reservoir_h),
+                                      at(Column::reservoir_burnt), at(Column::reservoir_impedance)};
+      const EndFlux<Real> f = flow(wave, reservoir, at);
       for (std::size_t k = 0; k < filled; ++k) {
         fluxes[number[k]] = {f.mass[k], f.momentum[k], f.energy[k],       f.burnt[k],
                              f.p[k],    f.v[k],        f.sonic_limited[k]};
@@ -131,9 +130,5 @@ class OrificeKernels {
     }
   }
 };
-
-// In packs of eight, for processors with AVX-512; null pointers where the program was built
-// without.
-extern const OrificeKernelTable avx512_orifices;
 
 }  // namespace pulsewright::models

@@ -19,7 +19,7 @@
 
 #include "models/cylinder/specification.hpp"
 #include "solver/gas/gas.hpp"
-#include "solver/simd/number.hpp"
+#include "solver/simd/math.hpp"
 
 namespace pulsewright::models {
 
@@ -39,16 +39,16 @@ class WiebeBurn {
   double start() const { return start_; }            // deg, may be negative (before TDC)
   double end() const { return start_ + duration_; }  // deg
   double duration() const { return duration_; }      // deg
-  // Share burnt at a crank angle counted continuously around firing TDC (-360..360 deg).
+  // Mass fraction burned at a crank angle counted continuously around firing TDC (-360..360 deg).
   template <class Real>
-  Real share(const Real& angle) const {
+  Real mass_fraction_burned(const Real& angle) const {
     const Real z = (angle - start_) / duration_;
     const auto burning = z > 0.0 && z < 1.0;
-    const Real burnt_or_not = solver::select(z >= 1.0, Real(1.0), Real(0.0));
-    if (!solver::any(burning)) return burnt_or_not;
+    const Real before_or_after = solver::select(z >= 1.0, Real(1.0), Real(0.0));
+    if (!solver::any(burning)) return before_or_after;
     const Real progress = solver::pow(solver::select(burning, z, Real(1.0)), Real(exponent_));
     return solver::select(burning, Real(scale_ * (1.0 - solver::exp(Real(-a_ * progress)))),
-                          burnt_or_not);
+                          before_or_after);
   }
 
  private:

@@ -9,7 +9,7 @@
 #include <numbers>
 
 #include "models/cylinder/specification.hpp"
-#include "solver/simd/number.hpp"
+#include "solver/simd/math.hpp"
 
 namespace pulsewright::models {
 
@@ -32,16 +32,16 @@ class CrankSlider {
   double swept_volume() const { return swept_; }          // m3
   double clearance_volume() const { return clearance_; }  // m3
 
-  // Where the piston stands at a crank angle.
+  // The piston at a crank angle.
   template <class Real>
-  struct Place {
+  struct Kinematics {
     Real position;      // m below the highest point
     Real volume;        // m3
     Real volume_slope;  // m3/rad
   };
   // From sine and cosine of the angle.
   template <class Real>
-  Place<Real> at(const Real& sine, const Real& cosine) const {
+  Kinematics<Real> at(const Real& sine, const Real& cosine) const {
     const Real across = r_ * sine;
     const Real s = across - e_;
     const Real root = solver::sqrt(Real(l_ * l_ - s * s));
@@ -49,7 +49,7 @@ class CrankSlider {
     return {position, clearance_ + area_ * position, area_ * (across + s * (r_ * cosine) / root)};
   }
   // angle in deg
-  Place<double> at(double angle) const {
+  Kinematics<double> at(double angle) const {
     return at(std::sin(angle * degree), std::cos(angle * degree));
   }
   double piston_position(double angle) const { return at(angle).position; }

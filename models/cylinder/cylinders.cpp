@@ -4,21 +4,8 @@
 #include <string>
 
 #include "solver/gas/fault.hpp"
-#include "solver/pipe/kernel_tables.hpp"
 
 namespace pulsewright::models {
-
-namespace {
-
-constexpr std::size_t widest_pack = 8;
-
-const CylinderKernelTable& fastest_kernels() {
-  static const bool wide = solver::avx512_available() && avx512_cylinders.step != nullptr;
-  static constexpr CylinderKernelTable table = CylinderKernels<solver::Pack>::table();
-  return wide ? avx512_cylinders : table;
-}
-
-}  // namespace
 
 CylinderModel cylinder_model(const CylindersSpecification& engine, double speed) {
   return {engine.geometry,
@@ -35,7 +22,8 @@ CylinderModel cylinder_model(const CylindersSpecification& engine, double speed)
 
 Cylinders::Cylinders(const CylindersSpecification& engine, double speed)
     : model_(cylinder_model(engine, speed)),
-      stride_((engine.cylinders.size() + widest_pack - 1) / widest_pack * widest_pack),
+      stride_((engine.cylinders.size() + solver::widest_lanes - 1) / solver::widest_lanes *
+              solver::widest_lanes),
       table_(cylinder_columns * stride_) {
   for (const auto& cylinder : engine.cylinders) {
     at(Column::firing, numbers_.size()) = cylinder.firing_angle_deg;
@@ -64,8 +52,8 @@ void Cylinders::fill(std::size_t i, const solver::Gas& gas, double p, double T, 
   if (i == 0) repeat_first(0, cylinder_columns);
 }
 
-void Cylinders::look_ahead(const solver::Gas& gas, double dt) {
-  fastest_kernels().look_ahead(model_, table(), size(), gas, dt);
+void Cylinders::predict_midpoint(const solver::Gas& gas, double dt) {
+  cylinder_kernels.in_use().predict_midpoint(model_, table(), size(), gas, dt);
 }
 
 // What stands beyond the last cylinder is computed with it and must be harmless: it does what the
@@ -78,12 +66,12 @@ void Cylinders::repeat_first(std::size_t from, std::size_t to) {
 }
 
 Reservoir<double> Cylinders::reservoir(std::size_t i) const {
-  return {at(Column::middle_pressure, i), at(Column::middle_enthalpy, i),
-          at(Column::middle_fraction, i)};
+  return {at(Column::midpoint_pressure, i), at(Column::midpoint_enthalpy, i),
+          at(Column::midpoint_fraction, i)};
 }
 
 Reservoir<double> Cylinders::overlap_reservoir(std::size_t i) const {
-  return {at(Column::middle_pressure, i), at(Column::overlap_enthalpy, i),
+  return {at(Column::midpoint_pressure, i), at(Column::overlap_enthalpy, i),
           at(Column::overlap_fraction, i)};
 }
 
@@ -95,7 +83,7 @@ void Cylinders::set_flow(std::size_t i, const ValveFlow& exhaust, const ValveFlo
 }
 
 void Cylinders::step(const solver::Gas& gas, double engine_angle, double d_angle, double dt) {
-  fastest_kernels().step(model_, table(), size(), gas, engine_angle, d_angle, dt);
+  cylinder_kernels.in_use().step(model_, table(), size(), gas, engine_angle, d_angle, dt);
   for (std::size_t i = 0; i < size(); ++i) {
     if (mass(i) > 0 && temperature(i) > 0) continue;
     const std::string name = "cylinder " + std::to_string(numbers_[i]);

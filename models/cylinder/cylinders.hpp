@@ -4,10 +4,10 @@
 //   dm/dt = sum of mass through the valves + fuel,   d(mY)/dt likewise + burnt mass made
 //
 // Heywood (1988), section 14.2. Integrated over each time step of the pipes by a fourth-order
-// Runge-Kutta step of Boost.Odeint with the valve flows frozen, all cylinders side by side in packs
+// Runge-Kutta step of Boost.Odeint with the valve flows frozen, a pack of cylinders at a time
 // (cylinder_kernels.hpp); work and wall heat are integrated beside U, so that their sum is exact to
 // round-off. Masses and the heat of combustion change linearly within the step and are exact.
-// While the exhaust valve is open in overlap, a share "displacement" of the outflow may be burnt
+// While the exhaust valve is open in overlap, a part "displacement" of the outflow may be burnt
 // gas that has not mixed (1 = as long as there is any).
 #pragma once
 
@@ -48,13 +48,13 @@ class Cylinders {
   void fill(std::size_t i, const solver::Gas& gas, double p, double T, double Y,
             double engine_angle);
 
-  // A step of dt (s) is taken in three parts. look_ahead() finds what the valves see in its middle,
-  // continued from the step before;
-  void look_ahead(const solver::Gas& gas, double dt);
+  // A step of dt (s) is taken in three parts. predict_midpoint() finds what the valves see at its
+  // midpoint, extrapolated from the step before;
+  void predict_midpoint(const solver::Gas& gas, double dt);
   Reservoir<double> reservoir(std::size_t i) const;
   // The same for the outflow in overlap, where burnt gas may leave first.
   Reservoir<double> overlap_reservoir(std::size_t i) const;
-  // what passes them is told;
+  // set_flow() takes what passes them;
   void set_flow(std::size_t i, const ValveFlow& exhaust, const ValveFlow& intake);
   // and the step is taken, from engine angle to engine angle + d_angle, deg. Throws Fault.
   void step(const solver::Gas& gas, double engine_angle, double d_angle, double dt);

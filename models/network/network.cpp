@@ -56,7 +56,7 @@ void Network::begin_boundaries(const StepInterval& step) {
 // Lift of every valve and the gas behind it, in the middle of the step.
 void Network::open_valves(const StepInterval& step) {
   if (cylinders_.size() == 0) return;
-  cylinders_.look_ahead(gas(), step.dt);
+  cylinders_.predict_midpoint(gas(), step.dt);
   std::vector<Valve>& valves = boundaries_.valves();
   for (std::size_t i = 0; i < cylinders_.size(); ++i) {
     Valve& exhaust = valves[2 * i];

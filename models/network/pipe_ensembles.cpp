@@ -14,7 +14,7 @@ constexpr long worth_keeping = 5;
 void assign_pipes(std::vector<solver::PipeEnsemble>& ensembles, std::size_t member,
                   Network& network) {
   std::vector<solver::Pipe>& pipes = network.pipe_set().pipes();
-  for (std::size_t i = 0; i < pipes.size(); ++i) ensembles[i].seat(member, pipes[i]);
+  for (std::size_t i = 0; i < pipes.size(); ++i) ensembles[i].assign(member, pipes[i]);
 }
 
 }  // namespace
@@ -61,14 +61,14 @@ void PipeEnsembles::assign(std::size_t member, const Members& members) {
 
 void PipeEnsembles::release(std::size_t member) {
   if (!formed_) return;
-  for (auto& pipe : pipes_) pipe.leave(member);
+  for (auto& pipe : pipes_) pipe.release(member);
 }
 
-void PipeEnsembles::predict(const solver::LaneValues& dt) {
+void PipeEnsembles::predict(const solver::EnsembleValues& dt) {
   for (auto& pipe : pipes_) pipe.predict(dt);
 }
 
-void PipeEnsembles::advance(const solver::LaneValues& dt) {
+void PipeEnsembles::advance(const solver::EnsembleValues& dt) {
   for (auto& pipe : pipes_) pipe.advance(dt);
 }
 

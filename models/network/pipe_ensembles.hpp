@@ -15,7 +15,7 @@ namespace pulsewright::models {
 
 class PipeEnsembles {
  public:
-  static constexpr std::size_t size = solver::lane_count;
+  static constexpr std::size_t size = solver::ensemble_size;
   using Members = std::array<Network*, size>;  // null: none
 
   // Whether the pipes stand in ensembles: then predict() and advance() step them all.
@@ -31,8 +31,8 @@ class PipeEnsembles {
 
   // The two halves of a step, for all members at once; dt in s, 0 where there is none. Afterwards
   // collect() for each member (throws solver::Fault).
-  void predict(const solver::LaneValues& dt);
-  void advance(const solver::LaneValues& dt);
+  void predict(const solver::EnsembleValues& dt);
+  void advance(const solver::EnsembleValues& dt);
   void collect(std::size_t member, Network& network) const;
 
  private:

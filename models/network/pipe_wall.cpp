@@ -142,7 +142,7 @@ void PipeWall::spread_cones(const solver::Pipe& pipe) {
 void PipeWall::accumulate_heat_transfer(solver::Pipe& pipe) {
   for (std::size_t i = 0; i < pipe.cells(); ++i) {
     const auto k = static_cast<std::ptrdiff_t>(i);
-    pipe.heat_transfer_dt[k] += pipe.exchange[k] * pipe.heat_transfer_time;
+    pipe.heat_transfer_dt[k] += pipe.heat_transfer[k] * pipe.heat_transfer_time;
   }
   pipe.heat_transfer_time = 0;
 }
@@ -180,7 +180,7 @@ void PipeWall::renew(const solver::Gas& gas, solver::Pipe& pipe) const {
     put(pipe.turbulent,
         (spec_.friction ? solver::select(laminar, none, Real(f / (2.0 * D))) : none) + 0.5 * local);
     if (spec_.heat == PipeHeatLaw::none) {
-      put(pipe.exchange, none);
+      put(pipe.heat_transfer, none);
       continue;
     }
     const Real cp = gas.cp(T, at(pipe.Y));
@@ -191,7 +191,7 @@ void PipeWall::renew(const solver::Gas& gas, solver::Pipe& pipe) const {
     } else {
       h = solver::max(h, Real(exhaust_nusselt(Re) * k_gas / D));
     }
-    put(pipe.exchange, spec_.heat_multiplier * h * 4.0 / D);
+    put(pipe.heat_transfer, spec_.heat_multiplier * h * 4.0 / D);
   }
 }
 
@@ -212,7 +212,8 @@ double PipeWall::balance_temperature(solver::Pipe& pipe, double elapsed) const {
     if (pipe.heat_transfer_dt[k] > 0 && spec_.wall.finish != WallFinish::fixed) {
       const double D = pipe.hydraulic_diameter[k];
       const double h = pipe.heat_transfer_dt[k] / elapsed * D / 4.0;
-      // Mean gas temperature weighted with the exchange: heat = sum of exchange (T_wall - T) dt.
+      // Mean gas temperature weighted with heat_transfer: heat = sum of heat_transfer (T_wall - T)
+      // dt.
       const double T_gas = pipe.T_wall[k] - pipe.wall_heat[k] / pipe.heat_transfer_dt[k];
       const double T_new = balanced_wall_temperature(spec_.wall, h, T_gas, D);
       largest = std::max(largest, std::abs(T_new - pipe.T_wall[k]));

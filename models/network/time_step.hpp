@@ -75,7 +75,7 @@ class TimeStepper {
   std::array<Slot, slots> slots_;
   OrificeBatch orifices_;
   PipeEnsembles ensembles_;
-  solver::LaneValues dt_{};  // s, of the running step, by slot
+  solver::EnsembleValues dt_{};  // s, of the running step, by slot
 };
 
 // Takes one step of one network by itself. Throws solver::Fault.

@@ -11,7 +11,7 @@
 // Viscosity: Sutherland's law with the constants of the US Standard Atmosphere 1976, eq. (51).
 #pragma once
 
-#include "solver/simd/number.hpp"
+#include "solver/simd/math.hpp"
 
 namespace pulsewright::solver {
 

@@ -27,11 +27,6 @@ PULSEWRIGHT_INLINE Real temperature_of(const Gas& gas, const Primitive<Real>& w)
   return w.p / (w.rho * gas.gas_constant(w.Y));
 }
 
-template <class Real>
-PULSEWRIGHT_INLINE Real sound_speed_of(const Gas& gas, const Primitive<Real>& w) {
-  return sqrt(gas.gamma(temperature_of(gas, w), w.Y) * w.p / w.rho);
-}
-
 // Primitive variables of a cell and what the next step takes from them.
 template <class Real>
 struct CellState {
@@ -41,8 +36,15 @@ struct CellState {
   Real c;             // m/s
 };
 
-// From the conserved densities per m3: kg, kg/(m2 s), J, kg. The root in T(e) (see Gas) is cv at
-// that temperature, and both divisions by it are taken as one.
+// From the conserved densities per m3: kg, kg/(m2 s), J, kg. In plain (gas.hpp):
+//
+//   u = rho u / rho,   Y = rho Y / rho,   e = E / rho - u^2 / 2
+//   T = 2 e / (a + sqrt(a^2 + 2 b e)),   a = cv_0(Y), b = cv_T(Y)
+//   p = rho R T,   gamma - 1 = R / cv,   c^2 = gamma R T
+//
+// which is six divisions. The root in T(e) is cv at that temperature, so that 1/(a + cv) and 1/cv
+// are taken as one: T = 2 e cv by_both, gamma - 1 = R (a + cv) by_both, by_both = 1/((a + cv) cv).
+// Cost: 2 divisions, 2 square roots.
 template <class Real>
 PULSEWRIGHT_INLINE CellState<Real> cell_state(const Gas& gas, const Real& rho, const Real& momentum,
                                               const Real& energy_density,
@@ -62,6 +64,7 @@ PULSEWRIGHT_INLINE CellState<Real> cell_state(const Gas& gas, const Real& rho, c
   return {u, rho * RT, T, Y, inverse, gamma_less_1, sqrt((1.0 + gamma_less_1) * RT)};
 }
 
+// The same for constant gamma: p = (gamma - 1) rho e, T = e / cv. Cost: 1 division, 1 square root.
 template <class Real>
 PULSEWRIGHT_INLINE CellState<Real> cell_state(const GasOfConstantGamma& gas, const Real& rho,
                                               const Real& momentum, const Real& energy_density,

@@ -1,10 +1,10 @@
-// An array over the cells of a pipe, with a spare place at each side: index -1 .. n.
+// An array over the cells of a pipe, with a ghost value at each side: index -1 .. n.
 //
 // Its numbers stand one after the other in memory of its own, number 0 at the start of a cache line
-// so that packs of cells do not cross lines, or, while the pipe is one of several
-// that are stepped side by side (PipeEnsemble), at even distances in the memory they share. A copy
-// is always one with memory of its own; to assign to an array of the same size copies number by
-// number and leaves it where it is.
+// so that packs of cells do not cross lines, or, while the pipe is one of an ensemble
+// (PipeEnsemble), at even distances in the memory of the ensemble. A copy is always one with memory
+// of its own; to assign to an array of the same size copies number by number and leaves it where it
+// is.
 #pragma once
 
 #include <boost/align/aligned_allocator.hpp>

@@ -4,10 +4,14 @@
 #include <cmath>
 
 #include "solver/gas/fault.hpp"
+#include "solver/pipe/limiters.hpp"
+#include "solver/pipe/wall_sources.hpp"
 
 namespace pulsewright::solver {
 
 namespace {
+
+constexpr double hottest = 1e5;  // K, above any gas
 
 double entropy(const Gas& gas, double T, double p, double Y) {
   const double R = gas.gas_constant(Y);
@@ -30,23 +34,24 @@ double temperature_at(const Gas& gas, double s, double p, double Y, double guess
   return T;
 }
 
-// Slope at a node between the differences to its neighbours: central, and no more than twice either
-// of them; none at an extremum.
-double monotone_slope(double before, double after) {
-  if (before * after <= 0) return 0;
-  const double most = 2.0 * std::min(std::abs(before), std::abs(after));
-  return std::copysign(std::min(0.5 * std::abs(before + after), most), before);
-}
-
 }  // namespace
 
 CharacteristicPipe::CharacteristicPipe(const Pipe& pipe, const Gas& gas)
     : name_(pipe.name()), n_(pipe.cells()), dx_(pipe.dx()) {
-  for (Nodes* a :
-       {&area_slope_,   &p_,         &u_,         &s_,        &Y_,       &T_,           &c_,
-        &rho_,          &impedance_, &forward_,   &backward_, &slope_p_, &slope_u_,     &slope_s_,
-        &slope_Y_,      &laminar_,   &turbulent_, &exchange_, &T_wall_,  &gain_,        &push_,
-        &entropy_rate_, &next_p_,    &next_u_,    &next_s_,   &next_Y_,  &gamma_less_1_}) {
+  for (Nodes* a : {&area_slope_,  &p_,
+                   &u_,           &s_,
+                   &Y_,           &T_,
+                   &c_,           &rho_,
+                   &impedance_,   &forward_,
+                   &backward_,    &slope_p_,
+                   &slope_u_,     &slope_s_,
+                   &slope_Y_,     &laminar_,
+                   &turbulent_,   &heat_transfer_,
+                   &T_wall_,      &pressure_rate_,
+                   &force_rate_,  &entropy_rate_,
+                   &next_p_,      &next_u_,
+                   &next_s_,      &next_Y_,
+                   &gamma_less_1_}) {
     a->assign(n_ + 1, 0.0);
   }
   for (std::size_t i = 0; i <= n_; ++i) {
@@ -83,7 +88,7 @@ void CharacteristicPipe::refresh(const Gas& gas) {
   for (std::size_t i = 0; i <= n_; ++i) {
     if (!(p_[i] > 0)) throw Fault(name_, "pressure in Pa", p_[i], place(i));
     T_[i] = temperature_at(gas, s_[i], p_[i], Y_[i], T_[i]);
-    if (!(T_[i] > 0 && T_[i] < 1e5)) throw Fault(name_, "temperature in K", T_[i], place(i));
+    if (!(T_[i] > 0 && T_[i] < hottest)) throw Fault(name_, "temperature in K", T_[i], place(i));
     gamma_less_1_[i] = gas.gas_constant(Y_[i]) / gas.cv(T_[i], Y_[i]);
     const double RT = gas.gas_constant(Y_[i]) * T_[i];
     c_[i] = std::sqrt((1.0 + gamma_less_1_[i]) * RT);
@@ -110,26 +115,26 @@ CharacteristicPipe::Foot CharacteristicPipe::foot(const Nodes& speed, std::size_
   if (from_left ? node == 0 : node == n_) return {node, node, 0.0};
   const std::size_t other = from_left ? node - 1 : node + 1;
   const double sign = from_left ? 1.0 : -1.0;
-  const double share =
+  const double fraction =
       sign * half * (speed_there + own) / (1.0 - sign * half * (speed[other] - own));
-  return {node, other, std::clamp(share, 0.0, 1.0)};
+  return {node, other, std::clamp(fraction, 0.0, 1.0)};
 }
 
 double CharacteristicPipe::between(const Nodes& w, const Foot& f) {
-  return w[f.from] + f.share * (w[f.to] - w[f.from]);
+  return w[f.from] + f.fraction * (w[f.to] - w[f.from]);
 }
 
 double CharacteristicPipe::smooth(const Nodes& w, const Nodes& slope, const Foot& f) {
   const double rise = w[f.to] - w[f.from];
-  const double bend = slope[f.to] - slope[f.from];
+  const double curvature = slope[f.to] - slope[f.from];
   const double sign = f.to > f.from ? 1.0 : -1.0;
-  return w[f.from] + f.share * (rise - 0.5 * (1.0 - f.share) * sign * bend);
+  return w[f.from] + f.fraction * (rise - 0.5 * (1.0 - f.fraction) * sign * curvature);
 }
 
 void CharacteristicPipe::find_slopes() {
   const auto slopes = [&](const Nodes& w, Nodes& slope) {
     for (std::size_t i = 1; i < n_; ++i) {
-      slope[i] = monotone_slope(w[i] - w[i - 1], w[i + 1] - w[i]);
+      slope[i] = LimiterMonotonizedCentral::slope(w[i] - w[i - 1], w[i + 1] - w[i]);
     }
     // At the ends the parabola through three nodes, limited as the others are.
     const auto end = [](double near_one, double far_one) {
@@ -153,12 +158,12 @@ void CharacteristicPipe::find_sources(const Pipe& pipe) {
     const auto mean = [&](const CellArray& w) { return 0.5 * (w[before] + w[after]); };
     laminar_[i] = mean(pipe.laminar);
     turbulent_[i] = mean(pipe.turbulent);
-    exchange_[i] = mean(pipe.exchange);
+    heat_transfer_[i] = mean(pipe.heat_transfer);
     T_wall_[i] = mean(pipe.T_wall);
-    const double force = -(laminar_[i] + turbulent_[i] * rho_[i] * std::abs(u_[i])) * u_[i];
-    const double heat = exchange_[i] * (T_wall_[i] - T_[i]) - force * u_[i];
-    gain_[i] = -rho_[i] * c_[i] * c_[i] * u_[i] * area_slope_[i] + gamma_less_1_[i] * heat;
-    push_[i] = c_[i] * force;
+    const double force = friction_force(laminar_[i], turbulent_[i], rho_[i], u_[i]);
+    const double heat = wall_heat_flow(heat_transfer_[i], T_wall_[i], T_[i]) - force * u_[i];
+    pressure_rate_[i] = -rho_[i] * c_[i] * c_[i] * u_[i] * area_slope_[i] + gamma_less_1_[i] * heat;
+    force_rate_[i] = c_[i] * force;
     entropy_rate_[i] = heat / (rho_[i] * T_[i]);
   }
 }
@@ -174,9 +179,10 @@ void CharacteristicPipe::predict_ends(const Gas& gas, const Pipe& pipe, double d
         0.5 * dt * (between(entropy_rate_, path) + entropy_rate_[node]);
     Y = smooth(Y_, slope_Y_, path);
     const Foot f = foot(speed, node, speed[node], dt);
-    const double p = smooth(p_, slope_p_, f) + 0.5 * dt *
-                                                   (between(gain_, f) + sign * between(push_, f) +
-                                                    gain_[node] + sign * push_[node]);
+    const double p =
+        smooth(p_, slope_p_, f) + 0.5 * dt *
+                                      (between(pressure_rate_, f) + sign * between(force_rate_, f) +
+                                       pressure_rate_[node] + sign * force_rate_[node]);
     // Gas that leaves is that of its path; where gas enters, the wave into the pipe runs on the
     // mean of the gas between end and foot.
     const bool leaves = sign * u_[node] >= 0;
@@ -208,8 +214,8 @@ double CharacteristicPipe::advance(const Gas& gas, double dt) {
     double Y = Y_[i];
     double T = T_[i];
     double impedance = impedance_[i];
-    double gain = gain_[i];
-    double push = push_[i];
+    double pressure_rate = pressure_rate_[i];
+    double force_rate = force_rate_[i];
     double entropy_rate = entropy_rate_[i];
     for (int round = 0; round < 2; ++round) {
       const Foot forward = foot(forward_, i, u + c, dt);
@@ -218,27 +224,30 @@ double CharacteristicPipe::advance(const Gas& gas, double dt) {
       const double z_f = 0.5 * (impedance + between(impedance_, forward));
       const double z_b = 0.5 * (impedance + between(impedance_, backward));
       const double a = smooth(p_, slope_p_, forward) + z_f * smooth(u_, slope_u_, forward) +
-                       0.5 * dt * (between(gain_, forward) + between(push_, forward) + gain + push);
-      const double b =
-          smooth(p_, slope_p_, backward) - z_b * smooth(u_, slope_u_, backward) +
-          0.5 * dt * (between(gain_, backward) - between(push_, backward) + gain - push);
+                       0.5 * dt *
+                           (between(pressure_rate_, forward) + between(force_rate_, forward) +
+                            pressure_rate + force_rate);
+      const double b = smooth(p_, slope_p_, backward) - z_b * smooth(u_, slope_u_, backward) +
+                       0.5 * dt *
+                           (between(pressure_rate_, backward) - between(force_rate_, backward) +
+                            pressure_rate - force_rate);
       u = (a - b) / (z_f + z_b);
       p = (z_b * a + z_f * b) / (z_f + z_b);
       s = smooth(s_, slope_s_, path) + 0.5 * dt * (between(entropy_rate_, path) + entropy_rate);
       Y = smooth(Y_, slope_Y_, path);
       if (!(p > 0)) throw Fault(name_, "pressure in Pa", p, place(i));
       if (round == 1) break;
-      // The state at the node again, for the mean of the coefficients.
+      // The state at the node apressure_rate, for the mean of the coefficients.
       T = temperature_at(gas, s, p, Y, T);
       const double R = gas.gas_constant(Y);
       const double gamma_less_1 = R / gas.cv(T, Y);
       const double rho = p / (R * T);
       c = std::sqrt((1.0 + gamma_less_1) * R * T);
       impedance = rho * c;
-      const double force = -(laminar_[i] + turbulent_[i] * rho * std::abs(u)) * u;
-      const double heat = exchange_[i] * (T_wall_[i] - T) - force * u;
-      gain = -rho * c * c * u * area_slope_[i] + gamma_less_1 * heat;
-      push = c * force;
+      const double force = friction_force(laminar_[i], turbulent_[i], rho, u);
+      const double heat = wall_heat_flow(heat_transfer_[i], T_wall_[i], T) - force * u;
+      pressure_rate = -rho * c * c * u * area_slope_[i] + gamma_less_1 * heat;
+      force_rate = c * force;
       entropy_rate = heat / (rho * T);
     }
     next_p_[i] = p;
@@ -259,7 +268,7 @@ double CharacteristicPipe::advance(const Gas& gas, double dt) {
 void CharacteristicPipe::write(const Gas& gas, Pipe& pipe, double dt) const {
   for (std::size_t i = 0; i < n_; ++i) {
     const auto k = static_cast<std::ptrdiff_t>(i);
-    pipe.wall_heat[k] += dt * pipe.exchange[k] * (pipe.T_wall[k] - pipe.T[k]);
+    pipe.wall_heat[k] += dt * pipe.heat_transfer[k] * (pipe.T_wall[k] - pipe.T[k]);
     const auto mean = [i](const Nodes& w) { return 0.5 * (w[i] + w[i + 1]); };
     const double Y = mean(Y_);
     const double T = mean(T_);

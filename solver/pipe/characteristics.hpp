@@ -6,7 +6,7 @@
 //   dx/dt = u - c:  dp - rho c du = ( E - c F) dt
 //   dx/dt = u:      ds = (Q - F u) / (rho T) dt,   dY = 0
 //   E = -rho c^2 u d(ln A)/dx + (gamma - 1) (Q - F u)
-//   F = -(laminar + turbulent rho |u|) u,   Q = exchange (T_wall - T),   both per unit volume
+//   F = -(laminar + turbulent rho |u|) u,   Q = heat_transfer (T_wall - T),   both per unit volume
 //   s = cp_0 ln T + cv_T T - R ln p,   cp_0 = cv_0 + R       (entropy of the gas of gas.hpp)
 // Sources: Benson (1982), chapters 2 to 4; Winterbone & Pearson (2000), chapter 2; Courant &
 // Friedrichs (1948), sections 22 to 24. They write the first two for a gas of constant gamma in
@@ -15,9 +15,9 @@
 // Nodes 0 .. n are the faces of the pipe. The feet of the three characteristics that meet at a node
 // after the time step are found with the mean of the speeds at foot and node, the equations are
 // taken with the mean of their coefficients, twice over. At the feet p, u, s, Y come from the
-// parabola through the nodes, its bend limited so that no new extremum arises and a front moves
-// with the speed of its gas (van Leer, J. Comput. Phys. 23 (1977) 276): second order where the flow
-// is smooth, where the linear interpolation of the sources is first order.
+// parabola through the nodes, its curvature limited so that no new extremum arises and a front
+// moves with the speed of its gas (van Leer, J. Comput. Phys. 23 (1977) 276): second order where
+// the flow is smooth, where the linear interpolation of the sources is first order.
 //
 // Valid for flow without strong shocks: mass and energy are kept to the order of the scheme and not
 // to round-off, and a shock moves with the mean of the characteristic speeds beside it, which is
@@ -39,9 +39,9 @@ class CharacteristicPipe {
   // Fills the pipe with gas: primitive state by place of the node (m).
   void fill(const Gas& gas, const std::function<Primitive<double>(double)>& state);
 
-  // One step: predict_ends() says what the ends of the pipe see, they answer with set_left() and
-  // set_right(), advance() takes the step. Friction and heat coefficients are those of the pipe.
-  // dt in s.
+  // One step: predict_ends() says what the ends of the pipe see, the boundary conditions set the
+  // ends with set_left() and set_right(), advance() takes the step. Friction and heat coefficients
+  // are those of the pipe. dt in s.
   void predict_ends(const Gas& gas, const Pipe& pipe, double dt);
 
   // A state on the characteristic that arrives at the end, and the gas there: what `EndWave` is
@@ -68,7 +68,6 @@ class CharacteristicPipe {
   // them, and counts the heat from the walls over dt (s; 0 = none).
   void write(const Gas& gas, Pipe& pipe, double dt) const;
 
-  std::size_t nodes() const { return n_ + 1; }
   double place(std::size_t i) const { return static_cast<double>(i) * dx_; }
   Primitive<double> state(std::size_t i) const { return {rho_[i], u_[i], p_[i], Y_[i]}; }
   double fastest() const;  // m/s, greatest |u| + c
@@ -76,7 +75,7 @@ class CharacteristicPipe {
  private:
   struct Foot {
     std::size_t from, to;  // nodes on either side, seen from the node the characteristic meets
-    double share;          // of the way from `from` to `to`
+    double fraction;       // of the way from `from` to `to`
   };
   using Nodes = std::vector<double>;
 
@@ -96,8 +95,8 @@ class CharacteristicPipe {
   Nodes T_, c_, rho_, gamma_less_1_;             // what follows from it
   Nodes impedance_, forward_, backward_;         // rho c, u + c, u - c
   Nodes slope_p_, slope_u_, slope_s_, slope_Y_;  // per node distance
-  Nodes laminar_, turbulent_, exchange_, T_wall_;
-  Nodes gain_, push_, entropy_rate_;  // E, c F, (Q - F u) / (rho T)
+  Nodes laminar_, turbulent_, heat_transfer_, T_wall_;
+  Nodes pressure_rate_, force_rate_, entropy_rate_;  // E, c F, (Q - F u) / (rho T)
   Nodes next_p_, next_u_, next_s_, next_Y_;
   Primitive<double> left_{}, right_{};
   double left_s_ = 0, left_Y_ = 0, right_s_ = 0, right_Y_ = 0;  // of the gas that arrives

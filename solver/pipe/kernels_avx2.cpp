@@ -1,11 +1,9 @@
-// Here only, so that no other file has to compile them.
-#include "solver/pipe/kernel_tables.hpp"
+// The kernels of the pipes in the instruction set of the whole program. Here only, so that no other
+// file has to compile them.
+#include "solver/pipe/kernels.hpp"
 
 namespace pulsewright::solver {
 
-constinit const KernelTables avx2_monotonized_central =
-    kernels_in<FluxHllc, LimiterMonotonizedCentral, Pack>();
-constinit const KernelTables avx2_van_leer = kernels_in<FluxHllc, LimiterVanLeer, Pack>();
-constinit const KernelTables avx2_minmod = kernels_in<FluxHllc, LimiterMinmod, Pack>();
+constinit const PipeKernelSet pipe_kernels_avx2 = pipe_kernels_of<Pack>();
 
 }  // namespace pulsewright::solver

@@ -6,7 +6,7 @@
 // Phys. 14 (1974) 361; Toro (2009), section 13.7 (minmod).
 #pragma once
 
-#include "solver/simd/number.hpp"
+#include "solver/simd/math.hpp"
 
 namespace pulsewright::solver {
 

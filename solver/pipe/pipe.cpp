@@ -1,5 +1,6 @@
 #include "solver/pipe/pipe.hpp"
 
+#include <cmath>
 #include <numbers>
 #include <stdexcept>
 
@@ -38,48 +39,11 @@ Pipe::Pipe(std::string name, double length, std::size_t cells,
     : name_(std::move(name)), n_(cells), length_(length), dx_(length / static_cast<double>(cells)) {
   if (!(length > 0)) throw std::invalid_argument("pipe '" + name_ + "': length must be positive");
   if (cells < 4) throw std::invalid_argument("pipe '" + name_ + "': needs at least 4 cells");
-  face_area = CellArray(n_ + 1);
-  for (auto* a : {&volume,
-                  &inverse_volume,
-                  &area_rise,
-                  &hydraulic_diameter,
-                  &rho,
-                  &momentum,
-                  &energy_density,
-                  &burnt_density,
-                  &u,
-                  &p,
-                  &T,
-                  &Y,
-                  &laminar,
-                  &turbulent,
-                  &exchange,
-                  &T_wall,
-                  &heat_transfer_dt,
-                  &wall_heat,
-                  &inverse_rho,
-                  &gamma_less_1,
-                  &l_rho,
-                  &l_u,
-                  &l_p,
-                  &l_Y,
-                  &r_rho,
-                  &r_u,
-                  &r_p,
-                  &r_Y,
-                  &h_p,
-                  &h_force,
-                  &h_heat,
-                  &f_mass,
-                  &f_momentum,
-                  &f_energy,
-                  &f_burnt,
-                  &next_rho,
-                  &next_momentum,
-                  &next_energy,
-                  &next_burnt,
-                  &next_wall_heat}) {
-    *a = CellArray(n_);
+  for (std::size_t k = 0; k < field_count<EnsembleFields>; ++k) {
+    field<EnsembleFields>(*this, k) = CellArray(n_);
+  }
+  for (std::size_t k = 0; k < field_count<PipeFields>; ++k) {
+    field<PipeFields>(*this, k) = CellArray(n_);
   }
   for (std::size_t i = 0; i <= n_; ++i) {
     const double x = i == n_ ? length_ : static_cast<double>(i) * dx_;
@@ -112,7 +76,7 @@ void Pipe::fill(const Gas& gas, const std::function<Primitive<double>(double)>& 
 }
 
 double Pipe::refresh(const Gas& gas) {
-  WaveSpeeds<double> speeds;
+  StateChecks<double> checks;
   for (std::size_t i = 0; i < n_; ++i) {
     const auto k = static_cast<std::ptrdiff_t>(i);
     const CellState<double> w =
@@ -123,20 +87,31 @@ double Pipe::refresh(const Gas& gas) {
     Y[k] = w.Y;
     inverse_rho[k] = w.inverse_rho;
     gamma_less_1[k] = w.gamma_less_1;
-    speeds.add({std::abs(w.u) + w.c, rho[k], w.T});
+    checks.add(rho[k], w.T, abs(w.u) + w.c);
   }
-  return checked(speeds.sum(), gas);
+  return checked(checks.sum(), gas);
 }
 
-double Pipe::checked(const WaveSpeedCheck& check, const Gas& gas) const {
+double Pipe::checked(const StateCheck& check, const Gas& gas) const {
   if (!check.bad) return check.fastest;
+  const auto end = [&](const Flux<double>& f, const char* side, double place) {
+    if (!std::isnan(f.mass)) return;
+    throw Fault(name_,
+                std::string("no solution of the boundary condition at the ") + side +
+                    " end, mass flux in kg/(m2 s)",
+                f.mass, place);
+  };
+  end(left_flux_, "left", 0);
+  end(right_flux_, "right", length_);
   for (std::size_t i = 0; i < n_; ++i) {
     const auto k = static_cast<std::ptrdiff_t>(i);
     if (!(rho[k] > 0)) throw Fault(name_, "density in kg/m3", rho[k], centre(i));
     if (!(T[k] > 0)) throw Fault(name_, "temperature in K", T[k], centre(i));
-    if (!(std::abs(u[k]) < 1e5)) throw Fault(name_, "velocity in m/s", u[k], centre(i));
+    if (!(std::abs(u[k]) < greatest_credible_speed))
+      throw Fault(name_, "velocity in m/s", u[k], centre(i));
     const double speed = std::abs(u[k]) + gas.sound_speed(T[k], Y[k]);
-    if (!(speed < 1e5)) throw Fault(name_, "wave speed in m/s", speed, centre(i));
+    if (!(speed < greatest_credible_speed))
+      throw Fault(name_, "wave speed in m/s", speed, centre(i));
   }
   throw Fault(name_, "wave speed in m/s", check.fastest, -1);
 }

@@ -1,21 +1,26 @@
 // One pipe of the network: geometry, state and work arrays, structure of arrays.
 //
-// Cells 0 .. n-1 lie between faces 0 .. n, x runs from the left end to the right end. Every cell
-// array has one spare place before and after it, which holds what a limiter sees beyond the end
-// (see PipeUpdate); it is no state of its own and enters no flux.
+// Cells 0 .. n-1 lie between faces 0 .. n, x runs from the left end to the right end. What is
+// stored of a cell stands in cell_fields.hpp, and a field is a member: pipe.rho[i]. The ghost
+// values of the state hold what a limiter sees beyond the end (see PipeUpdate); they are no state
+// of their own and enter no flux.
 #pragma once
 
 #include <array>
 #include <functional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "solver/gas/state.hpp"
 #include "solver/pipe/cell_array.hpp"
+#include "solver/pipe/cell_fields.hpp"
+#include "solver/pipe/state_check.hpp"
 
 namespace pulsewright::solver {
 
-class Pipe {
+// The fields are public for who steps the pipe and for the models of its walls.
+class Pipe : public EnsembleFields<CellArray>, public PipeFields<CellArray> {
  public:
   // length in m; diameter(x) in m of the circle of the same area, linear between the given
   // breakpoints (m, ascending, ends included); cells >= 4.
@@ -46,12 +51,12 @@ class Pipe {
   const Primitive<double>& left_end() const { return ends_.left; }
   const Primitive<double>& right_end() const { return ends_.right; }
   void set_ends(const Ends& ends) { ends_ = ends; }
-  // What the end answers.
+  // The flux that the boundary condition at the end applies.
   void set_flux_left(const Flux<double>& f) { left_flux_ = f; }
   void set_flux_right(const Flux<double>& f) { right_flux_ = f; }
   const Flux<double>& flux_left() const { return left_flux_; }
   const Flux<double>& flux_right() const { return right_flux_; }
-  // Puts the answers among the fluxes at the faces.
+  // Puts them among the fluxes at the faces.
   void put_end_fluxes() {
     put_flux(0, left_flux_);
     put_flux(n_, right_flux_);
@@ -66,135 +71,37 @@ class Pipe {
   // Throws Fault for a state that is none.
   double refresh(const Gas& gas);
 
-  // Plain pointers to the arrays, for the kernels: vector stores may alias anything that is reached
-  // through the object, so the compiler would fetch each array's address anew for every cell.
-  struct Pointers {
-    const double *face_area, *inverse_volume, *area_rise;
-    const double *rho, *momentum, *energy_density, *burnt_density;
-    double *u, *p, *T, *Y, *inverse_rho, *gamma_less_1;
-    const double *laminar, *turbulent, *exchange, *T_wall, *wall_heat;
-    double *l_rho, *l_u, *l_p, *l_Y, *r_rho, *r_u, *r_p, *r_Y, *h_p, *h_force, *h_heat;
-    double *f_mass, *f_momentum, *f_energy, *f_burnt;  // by face, 0 .. n
-    double *next_rho, *next_momentum, *next_energy, *next_burnt, *next_wall_heat;
-    double dx;
+  // Plain pointers to number 0 of each field, for the kernels: vector stores may alias anything
+  // that is reached through the object, so the compiler would fetch each address anew for every
+  // cell. Not while the pipe is part of an ensemble.
+  struct Pointers : EnsembleFields<double*>, PipeFields<double*> {
+    double dx;  // m
   };
   Pointers pointers() {
-    return {face_area.data(),
-            inverse_volume.data(),
-            area_rise.data(),
-            rho.data(),
-            momentum.data(),
-            energy_density.data(),
-            burnt_density.data(),
-            u.data(),
-            p.data(),
-            T.data(),
-            Y.data(),
-            inverse_rho.data(),
-            gamma_less_1.data(),
-            laminar.data(),
-            turbulent.data(),
-            exchange.data(),
-            T_wall.data(),
-            wall_heat.data(),
-            l_rho.data(),
-            l_u.data(),
-            l_p.data(),
-            l_Y.data(),
-            r_rho.data(),
-            r_u.data(),
-            r_p.data(),
-            r_Y.data(),
-            h_p.data(),
-            h_force.data(),
-            h_heat.data(),
-            f_mass.data() - 1,
-            f_momentum.data() - 1,
-            f_energy.data() - 1,
-            f_burnt.data() - 1,
-            next_rho.data(),
-            next_momentum.data(),
-            next_energy.data(),
-            next_burnt.data(),
-            next_wall_heat.data(),
-            dx_};
+    Pointers at;
+    point<EnsembleFields>(at);
+    point<PipeFields>(at);
+    at.dx = dx_;
+    return at;
   }
 
-  // What is checked of a state that was stored.
-  template <class Real>
-  struct StoredState {
-    Real speed;  // m/s, |u| + c
-    Real rho;    // kg/m3
-    Real T;      // K
-  };
-  // Stores the primitive state of the cells i .. i + lanes<Real> - 1, from the conserved densities
-  // per m3 (kg, kg/(m2 s), J, kg).
-  template <class GasModel, class Real>
-  PULSEWRIGHT_INLINE static StoredState<Real> put_primitives(
-      const Pointers& at, const GasModel& gas, const Real& rho, const Real& momentum,
-      const Real& energy_density, const Real& burnt_density, std::size_t i) {
-    const CellState<Real> w = cell_state(gas, rho, momentum, energy_density, burnt_density);
-    store(at.u + i, w.u);
-    store(at.Y + i, w.Y);
-    store(at.T + i, w.T);
-    store(at.p + i, w.p);
-    store(at.inverse_rho + i, w.inverse_rho);
-    store(at.gamma_less_1 + i, w.gamma_less_1);
-    return {abs(w.u) + w.c, rho, w.T};
-  }
-  // Greatest |u| + c of the states added, and whether one of them is none.
-  struct WaveSpeedCheck {
-    double fastest = 0;
-    bool bad = false;
-  };
-  // The same while states are being added.
-  template <class Real>
-  struct WaveSpeeds {
-    Real fastest = 0.0;
-    decltype(Real() > Real()) bad = Real(0.0) > Real(0.0);
-    PULSEWRIGHT_INLINE void add(const StoredState<Real>& w) {
-      // written so that a NaN counts as bad
-      bad = bad || !(w.rho > 0.0) || !(w.T > 0.0) || !(w.speed < 1e5);
-      fastest = max(fastest, w.speed);
-    }
-    PULSEWRIGHT_INLINE WaveSpeedCheck sum() const { return {largest(fastest), any(bad)}; }
-  };
-  // Returns the greatest speed; throws Fault, with the place, when a state is none.
-  double checked(const WaveSpeedCheck& check, const Gas& gas) const;
+  // Returns the greatest speed; throws Fault, with the place, when a state is none. Where the flux
+  // at an end is NaN - a boundary condition without a solution - that is what it names.
+  double checked(const StateCheck& check, const Gas& gas) const;
 
-  // ---- arrays, public for the kernels (PipeUpdate) and for the models of walls
-  CellArray face_area;           // m2, n + 1
-  CellArray volume;              // m3
-  CellArray inverse_volume;      // 1/m3
-  CellArray area_rise;           // m2, right face minus left face
-  CellArray hydraulic_diameter;  // m
-
-  CellArray rho, momentum, energy_density, burnt_density;  // per m3: kg, kg/(m2 s), J, kg
-  CellArray u, p, T, Y;                                    // primitives, with rho
-
-  CellArray inverse_rho, gamma_less_1;  // of the same state, m3/kg and 1
-
-  // Sources per m3: force = -(laminar + turbulent rho |u|) u, heat = exchange (T_wall - T)
-  CellArray laminar;           // kg/(m3 s)
-  CellArray turbulent;         // 1/m
-  CellArray exchange;          // W/(m3 K)
-  CellArray T_wall;            // K
-  CellArray wall_heat;         // J/m3 given to the gas since the last reset
-  CellArray heat_transfer_dt;  // J/(m3 K), sum of exchange dt since the last reset, up to
-                               // heat_transfer_time
-  bool has_walls = true;  // false: the sources are all 0, and who steps the pipe may rely on it
-  double heat_transfer_time =
-      0;  // s that passed with the present exchange and are not in heat_transfer_dt
-
-  // Work arrays of one step: states at the faces as seen from within the cell, centre values.
-  CellArray l_rho, l_u, l_p, l_Y;  // at the left face of the cell
-  CellArray r_rho, r_u, r_p, r_Y;  // at the right face of the cell
-  CellArray h_p, h_force, h_heat;
-  // At the right face of the cell; the spare place before the first holds what passes the left end.
-  CellArray f_mass, f_momentum, f_energy, f_burnt;
-  CellArray next_rho, next_momentum, next_energy, next_burnt, next_wall_heat;
+  bool has_walls = true;  // false: the sources of the walls are all 0, and who steps the pipe may
+                          // rely on it
+  double heat_transfer_time = 0;  // s that passed with the present heat_transfer and are not in
+                                  // heat_transfer_dt
 
  private:
+  template <template <class> class Group>
+  void point(Pointers& at) {
+    const auto each = [&]<std::size_t... k>(std::index_sequence<k...>) {
+      ((field<Group>(at, k) = field<Group>(*this, k).data()), ...);
+    };
+    each(std::make_index_sequence<field_count<Group>>());
+  }
   void put_flux(std::size_t face, const Flux<double>& f) {
     const auto k = static_cast<std::ptrdiff_t>(face) - 1;
     f_mass[k] = f.mass;

@@ -1,14 +1,15 @@
-// Pipes of equal numbers of cells stepped side by side, one per lane of ensemble_kernels.hpp.
+// An ensemble: up to ensemble_size pipes of equal numbers of cells, stepped together, one per lane
+// of ensemble_kernels.hpp.
 //
-// A pipe that takes a seat keeps its place in the program - whoever reads or sets its cells does so
-// as before - but its numbers stand among those of the others, and it is stepped with them instead
-// of by PipeUpdate. Empty seats are stepped too and hold gas of no account.
+// A pipe that is assigned to a slot stays where it is in the program - whoever reads or sets its
+// cells does so as before - but its numbers stand among those of the others, and it is stepped with
+// them instead of by PipeUpdate. Free slots are stepped too and hold gas of no account.
 #pragma once
 
 #include <array>
 #include <memory>
 
-#include "solver/pipe/kernel_tables.hpp"
+#include "solver/pipe/kernels.hpp"
 #include "solver/pipe/pipe.hpp"
 
 namespace pulsewright::solver {
@@ -18,7 +19,7 @@ class PipeEnsemble {
   // For pipes with as many cells as this one, of one gas. kernels: of the scheme, kept by
   // reference. Throws std::invalid_argument for a scheme without.
   PipeEnsemble(const Pipe& like, const EnsembleKernelTable& kernels, const Gas& gas);
-  // All seats must be empty.
+  // All slots must be free.
   ~PipeEnsemble() = default;
   PipeEnsemble(PipeEnsemble&&) = default;
   PipeEnsemble& operator=(PipeEnsemble&&) = default;
@@ -28,39 +29,39 @@ class PipeEnsemble {
     return kernels_ == &kernels && gas_ == gas;
   }
 
-  // The pipe must stay where it is until it leaves. Throws std::invalid_argument when the numbers
-  // of cells differ or the seat is taken.
-  void seat(std::size_t lane, Pipe& pipe);
-  void leave(std::size_t lane);
+  // The pipe must stay where it is until the slot is released. Throws std::invalid_argument when
+  // the numbers of cells differ or the slot is taken.
+  void assign(std::size_t slot, Pipe& pipe);
+  void release(std::size_t slot);
 
-  // One time step in two halves, between which the ends of the pipes answer: predict() sets what
+  // One time step in two halves, between which the boundary conditions apply: predict() sets what
   // left_end() and right_end() of each pipe return, advance() takes the fluxes at its ends. dt in
-  // s for each seat, 0 for an empty one.
-  void predict(const LaneValues& dt);
-  void advance(const LaneValues& dt);
+  // s for each slot, 0 for a free one.
+  void predict(const EnsembleValues& dt);
+  void advance(const EnsembleValues& dt);
 
-  // Of the pipe in that seat in the last step: what its Pipe::checked() takes, and whether the
-  // fall-back near vacuum acted.
-  Pipe::WaveSpeedCheck check(std::size_t lane) const {
-    return {outcome_.fastest.at[lane], outcome_.bad.at[lane] != 0};
+  // Of the pipe in that slot in the last step: what its Pipe::checked() takes, and whether the
+  // first-order fallback acted.
+  StateCheck check(std::size_t slot) const {
+    return {outcome_.fastest.at[slot], outcome_.bad.at[slot] != 0};
   }
-  bool used_first_order_fallback(std::size_t lane) const {
-    return outcome_.used_first_order_fallback.at[lane] != 0;
+  bool used_first_order_fallback(std::size_t slot) const {
+    return outcome_.used_first_order_fallback.at[slot] != 0;
   }
 
  private:
   struct Free {
     void operator()(double* p) const { ::operator delete(p, std::align_val_t(64)); }
   };
-  double* first() { return numbers_.get() + lane_block; }  // the block of cell 0
-  LaneTimeSteps steps(const LaneValues& dt) const;
+  double* first() { return numbers_.get() + ensemble_block; }  // the block of cell 0
+  EnsembleTimeSteps steps(const EnsembleValues& dt) const;
 
   const EnsembleKernelTable* kernels_;
   Gas gas_;
   std::size_t cells_;
   std::unique_ptr<double[], Free> numbers_;
-  std::array<Pipe*, lane_count> seats_{};
-  LaneValues dx_;  // m, of the pipes
+  std::array<Pipe*, ensemble_size> slots_{};
+  EnsembleValues dx_;  // m, of the pipes
   EnsembleStepResult outcome_{};
 };
 

@@ -1,25 +1,25 @@
 // The loops over the cells of one pipe: one time step as it stands in pipe_update.hpp, on plain
-// pointers, in packs of a given width.
+// pointers, in packs of neighbouring cells.
 //
-// Apart from the rest so that they can be compiled once more for processors with wider vectors
-// (kernels_avx512.cpp). Everything they call is inlined or has the width in its name, so that no
-// code for the wider processor can get into the rest of the program; both widths give the same
-// bits.
+// Compiled once per instruction set (kernels_avx2.cpp, kernels_avx512.cpp). Everything they call is
+// inlined or has the pack in its name, so that no code for a wider processor can get into the rest
+// of the program; all instruction sets give the same bits.
 #pragma once
 
 #include "solver/pipe/cell_update.hpp"
 #include "solver/pipe/limiters.hpp"
 #include "solver/pipe/pipe.hpp"
+#include "solver/pipe/state_check.hpp"
 #include "solver/riemann/fluxes.hpp"
 
 namespace pulsewright::solver {
 
 struct PipeStepResult {
-  Pipe::WaveSpeedCheck check;
-  bool used_first_order_fallback = false;  // the fall-back near vacuum acted somewhere
+  StateCheck check;
+  bool used_first_order_fallback = false;  // the first-order fallback acted somewhere
 };
 
-// The kernels of one scheme, cells: number of cells, dt in s. Both need the spare places of rho, u,
+// The kernels of one scheme, cells: number of cells, dt in s. Both need the ghost values of rho, u,
 // p, Y.
 struct PipeKernelTable {
   // What the two ends see.
@@ -29,7 +29,7 @@ struct PipeKernelTable {
   PipeStepResult (*advance)(const Pipe::Pointers& at, std::size_t cells, const Gas& gas, double dt);
 };
 
-template <class Model, class NumericalFlux, class Limiter, class Width>
+template <class Model, class NumericalFlux, class Limiter, class PackType>
 class PipeKernels {
  public:
   using GasModel = typename Model::GasModel;
@@ -48,11 +48,11 @@ class PipeKernels {
 
   static PipeStepResult advance(const Pipe::Pointers& pointers, std::size_t cells, const Gas& gas,
                                 double dt) {
-    return cells > lanes<Width> ? sweep<Width>(pointers, cells, gas, dt)
-                                : sweep<double>(pointers, cells, gas, dt);
+    return cells > lanes<PackType> ? sweep<PackType>(pointers, cells, gas, dt)
+                                   : sweep<double>(pointers, cells, gas, dt);
   }
 
-  // The cells i .. i + lanes<Real> - 1. Returns where the fall-back near vacuum acted.
+  // The cells i .. i + lanes<Real> - 1. Returns where the first-order fallback acted.
   template <class Real>
   PULSEWRIGHT_INLINE static auto predict_cell(const Pipe::Pointers& d, const GasModel& gas,
                                               double dt, std::size_t i) {
@@ -63,12 +63,12 @@ class PipeKernels {
       return Primitive<Real>{load<Real>(d.rho + i + by), load<Real>(d.u + i + by),
                              load<Real>(d.p + i + by), load<Real>(d.Y + i + by)};
     };
-    const CellBefore<Real> cell{beside(0),           at(d.T),       at(d.inverse_rho),
-                                at(d.gamma_less_1),  at(d.laminar), at(d.turbulent),
-                                at(d.exchange),      at(d.T_wall),  at(d.area_rise),
-                                at(d.inverse_volume)};
-    const CellPredicted<Real> w =
-        predicted<Model, Limiter>(gas, dt, 0.5 * dt / d.dx, beside(-1), cell, beside(1));
+    const CellStart<Real> cell{beside(0),           at(d.T),       at(d.inverse_rho),
+                               at(d.gamma_less_1),  at(d.laminar), at(d.turbulent),
+                               at(d.heat_transfer), at(d.T_wall),  at(d.area_rise),
+                               at(d.inverse_volume)};
+    const CellMidpoint<Real> w =
+        predictor<Model, Limiter>(gas, dt, 0.5 * dt / d.dx, beside(-1), cell, beside(1));
     store(d.l_rho + i, w.left.rho);
     store(d.l_u + i, w.left.u);
     store(d.l_p + i, w.left.p);
@@ -94,24 +94,24 @@ class PipeKernels {
     const Primitive<Real> right{load<Real>(at.l_rho + i), load<Real>(at.l_u + i),
                                 load<Real>(at.l_p + i), load<Real>(at.l_Y + i)};
     const Flux<Real> f = NumericalFlux::between(gas, left, right);
-    store(at.f_mass + i, f.mass);
-    store(at.f_momentum + i, f.momentum);
-    store(at.f_energy + i, f.energy);
-    store(at.f_burnt + i, f.burnt);
+    store(at.f_mass + i - 1, f.mass);
+    store(at.f_momentum + i - 1, f.momentum);
+    store(at.f_energy + i - 1, f.energy);
+    store(at.f_burnt + i - 1, f.burnt);
   }
 
+  // The cells i .. i + lanes<Real> - 1, whose new states are added to the checks.
   template <class Real>
-  PULSEWRIGHT_INLINE static Pipe::StoredState<Real> apply_cell(const Pipe::Pointers& d,
-                                                               const GasModel& gas, double dt,
-                                                               std::size_t i) {
+  PULSEWRIGHT_INLINE static void apply_cell(const Pipe::Pointers& d, const GasModel& gas, double dt,
+                                            std::size_t i, StateChecks<Real>& checks) {
     const auto at = [&](const double* w) __attribute__((always_inline)) {
       return load<Real>(w + i);
     };
     const auto flux = [&](std::size_t by) __attribute__((always_inline)) {
-      return Flux<Real>{load<Real>(d.f_mass + i + by), load<Real>(d.f_momentum + i + by),
-                        load<Real>(d.f_energy + i + by), load<Real>(d.f_burnt + i + by)};
+      return Flux<Real>{load<Real>(d.f_mass + i + by - 1), load<Real>(d.f_momentum + i + by - 1),
+                        load<Real>(d.f_energy + i + by - 1), load<Real>(d.f_burnt + i + by - 1)};
     };
-    const CellContent<Real> q = updated<Model>(
+    const CellContent<Real> q = corrector<Model>(
         dt, {at(d.rho), at(d.momentum), at(d.energy_density), at(d.burnt_density), at(d.wall_heat)},
         at(d.face_area), load<Real>(d.face_area + i + 1), at(d.inverse_volume), flux(0), flux(1),
         at(d.h_p), at(d.h_force), at(d.h_heat));
@@ -120,22 +120,29 @@ class PipeKernels {
     store(d.next_energy + i, q.energy);
     store(d.next_burnt + i, q.burnt);
     store(d.next_wall_heat + i, q.wall_heat);
-    return Pipe::put_primitives(d, gas, q.rho, q.momentum, q.energy, q.burnt, i);
+    const CellState<Real> w = cell_state(gas, q.rho, q.momentum, q.energy, q.burnt);
+    store(d.u + i, w.u);
+    store(d.Y + i, w.Y);
+    store(d.T + i, w.T);
+    store(d.p + i, w.p);
+    store(d.inverse_rho + i, w.inverse_rho);
+    store(d.gamma_less_1 + i, w.gamma_less_1);
+    checks.add(q.rho, w.T, Real(abs(w.u) + w.c));
   }
 
  private:
-  // One sweep: the predictions of a pack run some packs ahead of the fluxes at its faces, and these
-  // ahead of its new state. Nothing within a turn waits for anything else of it, so that the
-  // processor predicts while the fluxes divide, and what is loaded across the edges of packs was
-  // stored long enough ago to be in the cache.
+  // One sweep, software-pipelined in three stages: the predictor of a pack runs some packs ahead of
+  // the fluxes at its faces, and these ahead of its corrector. Nothing within an iteration waits
+  // for anything else of it, so that the processor predicts while the fluxes divide, and what is
+  // loaded across the edges of packs was stored long enough ago to be in the cache.
   template <class Real>
   static PipeStepResult sweep(const Pipe::Pointers& pointers, std::size_t cells, const Gas& gas,
                               double dt) {
     constexpr std::size_t width = lanes<Real>;
-    constexpr std::size_t ahead = 4;
+    constexpr std::size_t distance = 4;  // iterations from one stage to the next
     const GasModel local_gas(gas);
     const Pipe::Pointers at = pointers;
-    Pipe::WaveSpeeds<Real> speeds;
+    StateChecks<Real> checks;
     auto used_first_order_fallback = Real(0.0) > Real(0.0);
     // The last pack overlaps the one before and does some of it again.
     const std::size_t last = cells - width;
@@ -144,19 +151,19 @@ class PipeKernels {
     const auto start = [&](std::size_t i) __attribute__((always_inline)) {
       return i < last ? i : last;
     };
-    for (std::size_t turn = 0; turn < packs + 2 * ahead; ++turn) {
-      if (turn >= ahead && turn - ahead < packs_of_faces) {
-        flux_at_face<Real>(at, local_gas, start(1 + (turn - ahead) * width));
+    for (std::size_t k = 0; k < packs + 2 * distance; ++k) {
+      if (k >= distance && k - distance < packs_of_faces) {
+        flux_at_face<Real>(at, local_gas, start(1 + (k - distance) * width));
       }
-      if (turn < packs) {
+      if (k < packs) {
         used_first_order_fallback =
-            predict_cell<Real>(at, local_gas, dt, start(turn * width)) || used_first_order_fallback;
+            predict_cell<Real>(at, local_gas, dt, start(k * width)) || used_first_order_fallback;
       }
-      if (turn >= 2 * ahead) {
-        speeds.add(apply_cell<Real>(at, local_gas, dt, start((turn - 2 * ahead) * width)));
+      if (k >= 2 * distance) {
+        apply_cell<Real>(at, local_gas, dt, start((k - 2 * distance) * width), checks);
       }
     }
-    return {speeds.sum(), any(used_first_order_fallback)};
+    return {checks.sum(), any(used_first_order_fallback)};
   }
 };
 

@@ -6,19 +6,19 @@
 //   d(A rho Y)/dt + d(A rho u Y)/dx       = 0
 //
 // with wall friction and bend losses F = -(laminar + turbulent rho |u|) u and wall heat
-// Q = exchange (T_wall - T), both per unit volume. Friction at a wall at rest does no work.
+// Q = heat_transfer (T_wall - T), both per unit volume. Friction at a wall at rest does no work.
 //
 // Scheme: MUSCL-Hancock in the primitive variables (van Leer, SIAM J. Sci. Stat. Comput. 5 (1984)
 // 1; Toro (2009), section 14.4), sources taken in the predictor and at the predicted midpoint, so
 // that they are second order without splitting. The pressure on the walls, p dA/dx, is taken off
 // the fluxes cell by cell, (F - p) at each face, which leaves gas at rest at rest to the last bit
-// in a pipe of any shape. A cell whose predicted face values come near vacuum falls back to its
-// own mean value at its faces (first order there, still conservative): with the wave speeds of
-// Einfeldt density and pressure then stay positive.
+// in a pipe of any shape. Positivity-preserving first-order fallback: a cell whose predicted face
+// values come near vacuum takes its own mean value at its faces (first order there, still
+// conservative); with the wave speeds of Einfeldt density and pressure then stay positive.
 // Stable up to a Courant number of 1.
 #pragma once
 
-#include "solver/pipe/kernel_tables.hpp"
+#include "solver/pipe/kernels.hpp"
 #include "solver/pipe/pipe_kernels.hpp"
 
 namespace pulsewright::solver {
@@ -26,7 +26,8 @@ namespace pulsewright::solver {
 template <class NumericalFlux, class Limiter>
 class PipeUpdate {
  public:
-  // Extrapolates the cells at the two ends to time t + dt / 2: what the ends see. dt in s.
+  // Extrapolates the cells at the two ends to time t + dt / 2, for the boundary conditions there.
+  // dt in s.
   static void predict(Pipe& d, const Gas& gas, double dt) {
     fill_ghost_values(d.rho);
     fill_ghost_values(d.u);
@@ -37,7 +38,7 @@ class PipeUpdate {
 
   struct Advanced {
     double fastest;                  // m/s, greatest |u| + c after the step
-    bool used_first_order_fallback;  // the fall-back near vacuum acted somewhere
+    bool used_first_order_fallback;  // it acted somewhere
   };
   // Takes the step that was predicted, when the fluxes at the two ends have been set. Throws Fault.
   static Advanced advance(Pipe& d, const Gas& gas, double dt) {
@@ -52,15 +53,16 @@ class PipeUpdate {
     return {d.checked(outcome.check, gas), outcome.used_first_order_fallback};
   }
 
-  // For pipes side by side, see PipeEnsemble.
+  // For pipes that are stepped together, see PipeEnsemble.
   static const EnsembleKernelTable& ensemble_kernels(const Pipe& d, const Gas& gas) {
-    return kernels_for(d, gas).lanes;
+    return kernels_for(d, gas).ensemble;
   }
 
  private:
   static const KernelTable& kernels_for(const Pipe& d, const Gas& gas) {
-    const KernelTables& tables = fastest_kernels<NumericalFlux, Limiter>();
-    return !d.has_walls && GasOfConstantGamma::is(gas) ? tables.bare : tables.full;
+    const SchemeKernels& scheme = scheme_kernels<NumericalFlux, Limiter>();
+    return !d.has_walls && GasOfConstantGamma::is(gas) ? scheme.perfect_gas_adiabatic
+                                                       : scheme.two_gas_with_sources;
   }
   static const PipeKernelTable& kernels(const Pipe& d, const Gas& gas) {
     return kernels_for(d, gas).pipe;

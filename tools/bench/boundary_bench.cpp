@@ -122,7 +122,7 @@ void cylinders_of_eight(benchmark::State& state) {
   while (state.KeepRunningBatch(steps)) {
     models::Cylinders cylinders = fresh;
     for (int k = 0; k < steps; ++k) {
-      cylinders.look_ahead(gas(), 0.2 / 36000);
+      cylinders.predict_midpoint(gas(), 0.2 / 36000);
       for (std::size_t i = 0; i < fresh.size(); ++i) {
         cylinders.set_flow(i, i < 3 ? out : models::ValveFlow{}, {});
       }

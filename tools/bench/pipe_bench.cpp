@@ -52,28 +52,28 @@ void step_pipe(benchmark::State& state, solver::Pipe& pipe, const solver::Gas& g
   count_cells(state, updates);
 }
 
-// As many pipes as there are lanes, side by side.
-void step_lanes(benchmark::State& state, const solver::Pipe& like, const solver::Gas& gas) {
-  std::vector<solver::Pipe> pipes(solver::lane_count, like);
-  solver::PipeEnsemble lanes(like, Update::ensemble_kernels(like, gas), gas);
-  solver::LaneValues dt;
+// A full ensemble of equal pipes.
+void step_ensemble(benchmark::State& state, const solver::Pipe& like, const solver::Gas& gas) {
+  std::vector<solver::Pipe> pipes(solver::ensemble_size, like);
+  solver::PipeEnsemble ensemble(like, Update::ensemble_kernels(like, gas), gas);
+  solver::EnsembleValues dt;
   for (std::size_t k = 0; k < pipes.size(); ++k) {
-    lanes.seat(k, pipes[k]);
+    ensemble.assign(k, pipes[k]);
     dt.at[k] = 1e-9;  // as above
   }
   double updates = 0;
   for (auto _ : state) {
-    lanes.predict(dt);
+    ensemble.predict(dt);
     for (auto& pipe : pipes) {
       pipe.set_flux_left({0, pipe.left_end().p, 0, 0});
       pipe.set_flux_right({0, pipe.right_end().p, 0, 0});
     }
-    lanes.advance(dt);
-    benchmark::DoNotOptimize(lanes.check(0));
-    updates += static_cast<double>(solver::lane_count * lanes.cells());
+    ensemble.advance(dt);
+    benchmark::DoNotOptimize(ensemble.check(0));
+    updates += static_cast<double>(solver::ensemble_size * ensemble.cells());
   }
   count_cells(state, updates);
-  for (std::size_t k = 0; k < pipes.size(); ++k) lanes.leave(k);
+  for (std::size_t k = 0; k < pipes.size(); ++k) ensemble.release(k);
 }
 
 solver::Gas constant_gamma() {
@@ -97,7 +97,7 @@ BENCHMARK(bare_pipe)->Arg(20)->Arg(80)->Arg(400);
 
 void bare_lanes(benchmark::State& state) {
   const solver::Gas gas = constant_gamma();
-  step_lanes(state, bare_pipe(gas, static_cast<std::size_t>(state.range(0))), gas);
+  step_ensemble(state, bare_pipe(gas, static_cast<std::size_t>(state.range(0))), gas);
 }
 BENCHMARK(bare_lanes)->Arg(10)->Arg(80)->Arg(400);
 
@@ -123,7 +123,7 @@ BENCHMARK(full_pipe)->Arg(20)->Arg(80)->Arg(400);
 
 void full_lanes(benchmark::State& state) {
   const auto gas = solver::air_and_products(1.87);
-  step_lanes(state, walled_pipe(gas, static_cast<std::size_t>(state.range(0))), gas);
+  step_ensemble(state, walled_pipe(gas, static_cast<std::size_t>(state.range(0))), gas);
 }
 BENCHMARK(full_lanes)->Arg(10)->Arg(80)->Arg(400)->Arg(1200);
 

@@ -9,6 +9,7 @@
 
 #include "cases/case_error.hpp"
 #include "models/engine/run_fault.hpp"
+#include "solver/simd/dispatch.hpp"
 #include "tools/cli/check_command.hpp"
 #include "tools/cli/command.hpp"
 #include "tools/cli/compare_command.hpp"
@@ -28,6 +29,7 @@ int run_verb(int argc, char** argv, std::unique_ptr<ProcessGroup>& process_group
   try {
     process_group = join_process_group(argc, argv);
     watch_interrupts();
+    solver::instruction_set();  // refuses a wrong PULSEWRIGHT_SIMD before anything is computed
     if (process_group && !process_group->is_coordinator() &&
         (argc < 2 || std::string(argv[1]) != "compare")) {
       return exit_done;  // what is no study is done by the coordinator

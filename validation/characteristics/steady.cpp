@@ -159,7 +159,7 @@ CaseReport characteristics_heat(Broken) {
     for (std::size_t i = 0; i < d.cells(); ++i) {
       const auto k = static_cast<std::ptrdiff_t>(i);
       d.T_wall[k] = 1e9;
-      d.exchange[k] = heat / 1e9;
+      d.heat_transfer[k] = heat / 1e9;
     }
   });
   const std::string why = "0.2 %, as for the finite-volume method on as many cells";

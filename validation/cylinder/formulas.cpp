@@ -64,17 +64,18 @@ CaseReport wiebe_function(Broken) {
   const double x[] = {0.004988, 0.075151, 0.464739, 0.878686, 0.973879, 0.993262};
   Plot plot{"mass fraction burned", "z", "x", {{"model", {}, {}}, {"published", {}, {}, true}}};
   for (int i = 0; i < 6; ++i) {
-    const double fraction = burn.share(burn.start() + 40 * z[i]) * (1.0 - std::exp(-5.0));
+    const double fraction =
+        burn.mass_fraction_burned(burn.start() + 40 * z[i]) * (1.0 - std::exp(-5.0));
     report.figures.push_back({fmt::format("mass fraction burned at z {}", z[i]), "", x[i], fraction,
                               6e-7, false, "the digits of the value", source});
     plot.curves[1].x.push_back(z[i]);
     plot.curves[1].y.push_back(x[i]);
   }
   report.figures.push_back({"mass fraction burned at the given 50 % angle", "", 0.5,
-                            burn.share(9.0), 1e-12, false, "by definition", source});
+                            burn.mass_fraction_burned(9.0), 1e-12, false, "by definition", source});
   for (int i = 0; i <= 100; ++i) {
     plot.curves[0].x.push_back(0.01 * i);
-    plot.curves[0].y.push_back(burn.share(burn.start() + 0.4 * i));
+    plot.curves[0].y.push_back(burn.mass_fraction_burned(burn.start() + 0.4 * i));
   }
   report.plots.push_back(plot);
   return report;

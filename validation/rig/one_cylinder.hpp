@@ -14,12 +14,12 @@ class OneCylinder {
     all_.fill(0, gas, p, T, Y, angle);
   }
   models::Reservoir<double> reservoir(const solver::Gas& gas, double dt) {
-    all_.look_ahead(gas, dt);
+    all_.predict_midpoint(gas, dt);
     return all_.reservoir(0);
   }
   void step(const solver::Gas& gas, double angle, double d_angle, double dt,
             const models::ValveFlow& exhaust, const models::ValveFlow& intake) {
-    all_.look_ahead(gas, dt);
+    all_.predict_midpoint(gas, dt);
     all_.set_flow(0, exhaust, intake);
     all_.step(gas, angle, d_angle, dt);
   }

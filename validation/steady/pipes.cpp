@@ -135,7 +135,7 @@ CaseReport rayleigh_pipe(Broken broken) {
     constexpr double extreme = 1e9;
     for (std::ptrdiff_t i = 0; i < 200 && broken != Broken::wall_heat; ++i) {
       d.T_wall[i] = heat > 0 ? extreme : -extreme;
-      d.exchange[i] = std::abs(heat) / extreme;
+      d.heat_transfer[i] = std::abs(heat) / extreme;
     }
     fill_still(d, gas, c.p2 * p1, T0);
     settle<LimiterMonotonizedCentral>(d, gas, EndsReservoirs{gas, p0, T0, c.p2 * p1}, 1e-11,

@@ -3,7 +3,7 @@
 
 #include <doctest/doctest.h>
 
-#include "solver/simd/number.hpp"
+#include "solver/simd/math.hpp"
 
 namespace pulsewright::tests {
 

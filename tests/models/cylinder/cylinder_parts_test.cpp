@@ -77,14 +77,15 @@ TEST_CASE("burning begins and ends") {
   c.half_burnt_deg = 9;
   const WiebeBurn burn(c, 100);
   CHECK(near(burn.duration(), 40, 1e-14));
-  CHECK(burn.share(burn.start() - 1) == 0);
-  CHECK(near(burn.share(burn.end()), 1, 1e-14));
-  CHECK(near(burn.share(burn.end() + 100), 1, 1e-14));
+  CHECK(burn.mass_fraction_burned(burn.start() - 1) == 0);
+  CHECK(near(burn.mass_fraction_burned(burn.end()), 1, 1e-14));
+  CHECK(near(burn.mass_fraction_burned(burn.end() + 100), 1, 1e-14));
 
   // A shape with another a burns 99.9 % unscaled; the scale is then nearly 1.
   c.wiebe_a = 6.907755;
   const WiebeBurn nearly_all(c, 100);
-  CHECK(near(nearly_all.share(nearly_all.start() + 20) * 0.999, 1 - std::exp(-6.907755 / 8), 1e-9));
+  CHECK(near(nearly_all.mass_fraction_burned(nearly_all.start() + 20) * 0.999,
+             1 - std::exp(-6.907755 / 8), 1e-9));
 }
 
 TEST_CASE("burn duration follows the speed, its middle stays") {
@@ -93,8 +94,8 @@ TEST_CASE("burn duration follows the speed, its middle stays") {
   const WiebeBurn slow(c, 0.5 * c.reference_speed);
   const WiebeBurn fast(c, 2.0 * c.reference_speed);
   CHECK(near(fast.duration() / slow.duration(), std::pow(4.0, 0.3), 1e-12));
-  CHECK(near(slow.share(c.half_burnt_deg), 0.5, 1e-12));
-  CHECK(near(fast.share(c.half_burnt_deg), 0.5, 1e-12));
+  CHECK(near(slow.mass_fraction_burned(c.half_burnt_deg), 0.5, 1e-12));
+  CHECK(near(fast.mass_fraction_burned(c.half_burnt_deg), 0.5, 1e-12));
 }
 
 TEST_CASE("heat of combustion") {

@@ -4,7 +4,6 @@
 #include <doctest/doctest.h>
 #include <vector>
 
-#include "solver/pipe/kernel_tables.hpp"
 #include "tests/near.hpp"
 #include "validation/cylinder/cylinder.hpp"
 #include "validation/rig/one_cylinder.hpp"
@@ -121,7 +120,7 @@ void run(Cylinders& cylinders) {
   }
   for (int k = 0; k < 1440; ++k) {
     const double dt = 0.5 / (360 * speed);
-    cylinders.look_ahead(two_gases, dt);
+    cylinders.predict_midpoint(two_gases, dt);
     for (std::size_t i = 0; i < cylinders.size(); ++i) {
       const double h = cylinders.reservoir(i).h_total;
       cylinders.set_flow(i, {-0.01, -0.01 * h, -0.002}, {0.01, 0.01 * 3e5, 0});
@@ -154,12 +153,8 @@ TEST_CASE("what a cylinder does depends on no other in its pack") {
   CHECK(all.sums(0).wall_heat != 0);
 }
 
-TEST_CASE("cylinders: packs of every width give the same bits") {
-  // Regression: the widths share their formulas, and the vector functions of the C library agree.
-  const bool wide = solver::avx512_available();
-  MESSAGE("wide vectors, else both are narrow: ", wide);
-  const CylinderKernelTable narrow = CylinderKernels<solver::Pack>::table();
-  const CylinderKernelTable widest = wide ? avx512_cylinders : narrow;
+TEST_CASE("cylinders: every instruction set gives the same bits") {
+  // The sets share their formulas, and the vector functions of the C library agree.
   for (const auto law : {CylinderHeatLaw::woschni, CylinderHeatLaw::annand}) {
     EngineSpecification engine = eight_cylinders();
     engine.cylinder_heat.law = law;
@@ -185,16 +180,26 @@ TEST_CASE("cylinders: packs of every width give the same bits") {
       set(Column::mass_flow, 1e-4);
       set(Column::enthalpy_flow, 1e-4 * 3e5);
     }
-    std::vector<double> other = one;
-    const CylinderTable other_table{other.data(), 8};
-    for (int k = 0; k < 1440; ++k) {
-      const double dt = 0.5 / (360 * speed);
-      narrow.look_ahead(model, table, 8, two_gases, dt);
-      narrow.step(model, table, 8, two_gases, 0.5 * k, 0.5, dt);
-      widest.look_ahead(model, other_table, 8, two_gases, dt);
-      widest.step(model, other_table, 8, two_gases, 0.5 * k, 0.5, dt);
+    const std::vector<double> start = one;
+    const auto run_in = [&](const CylinderKernelTable& kernels, std::vector<double>& data) {
+      const CylinderTable columns{data.data(), 8};
+      for (int k = 0; k < 1440; ++k) {
+        const double dt = 0.5 / (360 * speed);
+        kernels.predict_midpoint(model, columns, 8, two_gases, dt);
+        kernels.step(model, columns, 8, two_gases, 0.5 * k, 0.5, dt);
+      }
+    };
+    run_in(cylinder_kernels.in_use(), one);
+    for (const solver::InstructionSet set : solver::instruction_sets) {
+      if (!solver::supported(set)) {
+        MESSAGE("not supported by this processor or this build: ", name_of(set));
+        continue;
+      }
+      CAPTURE(name_of(set));
+      std::vector<double> other = start;
+      run_in(cylinder_kernels.of(set), other);
+      CHECK(one == other);
     }
-    CHECK(one == other);
     for (std::size_t i = 0; i < 8; ++i) CHECK(table.of(Column::fuel)[i] > 0);
   }
 }

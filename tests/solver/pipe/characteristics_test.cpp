@@ -40,7 +40,7 @@ TEST_CASE("characteristics: gas at rest stays at rest in any shape, with any tem
   rig.run_until(0.02);
   double fastest = 0;
   double off = 0;
-  for (std::size_t i = 0; i < rig.characteristics().nodes(); ++i) {
+  for (std::size_t i = 0; i <= rig.pipe().cells(); ++i) {
     fastest = std::max(fastest, std::abs(rig.characteristics().state(i).u));
     off = std::max(off, std::abs(rig.characteristics().state(i).p / 1e5 - 1));
   }
@@ -71,7 +71,7 @@ TEST_CASE("characteristics: a mirrored pipe gives the mirrored answer") {
     for (std::size_t i = 0; i < 80; ++i) {
       const auto k = static_cast<std::ptrdiff_t>(i);
       each->pipe().turbulent[k] = 0.4;
-      each->pipe().exchange[k] = 3e4;
+      each->pipe().heat_transfer[k] = 3e4;
       each->pipe().T_wall[k] = 600;
     }
   }
@@ -93,7 +93,7 @@ TEST_CASE("characteristics: cells get the mean of their nodes and the heat of th
       wall(), wall());
   Pipe cells = rig.pipe();
   for (std::size_t i = 0; i < 80; ++i) {
-    cells.exchange[static_cast<std::ptrdiff_t>(i)] = 1e3;
+    cells.heat_transfer[static_cast<std::ptrdiff_t>(i)] = 1e3;
     cells.T_wall[static_cast<std::ptrdiff_t>(i)] = 700;
   }
   rig.characteristics().write(gas, cells, 1e-3);

@@ -1,0 +1,55 @@
+#include "solver/simd/dispatch.hpp"
+
+#include <stdexcept>
+
+namespace pulsewright::solver {
+
+std::string name_of(InstructionSet set) {
+  switch (set) {
+    case InstructionSet::avx512:
+      return "avx512";
+    case InstructionSet::avx2:
+      break;
+  }
+  return "avx2";
+}
+
+bool supported(InstructionSet set) {
+  switch (set) {
+    case InstructionSet::avx512:
+      // PULSEWRIGHT_AVX512: the build compiles kernels_avx512.cpp for it.
+#if defined(PULSEWRIGHT_AVX512)
+      // Every extension of x86-64-v4.
+      __builtin_cpu_init();
+      return __builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512cd") &&
+             __builtin_cpu_supports("avx512bw") && __builtin_cpu_supports("avx512dq") &&
+             __builtin_cpu_supports("avx512vl");
+#else
+      return false;
+#endif
+    case InstructionSet::avx2:
+      break;
+  }
+  return true;
+}
+
+InstructionSet choose_instruction_set(const char* wanted) {
+  const std::string name = wanted ? wanted : "";
+  std::string allowed;
+  InstructionSet widest = InstructionSet::avx2;
+  bool known = false;
+  for (const InstructionSet set : instruction_sets) {
+    known = known || name == name_of(set);
+    if (!supported(set)) continue;
+    if (name == name_of(set)) return set;
+    allowed += (allowed.empty() ? "" : ", ") + name_of(set);
+    widest = set;
+  }
+  if (name.empty()) return widest;
+  throw std::invalid_argument("PULSEWRIGHT_SIMD=" + name +
+                              (known ? ": this processor or this build lacks the instruction set"
+                                     : ": no such instruction set") +
+                              "; allowed here: " + allowed + ", or leave it unset for the widest");
+}
+
+}  // namespace pulsewright::solver
