@@ -55,8 +55,6 @@ class PoppetValve {
     }
     return area;
   }
-  double opens() const { return spec_.opens_deg; }
-  double closes() const { return spec_.closes_deg; }
 
  private:
   ValveSpecification spec_;

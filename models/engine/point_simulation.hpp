@@ -45,13 +45,8 @@ class PointSimulation : public StepObserver {
   // The fault that ended the run, with the place in the cycle.
   RunFault fault(const solver::Fault& fault) const;
 
-  // For tests: access to the parts.
-  double angle() const { return angle_; }  // deg of engine crank angle since the start
   const Network& network() const { return network_; }
   Network& network() { return network_; }
-  const Cylinders& cylinders() const { return network_.cylinders(); }
-  // Of pipes, junctions and cylinders.
-  Content content() const { return network_.content(); }
 
  private:
   enum class Stage { between_cycles, cycle, pulses, done };

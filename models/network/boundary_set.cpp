@@ -106,17 +106,6 @@ void BoundarySet::set_fluxes(PipeSet& pipes) const {
   });
 }
 
-Content BoundarySet::content() const {
-  Content sum;
-  for_each(*this, [&](const auto& boundary, std::size_t, std::size_t) {
-    const Content held = boundary.content();
-    sum.mass += held.mass;
-    sum.burnt += held.burnt;
-    sum.energy += held.energy;
-  });
-  return sum;
-}
-
 std::vector<Content> BoundarySet::outlets() const {
   std::vector<Content> passed;
   const auto add = [&](const auto& list) {

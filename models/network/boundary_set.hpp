@@ -51,8 +51,6 @@ class BoundarySet {
   void apply(const OrificeBatch& orifices, std::size_t first);
   void set_fluxes(PipeSet& pipes) const;
 
-  // Gas that they hold.
-  Content content() const;
   // What left through each open end, then each anechoic, orifice and prescribed end, since the
   // start.
   std::vector<Content> outlets() const;
