@@ -237,7 +237,7 @@ TEST_CASE("ensemble: a released pipe can go on alone, and its slot can be taken 
   check_equal(other, test_pipe(12, 6));  // without a time step nothing moved
 }
 
-TEST_CASE("ensemble: a copy of an assigned pipe stands for itself; an old state can be put back") {
+TEST_CASE("ensemble: a copy of an assigned pipe stands for itself, an old state can be put back") {
   Pipe pipe = test_pipe(9, 1);
   const Pipe before = pipe;
   PipeEnsemble ensemble(pipe, kernels(), gas());
