@@ -95,11 +95,11 @@ double Pipe::refresh(const Gas& gas) {
 double Pipe::checked(const StateCheck& check, const Gas& gas) const {
   if (!check.bad) return check.fastest;
   const auto end = [&](const Flux<double>& f, const char* side, double place) {
-    if (!std::isnan(f.mass)) return;
+    if (!std::isnan(f.momentum)) return;  // which holds the pressure that was searched for
     throw Fault(name_,
                 std::string("no solution of the boundary condition at the ") + side +
-                    " end, mass flux in kg/(m2 s)",
-                f.mass, place);
+                    " end, momentum flux in Pa",
+                f.momentum, place);
   };
   end(left_flux_, "left", 0);
   end(right_flux_, "right", length_);

@@ -2,6 +2,7 @@
 #include "solver/pipe/cell_fields.hpp"
 
 #include <doctest/doctest.h>
+#include <limits>
 #include <set>
 #include <string>
 
@@ -59,15 +60,18 @@ TEST_CASE("a flux at an end that is NaN is a fault that names the pipe and its e
   // What a boundary condition without a solution gives, see root_safeguarded_newton().
   const Gas gas = air_and_products(1.87);
   using Update = PipeUpdate<FluxHllc, LimiterMonotonizedCentral>;
-  for (const bool left : {true, false}) {
-    CAPTURE(left);
+  const double nan = std::numeric_limits<double>::quiet_NaN();
+  const Flux<double> wall{0, 1e5, 0, 0};
+  const Flux<double> nothing_known{nan, nan, nan, nan};
+  const Flux<double> prescribed_mass{1, nan, 4e5, 0.5};
+  for (const int k : {0, 1, 2, 3}) {
+    CAPTURE(k);
+    const bool left = k % 2 == 0;
+    const Flux<double>& none = k < 2 ? nothing_known : prescribed_mass;
     Pipe pipe = pipe_of(12);
     pipe.fill(gas, [&](double) {
       return Primitive<double>{1e5 / (gas.gas_constant(0.5) * 400), 0, 1e5, 0.5};
     });
-    const double nan = std::numeric_limits<double>::quiet_NaN();
-    const Flux<double> wall{0, 1e5, 0, 0};
-    const Flux<double> none{nan, nan, nan, nan};
     Update::predict(pipe, gas, 1e-6);
     pipe.set_flux_left(left ? none : wall);
     pipe.set_flux_right(left ? wall : none);
