@@ -1,4 +1,4 @@
-// What is thrown when the gas can no longer be computed: says where and when.
+// Thrown when the gas can no longer be computed, with place and time.
 #pragma once
 
 #include <stdexcept>

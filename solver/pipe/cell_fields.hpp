@@ -1,11 +1,11 @@
-// The one list of what is stored of a cell of a pipe.
+// The list of all fields that are stored per cell of a pipe.
 //
-// The list is the members of two groups, each a template on what stands for a field:
+// The list is the members of two groups, each a template on the representation of a field:
 //   CellArray    the storage of a pipe (Pipe),
 //   double*      the plain pointers that the kernels run on (Pipe::Pointers),
 //   std::size_t  the number of the field within its group (field_number), which places it in the
 //                blocks of an ensemble (ensemble_kernels.hpp).
-// All of these, and whatever goes over all fields - allocation, moving a pipe into an ensemble -
+// All of these, and all that loops over the fields - allocation, moving a pipe into an ensemble -
 // follow from the list: a new field is one line here and the code that computes it.
 //
 // A field has one number per cell, 0 .. n-1, and two ghost values, -1 and n, see CellArray.
@@ -20,8 +20,8 @@
 
 namespace pulsewright::solver {
 
-// What an ensemble keeps too while it steps the pipe: the state at the start of a step and all that
-// a step takes from outside.
+// Fields that an ensemble stores too while it steps the pipe: the state at the start of a step and
+// all inputs of a step.
 template <class Field>
 struct EnsembleFields {
   // The primitive state; the ghost values of rho, u, p, Y hold what a limiter sees beyond the ends
@@ -50,7 +50,7 @@ struct EnsembleFields {
   Field face_area;       // m2, of the left face of the cell; the last face is the ghost value n
 };
 
-// What stands in the memory of the pipe alone.
+// Fields that only the pipe stores.
 template <class Field>
 struct PipeFields {
   Field volume;              // m3

@@ -237,7 +237,7 @@ double CharacteristicPipe::advance(const Gas& gas, double dt) {
       Y = smooth(Y_, slope_Y_, path);
       if (!(p > 0)) throw Fault(name_, "pressure in Pa", p, place(i));
       if (round == 1) break;
-      // The state at the node apressure_rate, for the mean of the coefficients.
+      // The state at the node after the step, for the mean of the coefficients.
       T = temperature_at(gas, s, p, Y, T);
       const double R = gas.gas_constant(Y);
       const double gamma_less_1 = R / gas.cv(T, Y);

@@ -39,13 +39,13 @@ class CharacteristicPipe {
   // Fills the pipe with gas: primitive state by place of the node (m).
   void fill(const Gas& gas, const std::function<Primitive<double>(double)>& state);
 
-  // One step: predict_ends() says what the ends of the pipe see, the boundary conditions set the
-  // ends with set_left() and set_right(), advance() takes the step. Friction and heat coefficients
-  // are those of the pipe. dt in s.
+  // One step: predict_ends() computes the characteristics that arrive at the ends, the boundary
+  // conditions set the ends with set_left() and set_right(), advance() takes the step. Friction and
+  // heat coefficients are those of the pipe. dt in s.
   void predict_ends(const Gas& gas, const Pipe& pipe, double dt);
 
-  // A state on the characteristic that arrives at the end, and the gas there: what `EndWave` is
-  // made of. After predict_ends().
+  // A state on the characteristic that arrives at the end, and the gas there: the input of
+  // `EndWave`. After predict_ends().
   Primitive<double> left_end() const { return left_; }
   Primitive<double> right_end() const { return right_; }
 

@@ -1,12 +1,12 @@
-// One time step of an ensemble of pipes: the same cell of every pipe stands in one pack, one pipe
+// One time step of an ensemble of pipes: the same cell of every pipe is in one pack, one pipe
 // per lane, and each pipe has its own time step, length and areas. The same arithmetic as along one
 // pipe (pipe_kernels.hpp), so the same bits; no pack is ever half empty, however short the pipes
 // are.
 //
 // One software-pipelined sweep over the cells does the whole step in place. Its stages, iteration
 // i: flux at face i - 2, wave speeds at face i - 1, predictor of cell i, new state of cell i - 4,
-// corrector of cell i - 3; they hardly wait for each other within an iteration, so that the
-// processor works on all of them at once.
+// corrector of cell i - 3; they hardly depend on each other within an iteration, so that the
+// processor overlaps them.
 #pragma once
 
 #include <cstddef>
@@ -20,7 +20,7 @@ namespace pulsewright::solver {
 
 inline constexpr std::size_t ensemble_size = widest_lanes;  // pipes
 
-// What is stored of a cell: a block of the EnsembleFields, ensemble_size numbers each. A pipe is a
+// Storage of a cell: a block of the EnsembleFields, ensemble_size numbers each. A pipe is a
 // row of blocks, with one more for the ghost values at either end.
 inline constexpr std::size_t ensemble_block = field_count<EnsembleFields> * ensemble_size;
 
@@ -45,7 +45,7 @@ struct EnsembleEndFluxes {
 
 struct EnsembleStepResult {
   EnsembleValues fastest;                    // m/s, greatest |u| + c after the step
-  EnsembleValues bad;                        // not 0: a state that is none
+  EnsembleValues bad;                        // not 0: a state is not valid
   EnsembleValues used_first_order_fallback;  // not 0: the first-order fallback acted somewhere
 };
 
@@ -243,7 +243,7 @@ class EnsembleKernels {
       finish(sweep, i - 4, ready, checks);
       ready = sweep.correct(i - 3, flux_3, flux_2, cell_3);
     };
-    // The first iteration has nothing to finish.
+    // The first iteration completes no cell.
     right = face(waves, oldest, older);
     waves = fan(older, old);
     next = predict(before, own, 3, after);

@@ -1,6 +1,6 @@
 // The kernels of the pipes in AVX-512. Compiled with -march=x86-64-v4 where the compiler knows it:
 // nothing but the kernels may stand here, since no code of this file may run before the processor
-// has been asked (solver/simd/dispatch.hpp).
+// has been checked (solver/simd/dispatch.hpp).
 #include "solver/pipe/kernels.hpp"
 
 namespace pulsewright::solver {

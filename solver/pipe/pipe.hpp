@@ -1,7 +1,7 @@
 // One pipe of the network: geometry, state and work arrays, structure of arrays.
 //
 // Cells 0 .. n-1 lie between faces 0 .. n, x runs from the left end to the right end. What is
-// stored of a cell stands in cell_fields.hpp, and a field is a member: pipe.rho[i]. The ghost
+// stored per cell is listed in cell_fields.hpp, and a field is a member: pipe.rho[i]. The ghost
 // values of the state hold what a limiter sees beyond the end (see PipeUpdate); they are no state
 // of their own and enter no flux.
 #pragma once
@@ -19,12 +19,12 @@
 
 namespace pulsewright::solver {
 
-// The fields are public for who steps the pipe and for the models of its walls.
+// The fields are public for the step functions and the wall models.
 class Pipe : public EnsembleFields<CellArray>, public PipeFields<CellArray> {
  public:
   // length in m; diameter(x) in m of the circle of the same area, linear between the given
   // breakpoints (m, ascending, ends included); cells >= 4.
-  // Throws std::invalid_argument for a length, diameter or number of cells that makes no pipe.
+  // Throws std::invalid_argument for a length, diameter or number of cells that is not valid.
   Pipe(std::string name, double length, std::size_t cells,
        const std::function<double(double)>& diameter, const std::vector<double>& breakpoints);
 
@@ -44,7 +44,8 @@ class Pipe : public EnsembleFields<CellArray>, public PipeFields<CellArray> {
   double burnt() const;   // kg
   double energy() const;  // J, internal and kinetic
 
-  // State extrapolated to an end at half the time step, after it was predicted: what the end sees.
+  // State extrapolated to an end at half the time step, after it was predicted: input of the
+  // boundary condition.
   struct Ends {
     Primitive<double> left, right;
   };
@@ -56,7 +57,7 @@ class Pipe : public EnsembleFields<CellArray>, public PipeFields<CellArray> {
   void set_flux_right(const Flux<double>& f) { right_flux_ = f; }
   const Flux<double>& flux_left() const { return left_flux_; }
   const Flux<double>& flux_right() const { return right_flux_; }
-  // Puts them among the fluxes at the faces.
+  // Stores them with the fluxes at the faces.
   void put_end_fluxes() {
     put_flux(0, left_flux_);
     put_flux(n_, right_flux_);
@@ -68,7 +69,7 @@ class Pipe : public EnsembleFields<CellArray>, public PipeFields<CellArray> {
   }
 
   // Recomputes the primitive arrays from the conserved ones; returns the greatest |u| + c, m/s.
-  // Throws Fault for a state that is none.
+  // Throws Fault if a state is not valid (state_check.hpp).
   double refresh(const Gas& gas);
 
   // Plain pointers to number 0 of each field, for the kernels: vector stores may alias anything
@@ -85,8 +86,8 @@ class Pipe : public EnsembleFields<CellArray>, public PipeFields<CellArray> {
     return at;
   }
 
-  // Returns the greatest speed; throws Fault, with the place, when a state is none. Where the flux
-  // at an end is NaN - a boundary condition without a solution - that is what it names.
+  // Returns the greatest speed; throws Fault, with the place, if a state is not valid. Where the
+  // flux at an end is NaN - a boundary condition without a solution - the message names that.
   double checked(const StateCheck& check, const Gas& gas) const;
 
   bool has_walls = true;  // false: the sources of the walls are all 0, and who steps the pipe may

@@ -1,9 +1,9 @@
 // An ensemble: up to ensemble_size pipes of equal numbers of cells, stepped together, one per lane
 // of ensemble_kernels.hpp.
 //
-// A pipe that is assigned to a slot stays where it is in the program - whoever reads or sets its
-// cells does so as before - but its numbers stand among those of the others, and it is stepped with
-// them instead of by PipeUpdate. Free slots are stepped too and hold gas of no account.
+// A pipe that is assigned to a slot keeps its address, and its cells are read and set as before,
+// but its numbers are stored among those of the others, and it is stepped with them instead of by
+// PipeUpdate. Free slots are stepped too, with arbitrary gas.
 #pragma once
 
 #include <array>

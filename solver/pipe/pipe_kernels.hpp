@@ -1,4 +1,4 @@
-// The loops over the cells of one pipe: one time step as it stands in pipe_update.hpp, on plain
+// The loops over the cells of one pipe: one time step of pipe_update.hpp, on plain
 // pointers, in packs of neighbouring cells.
 //
 // Compiled once per instruction set (kernels_avx2.cpp, kernels_avx512.cpp). Everything they call is
@@ -22,7 +22,7 @@ struct PipeStepResult {
 // The kernels of one scheme, cells: number of cells, dt in s. Both need the ghost values of rho, u,
 // p, Y.
 struct PipeKernelTable {
-  // What the two ends see.
+  // Predicts the states at the two ends.
   Pipe::Ends (*predict_ends)(const Pipe::Pointers& at, std::size_t cells, const Gas& gas,
                              double dt);
   // All the rest, when the fluxes at the first and the last face are known.

@@ -6,12 +6,12 @@
 
 namespace pulsewright::solver {
 
-// A density and a temperature that are positive, and a wave speed below this; a NaN is none.
+// Valid: density and temperature positive and wave speed below this; NaN is not valid.
 inline constexpr double greatest_credible_speed = 1e5;  // m/s
 
 struct StateCheck {
   double fastest = 0;  // m/s, greatest |u| + c
-  bool bad = false;    // a state is none
+  bool bad = false;    // a state is not valid
 };
 
 // The same while states are added.

@@ -1,4 +1,4 @@
-// What the walls of a pipe do to the gas, per volume.
+// Source terms of the walls of a pipe, per volume.
 //
 //   F = -(laminar + turbulent rho |u|) u        N/m3, friction and bend losses
 //   Q = heat_transfer (T_wall - T)              W/m3, heat

@@ -1,4 +1,5 @@
-// The simple wave or shock that runs from a pipe end into the pipe: what the end sees of the pipe.
+// The simple wave or shock that runs from a pipe end into the pipe: the state of the pipe as a
+// boundary needs it.
 //
 // Local frame: v is the velocity into the pipe, away from its end. A wave between the pipe state w
 // (rho, v, p) and the state at the end (p*, v*, rho*) obeys, with gamma frozen at w,
@@ -39,7 +40,7 @@ struct EndWave {
     const auto shock = p_star > p;
     const Real X = rarefaction_ratio(solver::log(ratio), shock);
     const Real g = (gamma - 1.0) / (gamma + 1.0);
-    return {v + choose(
+    return {v + select_lazy(
                     shock, [&] { return Real((p_star - p) * sqrt(A / (p_star + B))); },
                     [&] { return Real(2.0 * c / (gamma - 1.0) * (X - 1.0)); }),
             rho * select(shock, Real((ratio + g) / (g * ratio + 1.0)), Real(ratio / (X * X)))};
@@ -77,7 +78,7 @@ struct EndWave {
   // follow (vacuum). Inverse of velocity().
   Real pressure(const Real& v_star) const {
     const Real dv = v_star - v;
-    return choose(
+    return select_lazy(
         dv > 0.0,
         [&] {  // (p* - p)^2 A = dv^2 (p* + B): quadratic in p* - p
           const Real half = 0.5 * dv * dv / A;
@@ -89,7 +90,7 @@ struct EndWave {
         });
   }
 
-  // Pressure that stops the gas at the end: what a wall feels.
+  // Pressure that stops the gas at the end: the pressure on a wall.
   Real wall_pressure() const { return pressure(Real(0.0)); }
 
   // Pressure, Pa, at which gas leaving through the end is just sonic (a point within the
@@ -113,7 +114,7 @@ struct EndWave {
   // Square root of the temperature ratio across a rarefaction to p_star; 1 for a shock.
   template <class Mask>
   Real rarefaction_ratio(const Real& log_ratio, const Mask& shock) const {
-    return choose(
+    return select_lazy(
         shock, [] { return Real(1.0); },
         [&] { return solver::exp(Real(0.5 * (gamma - 1.0) / gamma * log_ratio)); });
   }

@@ -1,7 +1,7 @@
 // Exact solution of the Riemann problem for two ideal gases, each with its own constant gamma.
 //
 // Source: Toro (2009), chapter 4: pressure function eqs (4.5)-(4.7), sampling section 4.5. The two
-// gammas enter side by side, since the contact separates the gases. Vacuum is refused.
+// gammas enter unmixed, since the contact separates the gases. Vacuum throws.
 #pragma once
 
 namespace pulsewright::solver {
@@ -17,7 +17,7 @@ struct RiemannSolution {
   double left_head, left_tail, right_tail, right_head;
 };
 
-// Throws std::domain_error when the states pull apart into vacuum or are no gas.
+// Throws std::domain_error when the states produce vacuum or are not a gas.
 RiemannSolution riemann_exact(const RiemannState& left, const RiemannState& right);
 
 // State on the ray x/t = s.

@@ -22,11 +22,11 @@ struct ValueAndSlope {
 inline constexpr int root_iterations = 80;  // at most
 
 // f rises, f(low) < 0 < f(high); f(x) returns a ValueAndSlope. Where |f| <= 1e-7 scale one Newton
-// step more is taken without a look at its residual: with scale the size of f over its bracket and
+// step more is taken without evaluating its residual: with scale the size of f over its bracket and
 // f smooth, it leaves some 1e-14 of that. Or to the last bits of x.
 // Returns NaN, in the lanes concerned, where neither was reached after root_iterations or where f
-// is NaN. What is computed from it is NaN as well, and who stores the state checks that (see
-// state_check.hpp): the run fails with the place, at no cost here.
+// is NaN. What is computed from it is NaN as well, and the code that stores the state checks it
+// (see state_check.hpp): the run fails with the place, at no cost here.
 template <class Real, class Function>
 PULSEWRIGHT_INLINE Real root_safeguarded_newton(const Function& f, Real low, Real high,
                                                 const Real& guess, const Real& scale) {

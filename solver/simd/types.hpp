@@ -51,9 +51,9 @@ PULSEWRIGHT_INLINE bool any(const simd::simd_mask<T, Abi>& mask) {
   return simd::any_of(mask);
 }
 
-// select() for costly alternatives: evaluates only what is chosen, a pack what any lane chooses.
+// select() for costly alternatives: evaluates only what is selected, a pack what any lane selects.
 template <class Mask, class A, class B>
-PULSEWRIGHT_INLINE auto choose(const Mask& mask, A&& a, B&& b) {
+PULSEWRIGHT_INLINE auto select_lazy(const Mask& mask, A&& a, B&& b) {
   if constexpr (std::is_same_v<Mask, bool>) {
     return mask ? a() : b();
   } else {

@@ -1,4 +1,4 @@
-// The method of characteristics by itself: rest, symmetry, faults, what it hands to the cells.
+// The method of characteristics by itself: rest, symmetry, faults, what it copies to the cells.
 // Waves and steady flow stand in validation/characteristics.
 #include "solver/pipe/characteristics.hpp"
 
@@ -49,7 +49,7 @@ TEST_CASE("characteristics: gas at rest stays at rest in any shape, with any tem
   CHECK(off < 1e-12);
 }
 
-TEST_CASE("characteristics: a mirrored pipe gives the mirrored answer") {
+TEST_CASE("characteristics: a mirrored pipe gives the mirrored solution") {
   const auto start = [](double x) {
     return state(1e5 * (1 + 0.3 * std::exp(-std::pow((x - 0.25) / 0.06, 2))), 500 + 400 * x,
                  20 - 30 * x, x);

@@ -51,7 +51,7 @@ Pipe test_pipe(std::size_t cells, int k) {
 
 double time_step(int k) { return 1e-6 * (8 + 0.3 * k); }
 
-// What stands at the ends: a wall at the left, an end that lets gas out at the right.
+// The boundaries: a wall at the left, an end that lets gas out at the right.
 void close(Pipe& pipe) {
   pipe.set_flux_left({0, pipe.left_end().p, 0, 0});
   pipe.set_flux_right(physical_flux(gas(), pipe.right_end()));
@@ -260,7 +260,7 @@ TEST_CASE("ensemble: a copy of an assigned pipe stands for itself, an old state 
   ensemble.release(0);
 }
 
-TEST_CASE("ensemble: a state that is none is told of its own slot only") {
+TEST_CASE("ensemble: a state that is not valid is reported for its own slot only") {
   std::vector<Pipe> pipes;
   for (int k = 0; k < 3; ++k) pipes.push_back(test_pipe(8, k));
   pipes[1].energy_density[4] = -1.0;

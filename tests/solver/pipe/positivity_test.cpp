@@ -58,7 +58,7 @@ TEST_CASE("a shock into almost nothing stays positive") {
   check_positive(d);
 }
 
-TEST_CASE("the fall-back near vacuum reports itself, and keeps still elsewhere") {
+TEST_CASE("the first-order fallback near vacuum reports itself, and does not act elsewhere") {
   const Gas gas = gas_of_constant_gamma(1.4);
   Pipe thin = parting(gas, 3.6);
   CHECK(
@@ -73,7 +73,7 @@ TEST_CASE("the fall-back near vacuum reports itself, and keeps still elsewhere")
       0);
 }
 
-TEST_CASE("the fall-back conserves") {
+TEST_CASE("the first-order fallback conserves") {
   const Gas gas = gas_of_constant_gamma(1.4);
   Pipe d = parting(gas, 3.6);
   const double mass = d.mass();

@@ -108,7 +108,7 @@ TEST_CASE("end wave: open end") {
       const double X_back = 2.0 - std::pow(row.P, 0.5 * (row.gamma - 1.0) / row.gamma);
       CHECK(near(std::pow(X_back, 2.0 * row.gamma / (row.gamma - 1.0)), row.reflected, 0, 1e-6));
     } else {
-      // The answer to an expansion is a compression, taken as a shock.
+      // An expansion is reflected as a compression, computed as a shock.
       const double c = std::sqrt(row.gamma * row.P * p0 / wave.rho);
       CHECK(near(u_out, row.u_open, 0,
                  2e-4 + c / row.gamma * third_order(row.gamma, 1.0 / row.P - 1.0)));

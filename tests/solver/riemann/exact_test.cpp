@@ -162,7 +162,7 @@ TEST_CASE("exact Riemann solver: star states of both sets of five tests and Lax"
 
 TEST_CASE("exact Riemann solver: star states satisfy the jump and wave relations") {
   // The relations themselves, Toro (2009), eqs (4.5) to (4.7) and the Rankine-Hugoniot conditions
-  // (3.50) to (3.53), written out anew, hold to round-off: this is where 1e-10 can be asked.
+  // (3.50) to (3.53), written out anew, hold to round-off: here 1e-10 can be required.
   for (const auto& c : cases) {
     CAPTURE(c.name);
     const RiemannSolution s = riemann_exact(c.left, c.right);
