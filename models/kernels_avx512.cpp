@@ -1,6 +1,6 @@
 // The kernels of the models - orifices, cylinders - in AVX-512. Compiled with -march=x86-64-v4
 // where the compiler knows it: nothing but the kernels may stand here, since no code of this file
-// may run before the processor has been asked (solver/simd/dispatch.hpp).
+// may run before the processor has been checked (solver/simd/dispatch.hpp).
 #include "models/boundary/orifice_kernels.hpp"
 #include "models/cylinder/cylinder_kernels.hpp"
 

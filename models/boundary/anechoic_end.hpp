@@ -1,6 +1,6 @@
-// An end without reflection: a pipe without end, filled with gas at ambient pressure
+// An end without reflection (anechoic): an infinite pipe filled with gas at ambient pressure
 // (flow_without_reflection() of orifice.hpp). What enters has the entropy and the composition of
-// the last cell, as if more of the same lay outside.
+// the last cell, continued outside.
 #pragma once
 
 #include "models/boundary/boundary.hpp"

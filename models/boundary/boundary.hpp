@@ -1,4 +1,4 @@
-// What every boundary is: the one interface between pipes and whatever stands at their ends.
+// The interface of every boundary: all that pipes end in.
 //
 // In: the predicted states of its pipe ends. Out: the flux through each of them
 // (tools/dev/decisions/0001-ends-return-fluxes.md). No ghost cells; who steps the pipes knows
@@ -14,8 +14,8 @@
 //   flux(k)                  the flux at its end k
 // request() and apply() are the fixed-point iteration of fixed_point_iteration() below: the
 // orifices of all boundaries, and of all networks that are stepped together, are solved in one
-// batch. A boundary that needs none says false at once. Boundaries are values: a copy goes on by
-// itself. None of these functions allocates memory once the first steps are done.
+// batch. A boundary without orifices returns false at once. Boundaries are values: a copy goes on
+// by itself. None of these functions allocates memory once the first steps are done.
 //
 // To write one, start from SingleEnd, or from SingleOrifice where it is an orifice to a reservoir,
 // and see closed_end.hpp for the shortest.
@@ -30,7 +30,7 @@
 
 namespace pulsewright::models {
 
-// An amount of gas, what is held or what has passed: kg, kg, J.
+// An amount of gas, contained or passed: kg, kg, J.
 struct Content {
   double mass = 0;
   double burnt = 0;
@@ -42,7 +42,7 @@ struct PipeEndState {
   solver::Primitive<double> predicted{};  // at the end, in the middle of the step
   double area = 0;                        // m2
   // Mean of the cell at the end, at the start of the step, and its temperature, K: known when a
-  // boundary is built, and in a step where it says that it reads_cell.
+  // boundary is built, and in a step in which its reads_cell() is true.
   solver::Primitive<double> cell{};
   double T = 0;
 };
@@ -73,7 +73,7 @@ concept Boundary = std::copyable<T> &&
   { boundary.request(batch, i) } -> std::same_as<bool>;
   boundary.apply(batch, i);
   { known.flux(i) } -> std::convertible_to<const EndFlux<double>&>;
-  // Gas that it holds.
+  // Gas that it contains.
   { known.content() } -> std::same_as<Content>;
   // Takes over the state of the same boundary of another network.
   boundary.start_from(known);
@@ -173,7 +173,7 @@ class SingleOrifice : public SingleEnd {
     phi_into_pipe_ = phi_into_pipe;
     phi_out_of_pipe_ = phi_out_of_pipe;
   }
-  // The end is held at the static pressure of the reservoir, see flow_at_static_pressure().
+  // The end has the static pressure of the reservoir, see flow_at_static_pressure().
   void request_static_pressure(const BoundaryStep& step, const PipeEndState& end,
                                const Reservoir<double>& reservoir) {
     request_orifice(step, end, reservoir, 1.0, 1.0);

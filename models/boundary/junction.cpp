@@ -90,9 +90,9 @@ void Junction::begin_step(const BoundaryStep& step, std::span<const PipeEndState
     reach += areas_[k] * (std::abs(w.u) + c);
   }
   const double most = spec_.vent_area > 0 ? most_change_with_vent : most_change;
-  const double wanted = std::ceil(step.dt * reach / (most * volume_));
-  if (!(wanted < 1000)) throw solver::Fault(spec_.name, "substeps of the volume", wanted, -1);
-  substeps_ = std::max(1, static_cast<int>(wanted));
+  const double required = std::ceil(step.dt * reach / (most * volume_));
+  if (!(required < 1000)) throw solver::Fault(spec_.name, "substeps of the volume", required, -1);
+  substeps_ = std::max(1, static_cast<int>(required));
   h_ = step.dt / substeps_;
   substep_ = 0;
   iteration_ = 0;
@@ -176,8 +176,8 @@ double Junction::branch_pressure(std::size_t k) const {
   const double along = dot(s.w, directions_[k]);
   double head = std::max(0.0, along) * std::max(0.0, along);
   if (iteration_ > 0) {
-    // Content that moves against the outflow stands for walls that obstruct the gas: the pipes
-    // that are fed meet less than the static pressure by it, the feeding ones the static pressure.
+    // Content that moves against the outflow represents walls that obstruct the gas: the pipes
+    // that are fed see a pressure below the static one by it, the feeding ones the static pressure.
     const double against = std::max(0.0, -dot(s.w, out_.d));
     const double side = dot(out_.d, directions_[k]);
     const double back = std::min(std::max(0.0, -along), against * std::max(0.0, side));

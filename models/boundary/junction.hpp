@@ -1,4 +1,4 @@
-// A place where pipes meet: a small control volume with one of three laws.
+// A junction of pipes: a small control volume with one of three laws.
 //
 //   dm/dt = -sum A m_k     dE/dt = -sum A q_k     d(mY)/dt = -sum A b_k          (all laws)
 //   dP/dt = -sum A [rho v^2 n + (p_k - p) n]_k - (sideways momentum carried off) (momentum law)
@@ -11,20 +11,20 @@
 // (w.n)+^2/c^2)^(gamma/(gamma-1)), and takes the momentum along its axis; a pipe from which gas
 // comes discharges against the same pressure. In steady flow this is exactly the momentum balance
 // with one static pressure at all inflowing ends (Idelchik (2006), chapter 7; Borda-Carnot for two
-// pipes, Benedict et al., J. Eng. Power 88 (1966) 73), so a jet lowers the pressure that its
-// neighbours see. The momentum that the walls of the merge take sideways leaves with the gas.
-// Where an outlet asks for more than the momentum that the gas brings along (sum over the arms of
-// (Q_k/Q_c)^2 (A_c/A_k) cos(alpha_k) < 1/2: a strong contraction), the content moves against the
-// outflow and lowers what the outlet sees, which is the loss of a sharp entrance: (1 - m)^2 heads
-// for the area ratio m, where handbooks have 0.5 (1 - m) (up to 0.3 less for m below a third).
-// Handbooks find less loss for a jet from the side than that balance, see lateral_suction and
-// lateral_momentum; with them Idelchik's losses of wyes of 15 to 90 degrees are met within a fifth.
-// Constant-pressure law: one static pressure at every end (Benson (1982), chapter 6).
+// pipes, Benedict et al., J. Eng. Power 88 (1966) 73), so a jet lowers the pressure at the
+// neighbouring ports. The momentum that the walls of the merge take sideways leaves with the gas.
+// Where the momentum balance of an outlet exceeds the momentum of the incoming gas (sum over the
+// arms of (Q_k/Q_c)^2 (A_c/A_k) cos(alpha_k) < 1/2: a strong contraction), the content moves
+// against the outflow and lowers what the outlet sees, which is the loss of a sharp entrance: (1 -
+// m)^2 heads for the area ratio m, where handbooks have 0.5 (1 - m) (up to 0.3 less for m below a
+// third). Handbooks find less loss for a jet from the side than that balance, see lateral_suction
+// and lateral_momentum; with them Idelchik's losses of wyes of 15 to 90 degrees are reproduced
+// within 20 %. Constant-pressure law: one static pressure at every end (Benson (1982), chapter 6).
 // Plenum law: the kinetic energy of the inflow is dissipated, the ends are fed from rest.
 //
 // Valid for a volume short against the waves (its transit time is that of about half a diameter).
 // Where flow divides, branch and straight run are fed with one momentum: with most of the gas in
-// the branch its loss is off by 0.35 heads at 45 degrees, by 0.26 at 90. What it does not know: the
+// the branch its loss is off by 0.35 heads at 45 degrees, by 0.26 at 90. Not modelled: the
 // order of the tubes round the collector, as long as they come in at one angle; the mixing length
 // of the jets.
 #pragma once
@@ -151,7 +151,7 @@ class Junction {
   JunctionState midpoint_{};
   Outflow out_{};
   std::vector<EndFlux<double>> flux_;
-  std::vector<double> suction_;  // Pa, by how much less than its pressure each port is given
+  std::vector<double> suction_;  // Pa, reduction of the stagnation pressure of each port
   std::vector<char> iterates_;   // ports to be solved in this iteration
 };
 static_assert(Boundary<Junction>);

@@ -10,7 +10,7 @@
 
 namespace pulsewright::models {
 
-// What a pipe end faces.
+// The state beyond a pipe end.
 template <class Real>
 struct Reservoir {
   Real p;        // Pa, stagnation pressure of gas that comes out, back pressure to gas that goes in
@@ -80,7 +80,7 @@ inline SonicPoint<Real> sonic_point(const solver::Gas& gas, const Real& h_total,
   return {T, gas.sound_speed(T, Y)};
 }
 
-// What flow out of a reservoir needs and does not depend on the pipe; worth keeping where a
+// The part of an outflow from a reservoir that does not depend on the pipe; worth keeping where a
 // reservoir feeds several pipes or does not change.
 template <class Real>
 struct Supply {

@@ -1,4 +1,4 @@
-// The end of a pipe in the open: an orifice to air at rest, of the pipe's area or less, with the
+// An open end: an orifice to air at rest, of the pipe's area or less, with the
 // inertia of the air outside and the sound that it carries away (radiation.hpp).
 //
 // Gas that enters loses the entry loss K on rho v^2 / 2; as mixing behind a contracted flow loses

@@ -1,11 +1,11 @@
 // Quasi-steady flow between a pipe end and a reservoir (cylinder, atmosphere, junction) through an
-// orifice whose effective area is a share phi of the pipe's area. Poppet valve, open end, orifice
+// orifice whose effective area is phi times the pipe's area. Poppet valve, open end, orifice
 // plate and the branch port of a junction are all this one element.
 //
 // Gas that enters the pipe: isentropic from the reservoir (p0, h0) to the throat, throat pressure
 // = pipe end pressure, mixing at constant stagnation enthalpy:
 //     rho* v* = phi m(p0, h0, p*),      h(T*) + v*^2 / 2 = h0,      v* = v*(p*) of the pipe's wave
-//   Where the end would turn supersonic, mass flow and stagnation enthalpy are kept and the end is
+//   Where the end would be supersonic, mass flow and stagnation enthalpy are kept and the end is
 //   kept at Mach 1 (nothing can travel upstream beyond it).
 // Gas that leaves the pipe: isentropic from the pipe's own stagnation state to the reservoir
 //   pressure; phi = 1: p* = p0, or the sonic point of the rarefaction where that is higher.
@@ -44,7 +44,7 @@ inline solver::Flux<double> as_pipe_flux(const EndFlux<double>& f, double inward
   return {inward * f.mass, f.momentum, inward * f.energy, inward * f.burnt};
 }
 
-// What the method of characteristics takes from it. inward as above.
+// The same as a boundary state for the method of characteristics. inward as above.
 inline solver::CharacteristicPipe::End state_at_end(const solver::Gas& gas,
                                                     const EndFlux<double>& f, double inward) {
   solver::CharacteristicPipe::End end{f.p, inward * f.v, f.mass > 0 && f.v > 0, 0, 0};
@@ -88,7 +88,7 @@ inline EndFlux<Real> leaving(const solver::Gas& gas, const solver::EndWave<Real>
   return leaving(gas, wave, p, Real(v), Real(rho));
 }
 
-// Pressure at which the pipe's wave and an impedance boundary agree, where gas leaves.
+// Pressure at which the pipe's wave meets the characteristic of an impedance boundary, on outflow.
 template <class Real>
 inline Real pressure_at_impedance(const solver::EndWave<Real>& wave, const Reservoir<Real>& into,
                                   const Real& p_wall) {
@@ -103,7 +103,7 @@ inline Real pressure_at_impedance(const solver::EndWave<Real>& wave, const Reser
 }
 
 template <class Mask, class Real>
-inline EndFlux<Real> pick(const Mask& mask, const EndFlux<Real>& a, const EndFlux<Real>& b) {
+inline EndFlux<Real> select(const Mask& mask, const EndFlux<Real>& a, const EndFlux<Real>& b) {
   using solver::select;
   return {select(mask, a.mass, b.mass),
           select(mask, a.momentum, b.momentum),
@@ -114,15 +114,15 @@ inline EndFlux<Real> pick(const Mask& mask, const EndFlux<Real>& a, const EndFlu
           select(mask, a.sonic_limited, b.sonic_limited)};
 }
 
-// choose() for fluxes.
+// solver::select_lazy() for fluxes.
 template <class Mask, class A, class B>
-inline auto either(const Mask& mask, A&& a, B&& b) {
+inline auto select_lazy(const Mask& mask, A&& a, B&& b) {
   if constexpr (std::is_same_v<Mask, bool>) {
     return mask ? a() : b();
   } else {
     if (!solver::any(mask)) return b();
     if (!solver::any(!mask)) return a();
-    return pick(mask, a(), b());
+    return select(mask, a(), b());
   }
 }
 
@@ -138,8 +138,8 @@ inline EndFlux<Real> flow_at_wall(const solver::EndWave<Real>& wave) {
   return flow_at_wall(wave.wall_pressure());
 }
 
-// Into the pipe through a share phi of its area. guess: of the pressure at the end, Pa, where the
-// search for it starts; 0 = none.
+// Into the pipe through phi times its area. guess: pressure at the end, Pa, from which the
+// iteration starts; 0 = start from the linear estimate.
 template <class Real>
 inline EndFlux<Real> flow_entering(const solver::Gas& gas, const solver::EndWave<Real>& wave,
                                    const Supply<Real>& supply, const Real& p_wall, const Real& phi,
@@ -152,11 +152,11 @@ inline EndFlux<Real> flow_entering(const solver::Gas& gas, const solver::EndWave
   const Real p_sonic = wave.pressure(sonic.c);
   const Real p_feeding = from.pressure_at(sonic.c);
   const Real choked = phi * supply.choked * (p_feeding / from.p);
-  // At the pressure that makes the end sonic, the nozzle still offers more than the pipe takes.
-  const auto too_fast =
+  // At the pressure that makes the end sonic, the nozzle still passes more mass than the wave.
+  const auto supersonic =
       p_sonic < p_feeding && p_sonic * sonic.c < choked * gas.gas_constant(from.Y) * sonic.T;
-  return detail::either(
-      too_fast, [&] { return detail::sonic_limited_inflow(gas, from, sonic, choked); },
+  return detail::select_lazy(
+      supersonic, [&] { return detail::sonic_limited_inflow(gas, from, sonic, choked); },
       [&] {
         // Mass flux of the wave against that of the nozzle, as squares, which are smooth. d/dp of
         // the mass flux p v / (R T) at constant stagnation enthalpy, dT = -v dv / cp.
@@ -190,8 +190,8 @@ inline EndFlux<Real> flow_entering(const solver::Gas& gas, const solver::EndWave
         const Real b = 0.5 * speed * (wave.rho * wave.c + from.impedance);
         const Real gap = from.p - p_wall;
         const Real y = gap / (b + sqrt(b * b + gap) + 1e-300);
-        // Lanes that are too fast have no root to look for.
-        const Real highest = solver::select(too_fast, p_wall, Real(min(from.p, p_sonic)));
+        // Supersonic lanes have no root.
+        const Real highest = solver::select(supersonic, p_wall, Real(min(from.p, p_sonic)));
         const Real first = from.pressure_at(speed * y) - y * y;
         const Real p = solver::root_safeguarded_newton(residual, p_wall, max(p_wall, highest),
                                                        solver::select(guess > 0.0, guess, first),
@@ -203,7 +203,7 @@ inline EndFlux<Real> flow_entering(const solver::Gas& gas, const solver::EndWave
       });
 }
 
-// Out of the pipe through a share phi of its area, into a reservoir. guess as above.
+// Out of the pipe through phi times its area, into a reservoir. guess as above.
 template <class Real>
 inline EndFlux<Real> flow_leaving(const solver::Gas& gas, const solver::EndWave<Real>& wave,
                                   const Reservoir<Real>& into, const Real& p_wall, const Real& phi,
@@ -211,15 +211,15 @@ inline EndFlux<Real> flow_leaving(const solver::Gas& gas, const solver::EndWave<
   using solver::max;
   using solver::sqrt;
   const Real R = gas.gas_constant(wave.Y);
-  return detail::either(
+  return detail::select_lazy(
       phi >= 1.0,
       [&] {
-        // Gas that would follow into a vacuum is too fast, below.
+        // Expansion to a vacuum counts as supersonic below.
         const Real p = max(detail::pressure_at_impedance(wave, into, p_wall), Real(1e-9 * wave.p));
         const auto gas_there = wave.behind(p);
-        const auto too_fast = -gas_there.v > sqrt(Real(wave.gamma * p / gas_there.rho));
-        return detail::either(
-            too_fast,
+        const auto supersonic = -gas_there.v > sqrt(Real(wave.gamma * p / gas_there.rho));
+        return detail::select_lazy(
+            supersonic,
             [&] {
               const Real lowest = wave.sonic_outflow_pressure();
               return detail::leaving(gas, wave, Real(max(p, lowest)));
@@ -285,10 +285,10 @@ inline EndFlux<Real> flow_through_orifice(const solver::Gas& gas, const solver::
   const Real p_wall = wave.wall_pressure();
   const auto leaves = p_wall > reservoir.p;
   const auto shut = solver::select(leaves, phi_out_of_pipe, phi_into_pipe) <= 0.0;
-  return detail::either(
+  return detail::select_lazy(
       shut, [&] { return flow_at_wall(wave); },
       [&] {
-        return detail::either(
+        return detail::select_lazy(
             leaves, [&] { return flow_leaving(gas, wave, reservoir, p_wall, phi_out_of_pipe); },
             [&] {
               return flow_entering(gas, wave, Supply<Real>(gas, reservoir), p_wall, phi_into_pipe);
@@ -300,13 +300,13 @@ inline EndFlux<Real> flow_through_orifice(const solver::Gas& gas, const solver::
                                           const Supply<Real>& supply, const Real& phi_into_pipe,
                                           const Real& phi_out_of_pipe) {
   const Real p_wall = wave.wall_pressure();
-  return detail::either(
+  return detail::select_lazy(
       p_wall > supply.from.p,
       [&] { return flow_leaving(gas, wave, supply.from, p_wall, phi_out_of_pipe); },
       [&] { return flow_entering(gas, wave, supply, p_wall, phi_into_pipe); });
 }
 
-// The end is held at the static pressure of the reservoir in either direction, Mach 1 at most:
+// The end has the static pressure of the reservoir in both directions, Mach 1 at most:
 // the classical constant-pressure junction, Benson (1982), chapter 6. Gas that leaves does so as
 // through an orifice of the pipe's area.
 template <class Real>
@@ -315,7 +315,7 @@ inline EndFlux<Real> flow_entering_at_static_pressure(const solver::Gas& gas,
                                                       const Reservoir<Real>& from) {
   const SonicPoint<Real> sonic = sonic_point(gas, from.h_total, from.Y);
   const Real v = wave.velocity(from.p);
-  return detail::either(
+  return detail::select_lazy(
       v > sonic.c,
       [&] {
         const Real mass = from.p / (gas.gas_constant(from.Y) * sonic.T) * sonic.c;
@@ -332,7 +332,7 @@ inline EndFlux<Real> flow_at_static_pressure(const solver::Gas& gas,
                                              const solver::EndWave<Real>& wave,
                                              const Reservoir<Real>& reservoir) {
   const Real p_wall = wave.wall_pressure();
-  return detail::either(
+  return detail::select_lazy(
       p_wall > reservoir.p, [&] { return flow_leaving(gas, wave, reservoir, p_wall, Real(1.0)); },
       [&] { return flow_entering_at_static_pressure(gas, wave, reservoir); });
 }
@@ -340,13 +340,13 @@ inline EndFlux<Real> flow_at_static_pressure(const solver::Gas& gas,
 // No reflection: gas at rest at p_ref lies beyond the end, joined by isentropic simple waves.
 // With X = (p*/p)^((gamma-1)/(2 gamma)) both Riemann invariants are linear in X; e.g. Whitham,
 // Linear and Nonlinear Waves (1974), chapter 6. Exact for isentropic waves on gas of one entropy.
-// Gas leaves at Mach 1 at most, at the sonic point of the fan; what the pipe itself brings at Mach
-// 1 or more leaves as it is, because no wave runs up against it.
+// Gas leaves at Mach 1 at most, at the sonic point of the fan; outflow that is
+// supersonic in the pipe leaves unchanged, because no wave travels upstream.
 //
-// Gas that comes in has the entropy and the composition of `beyond`, which only these are taken
-// from: the mean of the pipe's last cell, as if more of the same lay outside. (The state at the
-// very end is continued from the slope of the last cells; to let gas in with its entropy would let
-// a gradient of temperature feed itself.)
+// Inflow has the entropy and the composition of `beyond`, the mean of the pipe's last cell (its
+// velocity is not used): the same gas continues outside. (The state at the
+// very end is continued from the slope of the last cells; inflow with its entropy would
+// amplify a temperature gradient.)
 template <class Real>
 inline EndFlux<Real> flow_without_reflection(const solver::Gas& gas,
                                              const solver::EndWave<Real>& wave, const Real& p_ref,

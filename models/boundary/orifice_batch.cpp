@@ -6,7 +6,7 @@ void OrificeBatch::add(std::size_t number, const solver::Primitive<double>& end,
                        const Reservoir<double>& reservoir, double phi_in, double phi_out) {
   const std::size_t i = count_++;
   if (count_ > number_.size()) {
-    // What stands beyond the last orifice is computed with it and must be harmless.
+    // The padding beyond the last orifice is computed too and must hold a valid state.
     for (auto& column : column_) column.resize(column.size() + solver::widest_lanes, 1.0);
     number_.resize(number_.size() + solver::widest_lanes);
     flux_.resize(number_.size());

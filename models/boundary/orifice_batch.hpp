@@ -1,15 +1,16 @@
 // Orifices in a batch: the fluxes of flow_through_orifice() (orifice.hpp), a pack of them at a
 // time.
 //
-// An engine has some thirty orifices per step, and each is a root to be found. They are sorted by
-// what they do - shut, gas enters the pipe, gas leaves it, through the full area or not - and each
-// kind is computed in packs. The flux of an orifice does not depend on those it shares a pack with.
+// An engine has some thirty orifices per step, and each needs a root. They are sorted by
+// kind - shut, inflow into the pipe, outflow from it, through the full area or part of it - and
+// each kind is computed in packs. The flux of an orifice does not depend on those it shares a pack
+// with.
 //
-// Every orifice has a number, which it keeps from step to step: the search for its pressure starts
-// from the pressures of the steps before, extrapolated.
+// Every orifice has a number, which it keeps from step to step: the initial guess of its pressure
+// is extrapolated from the steps before.
 //
-// An orifice for which no root is found has the flux NaN; the pipe that takes it throws the Fault
-// (Pipe::checked).
+// An orifice for which no root is found has the flux NaN; the pipe to which it is applied throws
+// the Fault (Pipe::checked).
 #pragma once
 
 #include <array>
@@ -22,7 +23,7 @@ namespace pulsewright::models {
 
 class OrificeBatch {
  public:
-  // Takes out all orifices.
+  // Removes all orifices.
   void clear() { count_ = 0; }
   std::size_t size() const { return count_; }
 
@@ -43,7 +44,8 @@ class OrificeBatch {
   // Of an orifice that was there in the last solve().
   const EndFlux<double>& flux(std::size_t number) const { return flux_[history_[number].place]; }
 
-  // Forgets the history of `count` orifices from that number on: they stand for others from now on.
+  // Forgets the history of `count` orifices from that number on: from now on the numbers belong to
+  // other orifices.
   void forget(std::size_t number, std::size_t count);
 
  private:
@@ -52,7 +54,7 @@ class OrificeBatch {
   static constexpr double at_static_pressure = 2.0;  // for phi_in, which is 1 at most
   // Of one orifice.
   struct History {
-    double last = 0;    // pressure at the end in the last solve(), 0 = none of this kind
+    double last = 0;    // pressure at the end in the last solve(), 0 = it was of another kind
     double before = 0;  // and in the one before
     Kind kind = Kind::shut;
     std::size_t place = 0;  // among those of the last solve()
@@ -65,8 +67,8 @@ class OrificeBatch {
   std::vector<std::size_t> number_;
   std::vector<EndFlux<double>> flux_;
   std::vector<History> history_;  // by number
-  // Which ones are solved together, work space: those of one kind, and of these the ones apart
-  // whose reservoir has an impedance, which take more work.
+  // Which ones are solved together, work space: those of one kind; impedance boundaries apart,
+  // because they cost more.
   struct Group {
     std::vector<std::size_t> constant_pressure, impedance;
   };

@@ -11,7 +11,7 @@
 
 namespace pulsewright::models {
 
-// What is known of an orifice, a column each.
+// The quantities of an orifice, a column of the table each.
 enum class OrificeColumn : std::size_t {
   // given
   rho,
@@ -24,7 +24,7 @@ enum class OrificeColumn : std::size_t {
   reservoir_impedance,
   phi_in,
   phi_out,
-  // found
+  // computed
   gamma,
   wall,
   guess,
@@ -39,7 +39,7 @@ struct OrificeTable {
 };
 
 struct OrificeKernelTable {
-  // Finds gamma and the pressure at a wall for the first n orifices.
+  // Computes gamma and the pressure at a wall for the first n orifices.
   void (*evaluate_characteristics)(const OrificeTable& table, std::size_t n,
                                    const solver::Gas& gas);
   // Flows of those n orifices whose numbers are given, from their guesses; all of them enter their

@@ -1,6 +1,6 @@
 // A poppet valve: lift against crank angle, effective area against lift.
 //
-// Effective area = discharge coefficient times reference area, from a flow bench; it is taken as
+// Effective area = discharge coefficient times reference area, from a flow bench; it is assumed
 // independent of the pressure ratio (flow benches work at one small depression; for exhaust valves
 // at high pressure ratios the true coefficient is somewhat higher: Blair, Callender & Mackey, SAE
 // 2001-01-1798). Linear between table points; beyond the last lift the last area holds.

@@ -5,8 +5,8 @@
 //   mass flow         rho* v* A = m(t), with v*(p*) of the pipe's simple wave or shock. Gas that
 //                     enters (m > 0) has the stagnation temperature and the composition given; gas
 //                     that leaves is the pipe's own. Inflow that would be supersonic is kept at
-//                     Mach 1 with its mass flow (sonic_limited); outflow is what the pipe gives at
-//                     Mach 1 at most, so that less than m may leave.
+//                     Mach 1 with its mass flow (sonic_limited); outflow is limited to Mach 1,
+//                     so that less than m may leave.
 //   wave              gas at rest at p(t) lies beyond the end, joined by simple waves: sends a wave
 //                     into the pipe and lets what comes back pass (flow_without_reflection()). With
 //                     X = (p/p0)^((gamma-1)/(2 gamma)) the wave sent is X_1 = (1 + X(t)) / 2.

@@ -1,4 +1,4 @@
-// What the air outside does to an open pipe end: it has inertia and carries sound away.
+// Inertia and sound radiation of the air outside an open pipe end.
 //
 // The pressure outside the end is ambient pressure plus rho c (U - w), U the velocity out of the
 // pipe; with tau = a / c, a the radius of the pipe, and s = tau d/dt
@@ -6,14 +6,14 @@
 // which is the reflection of plane waves R = -(1 + n1 s) / (1 + d1 s + d2 s^2), a causal form of
 // Silva, Guillemain, Kergomard, Mallaroni & Norris, J. Sound Vib. 322 (2009) 255. Here d1 and d2
 // follow from the limit of low frequency of Levine & Schwinger, Phys. Rev. 73 (1948) 383, unflanged
-// (an added length of 0.6133 a, |R| = 1 - (ka)^2/2), and n1 is fitted to their |R|, which is met
+// (an added length of 0.6133 a, |R| = 1 - (ka)^2/2), and n1 is fitted to their |R|, reproduced
 // within 1.5 % up to ka 1.5, and their length within 2.5 % up to ka 1.
 //
 // rho is that of the gas just outside, which the flow through the end flushes over one added
-// length, and c belongs to it. The jet, and the vorticity that it sheds, are not known here.
+// length, and c belongs to it. The jet, and the vorticity that it sheds, are not modelled.
 //
-// Stepped by the trapezoidal rule between the middles of the time steps, where the ends of the
-// pipes stand; solved together with the flow through the end (Reservoir::impedance).
+// Stepped by the trapezoidal rule between the middles of the time steps, as the states at the pipe
+// ends; solved together with the flow through the end (Reservoir::impedance).
 #pragma once
 
 namespace pulsewright::models {
@@ -34,7 +34,7 @@ class Radiation {
     double impedance;  // Pa s/m
   };
   Load load(double rho, double gamma, double dt);
-  // What the step of the last load() came to: the velocity into the pipe, m/s, and the density of
+  // The result of the step of the last load(): the velocity into the pipe, m/s, and the density of
   // the gas that passed, kg/m3, at the pressure of the surroundings.
   void advance(double v, double rho);
 

@@ -1,4 +1,4 @@
-// What stands at the ends of pipes, in numbers only: ends, valves and junctions.
+// Specification of all that pipes end in: ends, valves and junctions.
 //
 // Plain data, SI units. A pipe runs from its left end to its right end; a direction is a unit
 // vector that points from a junction into the pipe.
@@ -26,7 +26,7 @@ struct PipeEnd {
 // What a velocity along the pipe is multiplied by to be counted into the pipe.
 inline double inward(Side side) { return side == Side::left ? 1.0 : -1.0; }
 
-// ---------------------------------------------------------------- where pipes end
+// ---------------------------------------------------------------- pipe ends
 
 enum class JunctionLaw {
   momentum,           // control volume with a momentum vector: jets keep their direction

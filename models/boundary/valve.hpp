@@ -1,6 +1,6 @@
 // A poppet valve as the end of a pipe: an orifice between port and cylinder whose area follows from
-// the lift (poppet_valve.hpp). What stands behind it is set before each step; its flux serves port
-// and cylinder alike, so that what leaves one enters the other, exactly.
+// the lift (poppet_valve.hpp). The state of the cylinder is set before each step; its flux serves
+// port and cylinder alike, so that what leaves one enters the other, exactly.
 //
 // Direction. Flow curves are those of a flow bench: `forward` is the way the gas is meant to go,
 // out of the cylinder at an exhaust valve and into it at an intake valve. From here on everything
@@ -21,7 +21,7 @@ enum class ValveKind { exhaust, intake };
 class Valve : public SingleOrifice {
  public:
   struct Specification {
-    std::string cylinder;  // as messages call it
+    std::string cylinder;  // its name in messages
     PipeEnd end;
     ValveKind kind;
     // One for all valves that are equal: their tables are read in every step of every cylinder.
@@ -32,7 +32,7 @@ class Valve : public SingleOrifice {
   Valve(const Specification& spec, const BoundarySetup& setup);
 
   double lift(double angle) const { return valve_->lift(angle); }  // m; deg of the cylinder
-  // Before begin_step(): the lift in the middle of the step, m, and what stands behind the valve.
+  // Before begin_step(): the lift in the middle of the step, m, and the state of the cylinder.
   void set_cylinder(double lift, const Reservoir<double>& cylinder) {
     lift_ = lift;
     cylinder_ = cylinder;

@@ -39,7 +39,7 @@ struct CylinderModel {
   double exhaust_opens, intake_closes;  // deg
 };
 
-// What is known of a cylinder, a column each.
+// The stored quantities of a cylinder, a column of the table each.
 enum class CylinderColumn : std::size_t {
   firing,  // deg of the engine's crank at its firing top dead centre
   // the gas: kg, kg, J; Pa, K
@@ -97,7 +97,7 @@ struct CylinderTable {
 };
 
 struct CylinderKernelTable {
-  // Finds what the valves see at the midpoint of a step of dt (s).
+  // Computes the state at the valves at the midpoint of a step of dt (s).
   void (*predict_midpoint)(const CylinderModel& model, const CylinderTable& table, std::size_t n,
                            const solver::Gas& gas, double dt);
   // Takes the step from engine angle to engine angle + d_angle, deg.
@@ -162,7 +162,7 @@ class CylinderKernels {
             solver::max(Real(0.0), solver::min(Real(1.0), Y))};
   }
 
-  // Crank, piston and burn at an angle: what is kept from the end of a step for the next one.
+  // Crank, piston and burn at an angle: stored at the end of a step for the next one.
   struct CrankKinematics {
     Real sine, cosine;
     Piston piston;
@@ -175,7 +175,7 @@ class CylinderKernels {
     const Real cosine = solver::cos(rad);
     return {sine, cosine, model.crank.at(sine, cosine), model.burn.mass_fraction_burned(angle)};
   }
-  // The kept ones where they belong to that angle, else computed.
+  // The stored ones where they belong to that angle, else computed anew.
   static CrankKinematics kinematics_at_begin(const CylinderModel& model, const CylinderView& at,
                                              const Real& angle) {
     CrankKinematics kept{at(Column::sine),
@@ -185,13 +185,13 @@ class CylinderKernels {
     const auto elsewhere = solver::abs(Real(angle - at(Column::angle))) > 1e-9;
     if (!solver::any(elsewhere)) return kept;
     const CrankKinematics now = kinematics(model, angle, Real(angle * degree));
-    const auto pick = [&](Real& a, const Real& b) { a = solver::select(elsewhere, b, a); };
-    pick(kept.sine, now.sine);
-    pick(kept.cosine, now.cosine);
-    pick(kept.piston.position, now.piston.position);
-    pick(kept.piston.volume, now.piston.volume);
-    pick(kept.piston.volume_slope, now.piston.volume_slope);
-    pick(kept.mass_fraction_burned, now.mass_fraction_burned);
+    const auto recompute = [&](Real& a, const Real& b) { a = solver::select(elsewhere, b, a); };
+    recompute(kept.sine, now.sine);
+    recompute(kept.cosine, now.cosine);
+    recompute(kept.piston.position, now.piston.position);
+    recompute(kept.piston.volume, now.piston.volume);
+    recompute(kept.piston.volume_slope, now.piston.volume_slope);
+    recompute(kept.mass_fraction_burned, now.mass_fraction_burned);
     return kept;
   }
 
@@ -234,7 +234,7 @@ class CylinderKernels {
 
   using Integrals = std::array<Real, 3>;  // energy, work, wall heat, all in J
 
-  // What the rates at one time of the step take that does not wait for the energy there.
+  // The terms of the rates at one time of the step that do not depend on the energy there.
   struct Stage {
     Real by_mass;      // 1/kg
     Real Y, R;         // 1, J/(kg K)
@@ -272,7 +272,7 @@ class CylinderKernels {
     const Real after = angle + d_angle;
     const Real mass = at(Column::mass);
     const Real burnt = at(Column::burnt);
-    // Events are noted rather than looked for between two angles: the end of one step and the start
+    // Events are flags rather than searches between two angles: the end of one step and the start
     // of the next differ by rounding, and an event may lie between them.
     const auto before_spark = after < model.burn.start();
     const auto ignites = !before_spark && at(Column::ignited) == 0.0;
@@ -290,7 +290,7 @@ class CylinderKernels {
     const double half_cosine = solver::cos(0.5 * d_angle * degree);
     const Piston middle = model.crank.at(Real(begin.sine * half_cosine + begin.cosine * half_sine),
                                          Real(begin.cosine * half_cosine - begin.sine * half_sine));
-    // Walls: head and piston crown of flat area, and the liner laid bare.
+    // Walls: head and piston crown of flat area, and the uncovered liner.
     const Real h = dt * heat_coefficient(model, at, gas, midpoint(at, dt),
                                          Real(angle + 0.5 * d_angle), middle.volume);
     const double flat = model.crank.piston_area();

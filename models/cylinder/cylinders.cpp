@@ -44,7 +44,7 @@ void Cylinders::fill(std::size_t i, const solver::Gas& gas, double p, double T, 
                        Column::unburned_air_at_ignition}) {
     at(c, i) = 0;
   }
-  at(Column::angle, i) = 1e9;  // nowhere
+  at(Column::angle, i) = 1e9;  // no crank angle: computed anew in the first step
   at(Column::ignited, i) = at(Column::closed, i) = 1;
   at(Column::pressure_closed, i) = p;
   at(Column::temperature_closed, i) = T;
@@ -56,8 +56,8 @@ void Cylinders::predict_midpoint(const solver::Gas& gas, double dt) {
   cylinder_kernels.in_use().predict_midpoint(model_, table(), size(), gas, dt);
 }
 
-// What stands beyond the last cylinder is computed with it and must be harmless: it does what the
-// first one does.
+// The padding beyond the last cylinder is computed too and must hold a valid state: that of the
+// first one.
 void Cylinders::repeat_first(std::size_t from, std::size_t to) {
   for (std::size_t c = from; c < to; ++c) {
     double* const column = &table_[c * stride_];

@@ -8,7 +8,7 @@
 // (cylinder_kernels.hpp); work and wall heat are integrated beside U, so that their sum is exact to
 // round-off. Masses and the heat of combustion change linearly within the step and are exact.
 // While the exhaust valve is open in overlap, a part "displacement" of the outflow may be burnt
-// gas that has not mixed (1 = as long as there is any).
+// gas that has not mixed (1 = as long as there is burnt gas).
 #pragma once
 
 #include <vector>
@@ -48,13 +48,13 @@ class Cylinders {
   void fill(std::size_t i, const solver::Gas& gas, double p, double T, double Y,
             double engine_angle);
 
-  // A step of dt (s) is taken in three parts. predict_midpoint() finds what the valves see at its
-  // midpoint, extrapolated from the step before;
+  // A step of dt (s) is taken in three parts. predict_midpoint() computes the state at the valves
+  // at its midpoint, extrapolated from the step before;
   void predict_midpoint(const solver::Gas& gas, double dt);
   Reservoir<double> reservoir(std::size_t i) const;
   // The same for the outflow in overlap, where burnt gas may leave first.
   Reservoir<double> overlap_reservoir(std::size_t i) const;
-  // set_flow() takes what passes them;
+  // set_flow() sets the flow through them;
   void set_flow(std::size_t i, const ValveFlow& exhaust, const ValveFlow& intake);
   // and the step is taken, from engine angle to engine angle + d_angle, deg. Throws Fault.
   void step(const solver::Gas& gas, double engine_angle, double d_angle, double dt);
@@ -78,7 +78,7 @@ class Cylinders {
   CylinderTable table() { return {table_.data(), stride_}; }
 
   CylinderModel model_;
-  std::vector<int> numbers_;  // as the builder calls them
+  std::vector<int> numbers_;  // as the engine builder counts them
   std::size_t stride_;
   std::vector<double> table_;  // column by column
 };

@@ -1,4 +1,4 @@
-// What the cylinders of an engine are made of, in numbers only: plain data, SI units.
+// Specification of the cylinders of an engine: plain data, SI units.
 //
 // Crank angles are in degrees, 0 = firing top dead centre of the cylinder in question, 0..720.
 #pragma once
@@ -31,7 +31,7 @@ struct CombustionSpecification {
   double stoichiometric_air_fuel = 14.6;  // kg/kg
   double hydrogen_to_carbon = 1.87;       // atoms, of the fuel
   double heating_value = 43.0e6;          // J/kg, lower
-  double efficiency = 0.92;               // share of the chemical heat that is released
+  double efficiency = 0.92;               // fraction of the chemical heat that is released
   double half_burnt_deg = 8;              // crank angle at which half the charge is burnt
   double duration_deg = 50;               // Wiebe duration at the reference speed
   double reference_speed = 100;           // rev/s at which duration_deg holds
@@ -58,7 +58,7 @@ struct FrictionSpecification {
   double d = 0.0009e5;  // Pa per (m/s)^2
 };
 
-// All cylinders of an engine, which share everything but their place in the firing order.
+// All cylinders of an engine, identical but for their place in the firing order.
 struct CylindersSpecification {
   CylinderGeometry geometry;
   CombustionSpecification combustion;

@@ -7,10 +7,11 @@ namespace pulsewright::models {
 
 namespace {
 
-// What may be left of the change in all cycles that would follow, as a share of the tolerance.
+// Largest remaining change over all further cycles, as a fraction of the tolerance.
 constexpr double share_left = 0.5;
 
-// Largest relative change between two signatures; infinite when one has a NaN.
+// Largest relative change between the monitored quantities of two cycles; infinite
+// when one has a NaN.
 double change_between(const std::vector<double>& a, const std::vector<double>& b) {
   double largest = 0;
   for (std::size_t i = 0; i < a.size(); ++i) {
@@ -39,8 +40,8 @@ void CycleConvergence::add(std::vector<double> monitored_quantities) {
       period_ = static_cast<int>(lag);
     }
   }
-  // Where the change shrinks by a constant share from cycle to cycle, it is known what is left of
-  // it: the sum of a geometric series.
+  // Where the change shrinks by a constant factor from cycle to cycle, the remaining change is
+  // known, it: the sum of a geometric series.
   const double share = change_ / change_before;
   if (in_a_row_[1] == 1 && share < 1 &&
       change_ * share / (1.0 - share) <= share_left * tolerance_) {

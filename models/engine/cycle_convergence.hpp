@@ -1,7 +1,7 @@
-// Whether a series of cycles has settled into a pattern that repeats.
+// Whether a series of cycles has converged to a periodic one.
 //
-// Each cycle stands for itself by its monitored_quantities, a few numbers that sum it up. It is
-// held against those of one, two and three cycles before; the pattern has the period at which all
+// Each cycle is represented by its monitored quantities, a few numbers that sum it up. They are
+// compared with those of one, two and three cycles before; the pattern has the period at which all
 // numbers repeat within the tolerance for two periods in a row, and period 1 already when they do
 // once and what is left of the change, the rest of a geometric series, is small against the
 // tolerance.
@@ -19,8 +19,7 @@ class CycleConvergence {
   // tolerance: of the relative change of each number.
   explicit CycleConvergence(double tolerance) : tolerance_(tolerance) {}
 
-  // The monitored_quantities of the next cycle, as long as those before. Numbers that are none
-  // never repeat.
+  // The monitored quantities of the next cycle, as many as before. NaN and infinity never repeat.
   void add(std::vector<double> monitored_quantities);
 
   // Smallest number of cycles after which the pattern repeats, 0 while it does not.

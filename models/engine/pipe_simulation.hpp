@@ -31,7 +31,7 @@ struct PipeSimulationResult {
   double energy_imbalance = 0;  // with the heat from the walls
 };
 
-// Runs for `duration` (s). keep_going is asked every hundred steps. Throws RunFault as
+// Runs for `duration` (s). keep_going is called every hundred steps. Throws RunFault as
 // PointSimulation does, with the time instead of an angle, and RunStopped.
 PipeSimulationResult simulate_pipes(const EngineSpecification& engine, double duration,
                                     const RunSettings& settings,

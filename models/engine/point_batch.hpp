@@ -25,8 +25,8 @@ class PointBatch {
     std::string failure;  // empty where result() holds the result
     double seconds = 0;   // its share of the time that passed
   };
-  // The next run, null when there is none for the time being: called again when a run has ended,
-  // and every now and then. The run must stay where it is until it ends.
+  // The next run, null when there is none at present: called again when a run has ended, and
+  // at intervals. The run must stay where it is until it ends.
   using Next = std::function<PointSimulation*()>;
   using Done = std::function<void(PointSimulation&, const End&)>;
 

@@ -2,9 +2,9 @@
 //
 // In: engine, speed, settings. Out: a PointResult. A cycle is 720 deg of crank. After each one,
 // trapped mass, work and residual fraction of every cylinder, the mass that passed each outlet and
-// the wall temperatures are held against those of the cycles before, see CycleConvergence. This
+// the wall temperatures are compared with those of the cycles before, see CycleConvergence. This
 // class decides on the steps; TimeStepper (network/time_step.hpp) takes them and PointFigures
-// gathers what they say.
+// collects the figures.
 #pragma once
 
 #include <functional>
@@ -24,7 +24,7 @@ class PointSimulation : public StepObserver {
   // whose effective area is larger than its pipe.
   PointSimulation(const EngineSpecification& engine, double speed, const RunSettings& settings);
 
-  // Runs to the end. keep_going is asked after every cycle. Throws RunFault, RunStopped.
+  // Runs to the end. keep_going is called after every cycle. Throws RunFault, RunStopped.
   PointResult run(const std::function<bool()>& keep_going = {});
 
   // Takes over the state of another run at the same speed, of the same engine on another grid, with
@@ -36,7 +36,7 @@ class PointSimulation : public StepObserver {
   // then TimeStepper::step() with this as the observer of network() while begin_step(). At last
   // result().
   void start();
-  // The next step; none when the run is complete. Throws solver::Fault, see fault(), and
+  // The next step; nullopt when the run is complete. Throws solver::Fault, see fault(), and
   // RunStopped.
   std::optional<StepInterval> begin_step(const std::function<bool()>& keep_going = {});
   void sample_ports(const StepInterval& step) override;

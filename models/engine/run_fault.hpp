@@ -1,4 +1,4 @@
-// How a run can end before its time.
+// How a run can end early.
 #pragma once
 
 #include <stdexcept>
@@ -11,7 +11,7 @@ class RunFault : public std::runtime_error {
   using std::runtime_error::runtime_error;
 };
 
-// Thrown when the caller asked to stop.
+// Thrown when the caller requested a stop.
 class RunStopped : public std::runtime_error {
  public:
   RunStopped() : std::runtime_error("stopped on request") {}

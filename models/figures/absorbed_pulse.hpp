@@ -1,11 +1,11 @@
 // The same engine without the pulse of one cylinder at its merge: the cylinder runs on, but its
-// primary ends without reflection where it enters the merge, and its branch there is closed.
+// primary ends without reflection where it enters the merge, and its branch port there is closed.
 //
-// Held against the whole engine this tells whose pulse acts on whom: what cylinder j sees at its
-// exhaust valve less without the pulse of cylinder i than with it is due to i. Two things go with
-// the pulse: the gas of cylinder i, so that collector and tail carry less, and its tube as a branch
-// into which the waves of the others run. For cylinder i itself the difference is all that its
-// header does beyond a straight tube of endless length.
+// Compared with the whole engine this shows which pulse acts on which cylinder: the difference of
+// the pressures at the exhaust valve of cylinder j with and without the pulse of cylinder i is due
+// to i. Two effects are removed with the pulse: the gas of cylinder i, so that collector and tail
+// carry less, and its tube as a branch into which the waves of the others run. For cylinder i
+// itself the difference is the effect of its header beyond a straight tube of endless length.
 #pragma once
 
 #include <cstddef>

@@ -91,7 +91,7 @@ void CycleRecord::add(std::size_t i, const CylinderStep& s, const solver::Pipe& 
   now.middle = s.angle + 0.5 * s.d_angle;
   now.valid = true;
   Sample before = last;
-  if (!before.valid) {  // the first step of the record stands for its own first half
+  if (!before.valid) {  // the first step of the record serves as its own first half
     before = now;
     before.middle = s.angle - 1e-9;
   }

@@ -1,8 +1,8 @@
-// All boundaries of a network: who stands at which pipe end, and their part in a time step.
+// All boundaries of a network: which pipe ends belong to which, and their phases of a time step.
 //
 // In: a specification and the states of the pipe ends. Out: the flux at each pipe end. Kinds of
-// boundaries stand in one list, BoundaryKinds; whatever meets the concept Boundary
-// (boundary/boundary.hpp) may join it.
+// boundaries are listed in BoundaryKinds; any type that satisfies the concept Boundary
+// (boundary/boundary.hpp) may be added.
 #pragma once
 
 #include <cstddef>

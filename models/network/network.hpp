@@ -2,7 +2,7 @@
 //
 // In: an EngineSpecification; one without cylinders is a network of pipes alone. Out: the state of
 // the gas, and sums of what passed its borders. The network offers the phases of a time step; their
-// order stands in TimeStepper::step() (time_step.hpp) and nowhere else. A network is a value: a
+// order is defined by TimeStepper::step() (time_step.hpp) alone. A network is a value: a
 // copy goes on by itself.
 #pragma once
 
@@ -25,8 +25,8 @@ struct StepInterval {
 
 class Network {
  public:
-  // speed: of the crank, rev/s; of no account without cylinders, which start with ambient gas at
-  // crank angle 0. Throws std::invalid_argument for a specification that makes no network: a pipe
+  // speed: of the crank, rev/s; ignored without cylinders, which start with ambient gas at
+  // crank angle 0. Throws std::invalid_argument for a specification that is not valid: a pipe
   // end that is used twice or not at all, a valve wider than its port.
   Network(const EngineSpecification& engine, const solver::Gas& gas, LimiterChoice limiter,
           Method method = Method::finite_volume, double speed = 0);
@@ -38,7 +38,7 @@ class Network {
   // Largest stable step times the Courant number, s.
   double stable_step(double courant) const { return pipes_.stable_step(courant); }
   // Friction and heat transfer coefficients are renewed every few steps, counted from the last call
-  // of this: a caller that knows a rhythm of the engine calls it in that rhythm, so that every
+  // of this: a caller that knows a period of the engine calls it once per period, so that every
   // cycle samples them alike.
   void start_renewal() { steps_since_renewal_ = 0; }
 

@@ -6,8 +6,8 @@ namespace pulsewright::models {
 
 namespace {
 
-// Networks from which on ensembles pay. The second number keeps the pipes from being moved to and
-// fro all the time.
+// Number of networks from which ensembles are faster, with hysteresis so that the pipes are not
+// moved back and forth.
 constexpr long worth_forming = 6;
 constexpr long worth_keeping = 5;
 

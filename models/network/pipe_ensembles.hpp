@@ -1,7 +1,7 @@
-// The pipes of several networks that are alike, each pipe with its likes in one ensemble
+// The pipes of several similar networks, corresponding pipes in one ensemble
 // (solver/pipe/pipe_ensemble.hpp): one member per network.
 //
-// A sweep over an ensemble costs the same whether its places are taken or not. With few networks it
+// A sweep over an ensemble costs the same whether its slots are in use or not. With few networks it
 // is cheaper to step pipe by pipe; regroup() decides.
 #pragma once
 
@@ -18,18 +18,18 @@ class PipeEnsembles {
   static constexpr std::size_t size = solver::ensemble_size;
   using Members = std::array<Network*, size>;  // null: none
 
-  // Whether the pipes stand in ensembles: then predict() and advance() step them all.
+  // Whether the pipes are in ensembles: then predict() and advance() step them all.
   bool formed() const { return formed_; }
-  // Puts the pipes into ensembles, or takes them out, as it pays. The networks must stay where they
-  // are while they are in.
+  // Assigns the pipes to ensembles, or releases them, whichever is faster. The networks must stay
+  // where they are while they are in.
   void regroup(const Members& members);
-  // Takes all pipes out.
+  // Releases all pipes.
   void dissolve(const Members& members);
   // One network more, or one less.
   void assign(std::size_t member, const Members& members);
   void release(std::size_t member);
 
-  // The two halves of a step, for all members at once; dt in s, 0 where there is none. Afterwards
+  // The two halves of a step, for all members at once; dt in s, 0 for a free slot. Afterwards
   // collect() for each member (throws solver::Fault).
   void predict(const solver::EnsembleValues& dt);
   void advance(const solver::EnsembleValues& dt);

@@ -37,7 +37,7 @@ double end_area(const solver::Pipe& pipe, Side side) {
   return side == Side::left ? pipe.area_left() : pipe.area_right();
 }
 
-// As if the mean of the cell were predicted.
+// The mean of the cell in place of a predicted state.
 PipeEndState end_cell(const solver::Pipe& pipe, Side side) {
   const auto k = side == Side::left ? 0 : static_cast<std::ptrdiff_t>(pipe.cells()) - 1;
   const auto mean = seen_from(side, {pipe.rho[k], pipe.u[k], pipe.p[k], pipe.Y[k]});

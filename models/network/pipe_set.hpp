@@ -2,8 +2,8 @@
 // once at construction.
 //
 // In: the flux at every pipe end. Out: the predicted state of every pipe end, and the gas in the
-// cells, which with either method stands in solver::Pipe for everything that reads it. Both methods
-// meet the same boundaries through the wave that arrives at an end. The method of characteristics
+// cells, which both methods store in solver::Pipe. Both methods
+// have the same boundaries through the wave that arrives at an end. The method of characteristics
 // takes pressure and velocity from the flux, and temperature and burnt fraction of what enters, and
 // keeps mass and energy to its order only.
 #pragma once
@@ -35,14 +35,14 @@ class FiniteVolumes {
   // first-order fallback acted. Throws solver::Fault.
   long advance(std::vector<solver::Pipe>& pipes, const solver::Gas& gas, double dt,
                std::vector<double>& fastest);
-  // Ensembles that step these pipes and others like them; none where the method has none.
+  // Ensembles for these pipes and others of equal cells; empty if the method has no ensembles.
   std::vector<solver::PipeEnsemble> ensembles(const std::vector<solver::Pipe>& pipes,
                                               const solver::Gas& gas) const;
   bool matches(const solver::PipeEnsemble& ensemble, const solver::Pipe& pipe,
                const solver::Gas& gas) const;
 };
 
-// solver/pipe/characteristics.hpp. The pipes then hold what others read.
+// solver/pipe/characteristics.hpp. Its results are copied to the pipes.
 class Characteristics {
  public:
   void start(const std::vector<solver::Pipe>& pipes, const solver::Gas& gas);
@@ -67,7 +67,7 @@ class Characteristics {
 
 class PipeSet {
  public:
-  // Throws std::invalid_argument for a pipe that is none.
+  // Throws std::invalid_argument for a pipe that is not valid.
   PipeSet(const NetworkSpecification& network, const solver::Gas& gas, LimiterChoice limiter,
           Method method);
 
@@ -90,8 +90,8 @@ class PipeSet {
   void advance(double dt);
 
   // In ensembles: pipe i is member `member` of ensembles[i]. The pipes must then stay where they
-  // are; ensembles[i].predict() and advance() stand for predict() and advance(), and after them
-  // collect() fetches what advance() would have found. Throws solver::Fault.
+  // are; ensembles[i].predict() and advance() replace predict() and advance(), and after them
+  // collect() returns what advance() would have returned. Throws solver::Fault.
   std::vector<solver::PipeEnsemble> ensembles() const;
   bool matches(const std::vector<solver::PipeEnsemble>& ensembles) const;
   void collect(const std::vector<solver::PipeEnsemble>& ensembles, std::size_t member);

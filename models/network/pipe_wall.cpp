@@ -26,7 +26,7 @@ double equivalent_length(double r_over_d) {
   return bend_length.back() * r_over_d / bend_radius.back();
 }
 
-// The share of the roughness in Haaland's logarithm, which does not change with the flow.
+// The roughness term of Haaland's logarithm, which does not change with the flow.
 double haaland_roughness(double relative_roughness) {
   return std::pow(relative_roughness / 3.7, 1.11);
 }
@@ -84,7 +84,7 @@ double balanced_wall_temperature(const Wall& wall, double h, double T_gas, doubl
            (wall.outside_coefficient * (T_s - T_a) +
             wall.emissivity * stefan_boltzmann * (T_s * T_s * T_s * T_s - T_a * T_a * T_a * T_a));
   };
-  // What is given off less what is brought rises with T_s and bends upwards, and is positive at the
+  // Heat given off minus heat supplied rises with T_s, is convex, and is positive at the
   // hotter of both: from there Newton's steps come down to the root and never pass it.
   double T_s = std::max(T_gas, T_a);
   for (int i = 0; i < 40; ++i) {

@@ -1,8 +1,8 @@
-// What an engine with its pipes is made of, in numbers only: the input of the simulation.
+// Specification of an engine with its pipes: the input of the simulation.
 //
 // Plain data, SI units, no behaviour beyond look-up in tables. A case file becomes one
-// EngineSpecification per header (see cases/); tests build it by hand. What stands at the ends of
-// pipes: boundary/specification.hpp; cylinders: cylinder/specification.hpp.
+// EngineSpecification per header (see cases/); tests build it by hand. What pipes
+// end in: boundary/specification.hpp; cylinders: cylinder/specification.hpp.
 //
 // Conventions
 //   crank angle   degrees, 0 = firing top dead centre of the cylinder in question, 0..720
@@ -60,12 +60,12 @@ struct PipeSpecification {
   PipeHeatLaw heat = PipeHeatLaw::reynolds_analogy;
   double heat_multiplier = 1;  // on the heat transfer coefficient
   Wall wall;
-  double cell_size = 0.01;         // m, wanted
+  double cell_size = 0.01;         // m, target
   double initial_temperature = 0;  // K, 0 = ambient
   double initial_pressure = 0;     // Pa, 0 = ambient
   double initial_burnt = 0;        // mass fraction
 
-  // How many it gets: as many as come nearest to the size wanted, four at least.
+  // How many it gets: as many as come nearest to the target size, four at least.
   std::size_t cells() const;
 };
 
@@ -76,7 +76,7 @@ double diameter_at(const std::vector<ProfilePoint>& profile, double x);
 // Where the centres of the cells of a pipe lie, m from its left end.
 std::vector<double> cell_centres(const PipeSpecification& pipe);
 
-// ---------------------------------------------------------------- the whole
+// ---------------------------------------------------------------- network and engine
 
 // Pipes and what they end in. Every pipe end is used once: by a junction, an end, or a valve.
 struct NetworkSpecification {
@@ -102,7 +102,7 @@ struct EngineSpecification : CylindersSpecification, NetworkSpecification {
   std::vector<ExhaustPath> exhaust_paths;  // one per cylinder, same order
 };
 
-// ---------------------------------------------------------------- how it is computed
+// ---------------------------------------------------------------- numerics
 
 enum class LimiterChoice { monotonized_central, van_leer, minmod };
 

@@ -1,9 +1,9 @@
-// The time step. TimeStepper::step() is its one description: whoever steps a network - a single
-// operating point, a batch of them, pipes without an engine, a test - calls it.
+// The time step. TimeStepper::step() is its only definition, called by all that step a network: a
+// single operating point, a batch of them, pipes without an engine, a test.
 //
-// Up to TimeStepper::slots networks are stepped together, each with its own step. They share what
-// costs most: the orifices of all of them - valves, open ends, junctions - are solved in common
-// batches, which fills the SIMD registers, and the pipes of networks that are alike stand in
+// Up to TimeStepper::slots networks are stepped together, each with its own step. The most
+// expensive parts are shared: the orifices of all of them - valves, open ends, junctions - are
+// solved in common batches, which fills the SIMD registers, and the pipes of similar networks form
 // ensembles. What a network computes does not depend on the others, to the last bit. A fault in one
 // ends that one only.
 #pragma once
@@ -17,7 +17,7 @@
 
 namespace pulsewright::models {
 
-// Who watches a network while it is stepped. May throw solver::Fault.
+// Observer of a network while it is stepped. May throw solver::Fault.
 class StepObserver {
  public:
   virtual ~StepObserver() = default;
@@ -37,13 +37,14 @@ class TimeStepper {
   TimeStepper(const TimeStepper&) = delete;
   TimeStepper& operator=(const TimeStepper&) = delete;
 
-  // Takes a network into a free slot. Network and observer (may be null) must stay where they are
+  // Assigns a network to a free slot. Network and observer (may be null) must stay where they are
   // until they are released. Throws std::invalid_argument for a network of another gas than the
   // others', or of too many orifices.
   void assign(std::size_t slot, Network& network, StepObserver* observer = nullptr);
   void release(std::size_t slot);
   void clear();
-  // Forms ensembles of the pipes, or dissolves them, as it pays: worth a call now and then.
+  // Forms ensembles of the pipes, or dissolves them, whichever is faster; to be called from time to
+  // time.
   void regroup();
 
   // Takes one time step.

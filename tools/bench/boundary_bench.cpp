@@ -23,23 +23,23 @@ Primitive<double> state_of(double p, double T, double u, double Y) {
   return {p / (gas().gas_constant(Y) * T), u, p, Y};
 }
 
-struct Opening {
+struct OrificeSample {
   Primitive<double> end;
   models::Reservoir<double> from;
   double phi;
 };
 
-Opening entering() {
+OrificeSample entering() {
   return {state_of(1.1e5, 900, 20, 1), {1.6e5, gas().enthalpy(1300.0, 1.0), 1}, 0.4};
 }
-Opening leaving() {
+OrificeSample leaving() {
   return {state_of(1.2e5, 320, -40, 0), {0.9e5, gas().enthalpy(350.0, 0.1), 0.1}, 0.5};
 }
-Opening choked() {
+OrificeSample choked() {
   return {state_of(1.0e5, 900, 20, 1), {5e5, gas().enthalpy(1500.0, 1.0), 1}, 0.2};
 }
 
-void one_orifice(benchmark::State& state, const Opening& o) {
+void one_orifice(benchmark::State& state, const OrificeSample& o) {
   for (auto _ : state) {
     const solver::EndWave<double> wave(gas(), o.end, 1.0);
     benchmark::DoNotOptimize(models::flow_through_orifice(gas(), wave, o.from, o.phi, o.phi));
@@ -55,7 +55,7 @@ void valves_of_eight(benchmark::State& state) {
   for (auto _ : state) {
     batch.clear();
     for (int i = 0; i < 16; ++i) {
-      Opening o = i % 2 ? leaving() : entering();
+      OrificeSample o = i % 2 ? leaving() : entering();
       if (i % 3) o.phi = 0;
       o.from.p *= 1 + 0.01 * i;
       batch.add(static_cast<std::size_t>(i), o.end, 1.0, o.from, o.phi, o.phi);
@@ -67,17 +67,17 @@ void valves_of_eight(benchmark::State& state) {
 BENCHMARK(valves_of_eight);
 
 void open_end(benchmark::State& state) {
-  models::Radiation mouth(0.04, 101325);
+  models::Radiation radiation(0.04, 101325);
   models::OrificeBatch batch;
   const auto end = state_of(1.15e5, 800, -60, 1);
   for (auto _ : state) {
-    const auto load = mouth.load(end.rho, 1.33, 1e-5);
+    const auto load = radiation.load(end.rho, 1.33, 1e-5);
     batch.clear();
     batch.add(0, end, 1.0, {load.p, gas().enthalpy(293.15, 0.0), 0, load.impedance}, 1.0, 1.0);
     batch.solve(gas());
-    mouth.advance(batch.flux(0).v, end.rho);
+    radiation.advance(batch.flux(0).v, end.rho);
   }
-  benchmark::DoNotOptimize(mouth);
+  benchmark::DoNotOptimize(radiation);
 }
 BENCHMARK(open_end);
 

@@ -80,7 +80,7 @@ TEST_CASE("gas at rest stays at rest in a branched network of any law") {
         CHECK(fastest < 1e-10);
         CHECK(off < 1e-12);
       } else {
-        // A bare nozzle answers a round-off of pressure by its square root.
+        // The flow of a nozzle is the square root of a round-off of pressure.
         CHECK(off * p_atm < 0.02);
       }
     }

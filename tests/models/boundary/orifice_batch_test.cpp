@@ -18,20 +18,20 @@ using solver::Primitive;
 
 namespace {
 
-struct Opening {
+struct OrificeSample {
   Primitive<double> end;
   double inward;
   Reservoir<double> reservoir;
   double phi_in, phi_out;
 };
 
-// Openings as in an engine and beyond, all kinds mixed.
-std::vector<Opening> orifices(const solver::Gas& gas, std::size_t n, unsigned seed) {
+// Orifices as in an engine and beyond, all kinds mixed.
+std::vector<OrificeSample> orifices(const solver::Gas& gas, std::size_t n, unsigned seed) {
   std::mt19937 random(seed);
   const auto between = [&](double low, double high) {
     return low + (high - low) * static_cast<double>(random()) / 4294967296.0;
   };
-  std::vector<Opening> all;
+  std::vector<OrificeSample> all;
   for (std::size_t i = 0; i < n; ++i) {
     const double Y = between(0, 1);
     const double p = between(0.4e5, 3e5);
@@ -46,7 +46,7 @@ std::vector<Opening> orifices(const solver::Gas& gas, std::size_t n, unsigned se
   return all;
 }
 
-void add_all(OrificeBatch& batch, const std::vector<Opening>& all) {
+void add_all(OrificeBatch& batch, const std::vector<OrificeSample>& all) {
   batch.clear();
   std::size_t number = 0;
   for (const auto& o : all) {
@@ -138,7 +138,7 @@ TEST_CASE("a batch of orifices: a flux does not depend on the others of its pack
   }
 }
 
-TEST_CASE("a batch of orifices: what was before moves the start of the search, not its end") {
+TEST_CASE("a batch of orifices: the history changes the initial guess, not the result") {
   const auto gas = solver::air_and_products(1.87);
   const auto all = orifices(gas, 40, 3);
   OrificeBatch fresh;
@@ -179,7 +179,7 @@ TEST_CASE(
     for (auto& o : set) o.reservoir.p *= share;
     return set;
   };
-  const auto add = [](OrificeBatch& batch, std::size_t number, const Opening& o) {
+  const auto add = [](OrificeBatch& batch, std::size_t number, const OrificeSample& o) {
     batch.add(number, o.end, o.inward, o.reservoir, o.phi_in, o.phi_out);
   };
   OrificeBatch together, other_way;

@@ -1,5 +1,5 @@
-// The opening between a pipe end and a reservoir: nozzle, wall, open end, choking in both
-// directions, and the same answers in packs of numbers. Over 400 lines because all of it holds one
+// The orifice between a pipe end and a reservoir: nozzle, wall, open end, choking in both
+// directions, and the same fluxes in packs of numbers. Over 400 lines because all of it holds one
 // header, with the same few states of gas and end.
 #include "models/boundary/orifice.hpp"
 
@@ -226,7 +226,7 @@ TEST_CASE("entry loss of a steady inflow") {
   }
 }
 
-TEST_CASE("inflow that would turn supersonic is held at Mach 1") {
+TEST_CASE("inflow that would be supersonic is limited to Mach 1") {
   const auto gas = constant_gamma_gas(1.3, 290);
   constexpr double p0 = 5e5;
   constexpr double T0 = 1100;
@@ -306,7 +306,8 @@ TEST_CASE("direction changes without a jump where the wall pressure meets the re
   }
 }
 
-TEST_CASE("a reservoir that yields gives the flow of a firm one at the pressure it yields to") {
+TEST_CASE(
+    "an impedance boundary gives the flow of a constant-pressure one at the pressure it reaches") {
   // The definition of an impedance: p = p_0 - Z v.
   const auto gas = solver::air_and_products(1.87);
   int entering = 0, leaving = 0, held = 0, sonic = 0;
@@ -318,8 +319,8 @@ TEST_CASE("a reservoir that yields gives the flow of a firm one at the pressure 
           auto from = reservoir_of(gas, p, 1000, 0.5);
           from.impedance = share * wave.rho * wave.c;
           const auto f = flow_through_orifice(gas, wave, from, phi, phi);
-          const auto firm = reservoir_of(gas, from.pressure_at(f.v), 1000, 0.5);
-          const auto g = flow_through_orifice(gas, wave, firm, phi, phi);
+          const auto constant_pressure = reservoir_of(gas, from.pressure_at(f.v), 1000, 0.5);
+          const auto g = flow_through_orifice(gas, wave, constant_pressure, phi, phi);
           CAPTURE(p);
           CAPTURE(height);
           CAPTURE(phi);
@@ -341,7 +342,7 @@ TEST_CASE("a reservoir that yields gives the flow of a firm one at the pressure 
   CHECK(sonic > 0);
 }
 
-TEST_CASE("an opening that closes tends to the wall") {
+TEST_CASE("an orifice that closes tends to the wall") {
   const auto gas = solver::air_and_products(1.87);
   for (const double p : {6e5, 0.9e5, 0.3e5}) {
     const auto wave = wave_at_left_end(gas, p_atm, 600, 1.2);
@@ -429,7 +430,7 @@ TEST_CASE("end without reflection: gas comes in as the gas beyond, and leaves as
   }
 }
 
-TEST_CASE("a pack gives the scalar answers lane by lane") {
+TEST_CASE("a pack gives the scalar fluxes lane by lane") {
   using solver::Pack;
   constexpr std::size_t width = solver::lanes<Pack>;
   const auto gas = solver::air_and_products(1.87);
@@ -451,7 +452,7 @@ TEST_CASE("a pack gives the scalar answers lane by lane") {
   all.push_back({state(1e5, 300, 40, 0.0), reservoir_of(gas, 1e5, 300, 0.0), 1.0});     // open, in
   all.push_back({state(5e5, 900, 20, 1.0), reservoir_of(gas, 1e5, 300, 0.0), 0.1});  // choked out
 
-  for (std::size_t k = 0; k < 8; ++k) {  // and the same into a reservoir that yields
+  for (std::size_t k = 0; k < 8; ++k) {  // and the same into an impedance boundary
     all.push_back(all[k]);
     all.back().from.impedance = 100;
   }

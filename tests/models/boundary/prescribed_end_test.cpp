@@ -168,7 +168,7 @@ TEST_CASE("prescribed mass flow: flux, stagnation enthalpy and the limits of Mac
       CHECK(near(behind.rho * behind.v, G, 1e-8, 2e-12));  // as above
       CHECK(near(f.energy, f.mass * (gas.enthalpy(T, 0.0) + 0.5 * f.v * f.v), 1e-9));
     }
-    // More than the pipe can give: what it gives at Mach 1, whatever is asked beyond it.
+    // More than the pipe can give: what it gives at Mach 1, whatever is prescribed beyond it.
     const auto most = flow_of_mass_flux(gas, wave, -2000, h_total, 0.7);
     CHECK(most.mass > -2000);
     CHECK(flow_of_mass_flux(gas, wave, -5000, h_total, 0.7).mass == most.mass);

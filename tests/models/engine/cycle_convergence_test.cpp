@@ -1,4 +1,4 @@
-// When a series of cycles counts as settled.
+// When a series of cycles counts as converged.
 #include "models/engine/cycle_convergence.hpp"
 
 #include <cmath>
@@ -11,12 +11,12 @@ using models::CycleConvergence;
 
 namespace {
 
-// Cycles until the series settles, and its period then; 0 when it does not within 60.
-struct Settled {
+// Cycles until the series converges, and its period then; 0 when it does not within 60.
+struct Converged {
   int cycles = 0, period = 0;
 };
 template <class Series>
-Settled settle(double tolerance, const Series& series) {
+Converged converge(double tolerance, const Series& series) {
   CycleConvergence cycle_convergence(tolerance);
   for (int n = 0; n < 60; ++n) {
     cycle_convergence.add({series(n), 5.0});
@@ -32,7 +32,7 @@ TEST_CASE("cycle_convergence: a series that comes to rest does so within the tol
   for (const double share : {0.05, 0.3, 0.6, 0.9, -0.3}) {
     CAPTURE(share);
     const auto series = [&](int n) { return 10.0 * (1 + 0.2 * std::pow(share, n)); };
-    const Settled end = settle(1e-3, series);
+    const Converged end = converge(1e-3, series);
     CHECK(end.period == 1);
     CHECK(std::abs(series(end.cycles - 1) / 10.0 - 1) < 1e-3 / (1 - share));
     // Two cycles at most after the change has fallen to the tolerance.
@@ -44,24 +44,25 @@ TEST_CASE("cycle_convergence: a series that comes to rest does so within the tol
 }
 
 TEST_CASE("cycle_convergence: patterns of two and three cycles have their period") {
-  const auto two = settle(1e-3, [](int n) { return 10 + (n % 2) + std::pow(0.3, n); });
+  const auto two = converge(1e-3, [](int n) { return 10 + (n % 2) + std::pow(0.3, n); });
   CHECK(two.period == 2);
-  const auto three = settle(1e-3, [](int n) { return 10 + (n % 3) * (n % 3) + std::pow(0.3, n); });
+  const auto three =
+      converge(1e-3, [](int n) { return 10 + (n % 3) * (n % 3) + std::pow(0.3, n); });
   CHECK(three.period == 3);
   // An alternation that hardly dies counts as one that stays: the mean of both cycles, which is
   // what is reported, is that of the rest.
   const auto dying = [](int n) { return 10 + std::pow(-0.9, n); };
-  const auto end = settle(1e-3, dying);
+  const auto end = converge(1e-3, dying);
   CHECK(end.period == 2);
   CHECK(std::abs(0.5 * (dying(end.cycles - 1) + dying(end.cycles - 2)) - 10) < 1e-3 * 10);
   // Patterns longer than three are not looked for.
-  CHECK(settle(1e-3, [](int n) { return 10.0 + n % 4; }).period == 0);
+  CHECK(converge(1e-3, [](int n) { return 10.0 + n % 4; }).period == 0);
 }
 
-TEST_CASE("cycle_convergence: what never repeats never settles") {
-  CHECK(settle(1e-3, [](int n) { return 10 + 0.1 * n; }).period == 0);
-  CHECK(settle(1e-3, [](int) { return std::nan(""); }).period == 0);
-  CHECK(settle(1e-3, [](int) { return std::numeric_limits<double>::infinity(); }).period == 0);
+TEST_CASE("cycle_convergence: what never repeats never converges") {
+  CHECK(converge(1e-3, [](int n) { return 10 + 0.1 * n; }).period == 0);
+  CHECK(converge(1e-3, [](int) { return std::nan(""); }).period == 0);
+  CHECK(converge(1e-3, [](int) { return std::numeric_limits<double>::infinity(); }).period == 0);
   CycleConvergence cycle_convergence(1e-3);
   CHECK(std::isinf(cycle_convergence.residual()));
   cycle_convergence.add({1.0});

@@ -180,12 +180,12 @@ TEST_CASE("batch of points: stopped, they give up every run and can be used agai
   PointBatch batch;
   std::size_t next = 0;
   const PointBatch::Next take = [&] { return next < runs.size() ? runs[next++].get() : nullptr; };
-  int asked = 0;
+  int calls = 0;
   CHECK_THROWS_AS(batch.run(
                       take, [](PointSimulation&, const PointBatch::End&) { FAIL("one was done"); },
-                      [&] { return ++asked < 12; }),
+                      [&] { return ++calls < 12; }),
                   RunStopped);
-  CHECK(asked == 12);
+  CHECK(calls == 12);
   runs.clear();  // no slot holds one any more
   std::vector<Job> jobs = jobs_at(engine, {6000});
   jobs[0].run = std::make_unique<PointSimulation>(engine, 100, settings());

@@ -99,9 +99,9 @@ TEST_CASE("traces add up to what passed") {
 
 TEST_CASE("a run that may not go on stops, one that has too few cycles says so") {
   PointSimulation stopped(single_cylinder(0.7, 0.02), 100, {});
-  int asked = 0;
-  CHECK_THROWS_AS(stopped.run([&] { return ++asked < 3; }), RunStopped);
-  CHECK(asked == 3);
+  int calls = 0;
+  CHECK_THROWS_AS(stopped.run([&] { return ++calls < 3; }), RunStopped);
+  CHECK(calls == 3);
   RunSettings few;
   few.most_cycles = 2;
   const auto r = run_engine(single_cylinder(0.7, 0.02), 6000, few);
@@ -110,7 +110,7 @@ TEST_CASE("a run that may not go on stops, one that has too few cycles says so")
   CHECK(std::abs(r.ledger.mass.imbalance) < 1e-10);
 }
 
-TEST_CASE("a run starts from another grid and comes to the same answer") {
+TEST_CASE("a run starts from another grid and converges to the same result") {
   RunSettings settings;
   settings.tolerance = 1e-5;
   settings.most_cycles = 60;
@@ -133,7 +133,7 @@ TEST_CASE("a run starts from another grid and comes to the same answer") {
   CHECK_THROWS_AS(other_speed.start_from(coarse), std::invalid_argument);
 }
 
-TEST_CASE("the choice of limiter moves the answer little") {
+TEST_CASE("the choice of limiter changes the result little") {
   // Bounds of our own choosing: half a per cent of torque between the two smooth limiters, one with
   // minmod, at 10 mm cells.
   double torque[3];

@@ -94,8 +94,8 @@ TEST_CASE("the absorbed pulse acts on its own bank, and nothing comes back to it
     INFO("cylinder ", number, ": ", change(number), " Pa");
     CHECK(std::abs(change(number)) < 101.325);
   }
-  // On the own bank the pulse is felt: more than ten times that (the greatest of three is asked
-  // for, because one may by chance be met at a zero of its wave).
+  // On the own bank the pulse is felt: more than ten times that (the greatest of three is
+  // tested, because one may by chance lie at a zero of its wave).
   double greatest = 0;
   for (const int number : {3, 5, 7}) greatest = std::max(greatest, std::abs(change(number)));
   INFO("greatest change on the own bank ", greatest, " Pa");

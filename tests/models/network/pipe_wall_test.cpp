@@ -253,7 +253,7 @@ TEST_CASE("balanced wall: the heat that comes in goes out") {
   CHECK(balanced_wall_temperature(fixed, 150, 1200, 0.045) == 612);
 }
 
-TEST_CASE("a bare pipe settles where gas and surroundings balance") {
+TEST_CASE("a bare pipe reaches the temperature at which gas and surroundings balance") {
   const double R = 290;
   const auto gas = constant_gamma_gas(1.3, R);
   PipeSpecification pipe = smooth_pipe("primary", 0.6, 0.041, 0.03);

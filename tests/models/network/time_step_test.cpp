@@ -1,4 +1,4 @@
-// The one time step: whoever calls it, alone or together with others, gets the same bits.
+// The one time step: it gives the same bits for a network alone and together with others.
 #include "models/network/time_step.hpp"
 
 #include <doctest/doctest.h>
@@ -86,7 +86,7 @@ TEST_CASE("time step: a run of pipes and the rig of the tests take the same step
 
 TEST_CASE("time step: networks stepped together and alone, in ensembles and out of them") {
   // Eight that are alike but for their pressure, each with its own time step; they form ensembles
-  // after a while, and one that leaves dissolves nothing for the others.
+  // after a while, and one that is released dissolves nothing for the others.
   std::vector<std::unique_ptr<Network>> together;
   std::vector<std::unique_ptr<PipeRig>> alone;
   TimeStepper stepper;
