@@ -1,4 +1,4 @@
-// A cylinder by itself, stepped by whoever holds it.
+// A single cylinder, stepped by its caller.
 #pragma once
 
 #include "models/cylinder/cylinders.hpp"

@@ -1,4 +1,4 @@
-// Pipes without an engine, stepped by whoever holds them, and the states of simple waves to drive
+// Pipes without an engine, stepped by the caller, and the states of simple waves to drive
 // them with.
 #pragma once
 
@@ -45,7 +45,7 @@ inline double wave_pressure_ratio(double X, double gamma) {
   return std::pow(X, 2.0 * gamma / (gamma - 1.0));
 }
 
-// What a left end sees when a simple wave of pressure ratio `ratio` on gas at rest (p0, T0)
+// The state at a left end when a simple wave of pressure ratio `ratio` on gas at rest (p0, T0)
 // arrives.
 inline solver::EndWave<double> wave_at_left_end(const solver::Gas& gas, double p0, double T0,
                                                 double ratio) {

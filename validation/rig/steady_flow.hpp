@@ -51,8 +51,8 @@ inline void fill_still(Pipe& d, const Gas& gas, double p, double T) {
 // Runs until the relative change of density over a hundred steps is below the limit. Throws
 // std::runtime_error when it does not get there.
 template <class Limiter>
-void settle(Pipe& d, const Gas& gas, const std::function<void(Pipe&)>& ends, double limit,
-            long most_steps) {
+void run_to_steady_state(Pipe& d, const Gas& gas, const std::function<void(Pipe&)>& ends,
+                         double limit, long most_steps) {
   for (long steps = 0; steps < most_steps; steps += 100) {
     const solver::CellArray before = d.rho;
     run<solver::FluxHllc, Limiter>(d, gas, 1e9, ends, 0.8, 100);

@@ -292,7 +292,7 @@ CaseReport choked_orifice(Broken broken) {
                                        broken == Broken::end_reflection ? 1.0 : ratio_of_areas),
           -1.0));
     };
-    settle<LimiterMonotonizedCentral>(d, gas, ends, 1e-10, 400'000);
+    run_to_steady_state<LimiterMonotonizedCentral>(d, gas, ends, 1e-10, 400'000);
     const double flow = d.flux(50).mass / ratio_of_areas;
     report.figures.push_back(
         {fmt::format("gamma {}, {:.0f} kPa, {} K, p/p0 {}: mass flow over effective area", row.g,

@@ -75,7 +75,7 @@ NozzleErrors subsonic_errors(std::size_t cells, Broken broken) {
   if (broken == Broken::predictor_area) {
     for (std::ptrdiff_t i = 0; i < static_cast<std::ptrdiff_t>(cells); ++i) d.area_rise[i] *= -1.0;
   }
-  settle<Limiter>(d, gas, reservoirs(gas, 0.996 * p0, broken), 1e-11, 1'000'000);
+  run_to_steady_state<Limiter>(d, gas, reservoirs(gas, 0.996 * p0, broken), 1e-11, 1'000'000);
   NozzleErrors e;
   e.curve = {fmt::format("{} cells", cells), {}, {}, true};
   const auto n = static_cast<double>(cells);
@@ -224,7 +224,7 @@ CaseReport nozzle_supersonic(Broken broken) {
   const Gas gas = gas_of_constant_gamma(g, R);
   Pipe d = nozzle(200);
   fill_still(d, gas, 0.5 * p0, T0);
-  settle<LimiterVanLeer>(d, gas, reservoirs(gas, 0.01 * p0, broken), 1e-9, 60'000);
+  run_to_steady_state<LimiterVanLeer>(d, gas, reservoirs(gas, 0.01 * p0, broken), 1e-9, 60'000);
   const ShockErrors e = shock_errors(d, 1e9, 1.0);
   const Primitive<double> exit = d.right_end();
   report.figures = {{"worst error of pressure along the pipe", "", 0, e.p, 0.005, false,
@@ -246,7 +246,7 @@ CaseReport nozzle_with_shock(Broken broken) {
   const Gas gas = gas_of_constant_gamma(g, R);
   const auto add_case = [&]<class Limiter>(const Shock& c, Limiter, const char* limiter) {
     Pipe d = nozzle_at(gas, c.p_exit);
-    settle<Limiter>(d, gas, reservoirs(gas, c.p_exit * p0, broken), 1e-9, 60'000);
+    run_to_steady_state<Limiter>(d, gas, reservoirs(gas, c.p_exit * p0, broken), 1e-9, 60'000);
     const ShockErrors e = shock_errors(d, c.place, c.p02);
     const auto add = [&](const char* quantity, const char* unit, double expected, double computed,
                          double tolerance, bool relative, const char* why) {
@@ -330,7 +330,8 @@ CaseReport area_change(Broken broken) {
            {0.0, 0.45, 1.05, 1.5});
     const double p1 = pressure_ratio(0.2, g) * p0;
     fill_still(d, gas, row.p2_p1 * p1, T0);
-    settle<LimiterVanLeer>(d, gas, reservoirs(gas, row.p2_p1 * p1, broken), 1e-10, 1'000'000);
+    run_to_steady_state<LimiterVanLeer>(d, gas, reservoirs(gas, row.p2_p1 * p1, broken), 1e-10,
+                                        1'000'000);
     const Primitive<double> in = d.left_end();
     const Primitive<double> out = d.right_end();
     const auto add = [&](const char* quantity, double expected, double computed, double tolerance) {

@@ -61,8 +61,8 @@ CaseReport fanno_pipe(Broken broken) {
       for (std::ptrdiff_t i = 0; i < 200; ++i) d.turbulent[i] = factor / (2.0 * bore);
     }
     fill_still(d, gas, p_back, T0);
-    settle<LimiterMonotonizedCentral>(d, gas, EndsReservoirs{gas, p0, T0, p_back}, 1e-11,
-                                      1'000'000);
+    run_to_steady_state<LimiterMonotonizedCentral>(d, gas, EndsReservoirs{gas, p0, T0, p_back},
+                                                   1e-11, 1'000'000);
     return d;
   };
   const double p1 = pressure_ratio(0.3, g) * p0;
@@ -138,8 +138,8 @@ CaseReport rayleigh_pipe(Broken broken) {
       d.heat_transfer[i] = std::abs(heat) / extreme;
     }
     fill_still(d, gas, c.p2 * p1, T0);
-    settle<LimiterMonotonizedCentral>(d, gas, EndsReservoirs{gas, p0, T0, c.p2 * p1}, 1e-11,
-                                      1'000'000);
+    run_to_steady_state<LimiterMonotonizedCentral>(d, gas, EndsReservoirs{gas, p0, T0, c.p2 * p1},
+                                                   1e-11, 1'000'000);
     const Primitive<double> in = d.left_end();
     const Primitive<double> out = d.right_end();
     const auto T_total = [](const Primitive<double>& w) {
