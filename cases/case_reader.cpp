@@ -184,7 +184,7 @@ CaseFile read_case_text(std::string_view text, const std::string& file_name) {
   Section build = top.table("build", "build");
   out.build_tolerance = build.quantity("tolerance");
   build.finish();
-  // Missing tables that no part above asked for are known keys all the same.
+  // Missing tables that no part above read are known keys all the same.
   for (const std::string& key : keys_of("")) {
     const bool table = find_parameter("", key)->kind == ValueKind::table;
     if (table && key != "run" && !top.has(key)) top.table(key, "");

@@ -34,7 +34,7 @@ std::vector<CollectorGroup> groups_180_degree(const Engine& engine, int collecto
 // Splits a group into `parts` of equal size so that the smallest gap between any two cylinders of
 // one part is as large as it can be (among equal splits: the largest sum of the parts' smallest
 // gaps, then the first in firing order). Fills group.subgroups, and numbers the positions part by
-// part, so that the tubes of one part lie side by side round the collector. Throws
+// part, so that the tubes of one part lie next to each other round the collector. Throws
 // std::invalid_argument unless the group divides into parts of at least one.
 void split_far_apart(const Engine& engine, CollectorGroup& group, int parts);
 

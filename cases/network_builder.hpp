@@ -1,4 +1,4 @@
-// The parts that every header's network is put together from.
+// The parts of which every header's network is composed.
 #pragma once
 
 #include <string>

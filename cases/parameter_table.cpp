@@ -1,5 +1,5 @@
-// The entries of the parameter table. Over 400 lines because it is one table: whoever looks for a
-// key finds it here and nowhere else.
+// The entries of the parameter table. Over 400 lines because it is one table: every key
+// stands here and nowhere else.
 //
 // Ranges are wide enough for every four-stroke piston engine from a model to a large diesel; they
 // are there to catch slips of unit or decimal point, not to judge a design (common practice, no

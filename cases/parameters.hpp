@@ -1,4 +1,4 @@
-// What the parameter table says of one key of a case file, and how it is asked.
+// What the parameter table says of one key of a case file, and how it is looked up.
 //
 // The reader takes kinds, units, defaults and ranges from the table, error messages take the range
 // and the example, and the manual page is printed from it, so that the three cannot disagree. The
@@ -95,7 +95,7 @@ std::string default_text(const Parameter& parameter);
 double default_value(const Parameter& parameter);
 
 // Value in SI of a text of the table: a limit or default of a quantity or number.
-// Throws QuantityError or std::invalid_argument for a text that is none.
+// Throws QuantityError or std::invalid_argument for a text that is not a value of its kind.
 double value_of(std::string_view text, const Parameter& parameter);
 
 // Smallest and largest value allowed, in SI.

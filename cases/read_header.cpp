@@ -109,8 +109,8 @@ std::vector<CollectorGroup> given_groups(Section& s, const Engine& engine,
   return out;
 }
 
-std::vector<CollectorGroup> rotating_groups(Section& s, const Engine& engine, int asked) {
-  const int collectors = asked > 0 ? asked : static_cast<int>(engine.banks.size());
+std::vector<CollectorGroup> rotating_groups(Section& s, const Engine& engine, int requested) {
+  const int collectors = requested > 0 ? requested : static_cast<int>(engine.banks.size());
   const int n = static_cast<int>(engine.firing_order.size());
   if (collectors < 2) {
     s.problem("kind", "swaps tubes between banks, and this engine has one bank",

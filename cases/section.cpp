@@ -370,7 +370,7 @@ void Section::finish() {
   const std::vector<std::string> known = keys_of(section_);
   for (const std::string& key : known) {
     if (asked_.find(key) == asked_.end()) {
-      throw std::logic_error(fmt::format("the reader never asks for {}.{}", section_, key));
+      throw std::logic_error(fmt::format("the reader never reads {}.{}", section_, key));
     }
   }
   if (table_ == nullptr) return;

@@ -61,7 +61,7 @@ class Section {
   void problem(std::string_view key, std::string message, std::string advice);
   // Notes keys that the table does not know, with the nearest one that it does, and old names with
   // the new one.
-  // Throws std::logic_error if a key of the parameter table was never asked for: then reader and
+  // Throws std::logic_error if a key of the parameter table was never read: then reader and
   // table disagree.
   void finish();
 

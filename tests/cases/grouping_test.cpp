@@ -170,7 +170,7 @@ TEST_CASE("pairs lie as far apart in firing as they can") {
   split_far_apart(eight, banks[1], 2);
   CHECK(banks[0].subgroups == std::vector<Numbers>{{1, 5}, {3, 7}});
   CHECK(banks[1].subgroups == std::vector<Numbers>{{8, 6}, {4, 2}});
-  // The tubes of one part lie side by side: 1 and 5 at 1 and 2, 3 and 7 at 3 and 4.
+  // The tubes of one part lie next to each other: 1 and 5 at 1 and 2, 3 and 7 at 3 and 4.
   CHECK(banks[0].collector_position == Numbers{1, 3, 2, 4});
   const Engine six = engine_of({1, 5, 3, 6, 2, 4}, {{"all", {1, 2, 3, 4, 5, 6}}});
   CollectorGroup inline_six = groups_by_bank(six)[0];

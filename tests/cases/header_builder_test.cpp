@@ -170,7 +170,7 @@ TEST_CASE("a plenum joins the runners") {
   CHECK(path_names(paired, 1) == Names{"primary 2", "secondary 3+2", "collector all"});
 }
 
-TEST_CASE("merge cone, collector, tail cone and tail make one profile, cut where asked") {
+TEST_CASE("merge cone, collector, tail cone and tail make one profile, cut at given places") {
   HeaderDesign header;
   header.collector_tube.inside_diameter = 0.08;
   header.collector_length = 0.4;

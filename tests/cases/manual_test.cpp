@@ -189,7 +189,7 @@ TEST_CASE("choices stand in the order of their enumerators") {
   }
 }
 
-TEST_CASE("the range of a key is told in SI") {
+TEST_CASE("the range of a key is known in SI") {
   const Range speeds = allowed_range("run", "speeds");
   CHECK(speeds.least * 60 == 300);
   CHECK(speeds.greatest * 60 == 30000);
