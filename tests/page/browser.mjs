@@ -92,10 +92,10 @@ export function charts(page) {
 // Pixels of a chart that are close to a colour "#rrggbb".
 export function pixelsOf(page, chart, colour) {
   return page.evaluate(
-    ([name, wanted]) => {
+    ([name, expected]) => {
       const canvas = document.querySelector(`[data-chart="${name}"] canvas`);
       const { data } = window.copyOf(canvas);
-      const rgb = [1, 3, 5].map((i) => parseInt(wanted.slice(i, i + 2), 16));
+      const rgb = [1, 3, 5].map((i) => parseInt(expected.slice(i, i + 2), 16));
       let count = 0;
       for (let i = 0; i < data.length; i += 4) {
         if (data[i + 3] > 200 && rgb.every((c, k) => Math.abs(c - data[i + k]) <= 10)) count += 1;

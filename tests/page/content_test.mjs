@@ -211,14 +211,14 @@ on('values under the cursor are those of the results file', 'engine.html', {}, a
   for (let k = 0; k < 24; k += 5) {
     const at = (name) => header.traces[name][s][0][k];
     const tip = await read('port', ['Home', ...Array(3 * k).fill('ArrowRight')]);
-    const wanted = {
+    const expected = {
       'exhaust port': at('exhaust_pressure') - engine.ambient,
       'intake port': at('intake_pressure') - engine.ambient,
       'outgoing wave': at('exhaust_outgoing'),
       'returning wave': at('exhaust_returning'),
     };
     assert.equal(tip[0], `${30 * k} deg`);
-    Object.entries(wanted).forEach(([name, pascal], i) => {
+    Object.entries(expected).forEach(([name, pascal], i) => {
       const [, value] = tip[i + 1].match(new RegExp(`^${name} (-?[\\d.]+) kPa$`));
       // Shown to 0.1 kPa, of values rounded to 10 Pa.
       assert.ok(Math.abs(Number(value) - pascal / 1000) <= 0.0551, `${tip[i + 1]}: ${pascal}`);

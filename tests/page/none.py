@@ -1,4 +1,4 @@
-"""What a program that was built without the page of the report says when it is asked for one."""
+"""What a program that was built without the page of the report prints when a report is requested."""
 
 import pathlib
 import sys

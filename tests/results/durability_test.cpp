@@ -1,4 +1,4 @@
-// The file survives: metadata never changes, a kill harms nothing, a full disk is told.
+// The file survives: metadata never changes, a kill harms nothing, a full disk is reported.
 #include <chrono>
 #include <cstdlib>
 #include <doctest/doctest.h>
@@ -251,7 +251,7 @@ TEST_CASE("a writer killed at random moments leaves a whole file with whole poin
 
 TEST_SUITE_END();
 
-TEST_CASE("a limit on the file size is told, at whatever byte it strikes") {
+TEST_CASE("a limit on the file size is reported, at whatever byte it takes effect") {
   const ScratchFolder folder;
   const auto path = folder.file("results.h5");
   REQUIRE(try_to_create(path) == "created");
@@ -264,10 +264,10 @@ TEST_CASE("a limit on the file size is told, at whatever byte it strikes") {
       const rlimit small = {bytes, RLIM_INFINITY};
       const rlimit large = {RLIM_INFINITY, RLIM_INFINITY};
       if (::setrlimit(RLIMIT_FSIZE, &small) != 0) return std::string("no limit");
-      auto told = try_to_create(path);
-      // The process is none the worse for it.
+      auto message = try_to_create(path);
+      // The process can still make files.
       ::setrlimit(RLIMIT_FSIZE, &large);
-      return told + " | " + try_to_create(folder.file("second.h5"));
+      return message + " | " + try_to_create(folder.file("second.h5"));
     });
     CHECK(report.starts_with(path + ": "));
     CHECK(report.find("File too large") != std::string::npos);
@@ -278,7 +278,7 @@ TEST_CASE("a limit on the file size is told, at whatever byte it strikes") {
   }
 }
 
-TEST_CASE("a full disk is told, and points that are allocated can still be stored") {
+TEST_CASE("a full disk is reported, and points that are allocated can still be stored") {
   const ScratchFolder folder;
   const auto size = [&] {
     ResultsStore::create(folder.file("size.h5"), invented_study());

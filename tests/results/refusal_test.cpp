@@ -64,7 +64,7 @@ TEST_CASE("a plan that makes no sense is refused") {
   }
 }
 
-TEST_CASE("a resumed run that differs is refused and told the difference") {
+TEST_CASE("a resumed run that differs is refused with the difference") {
   struct Difference {
     const char* what;
     std::function<void(StudyPlan&)> make;
@@ -172,7 +172,7 @@ TEST_CASE("a point that does not fit is refused and nothing is written") {
   CHECK(tests::bytes_of(path) == before);
 }
 
-TEST_CASE("an existing file is replaced only when asked") {
+TEST_CASE("an existing file is replaced only on request") {
   const ScratchFolder folder;
   const auto path = folder.file("results.h5");
   tests::write_bytes(path, {'m', 'i', 'n', 'e'});
@@ -251,7 +251,7 @@ TEST_CASE("what is no results file is refused with the reason") {
   CHECK_THROWS_WITH_AS(ResultsReader{path}, Contains("not a results file"), StoreError);
 }
 
-TEST_CASE("a file of another format version is refused, and told what to do") {
+TEST_CASE("a file of another format version is refused with what to do") {
   const ScratchFolder folder;
   const auto path = folder.file("results.h5");
   const auto plan = invented_study();

@@ -1,4 +1,4 @@
-"""A comparison over the processes of an MPI job: the bits of a single process, and what becomes of it
+"""A comparison over the processes of an MPI job: the bits of a single process, and what happens to it
 when one of them fails, stops, hangs or dies."""
 
 import os
@@ -43,12 +43,12 @@ def parent_of(process):
 
 
 class OverRanks(CommandLineCase):
-    of_one_process = {}  # by study: computed when a test first asks for it
+    of_one_process = {}  # by study: computed when a test first needs it
 
     def setUp(self):
         super().setUp()
         self.path = self.folder / "results.h5"
-        # Tests may run as root in a container: Open MPI wants to hear that this is meant, needs no
+        # Tests may run as root in a container: Open MPI requires a confirmation for that, needs no
         # remote shell on one machine, and may not read the memory of its neighbours.
         self.environment = {**os.environ, "OMPI_ALLOW_RUN_AS_ROOT": "1",
                             "OMPI_ALLOW_RUN_AS_ROOT_CONFIRM": "1", "OMPI_MCA_plm": "isolated",
@@ -170,7 +170,7 @@ class OverRanks(CommandLineCase):
 
     def test_others_take_the_point_of_a_process_that_dies_or_hangs(self):
         # It is not missed but at the end, when the coordinator waits for it: both jobs at a time.
-        # What this launcher returns then does not tell how it went.
+        # What this launcher returns then does not show how it went.
         jobs = []
         for name, number, options in (("dies", signal.SIGKILL, ("--enable-recovery",)),
                                       ("hangs", signal.SIGSTOP, ())):

@@ -16,7 +16,7 @@ using namespace pulsewright::tools;
 namespace {
 
 // Another value for every number and text, and what arithmetic does not tell apart: signed zero,
-// numbers that are none, the smallest one.
+// NaN, the smallest one.
 struct Fill {
   int count = 0;
 

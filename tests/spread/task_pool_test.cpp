@@ -36,7 +36,7 @@ TEST_CASE("a worker with nothing else to do is assigned the work unit that the f
   CHECK((pool.assign(0) == three[0]));
 }
 
-TEST_CASE("a work unit is completed once, whoever is first, and not assigned again") {
+TEST_CASE("a work unit is completed once, whichever worker is first, and not assigned again") {
   TaskPool pool({three[0], three[1]}, 3);
   pool.assign(0);
   pool.assign(1);

@@ -1,4 +1,4 @@
-// The report: one HTML file that holds data, program and looks, and asks nothing of the network.
+// The report: one HTML file that holds data, script and style, and needs no network.
 #pragma once
 
 #include <cstddef>

@@ -31,7 +31,7 @@ class GroupWriter {
   // Written now; one that is called as its dimension is the dimension's scale. Left out if it has
   // no values.
   void coordinate(const Coordinate& coordinate);
-  // A dimension without coordinate values, marked as the netCDF-4 convention asks.
+  // A dimension without coordinate values, marked as the netCDF-4 convention requires.
   void bare_dimension(const char* name, std::size_t length);
   // Room for the values of the points.
   void variable(const Variable& variable);

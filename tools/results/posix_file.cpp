@@ -92,9 +92,9 @@ bool is_being_written(const std::string& path) {
   const int descriptor = ::open(path.c_str(), O_RDWR | O_CLOEXEC);
   if (descriptor < 0) return false;
   struct flock lock = write_lock();
-  const bool asked = ::fcntl(descriptor, F_OFD_GETLK, &lock) == 0;
+  const bool queried = ::fcntl(descriptor, F_OFD_GETLK, &lock) == 0;
   ::close(descriptor);
-  return asked && lock.l_type != F_UNLCK;
+  return queried && lock.l_type != F_UNLCK;
 }
 
 void rename_durably(const std::string& from, const std::string& to, bool replace) {
@@ -124,7 +124,7 @@ void rename_durably(const std::string& from, const std::string& to, bool replace
 
 void require_space(const std::string& path, std::uint64_t bytes) {
   struct statvfs status {};
-  if (::statvfs(folder_of(path).c_str(), &status) != 0) return;  // the write itself will tell
+  if (::statvfs(folder_of(path).c_str(), &status) != 0) return;  // the write itself will report it
   const std::uint64_t free = std::uint64_t{status.f_bavail} * status.f_frsize;
   if (free < bytes) {
     throw StoreError(

@@ -33,7 +33,7 @@ std::string resolve(const std::string& path) {
   return error ? path : target.string();
 }
 
-// Refuses what must not be replaced: other people's devices and folders, and results in use.
+// Refuses what must not be replaced: devices and folders, and results in use.
 void require_replaceable(const std::string& path, bool overwrite) {
   std::error_code error;
   const auto status = fs::status(path, error);
@@ -90,7 +90,7 @@ auto naming(const std::string& path, Action action) {
     return action();
   } catch (const StoreError& error) {
     if (error.path() == path) throw;
-    throw StoreError(path, error.reason());  // do not bother people with the temporary name
+    throw StoreError(path, error.reason());  // users are not shown the temporary name
   } catch (const std::invalid_argument&) {
     throw;
   } catch (const std::exception& error) {
@@ -198,7 +198,7 @@ ResultsStore::StoredHeader& ResultsStore::header_at(std::size_t header_index,
   return target;
 }
 
-// Allocates every value on the disk, so that a disk that is full says so now.
+// Allocates every value on the disk, so that a full disk fails now.
 void ResultsStore::fill() {
   constexpr std::size_t chunk = std::size_t{1} << 20U;
   std::vector<std::byte> buffer;

@@ -1,12 +1,12 @@
-// Which of its runs a header was simulated in: on the production grid, or in a variant that tells
-// how far the numbers of that run can be trusted.
+// Which of its runs a header was simulated in: on the production grid, or in a variant that
+// shows the uncertainty of that run.
 //
-//   variant            what it tells
+//   variant            what it shows
 //   coarse_grid        cells three times as long: error of the grid
 //   junction_law       coarse grid, another law at the merges: spread between the junction models
 //   longer_primaries   coarse grid, every primary longer by the build tolerance: cost of the build
-//   absorbed_pulse     coarse grid, the pulse of one cylinder absorbed at its merge: whom it acts
-//   on
+//   absorbed_pulse     coarse grid, the pulse of one cylinder absorbed at its merge: which
+//   cylinders it acts on
 //                      (models/figures/absorbed_pulse.hpp)
 //
 // How a variant is spelled in a results file: plan_attributes.hpp.

@@ -21,7 +21,7 @@ struct HeaderPlan {
   std::string name;  // of the header, as shown to people
   cases::HeaderKind kind = cases::HeaderKind::network;
   models::JunctionLaw junction_law = models::JunctionLaw::momentum;  // of this run's merges
-  double cell_size = 0;                                              // m, wanted
+  double cell_size = 0;                                              // m, target
   std::vector<cases::CollectorGroup>
       groups;                            // which cylinders share a collector; none for a network
   std::map<int, double> primary_length;  // m, by builder's number; without the build tolerance

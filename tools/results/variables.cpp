@@ -182,7 +182,7 @@ void add_ledger(VariableList& list) {
   });
 }
 
-// A flag that tells a list that was not given from one that was; it is decoded before the list.
+// A flag that is set where a list was given; it is decoded before the list.
 template <class Part>
 void add_stored_flag(VariableList& list, const char* name, const char* long_name,
                      std::vector<Part> PointResult::*parts) {

@@ -47,16 +47,16 @@ void compute_points(const Study& study, const std::atomic<bool>& stop, Channel& 
   const std::string identity = identity_of(study.plan());
   while (true) {
     channel.send(Tag::ready, identity);
-    const Message answer = channel.receive();
-    if (answer.tag == Tag::shut_down) return;
+    const Message reply = channel.receive();
+    if (reply.tag == Tag::shut_down) return;
     try {
       const QueueReport report = run_points(
-          study, {points_of(answer.bytes)}, 1, [&] { return !stop && !channel.is_shut_down(); },
+          study, {points_of(reply.bytes)}, 1, [&] { return !stop && !channel.is_shut_down(); },
           [&](const PointOutcome& outcome) { channel.send(Tag::outcome, bytes_of(outcome)); },
           [&](std::size_t header, std::size_t speed) {
             channel.send(Tag::point_finished, bytes_of_points({{header, speed}}));
           });
-      if (report.stopped) return;  // others take the points, if they are still wanted
+      if (report.stopped) return;  // others take the points, if they are still to be computed
       channel.send(Tag::work_unit_finished, "");
     } catch (const std::invalid_argument& error) {
       channel.send(Tag::wrong_input, error.what());

@@ -33,7 +33,7 @@ void mpi_send(int to, Tag tag, const std::string& bytes) {
            MPI_COMM_WORLD);
 }
 
-// Does not wait, since a process that died receives nothing; the bytes must stay until the answer.
+// Does not wait, since a process that died receives nothing; the bytes must stay until the reply.
 void mpi_post(int to, Tag tag, const std::string& bytes) {
   MPI_Request request;
   MPI_Isend(bytes.data(), static_cast<int>(bytes.size()), MPI_CHAR, to, static_cast<int>(tag),

@@ -1,7 +1,8 @@
 // The work units of a study that are not completed, and which worker has which.
 //
 // A work unit that is not completed is assigned again to a worker that has nothing else to do. So
-// nobody has to find out who is dead or hangs; results are the same whoever is first.
+// a worker that is dead or hangs need not be detected; results are the same whichever worker is
+// first.
 #pragma once
 
 #include <algorithm>

@@ -1,6 +1,6 @@
 // Workers that are threads of the coordinator: they compute as the other processes do. The
-// coordinator receives their messages in its own thread, so that whatever it does with them, MPI
-// and the results file, stays there. Their numbers follow those of the processes.
+// coordinator receives their messages in its own thread, so that MPI and the results
+// file are used in that thread only. Their numbers follow those of the processes.
 #pragma once
 
 #include <atomic>
@@ -30,7 +30,7 @@ class WorkerThreads {
           compute_points(study, stop, channel);
         });
       }
-    } catch (...) {  // the system gives no thread more
+    } catch (...) {  // the system cannot start another thread
       shut_down();
       throw;
     }
@@ -57,7 +57,7 @@ class WorkerThreads {
 
   bool has(int number) const { return number >= first_; }
 
-  // Answers `ready` of the thread with this number: bytes of its work unit.
+  // Replies to `ready` of the thread with this number: bytes of its work unit.
   void assign(int number, std::string bytes) {
     {
       const std::scoped_lock lock(mutex_);

@@ -86,7 +86,7 @@ struct Comparison {
   std::string title;
   double band_from = 0, band_to = 0;  // rev/s
   double build_tolerance = 0;         // m
-  bool quick = false;                 // merge and build were not looked at
+  bool quick = false;                 // merge and build were not computed
   std::vector<double> speeds;         // rev/s
   std::vector<HeaderFigures> headers;
   std::vector<PairwiseComparison> pairs;

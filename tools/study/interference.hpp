@@ -1,5 +1,5 @@
-// Whose pulse acts on whom, from the runs of a results file in which one pulse was absorbed
-// (models/figures/absorbed_pulse.hpp; variants on the coarse grid).
+// Which pulse acts on which cylinder, from the runs of a results file in which one pulse was
+// absorbed (models/figures/absorbed_pulse.hpp; variants on the coarse grid).
 //
 //   change[j][i] = overlap pressure of cylinder j with all pulses
 //                  - the same without the pulse of cylinder i

@@ -15,7 +15,7 @@ std::string point_text(const std::string& title, const models::PointResult& poin
                        UnitSystem system);
 
 // All figures by the keys of models/figures/figure_table.inc, without traces and wave diagram;
-// `speed_rpm` besides. Numbers that are none become null.
+// `speed_rpm` besides. NaN and infinity become null.
 nlohmann::json point_json(const models::PointResult& point);
 nlohmann::json ledger_json(const models::Ledger& ledger);
 

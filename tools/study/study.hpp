@@ -1,5 +1,5 @@
 // What a comparison computes: every header at every speed, once on the production grid and again in
-// the variants of tools/results/run_variant.hpp, which tell how far its numbers can be trusted.
+// the variants of tools/results/run_variant.hpp, which show the uncertainty of its numbers.
 //
 // The variants of one point start from its coarse run, and so does the run on the production grid,
 // which leaves fewer cycles to go. So the numbers of a point depend on nothing that was computed

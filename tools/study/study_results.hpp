@@ -21,7 +21,7 @@ struct StoredPoint {
 // One run of a header at all speeds.
 struct StoredRun {
   RunVariant variant;
-  double cell_size = 0;             // m, wanted
+  double cell_size = 0;             // m, target
   std::vector<StoredPoint> points;  // by speed
 };
 

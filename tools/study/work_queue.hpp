@@ -1,4 +1,4 @@
-// Runs the points of a study on several threads and hands every outcome to one consumer.
+// Runs the points of a study on several threads and passes every outcome to one consumer.
 //
 // A point is one header at one speed with all its variants. The runs of several points are stepped
 // in batches (models/engine/point_batch.hpp): those of one header whose pipes have the same numbers
@@ -27,7 +27,7 @@ using WantedPoint = std::function<bool(std::size_t, std::size_t)>;
 using PointDone = std::function<void(std::size_t, std::size_t)>;
 using OutcomeSink = std::function<void(const PointOutcome&)>;
 
-// All points that are wanted, in work units of no more than `most` points, in the order in which
+// All points to be computed, in work units of no more than `most` points, in the order in which
 // they are best begun.
 std::vector<WorkUnit> work_units_of(const Study& study, const WantedPoint& wanted,
                                     std::size_t most);

@@ -94,9 +94,9 @@ function legend() {
   const box = make('div', { class: 'legend', 'aria-hidden': 'true' });
   box.refresh = () => {
     const lines = portLines(choice.cylinder);
-    const wanted = choice.view === 'one' ? lines : lines.filter(([name]) => /^(exhaust port|returning wave)$/.test(name));
+    const drawn = choice.view === 'one' ? lines : lines.filter(([name]) => /^(exhaust port|returning wave)$/.test(name));
     box.replaceChildren(
-      ...wanted.map(([name, colour, dash]) =>
+      ...drawn.map(([name, colour, dash]) =>
         make(
           'span',
           {},
