@@ -172,13 +172,13 @@ class WrongOutput(CommandLineCase):
         self.assertEqual(sorted(self.folder.iterdir()), [notes, results])
 
     def test_a_wrong_case_does_not_touch_the_output(self):
-        """Even with leave to overwrite: the case is read first."""
+        """Even with permission to overwrite: the case is read first."""
         path = self.folder / "results.h5"
         path.write_bytes(b"an old result")
         wrong = self.case_file("typo.toml", ("\nstroke =", "\nstorke ="))
-        for leave in ("--overwrite", "--resume"):
-            self.assert_refused(self.pulsewright("compare", wrong, leave), "engine.storke")
-            self.assert_refused(self.pulsewright("compare", SINGLE, leave, "--speeds", "0"), "'0'")
+        for option in ("--overwrite", "--resume"):
+            self.assert_refused(self.pulsewright("compare", wrong, option), "engine.storke")
+            self.assert_refused(self.pulsewright("compare", SINGLE, option, "--speeds", "0"), "'0'")
             self.assertEqual(path.read_bytes(), b"an old result")
 
     def test_resuming_what_is_no_results_file(self):

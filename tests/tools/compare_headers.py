@@ -1,4 +1,4 @@
-"""The verb compare: results file, table and JSON tell the same, whatever the number of threads."""
+"""The verb compare: results file, table and JSON agree, whatever the number of threads."""
 
 import json
 import os
@@ -20,13 +20,13 @@ class Compare(CommandLineCase):
                 for name in file.attrs["header_groups"] if "/variants/" not in name}
 
     def test_file_and_json_hold_the_same_numbers(self):
-        answer = self.answer("compare", *SMALL, "-o", "some.h5")
+        output = self.json_of("compare", *SMALL, "-o", "some.h5")
         with h5py.File(self.folder / "some.h5") as file:
             groups = self.groups(file)
             self.assertEqual(tuple(groups), HEADERS)
-            self.assertEqual([c["name"] for c in answer["headers"]], list(HEADERS))
+            self.assertEqual([c["name"] for c in output["headers"]], list(HEADERS))
             self.assertEqual(list(file["speed"]), [5000, 7000])
-            for printed in answer["headers"]:
+            for printed in output["headers"]:
                 group = groups[printed["name"]]
                 self.assertTrue(np.all(group["status"][()] == 1))
                 torque = group["torque"][()]
@@ -42,7 +42,7 @@ class Compare(CommandLineCase):
                     self.assertLess(worst, 1e-10)
                 self.assertEqual(int(group["clipped"][()].sum()), 0)
             difference = groups["1.2 m"]["torque"][()] - groups["0.8 m"]["torque"][()]
-            pair, = answer["pairs"]
+            pair, = output["pairs"]
             self.assertEqual((pair["header"], pair["reference"]), ("1.2 m", "0.8 m"))
             self.assert_close(pair["torque"]["value"], difference.mean(), 1e-9)
             for printed, value in zip(pair["torque_by_speed"], difference):
@@ -57,12 +57,12 @@ class Compare(CommandLineCase):
         """The root of the sum of squares of grid, cycles, build and merge model; the grid's share
         is what the difference changes by from the coarse grid to the production grid, times 3 / (3 - 1):
         Roache, J. Fluids Eng. 116 (1994) 405, two grids of ratio 3, order 1."""
-        answer = self.answer("compare", *SMALL, "-o", "some.h5")
+        output = self.json_of("compare", *SMALL, "-o", "some.h5")
         with h5py.File(self.folder / "some.h5") as file:
             one, other = (self.groups(file)[name] for name in HEADERS)
             fine = other["torque"][()] - one["torque"][()]
             coarse = (other["variants/coarse/torque"][()] - one["variants/coarse/torque"][()])
-        for printed, grid in zip(answer["pairs"][0]["torque_by_speed"], 1.5 * np.abs(fine - coarse)):
+        for printed, grid in zip(output["pairs"][0]["torque_by_speed"], 1.5 * np.abs(fine - coarse)):
             self.assertLess(abs(printed["grid"] - grid), 1e-9)
             parts = [printed[name] for name in ("grid", "cycle", "build", "merge_model")]
             self.assert_close(printed["margin"], np.sqrt(np.sum(np.square(parts))), 1e-9)
@@ -70,9 +70,9 @@ class Compare(CommandLineCase):
     def test_a_point_of_compare_is_the_point_of_run(self):
         """Both converge to the same cycle, from different starts: three times the 0.1 % to which a
         cycle repeats."""
-        printed = self.answer("compare", *SMALL, "--quick")["headers"]
+        printed = self.json_of("compare", *SMALL, "--quick")["headers"]
         for header in printed:
-            point = self.answer("run", SINGLE, "--header", header["name"], "--speed", "7000",
+            point = self.json_of("run", SINGLE, "--header", header["name"], "--speed", "7000",
                                 "--cells", "25 mm")
             self.assert_close(header["torque"][1], point["torque"], 3e-3)
 
@@ -111,8 +111,8 @@ class Compare(CommandLineCase):
                                       f"({file.attrs['commit']})\n")
 
     def test_table_shows_the_numbers_and_the_cautions(self):
-        answer = self.answer("compare", *SMALL, "-o", "some.h5")
-        torque = [header["torque"] for header in answer["headers"]]
+        output = self.json_of("compare", *SMALL, "-o", "some.h5")
+        torque = [header["torque"] for header in output["headers"]]
         for units, factor, name in (("metric", 1.0, "N m"), ("inch", 1 / 1.355818, "lb ft")):
             # Everything is in the file already: nothing is computed again.
             outcome = self.pulsewright("compare", *SMALL, "--resume", "-o", "some.h5", "--units",
@@ -126,7 +126,7 @@ class Compare(CommandLineCase):
                 self.assertLess(abs(float(row[1]) - factor * torque[0][i]), 0.0501)
                 difference = factor * (torque[1][i] - torque[0][i])
                 self.assertLess(abs(float(row[2]) - difference), 0.0501)
-                verdict = answer["pairs"][0]["torque_by_speed"][i]["verdict"]
+                verdict = output["pairs"][0]["torque_by_speed"][i]["verdict"]
                 self.assertEqual(row[3] == "*", verdict != "too close to call")
             words = " ".join(text.split())
             for caution in ("A prediction, not a guarantee", "carbon monoxide", "welding fumes",
@@ -178,9 +178,9 @@ class Compare(CommandLineCase):
                                  outcome.stdout)
                 self.assertEqual(int(printed[1]) if printed else 0, loose)
         self.assertRegex(outcome.stdout, r"(?m)^! .* do not repeat from cycle to cycle; .*not to be trusted")
-        answer = self.pulsewright(*command, "--resume", "--json")
-        self.assertEqual(answer.returncode, FAILED)
-        loose = [c["points_not_converged"] for c in json.loads(answer.stdout)["headers"]]
+        output = self.pulsewright(*command, "--resume", "--json")
+        self.assertEqual(output.returncode, FAILED)
+        loose = [c["points_not_converged"] for c in json.loads(output.stdout)["headers"]]
         self.assertGreater(sum(loose), 0)
 
 

@@ -92,7 +92,7 @@ class FullDisk(CommandLineCase):
 
 
 class FileSizeLimit(CommandLineCase):
-    """A limit on the size of a file strikes like a full disk, and needs no right to mount."""
+    """A limit on the size of a file acts like a full disk, and needs no right to mount."""
 
     def limited(self, limit, *arguments):
         def restrict():
@@ -103,7 +103,7 @@ class FileSizeLimit(CommandLineCase):
         return self.pulsewright(*arguments, preexec_fn=restrict)
 
     def message_and_rest(self):
-        """Outcome and what lies in the folder, for limits that strike at different places."""
+        """Outcome and what lies in the folder, for limits that take effect at different places."""
         for limit in (0, 10_000, 50_000, 100_000):
             outcome = self.limited(limit, "compare", *STUDY, "-o", "results.h5")
             yield outcome, os.listdir(self.folder)

@@ -59,7 +59,7 @@ class Help(CommandLineCase):
             self.assertIn(text, outcome.stdout)
         self.assertIn("800 mm", outcome.stdout)
         self.assertIn("31.50 in", self.pulsewright("check", SINGLE, "--units", "inch").stdout)
-        headers = self.answer("check", SINGLE)["headers"]
+        headers = self.json_of("check", SINGLE)["headers"]
         self.assertEqual(headers, ["0.8 m", "1.2 m", "megaphone"])
         self.assertEqual(list(self.folder.iterdir()), [])
 

@@ -18,7 +18,7 @@ SEED = 20
 
 
 class Interrupted(CommandLineCase):
-    undisturbed_content = {}  # by study: computed when a test first asks for it
+    undisturbed_content = {}  # by study: computed when a test first needs it
 
     def setUp(self):
         super().setUp()
@@ -154,7 +154,7 @@ class AnotherPlan(CommandLineCase):
     PLAN = ("--quick", "--headers", "0.8 m", "--cells", "25 mm", "--speeds", "6000,7000")
 
     def resume_otherwise(self):
-        """What resuming under another plan answers, for every kind of difference."""
+        """What resuming under another plan prints, for every kind of difference."""
         path = self.folder / "results.h5"
         case = self.case_file("engine.toml")
         made = self.pulsewright("compare", case, *self.PLAN, "-o", path)

@@ -23,7 +23,7 @@ HIGH_PRESSURE = {"metric": (1e-5, "bar"), "inch": (1 / 6894.757, "psi")}
 class EnginePoint(CommandLineCase):
     def test_figures_are_those_of_an_engine(self):
         """Bounds: common practice for a naturally aspirated engine at full load, no source."""
-        point = self.answer("run", *POINT)
+        point = self.json_of("run", *POINT)
         self.assertTrue(point["converged"])
         self.assertEqual(point["clipped"], 0)
         self.assertEqual(len(point["cylinders"]), 1)
@@ -41,7 +41,7 @@ class EnginePoint(CommandLineCase):
 
     def test_figures_agree_with_each_other(self):
         """Heywood, Internal Combustion Engine Fundamentals (1988), sections 2.3 to 2.7."""
-        point = self.answer("run", *POINT)
+        point = self.json_of("run", *POINT)
         self.assertEqual(point["speed_rpm"], 6000)
         self.assert_close(point["power"], point["torque"] * 2 * math.pi * 100, 1e-9)
         self.assert_close(point["bmep"], point["torque"] * 4 * math.pi / SWEPT, 1e-9)
@@ -57,7 +57,7 @@ class EnginePoint(CommandLineCase):
 
     def test_json_has_every_figure_of_the_results_file(self):
         """Those that the format page lists, by cylinder, merge and pipe, and no other."""
-        point = self.answer("run", *POINT)
+        point = self.json_of("run", *POINT)
         page = (ROOT / "tools" / "results" / "FORMAT.md").read_text(encoding="utf-8")
         sections = {part.split("\n", 1)[0]: set(re.findall(r"(?m)^\| `(\w+)` \|", part))
                     for part in page.split("\n## ")}
@@ -67,7 +67,7 @@ class EnginePoint(CommandLineCase):
         labels = {"cylinder": "number", "merge": "merge", "pipe": "pipe"}
         units = {"arrival": "arrival_deg", "gap": "gap_deg", "cylinder": "cylinders",
                  "length_to_even": "length_to_even_m", "added_length": "added_length_m"}
-        engine = self.answer("run", CASES / "inline-four.toml", "--speed", "5000", "--cells",
+        engine = self.json_of("run", CASES / "inline-four.toml", "--speed", "5000", "--cells",
                              "40 mm")
         for part, key in parts.items():
             names = {name.removeprefix(part + "_") for name in sections[f"Figures of a {part}"]}
@@ -87,7 +87,7 @@ class EnginePoint(CommandLineCase):
     def test_ledger_closes(self):
         """Exact up to round-off: what is counted in, made, out, lost and stored is one sum."""
         for header in ("0.8 m", "megaphone"):
-            ledger = self.answer("run", *POINT, "--header", header)["ledger"]
+            ledger = self.json_of("run", *POINT, "--header", header)["ledger"]
             for name in ("mass", "burnt", "energy"):
                 line = ledger[name]
                 gains = line["in"] + line["source"]
@@ -111,7 +111,7 @@ class EnginePoint(CommandLineCase):
                              0.5001 * 10**-digits + 1e-6 * abs(printed))
 
     def test_text_shows_the_numbers_of_the_json_in_both_systems(self):
-        point = self.answer("run", *POINT)
+        point = self.json_of("run", *POINT)
         for system in ("metric", "inch"):
             with self.subTest(system=system):
                 text = self.pulsewright("run", *POINT, "--units", system).stdout
@@ -144,17 +144,17 @@ class EnginePoint(CommandLineCase):
                     self.assert_shown(degrees[0], 1.8 * kelvin - 459.67, (1,), 0)
 
     def test_options_have_an_effect(self):
-        base = self.answer("run", *POINT)
-        longer = self.answer("run", *POINT, "--header", "1.2 m")
-        finer = self.answer("run", *POINT[:-1], "15 mm")
-        slower = self.answer("run", SINGLE, "--speed", "80 rev/s", "--cells", "20 mm")
+        base = self.json_of("run", *POINT)
+        longer = self.json_of("run", *POINT, "--header", "1.2 m")
+        finer = self.json_of("run", *POINT[:-1], "15 mm")
+        slower = self.json_of("run", SINGLE, "--speed", "80 rev/s", "--cells", "20 mm")
         self.assertGreater(longer["cells"], base["cells"])
         self.assertNotEqual(longer["torque"], base["torque"])
         self.assertGreater(finer["cells"], base["cells"])
         self.assertNotEqual(finer["torque"], base["torque"])
         self.assert_close(slower["speed_rpm"], 4800, 1e-12)
         # The middle speed of the case is 5000 rpm.
-        self.assert_close(self.answer("run", SINGLE, "--cells", "20 mm")["speed_rpm"], 5000, 1e-12)
+        self.assert_close(self.json_of("run", SINGLE, "--cells", "20 mm")["speed_rpm"], 5000, 1e-12)
 
     def test_the_same_command_gives_the_same_numbers(self):
         first = self.pulsewright("run", *POINT, "--json").stdout
@@ -224,20 +224,20 @@ class PipesOnly(CommandLineCase):
 
     def test_nothing_gets_lost(self):
         for name in ("pipe-shock.toml", "pipe-blowdown.toml"):
-            answer = self.answer("run", CASES / name)
-            self.assertLess(abs(answer["mass_imbalance"]), 1e-12)
-            self.assertLess(abs(answer["energy_imbalance"]), 1e-12)
-            self.assertGreater(answer["steps"], 0)
+            output = self.json_of("run", CASES / name)
+            self.assertLess(abs(output["mass_imbalance"]), 1e-12)
+            self.assertLess(abs(output["energy_imbalance"]), 1e-12)
+            self.assertGreater(output["steps"], 0)
 
-    def check_shock_tube(self, answer):
+    def check_shock_tube(self, output):
         """Against the exact solution with gamma = 1.4, which dry air has within 0.1 % from 250 K to
         350 K (NASA polynomials: McBride, Zehe and Gordon, NASA/TP-2002-211556): 0.1 % of the
         plateau's velocity. Tolerances: 0.2 % on the plateau, without
         the twelve cells behind the shock that still feel its start at the junction, two cells on the shock and three on
         the contact, which any shock-capturing scheme smears over as many, and 1 % of the pressure
         step for the mean error in the fan, whose corners are rounded."""
-        driver, driven = answer["pipes"]
-        self.assertEqual(answer["time"], self.END)
+        driver, driven = output["pipes"]
+        self.assertEqual(output["time"], self.END)
         p_left, rho_left = driver["pressure"][0], driver["density"][0]
         p_right, rho_right = driven["pressure"][-1], driven["density"][-1]
         self.assertEqual(round(p_left), 300000)
@@ -268,20 +268,20 @@ class PipesOnly(CommandLineCase):
 
     def test_shock_tube_matches_the_exact_solution(self):
         """With a junction as small as a cell of the pipes, 19.635 cm2 x 5 mm."""
-        self.check_shock_tube(self.answer("run", CASES / "pipe-shock.toml"))
+        self.check_shock_tube(self.json_of("run", CASES / "pipe-shock.toml"))
 
     def test_the_check_of_the_shock_tube_can_fail(self):
         """A junction that lets jets die is a restriction: the plateau is not the exact one."""
         case = self.case_file("plenum.toml",
                               ('law = "momentum"', 'law = "plenum"'),
                               source=CASES / "pipe-shock.toml")
-        answer = self.answer("run", case)
+        output = self.json_of("run", case)
         with self.assertRaises(AssertionError):
-            self.check_shock_tube(answer)
+            self.check_shock_tube(output)
 
     def test_text_shows_the_pressures_of_the_json(self):
         case = CASES / "pipe-shock.toml"
-        pressure = self.answer("run", case)["pipes"][0]["pressure"]
+        pressure = self.json_of("run", case)["pipes"][0]["pressure"]
         for system, unit in PRESSURE.items():
             text = self.pulsewright("run", case, "--units", system).stdout
             rows = re.findall(r"(?m)^ *([\d.]+) +([\d.]+) +[-\d.]+ +[-\d.]+ +[\d.]+ +[\d.]+$", text)

@@ -1,4 +1,4 @@
-"""The verb report: what stands in the page is what stands in the results file, texts stay texts, and
+"""The verb report: the page has the contents of the results file, texts stay texts, and
 no other file is lost; and compare --interference, whose runs the page shows."""
 
 # test needs: page
@@ -155,17 +155,17 @@ class Report(CommandLineCase):
 
     def test_verdicts_are_those_of_the_table(self):
         data = self.compared()
-        answer = self.answer("compare", *SMALL, "--resume", "-o", "some.h5")
-        self.assertGreater(len(answer["pairs"]), 0)
+        output = self.json_of("compare", *SMALL, "--resume", "-o", "some.h5")
+        self.assertGreater(len(output["pairs"]), 0)
         printed = [c["pair"] for c in data["headers"] if "pair" in c]
-        for pair, wanted in zip(printed, answer["pairs"], strict=True):
-            self.assertEqual(pair["torque"]["verdict"], wanted["torque"]["verdict"])
+        for pair, expected in zip(printed, output["pairs"], strict=True):
+            self.assertEqual(pair["torque"]["verdict"], expected["torque"]["verdict"])
             self.assertEqual(pair["overlap"]["verdict"],
-                             wanted["overlap_exhaust_pressure"]["verdict"])
+                             expected["overlap_exhaust_pressure"]["verdict"])
             for key in ("value", "margin", "grid", "cycle"):
-                self.assert_same(pair["torque"][key], wanted["torque"][key], key)
+                self.assert_same(pair["torque"][key], expected["torque"][key], key)
         words = " ".join(data["words"]["metric"]["answer"])
-        for pair in answer["pairs"]:
+        for pair in output["pairs"]:
             self.assertIn(f"{pair['header']} ({pair['torque']['value']:+.1f} plus or minus "
                           f"{pair['torque']['margin']:.1f} N m)", words)
         self.assertIn("lb ft", " ".join(data["words"]["inch"]["answer"]))
@@ -201,7 +201,7 @@ class Report(CommandLineCase):
         metric, inch = (data_of(self.folder / name)[0] for name in ("page.html", "inch.html"))
         self.assertEqual((metric.pop("first_units"), inch.pop("first_units")), ("metric", "inch"))
         self.assertEqual(metric, inch)
-        printed = self.answer("report", "some.h5", "-o", "page.html")
+        printed = self.json_of("report", "some.h5", "-o", "page.html")
         self.assertEqual(printed, {"report": "page.html", "bytes": len(first)})
         results = (self.folder / "some.h5").read_bytes()
         letter = self.folder / "letter.html"

@@ -21,7 +21,7 @@ class Validate(CommandLineCase):
         self.assertLessEqual({"waves", "steady", "acoustics", "trends", "convergence"}, groups)
 
     def test_json_holds_each_figure_with_its_source(self):
-        (case,) = self.answer("validate", "--case", "waves/contact")
+        (case,) = self.json_of("validate", "--case", "waves/contact")
         self.assertEqual((case["group"], case["case"], case["passed"]), ("waves", "contact", True))
         self.assertGreater(len(case["figures"]), 3)
         for figure in case["figures"]:

@@ -57,7 +57,7 @@ class CommandLineCase(unittest.TestCase):
         self.addCleanup(end)
         return process
 
-    def answer(self, *arguments):
+    def json_of(self, *arguments):
         """The JSON that a run with --json prints; the run must succeed."""
         outcome = self.pulsewright(*arguments, "--json")
         self.assertEqual(outcome.returncode, DONE, outcome.stderr)

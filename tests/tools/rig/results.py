@@ -1,4 +1,4 @@
-"""Looks into results files with h5py, also into those that a run is writing to."""
+"""Reads results files with h5py, also into those that a run is writing to."""
 
 import os
 
