@@ -1,5 +1,5 @@
 #!/usr/bin/python3
-"""Checks that the files compiled for AVX-512 lend no code to the rest of the program.
+"""Checks that the files compiled for AVX-512 give no code to the rest of the program.
 
   check-avx512-code.py OBJECT...
   check-avx512-code.py --self-test
@@ -9,7 +9,7 @@ stop a processor without these vectors:
 - a function that other files may have too and that does not carry the vector's width in its name:
   the linker could take it for all of them;
 - a function that others can call by its name;
-- code that runs at program start, before the processor is asked: a pointer in .init_array, as
+- code that runs at program start, before the processor is checked: a pointer in .init_array, as
   <iostream> and every variable with a constructor bring one.
 """
 

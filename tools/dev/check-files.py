@@ -123,7 +123,7 @@ def caller_faults(texts):
 
 
 def faults_in_tree(root):
-    """List of (file, line, fault) and the number of files looked at."""
+    """List of (file, line, fault) and the number of files checked."""
     faults, texts, count = [], {}, 0
     for folder in FOLDERS:
         for path in sorted((root / folder).rglob("*")):

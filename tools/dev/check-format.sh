@@ -1,7 +1,7 @@
 #!/bin/bash
 # Refuses C++ files that clang-format 14 would write differently.
 #
-#   tools/dev/check-format.sh         looks
+#   tools/dev/check-format.sh         checks
 #   tools/dev/check-format.sh --fix   rewrites the files
 set -euo pipefail
 cd "$(dirname "$0")/../.."

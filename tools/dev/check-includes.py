@@ -95,7 +95,7 @@ def allowed_folders(folder):
 
 
 def part_of(parts):
-    """The part of its folder that a file stands in, by its path in parts; None directly in it."""
+    """The part of its folder that a file is in, by its path in parts; None directly in it."""
     return parts[1] if parts[0] in PARTS and len(parts) > 2 else None
 
 
@@ -140,7 +140,7 @@ def fault_of(path, statement):
 
 
 def faults_in_tree(root):
-    """List of (file, line number, statement, fault) and the number of files looked at."""
+    """List of (file, line number, statement, fault) and the number of files checked."""
     faults = []
     count = 0
     for folder in ORDER + ONLOOKERS:

@@ -11,7 +11,7 @@ BUILD: a configured preset with compile_commands.json (default: build/sanitize, 
 Nearly all the time of clang-tidy goes into the headers that a file includes, so files of one folder
 that are compiled with the same options are looked at together, several of them as one. Each finding
 names its own file and line. Files that do not go together, since two of them give the same name to
-something of their own, are looked at one by one. Headers of the project are looked at through the
+something of their own, are checked one by one. Headers of the project are checked through the
 files that include them. Exit code: 0 no finding, 1 findings, 2 wrong use.
 """
 
@@ -30,9 +30,9 @@ import tempfile
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 FOLDERS = ["solver", "models", "cases", "tools/results"]
 SOURCE = re.compile(r"^(solver|models|cases|tools|tests|validation)/.*\.cpp$")
-GROUP = 8  # files at most that are looked at as one
+GROUP = 8  # files at most that are checked as one
 NOISE = re.compile(r"^(\d+ warnings? (generated|treated as)|Suppressed|Use -header-filter)")
-# Files of a group are included by the one that is looked at, so they count as headers.
+# Files of a group are included by the one that is checked, so they count as headers.
 FILTER = r"/(solver|models|cases|tools|tests|validation)/[^<>]*\.(hpp|cpp)$"
 
 
@@ -179,13 +179,13 @@ def main(arguments):
                        for path in (ROOT / folder).rglob("*.cpp"))
     entries = json.loads((build / "compile_commands.json").read_text(encoding="utf-8"))
     commands = {entry["file"]: entry for entry in entries}
-    # A file that no target compiles has no options to be looked at with.
+    # A file that no target compiles has no options to be checked with.
     for file in files:
         if str(ROOT / file) not in commands:
             print(f"clang-tidy: {file} is not compiled in {build.relative_to(ROOT)}, left out")
     known = [file for file in files if str(ROOT / file) in commands]
     if not known:
-        print("clang-tidy: nothing to look at")
+        print("clang-tidy: nothing to check")
         return 0 if only_changed else 2
     return 0 if check(known, commands, ROOT, tidy_program()) else 1
 

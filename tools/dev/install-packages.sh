@@ -9,7 +9,7 @@ packages="
   libopenmpi-dev openmpi-bin libboost-serialization-dev
   python3 python3-h5py python3-xarray python3-h5netcdf python3-netcdf4
 "
-# Programs that may have come from elsewhere than Debian: a package is wanted only where its program
+# Programs that may have come from elsewhere than Debian: a package is needed only where its program
 # is not there. (Node from its makers brings npm along, Debian's does not.)
 programs="node:nodejs npm:npm chromium:chromium"
 for pair in $programs; do

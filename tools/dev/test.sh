@@ -1,10 +1,10 @@
 #!/bin/bash
 # Installs the packages, builds in every preset and runs every check and test.
 #
-#   tools/dev/test.sh           rules of the house, release build and all tests (with those of MPI),
+#   tools/dev/test.sh           rules of the project, release build and all tests (with those of MPI),
 #                               sanitizers with clang and their tests, clang-tidy (what CI runs)
 #   tools/dev/test.sh --all     the same, and the optimised build by clang with its tests
-#   tools/dev/test.sh --quick   the rules of the house, release build without benchmarks and MPI, and
+#   tools/dev/test.sh --quick   the rules of the project, release build without benchmarks and MPI, and
 #                               its tests without label long
 #
 # Goes on after a failed step, so that one run shows all that is wrong. The last line counts the
@@ -125,7 +125,7 @@ else
     configure clang && build clang &&
       step_beside "tests, clang" ctest --preset clang --no-tests=error
   fi
-  # Told, never judged: an instruction more is no defect.
+  # Reported, never a failure: an instruction more is no defect.
   echo "== instructions against those recorded"
   tools/bench/instructions.py || true
   wait_for_beside
