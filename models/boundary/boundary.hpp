@@ -102,7 +102,7 @@ void solve_alone(T& boundary, const BoundaryStep& step, std::span<const PipeEndS
       [&] { boundary.apply(orifices, 0); });
 }
 
-// What boundaries with one pipe end share; by itself one that needs no orifice.
+// Common part of boundaries with one pipe end; usable as it is for one without an orifice.
 class SingleEnd {
  public:
   static constexpr bool reads_cell = false;
@@ -138,7 +138,7 @@ class SingleEnd {
   double mass_flow_ = 0;
 };
 
-// What boundaries share that are one orifice between a pipe end and a reservoir (orifice.hpp).
+// Common part of boundaries that are one orifice between a pipe end and a reservoir (orifice.hpp).
 class SingleOrifice : public SingleEnd {
  public:
   using SingleEnd::SingleEnd;

@@ -148,18 +148,18 @@ void Junction::apply(const OrificeBatch& orifices, std::size_t first) {
 }
 
 void Junction::finish_substep() {
-  const double share = 1.0 / substeps_;
+  const double weight = 1.0 / substeps_;
   JunctionContent rate{};
   for (std::size_t k = 0; k < end_states_.size(); ++k) {
     add_branch(rate, k);
     const EndFlux<double>& f = flux_[k];
     EndFlux<double>& m = mean_[k];
-    m.mass += share * f.mass;
-    m.momentum += share * f.momentum;
-    m.energy += share * f.energy;
-    m.burnt += share * f.burnt;
-    m.p += share * f.p;
-    m.v += share * f.v;
+    m.mass += weight * f.mass;
+    m.momentum += weight * f.momentum;
+    m.energy += weight * f.energy;
+    m.burnt += weight * f.burnt;
+    m.p += weight * f.p;
+    m.v += weight * f.v;
     m.sonic_limited = std::max(m.sonic_limited, f.sonic_limited);
   }
   if (spec_.vent_area > 0) add_vent(rate);

@@ -7,7 +7,7 @@
 // the pipe; p: static pressure of the volume, which also acts on its walls.
 //
 // Momentum law: gas that comes in keeps its direction; the volume moves with w = P/m. A pipe into
-// which the gas flows is fed from the stagnation state that it sees, p (1 + (gamma-1)/2
+// which the gas flows is fed from the stagnation state relative to it, p (1 + (gamma-1)/2
 // (w.n)+^2/c^2)^(gamma/(gamma-1)), and takes the momentum along its axis; a pipe from which gas
 // comes discharges against the same pressure. In steady flow this is exactly the momentum balance
 // with one static pressure at all inflowing ends (Idelchik (2006), chapter 7; Borda-Carnot for two
@@ -70,10 +70,10 @@ struct Outflow {
 };
 
 // A jet that enters from the side leaves its branch port at less than the pressure of the volume,
-// by the share lateral_suction sin(alpha) of its dynamic head, where the pipes that can feed the
+// by the fraction lateral_suction sin(alpha) of its dynamic head, where the pipes that can feed the
 // merge have together half again the area of those that are fed; not at all up to 1.35 times. The
-// walls of the merge turn the jet and give it the share lateral_momentum (1 - cos(alpha))^2 of the
-// momentum that it takes on; not where the pipes that feed have the area of those that are fed.
+// walls of the merge turn the jet and give it the fraction lateral_momentum (1 - cos(alpha))^2 of
+// the momentum that it takes on; not where the pipes that feed have the area of those that are fed.
 // alpha is the angle between jet and outflow. Idelchik (2006), chapter 7, multiplies the momentum
 // balance by A = 0.55 within the same limits of area and has 1.55 q - q^2 for the straight run of a
 // right-angled tee; the two constants are fitted to both.

@@ -46,11 +46,11 @@ inline solver::ValueAndSlope<Real> nozzle_flux_squared(const Real& gamma,
                                                        const Real& p0, const Real& rho0,
                                                        const Real& p, const Real& log_ratio) {
   const Real r = solver::max(Real(p / p0), critical.ratio);
-  const Real share = (gamma - 1.0) / gamma;
-  const Real x = solver::exp(Real(share * solver::max(log_ratio, critical.log)));
+  const Real exponent = (gamma - 1.0) / gamma;
+  const Real x = solver::exp(Real(exponent * solver::max(log_ratio, critical.log)));
   const Real density_ratio = r / x;  // r^(1/gamma)
-  const Real dynamic = 2.0 / share * p0 * rho0 * (density_ratio * density_ratio);
-  const Real slope = dynamic / (r * p0) * ((2.0 - 2.0 * share) * (1.0 - x) - share * x);
+  const Real dynamic = 2.0 / exponent * p0 * rho0 * (density_ratio * density_ratio);
+  const Real slope = dynamic / (r * p0) * ((2.0 - 2.0 * exponent) * (1.0 - x) - exponent * x);
   return {dynamic * (1.0 - x), solver::select(p > critical.ratio * p0, slope, Real(0.0))};
 }
 

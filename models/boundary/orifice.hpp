@@ -97,8 +97,9 @@ inline Real pressure_at_impedance(const solver::EndWave<Real>& wave, const Reser
     const auto [v, rise] = wave.velocity_and_slope(p, solver::log(Real(p / wave.p)));
     return solver::ValueAndSlope<Real>{p - into.pressure_at(v), 1.0 + into.impedance * rise};
   };
-  const Real share = into.impedance / (wave.rho * wave.c);
-  const Real guess = (into.pressure_at(wave.v) + share * wave.p) / (1.0 + share);
+  const Real impedance_ratio = into.impedance / (wave.rho * wave.c);
+  const Real guess =
+      (into.pressure_at(wave.v) + impedance_ratio * wave.p) / (1.0 + impedance_ratio);
   return solver::root_safeguarded_newton(residual, into.p, p_wall, guess, wave.p);
 }
 

@@ -8,7 +8,7 @@ namespace pulsewright::models {
 namespace {
 
 // Largest remaining change over all further cycles, as a fraction of the tolerance.
-constexpr double share_left = 0.5;
+constexpr double allowed_rest = 0.5;
 
 // Largest relative change between the monitored quantities of two cycles; infinite
 // when one has a NaN.
@@ -41,10 +41,10 @@ void CycleConvergence::add(std::vector<double> monitored_quantities) {
     }
   }
   // Where the change shrinks by a constant factor from cycle to cycle, the remaining change is
-  // known, it: the sum of a geometric series.
-  const double share = change_ / change_before;
-  if (in_a_row_[1] == 1 && share < 1 &&
-      change_ * share / (1.0 - share) <= share_left * tolerance_) {
+  // known: the sum of a geometric series.
+  const double ratio = change_ / change_before;
+  if (in_a_row_[1] == 1 && ratio < 1 &&
+      change_ * ratio / (1.0 - ratio) <= allowed_rest * tolerance_) {
     period_ = 1;
   }
   before_.push_front(std::move(monitored_quantities));

@@ -23,7 +23,7 @@ class PointBatch {
   // How a run ended.
   struct End {
     std::string failure;  // empty where result() holds the result
-    double seconds = 0;   // its share of the time that passed
+    double seconds = 0;   // its part of the time that passed
   };
   // The next run, null when there is none at present: called again when a run has ended, and
   // at intervals. The run must stay where it is until it ends.

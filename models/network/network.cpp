@@ -92,10 +92,10 @@ Content Network::content() const {
     sum.energy += pipe.energy();
   }
   for (const auto& junction : junctions()) {
-    const Content held = junction.content();
-    sum.mass += held.mass;
-    sum.burnt += held.burnt;
-    sum.energy += held.energy;
+    const Content content = junction.content();
+    sum.mass += content.mass;
+    sum.burnt += content.burnt;
+    sum.energy += content.energy;
   }
   for (std::size_t i = 0; i < cylinders_.size(); ++i) {
     sum.mass += cylinders_.mass(i);

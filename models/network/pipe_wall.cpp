@@ -156,7 +156,7 @@ void PipeWall::renew(const solver::Gas& gas, solver::Pipe& pipe) const {
     const auto at = [&](const solver::CellArray& w) {
       return Real([&](auto lane) { return w[static_cast<std::ptrdiff_t>(cell(lane))]; });
     };
-    const auto share = [&](const std::vector<double>& w) {
+    const auto of_cells = [&](const std::vector<double>& w) {
       return w.empty() ? Real(0.0) : Real([&](auto lane) { return w[cell(lane)]; });
     };
     const auto put = [&](solver::CellArray& w, const Real& values) {
@@ -171,9 +171,9 @@ void PipeWall::renew(const solver::Gas& gas, solver::Pipe& pipe) const {
     const Real flow = at(pipe.rho) * solver::abs(u);
     const Real Re = flow * D / mu;
     const auto laminar = Re < 2300.0;
-    const Real f = haaland(solver::max(Re, Real(2300.0)), share(roughness_));
+    const Real f = haaland(solver::max(Re, Real(2300.0)), of_cells(roughness_));
     const Real local =
-        loss_per_length_ + solver::select(u > 0.0, share(cones_right_), share(cones_left_));
+        loss_per_length_ + solver::select(u > 0.0, of_cells(cones_right_), of_cells(cones_left_));
     const Real none = 0.0;
     put(pipe.laminar,
         spec_.friction ? solver::select(laminar, Real(32.0 * mu / (D * D)), none) : none);

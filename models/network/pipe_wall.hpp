@@ -7,9 +7,9 @@
 //   A-29, times the fully turbulent friction factor, less the friction of the arc itself, which the
 //   centreline length already has; other angles in proportion. Handbooks differ by 20 %.
 // Cones: gas that flows into the wide end of a cone loses nothing beyond friction; gas that leaves
-//   by it separates from the wall, by the share 3.2 tan(angle/2)^1.25 (1 at most) of the loss
-//   (1 - A1/A2)^2 of a sudden enlargement, on the dynamic head at the narrow end. Idelchik (2006),
-//   chapter 5; steady flow. Spread over the length of the cone.
+//   through it separates from the wall, with the fraction 3.2 tan(angle/2)^1.25 (1 at most) of the
+//   loss (1 - A1/A2)^2 of a sudden enlargement, on the dynamic head at the narrow end. Idelchik
+//   (2006), chapter 5; steady flow. Spread over the length of the cone.
 // Heat: Reynolds analogy (Chilton-Colburn) h = f/8 rho |u| cp Pr^(-2/3), or the correlation for
 //   exhaust pipes of Malchow, Sorenson & Buckius, SAE 790309 (1979): Nu = 0.0483 Re^0.783; never
 //   below the laminar Nu = 3.66.
@@ -72,7 +72,7 @@ class PipeWall {
   // 1/m, losses of cones per length for gas that flows right and left; empty without cones.
   std::vector<double> cones_right_, cones_left_;
   double loss_per_length_;         // 1/m, bends and extra losses
-  std::vector<double> roughness_;  // share of each cell's roughness in Haaland's logarithm
+  std::vector<double> roughness_;  // roughness term of Haaland's logarithm, by cell
 };
 
 }  // namespace pulsewright::models

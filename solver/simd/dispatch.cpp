@@ -33,8 +33,8 @@ bool supported(InstructionSet set) {
   return true;
 }
 
-InstructionSet choose_instruction_set(const char* wanted) {
-  const std::string name = wanted ? wanted : "";
+InstructionSet choose_instruction_set(const char* requested) {
+  const std::string name = requested ? requested : "";
   std::string allowed;
   InstructionSet widest = InstructionSet::avx2;
   bool known = false;

@@ -28,10 +28,10 @@ std::string name_of(InstructionSet set);
 // Whether this program has the kernels and this processor can run them.
 bool supported(InstructionSet set);
 
-// What PULSEWRIGHT_SIMD = wanted chooses: the name of an instruction set; the widest supported one
-// for none (null) or an empty one. Throws std::invalid_argument, which names what is allowed, for
-// another name and for a set that is not supported.
-InstructionSet choose_instruction_set(const char* wanted);
+// What PULSEWRIGHT_SIMD = requested chooses: the name of an instruction set; the widest supported
+// one for none (null) or an empty one. Throws std::invalid_argument, which names what is allowed,
+// for another name and for a set that is not supported.
+InstructionSet choose_instruction_set(const char* requested);
 
 // The set in use: chosen at the first call, by the environment variable PULSEWRIGHT_SIMD. Throws as
 // choose_instruction_set() does.

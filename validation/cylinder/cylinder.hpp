@@ -1,4 +1,4 @@
-// Cylinder and valve: closed cycles and blowdown with an exact answer, heat, burning, flow bench.
+// Cylinder and valve: closed cycles and blowdown with an exact solution, heat, burning, flow bench.
 #pragma once
 
 #include "models/network/specification.hpp"

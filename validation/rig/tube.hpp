@@ -127,11 +127,11 @@ AveragedState cell_average(const Function& w, double gamma, double from, double 
     for (int k = -2; k <= 2; ++k) {
       const auto m = static_cast<std::size_t>(std::abs(k));
       const double x = 0.5 * (a + b) + 0.5 * (b - a) * (k < 0 ? -node[m] : node[m]);
-      const double share = 0.5 * (b - a) * weight[m];
+      const double factor = 0.5 * (b - a) * weight[m];
       const AveragedState s = w(x);
-      mass += share * s.rho;
-      momentum += share * s.rho * s.u;
-      total += share * (s.p / (gamma - 1.0) + 0.5 * s.rho * s.u * s.u);
+      mass += factor * s.rho;
+      momentum += factor * s.rho * s.u;
+      total += factor * (s.p / (gamma - 1.0) + 0.5 * s.rho * s.u * s.u);
     }
     a = b;
   }
