@@ -34,8 +34,8 @@ double lobe_exponent(const CamCard& card) {
   if (!(card.checking_lift < card.lift)) {
     throw CamError("the checking lift is not below the full lift");
   }
-  const double share = card.duration_deg / seat;
-  const double exponent = std::log(card.checking_lift / card.lift) / std::log(1 - share * share);
+  const double ratio = card.duration_deg / seat;
+  const double exponent = std::log(card.checking_lift / card.lift) / std::log(1 - ratio * ratio);
   if (!(exponent >= least_exponent && exponent <= greatest_exponent)) {
     throw CamError(fmt::format(
         "a duration of {:.1f} deg at {:.2f} mm does not go with {:.1f} deg from opening to closing "

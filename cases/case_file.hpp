@@ -158,7 +158,7 @@ struct CaseFile {
   Exhaust exhaust;
   std::vector<HeaderDesign> headers;
   Run run;
-  double build_tolerance = 0;  // m, how well a primary's length is held when built
+  double build_tolerance = 0;  // m, accuracy of a primary's length when built
 
   bool has_engine() const { return !engine.firing_order.empty(); }
 };

@@ -45,7 +45,7 @@ int leading_of_close_pair(const CollectorGroup& group);
 // Lengths of a stepped header, in the order of group.cylinders: the leading cylinder of the close
 // pair has the shortest tube, the trailing one the longest, and from there the lengths fall in
 // equal steps in firing order round to the leading one. So the gap that is too small gains the
-// whole span of lengths, and every other gap gives an equal share of it. Throws
+// whole span of lengths, and every other gap loses an equal part of it. Throws
 // std::invalid_argument if no pair fires closer than another.
 std::vector<double> stepped_lengths(const CollectorGroup& group, double shortest, double longest);
 

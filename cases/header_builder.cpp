@@ -81,8 +81,8 @@ void build_four_two_one(NetworkBuilder& builder, const CaseFile& case_file,
         header.secondary_tube.wall));
     models::JunctionSpecification& merge = builder.add_junction("merge " + joined(pair));
     for (std::size_t i = 0; i < pair.size(); ++i) {
-      const double place = 360.0 * static_cast<double>(i) / static_cast<double>(pair.size());
-      merge.branches.push_back({{primaries[i], Side::right}, incoming_direction(angle, place)});
+      const double azimuth = 360.0 * static_cast<double>(i) / static_cast<double>(pair.size());
+      merge.branches.push_back({{primaries[i], Side::right}, incoming_direction(angle, azimuth)});
       builder.extend_path(pair[i], secondary);
     }
     merge_into(merge, secondary);
@@ -91,8 +91,8 @@ void build_four_two_one(NetworkBuilder& builder, const CaseFile& case_file,
   const int collector = add_collector(builder, header, group, 0, outlet);
   models::JunctionSpecification& merge = builder.add_junction("merge " + group.name);
   for (std::size_t i = 0; i < secondaries.size(); ++i) {
-    const double place = 360.0 * static_cast<double>(i) / static_cast<double>(secondaries.size());
-    merge.branches.push_back({{secondaries[i], Side::right}, incoming_direction(angle, place)});
+    const double azimuth = 360.0 * static_cast<double>(i) / static_cast<double>(secondaries.size());
+    merge.branches.push_back({{secondaries[i], Side::right}, incoming_direction(angle, azimuth)});
     for (const int cylinder : group.subgroups[i]) builder.extend_path(cylinder, collector);
   }
   merge_into(merge, collector);

@@ -14,12 +14,12 @@ namespace {
 
 constexpr double degree = std::numbers::pi / 180;
 
-// cos and sin of right angles must be exact, or a tube drawn straight would push sideways.
-Eigen::Vector3d on_axis(double along, double angle_deg, double place_deg) {
+// cos and sin of right angles must be exact, or a straight tube would get a lateral force.
+Eigen::Vector3d on_axis(double along, double angle_deg, double azimuth_deg) {
   const double sine = std::sin(angle_deg * degree);
   Eigen::Vector3d direction(along * std::cos(angle_deg * degree),
-                            sine * std::cos(place_deg * degree),
-                            sine * std::sin(place_deg * degree));
+                            sine * std::cos(azimuth_deg * degree),
+                            sine * std::sin(azimuth_deg * degree));
   for (double& component : direction) {
     if (std::abs(component) < 1e-15) component = 0;
   }
@@ -37,12 +37,12 @@ std::size_t cylinder_index(const models::EngineSpecification& engine, int number
 
 }  // namespace
 
-Eigen::Vector3d incoming_direction(double angle_deg, double place_deg) {
-  return on_axis(-1, angle_deg, place_deg);
+Eigen::Vector3d incoming_direction(double angle_deg, double azimuth_deg) {
+  return on_axis(-1, angle_deg, azimuth_deg);
 }
 
-Eigen::Vector3d outgoing_direction(double angle_deg, double place_deg) {
-  return on_axis(1, angle_deg, place_deg);
+Eigen::Vector3d outgoing_direction(double angle_deg, double azimuth_deg) {
+  return on_axis(1, angle_deg, azimuth_deg);
 }
 
 NetworkBuilder::NetworkBuilder(const CaseFile& case_file, const BuildOptions& options,

@@ -39,10 +39,10 @@ class NetworkBuilder {
   models::EngineSpecification engine_;
 };
 
-// Direction from a junction into a pipe that enters along +x at an angle to the axis and a place
-// round it (both in deg): (-cos angle, sin angle cos place, sin angle sin place).
-Eigen::Vector3d incoming_direction(double angle_deg, double place_deg);
-// The same for a pipe that leaves: (cos angle, sin angle cos place, sin angle sin place).
-Eigen::Vector3d outgoing_direction(double angle_deg, double place_deg);
+// Direction from a junction into a pipe that enters along +x at an angle to the axis and an azimuth
+// round it (both in deg): (-cos angle, sin angle cos azimuth, sin angle sin azimuth).
+Eigen::Vector3d incoming_direction(double angle_deg, double azimuth_deg);
+// The same for a pipe that leaves: (cos angle, sin angle cos azimuth, sin angle sin azimuth).
+Eigen::Vector3d outgoing_direction(double angle_deg, double azimuth_deg);
 
 }  // namespace pulsewright::cases

@@ -414,7 +414,7 @@ constexpr Parameter entries[] = {
      "Unit vector from the junction into the pipe, instead of to_angle and to_clock."},
     {"header.pipe", "open_area_ratio", number, D::none, may,
      default_of<&OpenEndSpecification::effective_area_ratio>(), "0.001", "1", "0.5",
-     "Free share of the area of an open end (an orifice plate)."},
+     "Free fraction of the area of an open end (an orifice plate)."},
     {"header.pipe", "entry_loss", number, D::none, may, "0.5", "0", "2", "0.5",
      "Loss of an open end when gas flows in, in units of rho u2 / 2."},
     {"header.pipe", "end_correction", flag, D::none, may,
@@ -481,7 +481,7 @@ constexpr Parameter entries[] = {
      "3600", "360", "Rows of the wave diagram."},
 
     {"build", "tolerance", quantity, D::length, may, "1/4 in", "0 mm", "100 mm", R"("1/4 in")",
-     "How closely the length of every primary will be held."},
+     "Accuracy of the length of every primary."},
 };
 
 constexpr SectionText texts[] = {

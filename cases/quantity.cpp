@@ -193,9 +193,9 @@ double take_number(std::string_view& text) {
 }
 
 const Unit* find_unit(std::string_view name) {
-  const std::string wanted = without_spaces(name);
+  const std::string spelling = without_spaces(name);
   for (const Unit& unit : units) {
-    if (without_spaces(unit.name) == wanted) return &unit;
+    if (without_spaces(unit.name) == spelling) return &unit;
   }
   return nullptr;
 }
