@@ -216,9 +216,9 @@ def open_example():
         sys.exit("POINT_WRITER_PROGRAM does not name the program that writes the example")
     with tempfile.TemporaryDirectory() as folder:
         path = pathlib.Path(folder) / "results.h5"
-        answers = pathlib.Path(folder) / "expected.json"
-        subprocess.run([program, "example", path, answers], check=True)
-        expected = json.loads(answers.read_text(encoding="utf-8"))
+        values = pathlib.Path(folder) / "expected.json"
+        subprocess.run([program, "example", path, values], check=True)
+        expected = json.loads(values.read_text(encoding="utf-8"))
         rows = rows_of_page()
         with h5py.File(path) as file:
             check_root(file)

@@ -182,7 +182,7 @@ class OverRanks(CommandLineCase):
                 self.path = path
                 _, err = job.communicate(timeout=300)
                 self.check_complete(study)
-                self.assertIn("1 process of the job does not answer", err)
+                self.assertIn("1 process of the job does not reply", err)
 
     def test_a_run_that_fails_is_reported_as_by_one_process(self):
         case = self.case_file("burst.toml", (

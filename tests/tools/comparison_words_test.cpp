@@ -1,4 +1,4 @@
-// The answer in words follows from verdicts alone, and names every other header once.
+// The summary follows from verdicts alone, and names every other header once.
 #include "tools/study/comparison_words.hpp"
 
 #include <algorithm>
@@ -50,29 +50,29 @@ bool says(const std::string& text, const std::string& part) {
 
 }  // namespace
 
-TEST_CASE("the answer in words: ahead, behind and too close") {
+TEST_CASE("the summary: ahead, behind and too close") {
   const auto c = with_others({difference(8, 1, 2), difference(-6, 1, 2), difference(1.5, 1, 2)});
   const ComparisonWords words(c, UnitSystem::metric);
-  const auto answer = words.answer();
+  const auto summary = words.summary();
   // root of 1 + 4 = 2.2
   CHECK(
-      answer.at(0) ==
+      summary.at(0) ==
       "Over 4500 to 6000 rpm, ahead of first in mean torque: second (+8.0 plus or minus 2.2 N m).");
-  CHECK(answer.at(1) == "Behind: third (-6.0 plus or minus 2.2 N m).");
-  CHECK(answer.at(2) == "Too close to call: fourth (+1.5 plus or minus 2.2 N m).");
-  CHECK(answer.at(3) == "Most of the margin comes from the model of the merge.");
-  CHECK(answer.size() == 4);
+  CHECK(summary.at(1) == "Behind: third (-6.0 plus or minus 2.2 N m).");
+  CHECK(summary.at(2) == "Too close to call: fourth (+1.5 plus or minus 2.2 N m).");
+  CHECK(summary.at(3) == "Most of the margin comes from the model of the merge.");
+  CHECK(summary.size() == 4);
   CHECK(words.single_speeds(c.pairs[0]) == "at single speeds up to +8.0 N m at 4500 rpm");
   CHECK(words.single_speeds(c.pairs[2]) == "at no single speed by more than its margin");
   const ComparisonWords inch(c, UnitSystem::inch);
   // 8 N m are 5.9 lb ft: NIST Special Publication 811 (2008), appendix B.
-  CHECK(says(inch.answer().at(0), "second (+5.9 plus or minus 1.6 lb ft)"));
+  CHECK(says(inch.summary().at(0), "second (+5.9 plus or minus 1.6 lb ft)"));
 }
 
-TEST_CASE("the answer in words: nobody ahead, a sign that turns, a quick run") {
+TEST_CASE("the summary: nobody ahead, a sign that turns, a quick run") {
   auto c = with_others({difference(8, 3, 2, true), difference(2, 5, 1)});
   c.quick = true;
-  const auto text = all_of(ComparisonWords(c, UnitSystem::metric).answer());
+  const auto text = all_of(ComparisonWords(c, UnitSystem::metric).summary());
   CHECK(says(text, "no header is ahead of first"));
   CHECK(says(text, "Too close to call: second (+8.0 plus or minus 3.6 N m) and third"));
   CHECK(says(text, "The sign of the difference of second depends on the model of the merge."));
@@ -80,8 +80,8 @@ TEST_CASE("the answer in words: nobody ahead, a sign that turns, a quick run") {
   CHECK(says(text, "the true one is larger"));
 }
 
-TEST_CASE("the answer in words: one header has no other beside it") {
-  const auto text = all_of(ComparisonWords(with_others({}), UnitSystem::metric).answer());
+TEST_CASE("the summary: one header has no other beside it") {
+  const auto text = all_of(ComparisonWords(with_others({}), UnitSystem::metric).summary());
   CHECK(says(text, "One header only, first"));
   CHECK(says(text, "500.0 N m on average, at most 540.0 N m at 5400 rpm"));
 }

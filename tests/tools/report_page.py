@@ -164,11 +164,11 @@ class Report(CommandLineCase):
                              expected["overlap_exhaust_pressure"]["verdict"])
             for key in ("value", "margin", "grid", "cycle"):
                 self.assert_same(pair["torque"][key], expected["torque"][key], key)
-        words = " ".join(data["words"]["metric"]["answer"])
+        words = " ".join(data["words"]["metric"]["summary"])
         for pair in output["pairs"]:
             self.assertIn(f"{pair['header']} ({pair['torque']['value']:+.1f} plus or minus "
                           f"{pair['torque']['margin']:.1f} N m)", words)
-        self.assertIn("lb ft", " ".join(data["words"]["inch"]["answer"]))
+        self.assertIn("lb ft", " ".join(data["words"]["inch"]["summary"]))
         self.assertNotIn("interference", data["headers"][0])
 
     def test_hostile_texts_stay_texts(self):

@@ -59,7 +59,7 @@ void add_law_option(CLI::App& app, std::optional<models::JunctionLaw>& law) {
                              text));
            }
          },
-         "How pipes meet: momentum, constant_pressure or plenum (default: as the case says)")
+         "Junction law: momentum, constant_pressure or plenum (default: that of the case)")
       ->type_name("NAME");
 }
 

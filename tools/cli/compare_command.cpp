@@ -96,7 +96,7 @@ void store_outcome(const PointOutcome& outcome, ResultsStore& store, bool quiet)
 // Computes the points that the file lacks, alone or with the other processes.
 QueueReport compute_missing(const CompareOptions& options, const Study& study, ResultsStore& store,
                             ProcessGroup* process_group) {
-  const auto wanted = [&](std::size_t header, std::size_t speed) {
+  const auto missing = [&](std::size_t header, std::size_t speed) {
     for (std::size_t v = 0; v < study.variants().size(); ++v) {
       if (store.status(study.plan_index(header, v), speed) == PointStatus::missing) return true;
     }
@@ -107,7 +107,7 @@ QueueReport compute_missing(const CompareOptions& options, const Study& study, R
   double work = 0;
   for (std::size_t h = 0; h < study.headers(); ++h) {
     for (std::size_t s = 0; s < study.speeds(); ++s) {
-      if (!wanted(h, s)) continue;
+      if (!missing(h, s)) continue;
       ++points;
       work += work_of(s);
     }
@@ -120,10 +120,10 @@ QueueReport compute_missing(const CompareOptions& options, const Study& study, R
     progress.part_done(work_of(speed));
   };
   if (process_group == nullptr) {
-    return run_study(study, options.jobs.value_or(all_cores()), interrupted(), wanted, consume,
+    return run_study(study, options.jobs.value_or(all_cores()), interrupted(), missing, consume,
                      point_done);
   }
-  return process_group->coordinate(study, options.jobs.value_or(1), interrupted(), wanted, consume,
+  return process_group->coordinate(study, options.jobs.value_or(1), interrupted(), missing, consume,
                                    point_done);
 }
 
@@ -187,21 +187,22 @@ void add_compare_command(CLI::App& app, int& exit_code, ProcessGroup* process_gr
   verb->add_option("--speeds", options->speeds, "Only these speeds (default: those of the case)")
       ->delimiter(',')
       ->type_name("RPM,...");
-  verb->add_option("--cells", options->cell_size, "Cell size, e.g. \"5 mm\" (default: as the case)")
+  verb->add_option("--cells", options->cell_size,
+                   "Cell size, e.g. \"5 mm\" (default: that of the case)")
       ->type_name("LENGTH");
   add_law_option(*verb, options->law);
   verb->add_flag("--quick", options->quick,
                  "Margin from grid and cycles only, not from merge model and build tolerance");
   verb->add_flag(
       "--interference", options->interference,
-      "Also whose pulse acts on whom, for the report: one coarse run more per cylinder and "
+      "Also the pulse interference, for the report: one coarse run more per cylinder and "
       "point");
   verb->add_option("--jobs,-j", options->jobs,
                    "Threads that compute (default: all cores). Under mpirun those of the first "
                    "process (default: 1; 0: it only assigns work)")
       ->check(CLI::Range(0, 1024));
   auto* resume =
-      verb->add_flag("--resume", options->resume, "Go on with the results file where it was left");
+      verb->add_flag("--resume", options->resume, "Continue the results file of an earlier run");
   verb->add_flag("--overwrite", options->overwrite, "Replace the results file")->excludes(resume);
   add_common_options(*verb, options->common);
   verb->footer(

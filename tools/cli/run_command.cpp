@@ -34,8 +34,7 @@ void run(const RunOptions& options, int& exit_code) {
 
   if (!case_file.has_engine()) {
     if (options.speed) {
-      throw UsageError(
-          fmt::format("--speed: {} has pipes only, no engine that turns", options.case_file));
+      throw UsageError(fmt::format("--speed: {} has pipes only, no engine", options.case_file));
     }
     const auto result =
         models::simulate_pipes(engine, case_file.run.duration, case_file.run.settings, keep_going);
@@ -69,9 +68,10 @@ void add_run_command(CLI::App& app, int& exit_code) {
   verb->add_option("--header", options->header_name, "Name of the header (default: the first)")
       ->type_name("NAME");
   verb->add_option("--speed", options->speed,
-                   "Speed, e.g. 6000 (default: the middle of the case's)")
+                   "Speed, e.g. 6000 (default: the middle speed of the case)")
       ->type_name("RPM");
-  verb->add_option("--cells", options->cell_size, "Cell size, e.g. \"5 mm\" (default: as the case)")
+  verb->add_option("--cells", options->cell_size,
+                   "Cell size, e.g. \"5 mm\" (default: that of the case)")
       ->type_name("LENGTH");
   add_law_option(*verb, options->law);
   add_common_options(*verb, options->common);

@@ -39,7 +39,7 @@ std::vector<const validation::CaseEntry*> chosen(const ValidateOptions& options)
     names.insert(entry.group + "/" + entry.name);
     const bool named = options.name == entry.name || options.name == entry.group + "/" + entry.name;
     if (!options.name.empty() && !named) continue;
-    // A case that is called by name runs, long or not.
+    // A case that is requested by name runs, long or not.
     if (entry.is_long && !options.also_long && !named && !options.list) continue;
     cases.push_back(&entry);
   }
@@ -184,7 +184,7 @@ void add_validate_command(CLI::App& app, int& exit_code) {
       ->type_name("NAME");
   verb->add_flag("--long", options->also_long, "Also the cases that take minutes");
   verb->add_option("--broken", options->broken,
-                   "Break a part on purpose and see its cases miss, e.g. end-reflection")
+                   "Make a part deliberately wrong, so that its cases fail, e.g. end-reflection")
       ->type_name("PART");
   verb->add_flag("--list", options->list, "Print the names of the cases and run none");
   verb->add_option("-o,--output", options->folder, "Write report.html into this folder")

@@ -49,7 +49,7 @@ json words_of(const Comparison& comparison, UnitSystem system) {
                      {"contributions", words.contributions(pair.torque.margin, words.units().torque,
                                                            words.torque_digits())}});
   }
-  return {{"answer", words.answer()}, {"pairs", pairs}};
+  return {{"summary", words.summary()}, {"pairs", pairs}};
 }
 
 json units_of(UnitSystem system) {

@@ -62,55 +62,55 @@ void check_header(const HeaderPlan& header_plan) {
 
 template <class Value>
 void compare(std::string& difference, const std::string& what, const Value& stored,
-             const Value& wanted) {
-  if (!difference.empty() || stored == wanted) return;
+             const Value& planned) {
+  if (!difference.empty() || stored == planned) return;
   if constexpr (std::is_same_v<Value, std::string>) {
-    difference = fmt::format("{}: the file has '{}', this run '{}'", what, stored, wanted);
+    difference = fmt::format("{}: the file has '{}', this run '{}'", what, stored, planned);
   } else if constexpr (std::is_arithmetic_v<Value>) {
-    difference = fmt::format("{}: the file has {}, this run {}", what, stored, wanted);
+    difference = fmt::format("{}: the file has {}, this run {}", what, stored, planned);
   } else {
     difference = fmt::format("{} differ ({} in the file, {} in this run)", what, stored.size(),
-                             wanted.size());
+                             planned.size());
   }
 }
 
 // A whole case file is too long for a message: name the first line that differs.
-void compare_text(std::string& difference, const std::string& stored, const std::string& wanted) {
-  if (!difference.empty() || stored == wanted) return;
-  const auto [in_stored, in_production] =
-      std::mismatch(stored.begin(), stored.end(), wanted.begin(), wanted.end());
+void compare_text(std::string& difference, const std::string& stored, const std::string& planned) {
+  if (!difference.empty() || stored == planned) return;
+  const auto [in_stored, in_planned] =
+      std::mismatch(stored.begin(), stored.end(), planned.begin(), planned.end());
   const auto line = 1 + std::count(stored.begin(), in_stored, '\n');
   const auto line_at = [](const std::string& text, std::string::const_iterator at) {
     const auto start = std::find(std::make_reverse_iterator(at), text.rend(), '\n').base();
     return std::string(start, std::find(at, text.end(), '\n'));
   };
   difference = fmt::format("case file, line {}: the file was made with '{}', this run has '{}'",
-                           line, line_at(stored, in_stored), line_at(wanted, in_production));
+                           line, line_at(stored, in_stored), line_at(planned, in_planned));
 }
 
-void compare_headers(std::string& difference, const HeaderPlan& stored, const HeaderPlan& wanted) {
+void compare_headers(std::string& difference, const HeaderPlan& stored, const HeaderPlan& planned) {
   const std::string group = run_group_name(stored);
-  compare(difference, "header group", group, run_group_name(wanted));
+  compare(difference, "header group", group, run_group_name(planned));
   const std::string where = "header '" + group + "', ";
-  compare(difference, where + "name", stored.name, wanted.name);
+  compare(difference, where + "name", stored.name, planned.name);
   compare(difference, where + "kind", std::string(cases::kind_name(stored.kind)),
-          std::string(cases::kind_name(wanted.kind)));
+          std::string(cases::kind_name(planned.kind)));
   compare(difference, where + "junction law", std::string(cases::law_name(stored.junction_law)),
-          std::string(cases::law_name(wanted.junction_law)));
-  compare(difference, where + "traces kept", stored.traces, wanted.traces);
-  compare(difference, where + "cell size in m", stored.cell_size, wanted.cell_size);
-  compare(difference, where + "cylinders", stored.cylinder_numbers, wanted.cylinder_numbers);
-  compare(difference, where + "merges", stored.merges, wanted.merges);
-  compare(difference, where + "slots per merge", stored.merge_slots, wanted.merge_slots);
-  compare(difference, where + "pipes", stored.pipes, wanted.pipes);
-  compare(difference, where + "tails", stored.tails, wanted.tails);
+          std::string(cases::law_name(planned.junction_law)));
+  compare(difference, where + "traces kept", stored.traces, planned.traces);
+  compare(difference, where + "cell size in m", stored.cell_size, planned.cell_size);
+  compare(difference, where + "cylinders", stored.cylinder_numbers, planned.cylinder_numbers);
+  compare(difference, where + "merges", stored.merges, planned.merges);
+  compare(difference, where + "slots per merge", stored.merge_slots, planned.merge_slots);
+  compare(difference, where + "pipes", stored.pipes, planned.pipes);
+  compare(difference, where + "tails", stored.tails, planned.tails);
   compare(difference, where + "distances of the wave diagram", stored.wave_distance,
-          wanted.wave_distance);
+          planned.wave_distance);
   compare(difference, where + "pipe starts of the wave diagram", stored.wave_pipe_start,
-          wanted.wave_pipe_start);
+          planned.wave_pipe_start);
   compare(difference, where + "pipe names of the wave diagram", stored.wave_pipe_names,
-          wanted.wave_pipe_names);
-  compare(difference, where + "grouping", grouping_text(stored), grouping_text(wanted));
+          planned.wave_pipe_names);
+  compare(difference, where + "grouping", grouping_text(stored), grouping_text(planned));
 }
 
 }  // namespace
@@ -131,7 +131,7 @@ void check_plan(const StudyPlan& plan) {
   }
   if (!plan.wave_speed_indices.empty()) {
     if (plan.wave_speed_indices.back() >= plan.speeds.size()) {
-      refuse("a wave diagram is wanted at a speed that does not exist");
+      refuse("a wave diagram is requested at a speed that does not exist");
     }
     if (plan.wave_angles == 0) refuse("wave diagrams need at least one crank angle");
   }
@@ -144,27 +144,27 @@ void check_plan(const StudyPlan& plan) {
   }
 }
 
-std::string first_difference(const StudyPlan& stored, const StudyPlan& wanted) {
+std::string first_difference(const StudyPlan& stored, const StudyPlan& planned) {
   std::string difference;
-  compare(difference, "program version", stored.program_version, wanted.program_version);
-  compare(difference, "program commit", stored.commit, wanted.commit);
-  compare_text(difference, stored.case_text, wanted.case_text);
-  compare(difference, "settings", settings_text(stored.settings), settings_text(wanted.settings));
-  compare(difference, "ambient pressure in Pa", stored.ambient_pressure, wanted.ambient_pressure);
+  compare(difference, "program version", stored.program_version, planned.program_version);
+  compare(difference, "program commit", stored.commit, planned.commit);
+  compare_text(difference, stored.case_text, planned.case_text);
+  compare(difference, "settings", settings_text(stored.settings), settings_text(planned.settings));
+  compare(difference, "ambient pressure in Pa", stored.ambient_pressure, planned.ambient_pressure);
   compare(difference, "ambient temperature in K", stored.ambient_temperature,
-          wanted.ambient_temperature);
-  compare(difference, "number of speeds", stored.speeds.size(), wanted.speeds.size());
-  for (std::size_t i = 0; difference.empty() && i < wanted.speeds.size(); ++i) {
+          planned.ambient_temperature);
+  compare(difference, "number of speeds", stored.speeds.size(), planned.speeds.size());
+  for (std::size_t i = 0; difference.empty() && i < planned.speeds.size(); ++i) {
     compare(difference, fmt::format("speed {} in rev/s", i + 1), stored.speeds[i],
-            wanted.speeds[i]);
+            planned.speeds[i]);
   }
-  compare(difference, "points per trace", stored.trace_points, wanted.trace_points);
+  compare(difference, "points per trace", stored.trace_points, planned.trace_points);
   compare(difference, "speeds with a wave diagram", stored.wave_speed_indices,
-          wanted.wave_speed_indices);
-  compare(difference, "crank angles of a wave diagram", stored.wave_angles, wanted.wave_angles);
-  compare(difference, "number of headers", stored.headers.size(), wanted.headers.size());
-  for (std::size_t i = 0; difference.empty() && i < wanted.headers.size(); ++i) {
-    compare_headers(difference, stored.headers[i], wanted.headers[i]);
+          planned.wave_speed_indices);
+  compare(difference, "crank angles of a wave diagram", stored.wave_angles, planned.wave_angles);
+  compare(difference, "number of headers", stored.headers.size(), planned.headers.size());
+  for (std::size_t i = 0; difference.empty() && i < planned.headers.size(); ++i) {
+    compare_headers(difference, stored.headers[i], planned.headers[i]);
   }
   return difference;
 }

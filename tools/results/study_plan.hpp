@@ -44,7 +44,7 @@ struct StudySettings {
   bool quick = false;          // no variants but the coarse grid
   double band_from = 0;        // rev/s
   double band_to = 0;          // rev/s
-  double build_tolerance = 0;  // m, how well a primary's length is held when built
+  double build_tolerance = 0;  // m, accuracy of a primary's length when built
 };
 
 // visit(key, value) for each setting: the one list, with the keys that the results file has.
@@ -84,7 +84,7 @@ void check_plan(const StudyPlan& plan);
 
 // What a resumed run would do differently from the run that made the file, in one line; empty if
 // nothing. Title and path of the case file may differ; everything that moves a number may not.
-std::string first_difference(const StudyPlan& stored, const StudyPlan& wanted);
+std::string first_difference(const StudyPlan& stored, const StudyPlan& planned);
 
 // Whether diagrams are stored for this header.
 bool has_wave_diagram(const StudyPlan& plan, const HeaderPlan& header_plan);

@@ -26,7 +26,7 @@ namespace pulsewright::tools {
 namespace {
 
 constexpr auto pause = std::chrono::milliseconds(2);  // between polls for a message
-constexpr int patience = 5000;  // polls without a message until those that are missing are lost
+constexpr int most_polls = 5000;  // polls without a message until those that are missing are lost
 
 void mpi_send(int to, Tag tag, const std::string& bytes) {
   MPI_Send(bytes.data(), static_cast<int>(bytes.size()), MPI_CHAR, to, static_cast<int>(tag),
@@ -61,8 +61,8 @@ bool mpi_receive(Message& message) {
 // work units each, so that all end together.
 std::size_t points_per_unit(const Study& study, std::size_t workers) {
   constexpr std::size_t work_units_each = 4;
-  const std::size_t share = study.headers() * study.speeds() / (work_units_each * workers);
-  return std::clamp(share, std::size_t{1}, models::PointBatch::slots);
+  const std::size_t points = study.headers() * study.speeds() / (work_units_each * workers);
+  return std::clamp(points, std::size_t{1}, models::PointBatch::slots);
 }
 
 class MpiProcessGroup : public ProcessGroup, private Channel {
@@ -73,11 +73,11 @@ class MpiProcessGroup : public ProcessGroup, private Channel {
   bool is_coordinator() const override { return rank_ == 0; }
 
   QueueReport coordinate(const Study& study, unsigned threads, const std::atomic<bool>& stop,
-                         const WantedPoint& wanted, const OutcomeSink& consume,
+                         const PointFilter& selected, const OutcomeSink& consume,
                          const PointDone& point_done) override {
     const std::size_t workers = static_cast<std::size_t>(size_) + threads;
     Progress progress{
-        TaskPool(work_units_of(study, wanted, points_per_unit(study, workers)), workers),
+        TaskPool(work_units_of(study, selected, points_per_unit(study, workers)), workers),
         identity_of(study.plan()),
         {},
         {},
@@ -105,7 +105,7 @@ class MpiProcessGroup : public ProcessGroup, private Channel {
     if (is_coordinator()) {
       shut_down_workers();
       Message message;
-      for (int silent = 0; present_ > 0 && silent < patience; ++silent) {
+      for (int silent = 0; present_ > 0 && silent < most_polls; ++silent) {
         if (!mpi_receive(message)) {
           std::this_thread::sleep_for(pause);
           continue;
@@ -114,7 +114,7 @@ class MpiProcessGroup : public ProcessGroup, private Channel {
         if (message.tag == Tag::exiting) release_process(message);
       }
       if (present_ > 0) {
-        fmt::print(stderr, "pulsewright: {} of the job {} not answer; it ends without {}\n",
+        fmt::print(stderr, "pulsewright: {} of the job {} not reply; it ends without {}\n",
                    present_ == 1 ? "1 process" : fmt::format("{} processes", present_),
                    present_ == 1 ? "does" : "do", present_ == 1 ? "it" : "them");
         std::fflush(nullptr);

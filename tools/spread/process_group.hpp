@@ -26,7 +26,7 @@ class ProcessGroup {
   // its own, which may be none. For what went wrong with a worker beyond the fault of a run throws
   // std::invalid_argument, when the input is to blame, or std::runtime_error.
   virtual QueueReport coordinate(const Study& study, unsigned threads,
-                                 const std::atomic<bool>& stop, const WantedPoint& wanted,
+                                 const std::atomic<bool>& stop, const PointFilter& selected,
                                  const OutcomeSink& consume, const PointDone& point_done) = 0;
 
   // In the others: computes points until there are none.

@@ -26,7 +26,7 @@ class Writer {
     torque_by_speed();
     verdicts();
     spacing();
-    step_answers();
+    step_lengths();
     cautions();
     return out_;
   }
@@ -176,7 +176,7 @@ class Writer {
   }
 
   // What the step of a stepped header buys at each speed, and what evenness would take.
-  void step_answers() {
+  void step_lengths() {
     for (std::size_t i = 0; i < c_.headers.size(); ++i) {
       if (c_.headers[i].kind != cases::HeaderKind::stepped_length || !(c_.step_length[i] > 0))
         continue;

@@ -140,7 +140,7 @@ std::string ComparisonWords::largest_contribution() const {
                      })->second);
 }
 
-std::vector<std::string> ComparisonWords::answer() const {
+std::vector<std::string> ComparisonWords::summary() const {
   const auto& c = comparison_;
   const std::string band = fmt::format("{} to {} rpm", rpm(c.band_from), rpm(c.band_to));
   std::vector<std::string> sentences;

@@ -37,8 +37,8 @@ class ComparisonWords {
   static std::vector<std::string> faults(const HeaderFigures& figures);
   static std::vector<std::string> remarks(const HeaderFigures& figures);
 
-  // The answer to "which header?" in whole sentences, the most important first.
-  std::vector<std::string> answer() const;
+  // Which header is ahead, in whole sentences, the most important first.
+  std::vector<std::string> summary() const;
   static const std::vector<std::string>& cautions();
 
  private:

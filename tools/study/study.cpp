@@ -114,8 +114,8 @@ void Study::plan_study() {
   plan_.trace_points = static_cast<std::size_t>(settings.trace_points);
   plan_.wave_angles = static_cast<std::size_t>(settings.wave_angles);
   for (std::size_t i = 0; i < plan_.speeds.size(); ++i) {
-    for (const double wanted : case_.run.wave_speeds) {
-      if (std::abs(wanted - plan_.speeds[i]) < 1e-6) plan_.wave_speed_indices.push_back(i);
+    for (const double wave_speed : case_.run.wave_speeds) {
+      if (std::abs(wave_speed - plan_.speeds[i]) < 1e-6) plan_.wave_speed_indices.push_back(i);
     }
   }
   for (std::size_t h = 0; h < headers_.size(); ++h) {

@@ -182,14 +182,14 @@ void work_on(RunPool& pool, const std::function<bool()>& keep_going) {
 
 }  // namespace
 
-std::vector<WorkUnit> work_units_of(const Study& study, const WantedPoint& wanted,
+std::vector<WorkUnit> work_units_of(const Study& study, const PointFilter& selected,
                                     std::size_t most) {
   std::vector<WorkUnit> work_units;
   for (std::size_t header = 0; header < study.headers(); ++header) {
     // Low speeds take the most time steps per cycle: they go first, so that all end together.
     WorkUnit points;
     for (std::size_t speed = 0; speed < study.speeds(); ++speed) {
-      if (wanted(header, speed)) points.emplace_back(header, speed);
+      if (selected(header, speed)) points.emplace_back(header, speed);
     }
     const std::size_t parts = (points.size() + most - 1) / most;
     for (std::size_t part = 0; part < parts; ++part) {
@@ -233,10 +233,10 @@ QueueReport run_points(const Study& study, const std::vector<WorkUnit>& work_uni
 }
 
 QueueReport run_study(const Study& study, unsigned jobs, const std::atomic<bool>& stop,
-                      const WantedPoint& wanted, const OutcomeSink& consume,
+                      const PointFilter& selected, const OutcomeSink& consume,
                       const PointDone& point_done) {
   return run_points(
-      study, work_units_of(study, wanted, points_begun), jobs, [&] { return !stop; }, consume,
+      study, work_units_of(study, selected, points_begun), jobs, [&] { return !stop; }, consume,
       point_done);
 }
 

@@ -23,13 +23,13 @@ struct QueueReport {
 using WorkUnit = std::vector<StudyPoint>;
 
 // By header and speed: whether a point is to be computed, and that its last run is done.
-using WantedPoint = std::function<bool(std::size_t, std::size_t)>;
+using PointFilter = std::function<bool(std::size_t, std::size_t)>;
 using PointDone = std::function<void(std::size_t, std::size_t)>;
 using OutcomeSink = std::function<void(const PointOutcome&)>;
 
 // All points to be computed, in work units of no more than `most` points, in the order in which
 // they are best begun.
-std::vector<WorkUnit> work_units_of(const Study& study, const WantedPoint& wanted,
+std::vector<WorkUnit> work_units_of(const Study& study, const PointFilter& selected,
                                     std::size_t most);
 
 // Computes the points of all work units on `jobs` threads. `consume` is called by one thread at a
@@ -40,9 +40,9 @@ QueueReport run_points(const Study& study, const std::vector<WorkUnit>& work_uni
                        const std::function<bool()>& keep_going, const OutcomeSink& consume,
                        const PointDone& point_done);
 
-// The same for all points for which `wanted(header, speed)` holds, until `stop` is set.
+// The same for all points for which `selected(header, speed)` holds, until `stop` is set.
 QueueReport run_study(const Study& study, unsigned jobs, const std::atomic<bool>& stop,
-                      const WantedPoint& wanted, const OutcomeSink& consume,
+                      const PointFilter& selected, const OutcomeSink& consume,
                       const PointDone& point_done);
 
 }  // namespace pulsewright::tools

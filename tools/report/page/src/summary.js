@@ -147,7 +147,7 @@ function marginList() {
 export function summarySection() {
   const body = make('div');
   const build = () => {
-    const [first, ...others] = study.words[choice.units].answer;
+    const [first, ...others] = study.words[choice.units].summary;
     body.replaceChildren(
       ...[
         make('p', { class: 'lead', id: 'headline' }, foreign(withoutBreaks(first))),
