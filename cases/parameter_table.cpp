@@ -88,7 +88,7 @@ constexpr Parameter entries[] = {
      "Name of each bank and its cylinders. Left out: one bank of all cylinders."},
     {"engine", "scavenge_displacement", number, D::none, may,
      default_of<&models::EngineSpecification::scavenge_displacement>(), "0", "1", "0.2",
-     "How the fresh charge meets the residual gas during overlap: 0 mixes at once, 1 pushes it out "
+     "How the fresh charge meets the residual gas during overlap: 0 mixes at once, 1 displaces it "
      "unmixed."},
 
     // ------------------------------------------------------------------ valves

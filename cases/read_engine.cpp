@@ -17,12 +17,12 @@ void check_firing_order(Section& s, const std::vector<int>& order) {
   for (const int cylinder : order) {
     if (cylinder > n) {
       s.problem("firing_order", fmt::format("names cylinder {}, but has {} cylinders", cylinder, n),
-                fmt::format("every cylinder from 1 to {} stands in it once", n));
+                fmt::format("every cylinder from 1 to {} once", n));
       return;
     }
     if (!seen.insert(cylinder).second) {
       s.problem("firing_order", fmt::format("names cylinder {} twice", cylinder),
-                "every cylinder stands in it once");
+                "every cylinder once");
       return;
     }
   }
@@ -56,7 +56,7 @@ void check_banks(Section& s, const std::vector<Bank>& banks, std::size_t cylinde
         return;
       }
       if (!seen.insert(cylinder).second) {
-        s.problem("banks", fmt::format("cylinder {} stands in the banks twice", cylinder),
+        s.problem("banks", fmt::format("cylinder {} is in the banks twice", cylinder),
                   "every cylinder belongs to one bank");
         return;
       }
@@ -64,7 +64,7 @@ void check_banks(Section& s, const std::vector<Bank>& banks, std::size_t cylinde
   }
   for (int cylinder = 1; cylinder <= static_cast<int>(cylinders); ++cylinder) {
     if (seen.count(cylinder) == 0) {
-      s.problem("banks", fmt::format("cylinder {} stands in no bank", cylinder),
+      s.problem("banks", fmt::format("cylinder {} is in no bank", cylinder),
                 "every cylinder belongs to one bank");
       return;
     }

@@ -157,7 +157,7 @@ bool check_flow_keys(Section& s, const FlowTable& table) {
     return false;
   }
   if (s.has("forward") && !s.has("depression")) {
-    s.problem("depression", "is missing; the flow means nothing without it",
+    s.problem("depression", "is missing; the flow is not defined without it",
               "for example: depression = \"28 inH2O\"");
     return false;
   }
