@@ -92,7 +92,7 @@ class Junction {
   void fill(const solver::Gas& gas, double p, double T, double Y);
 
   // Takes the step with the pipe end states frozen, in substeps of the volume; flux() is the mean
-  // into each pipe. In each substep the pipes meet the content of its middle, continued from the
+  // into each pipe. In each substep the pipes see the content at its middle, extrapolated from the
   // substep before: with the pipe ends in the middle of the step that is of second order (Adams and
   // Bashforth). The branch ports are solved once per substep, all of them, and with the momentum
   // law some of them a second and a third time, when the outflow is known. See boundary.hpp.

@@ -8,7 +8,7 @@ namespace pulsewright::models {
 namespace {
 
 // Largest remaining change over all further cycles, as a fraction of the tolerance.
-constexpr double allowed_rest = 0.5;
+constexpr double allowed_remainder = 0.5;
 
 // Largest relative change between the monitored quantities of two cycles; infinite
 // when one has a NaN.
@@ -44,7 +44,7 @@ void CycleConvergence::add(std::vector<double> monitored_quantities) {
   // known: the sum of a geometric series.
   const double ratio = change_ / change_before;
   if (in_a_row_[1] == 1 && ratio < 1 &&
-      change_ * ratio / (1.0 - ratio) <= allowed_rest * tolerance_) {
+      change_ * ratio / (1.0 - ratio) <= allowed_remainder * tolerance_) {
     period_ = 1;
   }
   before_.push_front(std::move(monitored_quantities));
