@@ -17,7 +17,7 @@ Run run(Pipe& d, const Gas& gas, double duration, const std::function<void(Pipe&
     ends(d);
     const auto step = Update::advance(d, gas, dt);
     fastest = step.fastest;
-    if (step.used_first_order_fallback) ++result.fallen_back;
+    if (step.used_first_order_fallback) ++result.fallback_steps;
     t = last ? duration : t + dt;
     ++result.steps;
   }

@@ -93,7 +93,7 @@ struct EndsReservoirs {
 
 struct Run {
   long steps = 0;
-  long fallen_back = 0;  // steps in which the fall-back near vacuum acted
+  long fallback_steps = 0;  // steps in which the first-order fallback near vacuum acted
 };
 
 // Runs the pipe for a time in s, or for a number of steps, whichever comes first. Compiled once, in
