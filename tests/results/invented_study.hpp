@@ -121,7 +121,7 @@ inline tools::StudyPlan invented_study() {
   plan.wave_angles = 5;
   auto stepped = invented_header("stepped");
   stepped.kind = cases::HeaderKind::stepped_length;
-  auto coarse = invented_header("equal", tools::coarse_grid);
+  auto coarse = invented_header("equal-length", tools::coarse_grid);
   coarse.cell_size = 0.02;
   coarse.traces = false;
   auto pipe_only = invented_header("pipe-only");  // nothing but one pipe
@@ -136,7 +136,7 @@ inline tools::StudyPlan invented_study() {
   pipe_only.kind = cases::HeaderKind::network;
   pipe_only.groups = {};
   pipe_only.primary_length = {};
-  plan.headers = {invented_header("equal"), stepped, coarse, pipe_only};
+  plan.headers = {invented_header("equal-length"), stepped, coarse, pipe_only};
   return plan;
 }
 

@@ -223,7 +223,7 @@ def open_example():
         with h5py.File(path) as file:
             check_root(file)
             groups = header_groups(file)
-            check(list(groups) == ["equal", "stepped", "equal/variants/coarse", "pipe-only"],
+            check(list(groups) == ["equal-length", "stepped", "equal-length/variants/coarse", "pipe-only"],
                   "groups")
             everywhere = set()
             for name, group in groups.items():

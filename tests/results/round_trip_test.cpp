@@ -105,7 +105,8 @@ TEST_CASE("a figure that the file does not have is not known, and the others are
   ResultsStore::create(path, plan)->write(0, 1, expected, 1);
   const hid_t file = H5Fopen(path.c_str(), H5F_ACC_RDWR, H5P_DEFAULT);
   for (const char* name : {"torque", "cycles", "cylinder_pmep"}) {
-    REQUIRE(H5Ldelete(file, (std::string("headers/equal/") + name).c_str(), H5P_DEFAULT) >= 0);
+    REQUIRE(H5Ldelete(file, (std::string("headers/equal-length/") + name).c_str(), H5P_DEFAULT) >=
+            0);
   }
   H5Fclose(file);
   auto point = ResultsReader(path).point(0, 1);
