@@ -78,11 +78,11 @@ class Ratios(unittest.TestCase):
 
     def test_renamed_benches_are_compared(self):
         old = result(40e6, 100e6, 250.0)
-        for bench, name in zip(old["benchmarks"], ("yardstick", "loop/80", "valve")):
+        for bench, name in zip(old["benchmarks"], ("old_kernel", "loop/80", "valve")):
             bench["name"] = bench["run_name"] = name
         old, new = self.file("old.json", old), self.file("new.json", result(40e6, 200e6, 250.0))
         self.assertEqual(self.printed(old, new)[0], 2)  # no reference kernel in the old one
-        code, text, _ = self.printed(old, new, "yardstick=reference_kernel", "loop=kernel")
+        code, text, _ = self.printed(old, new, "old_kernel=reference_kernel", "loop=kernel")
         self.assertEqual(code, 0)
         self.assertRegex(text, r"kernel/80 +100.0 M/s +200.0 M/s +2.00 +2.00")
         self.assertEqual(self.printed(old, "a=b")[0], 2)

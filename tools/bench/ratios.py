@@ -5,7 +5,7 @@
   ratios.py OLD.json NEW.json [OLD_NAME=NEW_NAME...]
                                  the same in two runs, and how much faster NEW is; benches that were
                                  renamed in between: what stands before / in the old name and in the
-                                 new one, such as yardstick=reference_kernel
+                                 new one, such as old_name=new_name
 
 FILE: what the bench writes with --benchmark_out=FILE --benchmark_out_format=json. For a bench that
 updates cells the ratio is its cell updates per second over those of the reference kernel; for the

@@ -1,4 +1,4 @@
-// The table of figures: it has every member of a result, its names are told apart, and means follow
+// The table of figures: it has every member of a result, its names are distinct, and means follow
 // its rules.
 #include "models/figures/figure_table.hpp"
 
@@ -91,7 +91,7 @@ TEST_CASE("the table of figures has every member of a result") {
   CHECK(rows_of<WaveDiagram>() == members_of<WaveDiagram>());
 }
 
-TEST_CASE("names and keys of the table of figures are told apart, and each figure has a text") {
+TEST_CASE("names and keys of the table of figures are distinct, and each figure has a text") {
   check_texts([](const auto& visit) { for_each_point_figure(visit); });
   check_texts([](const auto& visit) { for_each_cylinder_figure(visit); });
   check_texts([](const auto& visit) { for_each_merge_figure(visit); });
