@@ -1,7 +1,8 @@
 #include "models/figures/pulse_tracer.hpp"
 
 #include <algorithm>
-#include <cmath>
+
+#include "solver/pipe/interpolation.hpp"
 
 namespace pulsewright::models {
 
@@ -9,15 +10,8 @@ namespace {
 
 // u + c at x, linear between cell centres.
 double characteristic_speed(const solver::Pipe& pipe, const solver::Gas& gas, double x) {
-  const double place = x / pipe.dx() - 0.5;
-  const auto last = static_cast<double>(pipe.cells() - 1);
-  const double clamped = std::clamp(place, 0.0, last);
-  const auto i = static_cast<std::ptrdiff_t>(std::min(std::floor(clamped), last - 1.0));
-  const double t = clamped - static_cast<double>(i);
-  const auto speed = [&](std::ptrdiff_t k) {
-    return pipe.u[k] + gas.sound_speed(pipe.T[k], pipe.Y[k]);
-  };
-  return (1.0 - t) * speed(i) + t * speed(i + 1);
+  return solver::interpolated(
+      pipe, x, [&](std::ptrdiff_t k) { return pipe.u[k] + gas.sound_speed(pipe.T[k], pipe.Y[k]); });
 }
 
 }  // namespace

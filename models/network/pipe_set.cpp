@@ -4,6 +4,8 @@
 #include <cmath>
 #include <stdexcept>
 
+#include "solver/pipe/interpolation.hpp"
+
 namespace pulsewright::models {
 
 namespace {
@@ -210,12 +212,8 @@ void PipeSet::start_from(const PipeSet& other) {
     const solver::Pipe& from = other.pipes_[i];
     solver::Pipe& to = pipes_[i];
     const double stretch = from.length() / to.length();
-    const auto last = static_cast<double>(from.cells() - 1);
     const auto sample = [&](const solver::CellArray& w, double x) {
-      const double place = std::clamp(x * stretch / from.dx() - 0.5, 0.0, last);
-      const auto k = static_cast<std::ptrdiff_t>(std::min(place, last - 1.0));
-      const double t = place - static_cast<double>(k);
-      return (1.0 - t) * w[k] + t * w[k + 1];
+      return solver::interpolated(from, x * stretch, w);
     };
     to.fill(gas_, [&](double x) {
       return solver::Primitive<double>{sample(from.rho, x), sample(from.u, x), sample(from.p, x),

@@ -3,7 +3,10 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 #include <numbers>
+
+#include "solver/gas/fault.hpp"
 
 namespace pulsewright::models {
 
@@ -94,9 +97,9 @@ double balanced_wall_temperature(const Wall& wall, double h, double T_gas, doubl
                          1.0 / (inside + through);
     const double step = (given_off(T_s) - (T_gas - T_s) / (inside + through)) / slope;
     T_s -= step;
-    if (std::abs(step) < 1e-12 * T_s) break;
+    if (std::abs(step) < 1e-12 * T_s) return T_s + given_off(T_s) * through;
   }
-  return T_s + given_off(T_s) * through;
+  return std::numeric_limits<double>::quiet_NaN();
 }
 
 PipeWall::PipeWall(const PipeSpecification& spec, solver::Pipe& pipe)
@@ -132,8 +135,7 @@ void PipeWall::spread_cones(const solver::Pipe& pipe) {
       const double to = std::min(b.x, pipe.centre(i) + 0.5 * pipe.dx());
       if (!(to > from)) continue;
       // The head falls with the square of the area, the loss per length is the same along the cone.
-      const double t = (0.5 * (from + to) - a.x) / length;
-      const double widening = (a.diameter + t * (b.diameter - a.diameter)) / narrow;
+      const double widening = diameter_at(spec_.profile, 0.5 * (from + to)) / narrow;
       cones[i] += K * std::pow(widening, 4) * (to - from) / (length * pipe.dx());
     }
   }
@@ -216,6 +218,9 @@ double PipeWall::balance_temperature(solver::Pipe& pipe, double elapsed) const {
       // dt.
       const double T_gas = pipe.T_wall[k] - pipe.wall_heat[k] / pipe.heat_transfer_dt[k];
       const double T_new = balanced_wall_temperature(spec_.wall, h, T_gas, D);
+      if (!std::isfinite(T_new)) {
+        throw solver::Fault(pipe.name(), "wall temperature in K", T_new, pipe.centre(i));
+      }
       largest = std::max(largest, std::abs(T_new - pipe.T_wall[k]));
       pipe.T_wall[k] = T_new;
     }

@@ -38,7 +38,8 @@ double diffuser_loss(double angle_deg, double area_ratio);
 double nusselt_exhaust(double Re);
 
 // Inner wall temperature, K, for a mean heat transfer coefficient (W/(m2 K)) and gas temperature
-// (K) on an inner diameter (m).
+// (K) on an inner diameter (m). NaN where the iteration does not converge: for gas beyond all
+// measure (1e12 K).
 double balanced_wall_temperature(const Wall& wall, double coefficient, double gas_temperature,
                                  double diameter);
 
@@ -55,7 +56,8 @@ class PipeWall {
   static double heat_to_gas(const solver::Pipe& pipe);
 
   // Sets the wall temperature to balance the mean heat over the elapsed time (s) since the last
-  // call and starts a new mean. Returns the largest change, K.
+  // call and starts a new mean. Returns the largest change, K. Throws solver::Fault where there is
+  // no such temperature.
   double balance_temperature(solver::Pipe& pipe, double elapsed) const;
 
   // Mean inner wall temperature, K.

@@ -2,8 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "solver/gas/fault.hpp"
+#include "solver/pipe/interpolation.hpp"
 #include "solver/pipe/limiters.hpp"
 #include "solver/pipe/wall_sources.hpp"
 
@@ -18,7 +20,8 @@ double entropy(const Gas& gas, double T, double p, double Y) {
   return (gas.cv_0(Y) + R) * std::log(T) + gas.cv_T(Y) * T - R * std::log(p);
 }
 
-// Inverse of entropy() by Newton's steps; exact at once where cv is constant.
+// Inverse of entropy() by Newton's steps; exact at once where cv is constant. NaN where they do not
+// converge.
 double temperature_at(const Gas& gas, double s, double p, double Y, double guess) {
   const double R = gas.gas_constant(Y);
   const double cp_0 = gas.cv_0(Y) + R;
@@ -29,31 +32,15 @@ double temperature_at(const Gas& gas, double s, double p, double Y, double guess
   for (int i = 0; i < 20; ++i) {
     const double step = T * (known - cp_0 * std::log(T) - b * T) / (cp_0 + b * T);
     T = std::max(T + step, 0.2 * T);
-    if (std::abs(step) < 1e-13 * T) break;
+    if (std::abs(step) < 1e-13 * T) return T;
   }
-  return T;
+  return std::numeric_limits<double>::quiet_NaN();
 }
 
 }  // namespace
 
 CharacteristicPipe::CharacteristicPipe(const Pipe& pipe, const Gas& gas)
     : name_(pipe.name()), n_(pipe.cells()), dx_(pipe.dx()) {
-  for (Nodes* a : {&area_slope_,  &p_,
-                   &u_,           &s_,
-                   &Y_,           &T_,
-                   &c_,           &rho_,
-                   &impedance_,   &forward_,
-                   &backward_,    &slope_p_,
-                   &slope_u_,     &slope_s_,
-                   &slope_Y_,     &laminar_,
-                   &turbulent_,   &heat_transfer_,
-                   &T_wall_,      &pressure_rate_,
-                   &force_rate_,  &entropy_rate_,
-                   &next_p_,      &next_u_,
-                   &next_s_,      &next_Y_,
-                   &gamma_less_1_}) {
-    a->assign(n_ + 1, 0.0);
-  }
   for (std::size_t i = 0; i <= n_; ++i) {
     const std::size_t low = i == 0 ? 0 : i - 1;
     const std::size_t high = std::min(i + 1, n_);
@@ -61,10 +48,7 @@ CharacteristicPipe::CharacteristicPipe(const Pipe& pipe, const Gas& gas)
                      (static_cast<double>(high - low) * dx_);
   }
   fill(gas, [&](double x) {
-    const double place = std::clamp(x / dx_ - 0.5, 0.0, static_cast<double>(n_ - 1));
-    const auto low = static_cast<std::ptrdiff_t>(std::min(place, static_cast<double>(n_) - 2.0));
-    const double t = place - static_cast<double>(low);
-    const auto at = [&](const CellArray& w) { return (1 - t) * w[low] + t * w[low + 1]; };
+    const auto at = [&](const CellArray& w) { return interpolated(pipe, x, w); };
     const double p = at(pipe.p);
     const double Y = at(pipe.Y);
     return Primitive<double>{p / (gas.gas_constant(Y) * at(pipe.T)), at(pipe.u), p, Y};
@@ -84,11 +68,17 @@ void CharacteristicPipe::fill(const Gas& gas,
   refresh(gas);
 }
 
+double CharacteristicPipe::temperature(const Gas& gas, double s, double p, double Y,
+                                       std::size_t node) const {
+  const double T = temperature_at(gas, s, p, Y, T_[node]);
+  if (!(T > 0 && T < hottest)) throw Fault(name_, "temperature in K", T, place(node));
+  return T;
+}
+
 void CharacteristicPipe::refresh(const Gas& gas) {
   for (std::size_t i = 0; i <= n_; ++i) {
     if (!(p_[i] > 0)) throw Fault(name_, "pressure in Pa", p_[i], place(i));
-    T_[i] = temperature_at(gas, s_[i], p_[i], Y_[i], T_[i]);
-    if (!(T_[i] > 0 && T_[i] < hottest)) throw Fault(name_, "temperature in K", T_[i], place(i));
+    T_[i] = temperature(gas, s_[i], p_[i], Y_[i], i);
     gamma_less_1_[i] = gas.gas_constant(Y_[i]) / gas.cv(T_[i], Y_[i]);
     const double RT = gas.gas_constant(Y_[i]) * T_[i];
     c_[i] = std::sqrt((1.0 + gamma_less_1_[i]) * RT);
@@ -188,7 +178,7 @@ void CharacteristicPipe::predict_ends(const Gas& gas, const Pipe& pipe, double d
     const bool leaves = sign * u_[node] >= 0;
     const double s_there = leaves ? s : 0.5 * (s_[node] + smooth(s_, slope_s_, f));
     const double Y_there = leaves ? Y : 0.5 * (Y_[node] + smooth(Y_, slope_Y_, f));
-    const double T = temperature_at(gas, s_there, p, Y_there, T_[node]);
+    const double T = temperature(gas, s_there, p, Y_there, node);
     return Primitive<double>{p / (gas.gas_constant(Y_there) * T), smooth(u_, slope_u_, f), p,
                              Y_there};
   };
@@ -212,7 +202,6 @@ double CharacteristicPipe::advance(const Gas& gas, double dt) {
     double p = p_[i];
     double s = s_[i];
     double Y = Y_[i];
-    double T = T_[i];
     double impedance = impedance_[i];
     double pressure_rate = pressure_rate_[i];
     double force_rate = force_rate_[i];
@@ -238,7 +227,7 @@ double CharacteristicPipe::advance(const Gas& gas, double dt) {
       if (!(p > 0)) throw Fault(name_, "pressure in Pa", p, place(i));
       if (round == 1) break;
       // The state at the node after the step, for the mean of the coefficients.
-      T = temperature_at(gas, s, p, Y, T);
+      const double T = temperature(gas, s, p, Y, i);
       const double R = gas.gas_constant(Y);
       const double gamma_less_1 = R / gas.cv(T, Y);
       const double rho = p / (R * T);

@@ -36,12 +36,12 @@ class CharacteristicPipe {
   // Takes the shape of the pipe and, as the mean of the cells beside each node, its gas.
   CharacteristicPipe(const Pipe& pipe, const Gas& gas);
 
-  // Fills the pipe with gas: primitive state by place of the node (m).
+  // Fills the pipe with gas: primitive state by position of the node (m). Throws Fault.
   void fill(const Gas& gas, const std::function<Primitive<double>(double)>& state);
 
   // One step: predict_ends() computes the characteristics that arrive at the ends, the boundary
   // conditions set the ends with set_left() and set_right(), advance() takes the step. Friction and
-  // heat coefficients are those of the pipe. dt in s.
+  // heat coefficients are those of the pipe. dt in s. Throws Fault.
   void predict_ends(const Gas& gas, const Pipe& pipe, double dt);
 
   // A state on the characteristic that arrives at the end, and the gas there: the input of
@@ -79,25 +79,33 @@ class CharacteristicPipe {
   };
   using Nodes = std::vector<double>;
 
+  Nodes zeros() const { return Nodes(n_ + 1, 0.0); }
   Foot foot(const Nodes& speed, std::size_t node, double speed_there, double dt) const;
   static double between(const Nodes& w, const Foot& f);
   static double smooth(const Nodes& w, const Nodes& slope, const Foot& f);
   void find_slopes();
   void find_sources(const Pipe& pipe);
   void refresh(const Gas& gas);
+  // Of gas at a node. Throws Fault where there is none.
+  double temperature(const Gas& gas, double s, double p, double Y, std::size_t node) const;
   void set_end(std::size_t node, const End& end, const Gas& gas, double s, double Y);
 
   std::string name_;
   std::size_t n_;
   double dx_;
-  Nodes area_slope_;                             // 1/m, d(ln A)/dx
-  Nodes p_, u_, s_, Y_;                          // the state: Pa, m/s, J/(kg K), mass fraction
-  Nodes T_, c_, rho_, gamma_less_1_;             // what follows from it
-  Nodes impedance_, forward_, backward_;         // rho c, u + c, u - c
-  Nodes slope_p_, slope_u_, slope_s_, slope_Y_;  // per node distance
-  Nodes laminar_, turbulent_, heat_transfer_, T_wall_;
-  Nodes pressure_rate_, force_rate_, entropy_rate_;  // E, c F, (Q - F u) / (rho T)
-  Nodes next_p_, next_u_, next_s_, next_Y_;
+  // At each node; in the order that needs n_ first.
+  Nodes area_slope_ = zeros();  // 1/m, d(ln A)/dx
+  // The state: Pa, m/s, J/(kg K), mass fraction.
+  Nodes p_ = zeros(), u_ = zeros(), s_ = zeros(), Y_ = zeros();
+  // What follows from it.
+  Nodes T_ = zeros(), c_ = zeros(), rho_ = zeros(), gamma_less_1_ = zeros();
+  Nodes impedance_ = zeros(), forward_ = zeros(), backward_ = zeros();  // rho c, u + c, u - c
+  // Per node distance.
+  Nodes slope_p_ = zeros(), slope_u_ = zeros(), slope_s_ = zeros(), slope_Y_ = zeros();
+  Nodes laminar_ = zeros(), turbulent_ = zeros(), heat_transfer_ = zeros(), T_wall_ = zeros();
+  // E, c F, (Q - F u) / (rho T)
+  Nodes pressure_rate_ = zeros(), force_rate_ = zeros(), entropy_rate_ = zeros();
+  Nodes next_p_ = zeros(), next_u_ = zeros(), next_s_ = zeros(), next_Y_ = zeros();
   Primitive<double> left_{}, right_{};
   double left_s_ = 0, left_Y_ = 0, right_s_ = 0, right_Y_ = 0;  // of the gas that arrives
   End left_set_{}, right_set_{};

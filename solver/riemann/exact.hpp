@@ -17,7 +17,8 @@ struct RiemannSolution {
   double left_head, left_tail, right_tail, right_head;
 };
 
-// Throws std::domain_error when the states produce vacuum or are not a gas.
+// Throws std::domain_error when the states produce vacuum or are not a gas, std::runtime_error when
+// the iteration does not converge: for a pressure between the waves beyond the range of numbers.
 RiemannSolution riemann_exact(const RiemannState& left, const RiemannState& right);
 
 // State on the ray x/t = s.

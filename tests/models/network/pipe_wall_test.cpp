@@ -1,8 +1,10 @@
 // Friction, bends, heat transfer and wall temperature: formulas, and what they do to a flow.
 #include "models/network/pipe_wall.hpp"
 
+#include <cmath>
 #include <doctest/doctest.h>
 
+#include "solver/gas/fault.hpp"
 #include "tests/near.hpp"
 #include "validation/rig/fed_pipe.hpp"
 
@@ -292,6 +294,27 @@ TEST_CASE("a bare pipe reaches the temperature at which gas and surroundings bal
   }
   CHECK(lost > 500);
   CHECK(near(lost, given_off, 1e-4));
+}
+
+TEST_CASE("a wall temperature that the iteration does not reach is a fault with pipe and place") {
+  // Where radiation governs, each step takes a quarter off: 40 do not come down from 1e12 K.
+  Wall bare;
+  bare.finish = WallFinish::bare;
+  CHECK(std::isnan(balanced_wall_temperature(bare, 1e-6, 1e12, 0.045)));
+  PipeSpecification spec = smooth_pipe("primary", 0.4, 0.045, 0.01);
+  spec.wall.finish = WallFinish::bare;
+  solver::Pipe pipe("primary", 0.4, 40, [](double) { return 0.045; }, {0.0, 0.4});
+  const PipeWall wall(spec, pipe);
+  pipe.heat_transfer_dt[7] = 1e-6;
+  pipe.wall_heat[7] = -1e6;
+  try {
+    wall.balance_temperature(pipe, 1.0);
+    FAIL("a temperature was made up");
+  } catch (const solver::Fault& fault) {
+    CHECK(fault.part() == "primary");
+    CHECK(near(fault.place(), 0.075, 1e-12));
+    CHECK(std::string(fault.what()).find("wall temperature in K = nan") != std::string::npos);
+  }
 }
 
 }  // namespace pulsewright::tests

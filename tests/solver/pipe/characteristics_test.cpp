@@ -119,4 +119,22 @@ TEST_CASE("characteristics: what can not be computed is a fault with pipe and pl
   }
 }
 
+TEST_CASE("characteristics: a temperature that the iteration does not reach is a fault") {
+  // Isentropic expansion to 1e-250 Pa ends at some 1e-70 K, 20 steps come down by 5^20 at most.
+  Pipe pipe = shaped([](double) { return 0.04; });
+  pipe.fill(gas, [](double) { return state(1e5, 300, 0, 0); });
+  CharacteristicPipe characteristics(pipe, gas);
+  characteristics.predict_ends(gas, pipe, 1e-6);
+  characteristics.set_left({1e-250, 0, false, 0, 0});
+  characteristics.set_right({1e5, 0, false, 0, 0});
+  try {
+    characteristics.advance(gas, 1e-6);
+    FAIL("a temperature was made up");
+  } catch (const Fault& fault) {
+    CHECK(fault.part() == "shaped");
+    CHECK(fault.place() == 0);
+    CHECK(std::string(fault.what()).find("temperature in K = nan") != std::string::npos);
+  }
+}
+
 }  // namespace pulsewright::tests

@@ -373,3 +373,8 @@ TEST_CASE("exact Riemann solver: vacuum and states that are no gas are refused")
     CHECK_THROWS_AS(riemann_exact(good, bad), std::domain_error);
   }
 }
+
+TEST_CASE("exact Riemann solver: a pressure beyond the range of numbers is told, not returned") {
+  // rho u^2 = 1e320 where the streams meet.
+  CHECK_THROWS_AS(riemann_exact({1, 1e160, 1, g}, {1, -1e160, 1, g}), std::runtime_error);
+}
