@@ -5,21 +5,41 @@
 namespace pulsewright::cases {
 namespace {
 
+const Parameter& kind_entry() { return *find_parameter("header", "kind"); }
+const Parameter& law_entry() { return *find_parameter("exhaust", "junction"); }
+
 template <class Enumerator>
-std::string name_of(std::string_view section, std::string_view key, Enumerator enumerator) {
-  return choice_of(*find_parameter(section, key), static_cast<std::size_t>(enumerator));
+std::string name_of(const Parameter& entry, Enumerator enumerator) {
+  return choice_of(entry, static_cast<std::size_t>(enumerator));
+}
+
+template <class Enumerator>
+std::optional<Enumerator> enumerator_of(const Parameter& entry, std::string_view name) {
+  const auto index = choice_index(entry, name);
+  if (!index) return std::nullopt;
+  return static_cast<Enumerator>(*index);
 }
 
 }  // namespace
 
-std::string kind_name(HeaderKind kind) { return name_of("header", "kind", kind); }
+std::string kind_name(HeaderKind kind) { return name_of(kind_entry(), kind); }
 
-std::string law_name(models::JunctionLaw law) { return name_of("exhaust", "junction", law); }
+std::optional<HeaderKind> kind_of_name(std::string_view name) {
+  return enumerator_of<HeaderKind>(kind_entry(), name);
+}
+
+std::string law_name(models::JunctionLaw law) { return name_of(law_entry(), law); }
 
 std::optional<models::JunctionLaw> law_of_name(std::string_view name) {
-  const auto index = choice_index(*find_parameter("exhaust", "junction"), name);
-  if (!index) return std::nullopt;
-  return static_cast<models::JunctionLaw>(*index);
+  return enumerator_of<models::JunctionLaw>(law_entry(), name);
+}
+
+std::vector<models::JunctionLaw> junction_laws() {
+  std::vector<models::JunctionLaw> all;
+  for (std::size_t i = 0; i < choices_of(law_entry()).size(); ++i) {
+    all.push_back(static_cast<models::JunctionLaw>(i));
+  }
+  return all;
 }
 
 }  // namespace pulsewright::cases

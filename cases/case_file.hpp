@@ -82,10 +82,12 @@ enum class HeaderKind {
 };
 // As the case file spells it: "equal-length", "180-degree", "4-2-1".
 std::string kind_name(HeaderKind kind);
+std::optional<HeaderKind> kind_of_name(std::string_view name);  // none for another name
 
 // A law of the merge as the case file spells it, and back; none for another name.
 std::string law_name(models::JunctionLaw law);
 std::optional<models::JunctionLaw> law_of_name(std::string_view name);
+std::vector<models::JunctionLaw> junction_laws();  // all of them
 
 // Where one end of an explicit pipe goes.
 enum class NodeKind { cylinder, junction, open, closed, anechoic };

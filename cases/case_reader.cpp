@@ -49,8 +49,8 @@ models::CombustionSpecification read_combustion(Section s) {
       s.problem("burned_50", "is not counted from top dead centre",
                 "for example: burned_50 = \"8 deg ATDC\"");
     } else {
-      out.half_burnt_deg = crank_angle(*event, 0, 180);
-      if (!(out.half_burnt_deg >= -30 && out.half_burnt_deg <= 90)) {
+      out.burned_50_deg = crank_angle(*event, 0, 180);
+      if (!(out.burned_50_deg >= -30 && out.burned_50_deg <= 90)) {
         s.problem("burned_50", "lies outside 30 deg BTDC to 90 deg ATDC",
                   "for example: burned_50 = \"8 deg ATDC\"");
       }

@@ -6,10 +6,10 @@
 #include <limits>
 #include <stdexcept>
 
+#include "models/boundary/crank_angle.hpp"
+
 namespace pulsewright::cases {
 namespace {
-
-constexpr double cycle = 720;
 
 // Angles of given intervals are read from text; equal ones may differ in the last digits.
 constexpr double same_angle = 1e-6;
@@ -26,7 +26,7 @@ double angle_in_order(const Engine& engine, int cylinder) {
 // The shorter way round the cycle between two cylinders.
 double separation(const Engine& engine, int a, int b) {
   const double gap = std::abs(angle_in_order(engine, a) - angle_in_order(engine, b));
-  return std::min(gap, cycle - gap);
+  return std::min(gap, models::cycle_angle - gap);
 }
 
 struct Split {
@@ -45,7 +45,7 @@ class Splitter {
 
  private:
   double smallest_gap(const std::vector<int>& part) const {
-    double least = cycle;
+    double least = models::cycle_angle;
     for (std::size_t i = 0; i < part.size(); ++i) {
       for (std::size_t j = i + 1; j < part.size(); ++j) {
         least = std::min(least, separation(engine_, part[i], part[j]));
@@ -55,7 +55,7 @@ class Splitter {
   }
 
   void judge() {
-    double smallest = cycle;
+    double smallest = models::cycle_angle;
     double sum = 0;
     for (const auto& part : parts_) {
       const double gap = smallest_gap(part);
@@ -108,12 +108,11 @@ class Splitter {
 }  // namespace
 
 std::vector<double> even_intervals(std::size_t cylinders) {
-  return std::vector<double>(cylinders, cycle / static_cast<double>(cylinders));
+  return std::vector<double>(cylinders, models::cycle_angle / static_cast<double>(cylinders));
 }
 
 double firing_angle(const Engine& engine, int cylinder) {
-  const double angle = angle_in_order(engine, cylinder) - angle_in_order(engine, 1);
-  return angle < 0 ? angle + cycle : angle;
+  return models::fold(angle_in_order(engine, cylinder) - angle_in_order(engine, 1));
 }
 
 CollectorGroup make_group(const Engine& engine, std::string name,
@@ -127,7 +126,7 @@ CollectorGroup make_group(const Engine& engine, std::string name,
   for (std::size_t i = 0; i < n; ++i) {
     const double here = angle_in_order(engine, group.cylinders[i]);
     const double next = angle_in_order(engine, group.cylinders[(i + 1) % n]);
-    group.interval_deg.push_back(i + 1 < n ? next - here : next - here + cycle);
+    group.interval_deg.push_back(i + 1 < n ? next - here : next - here + models::cycle_angle);
     group.collector_position.push_back(static_cast<int>(i) + 1);
   }
   return group;

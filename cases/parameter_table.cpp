@@ -26,6 +26,7 @@ using models::OpenEndSpecification;
 using models::PipeSpecification;
 using models::RunSettings;
 
+constexpr std::string_view junction_laws_in_order = "momentum constant_pressure plenum";
 constexpr std::string_view example_bend = R"([{ angle = "90 deg", radius = "3 in" }])";
 
 constexpr Parameter entries[] = {
@@ -177,7 +178,7 @@ constexpr Parameter entries[] = {
      default_of<&CombustionSpecification::efficiency>(), "0.5", "1", "0.92",
      "Part of the fuel's heat that is released (fuel that lacks air is taken off separately)."},
     {"combustion", "burned_50", valve_event, D::angle, may,
-     default_of<&CombustionSpecification::half_burnt_deg>("deg ATDC"), "", "", R"("8 deg ATDC")",
+     default_of<&CombustionSpecification::burned_50_deg>("deg ATDC"), "", "", R"("8 deg ATDC")",
      "Crank angle at which 50 % of the charge has burned, BTDC or ATDC.", "", "half_burnt"},
     {"combustion", "duration", quantity, D::angle, may,
      default_of<&CombustionSpecification::duration_deg>("deg"), "10 deg", "150 deg", R"("50 deg")",
@@ -252,7 +253,7 @@ constexpr Parameter entries[] = {
      "", "", R"("momentum")",
      "How a merge is computed: momentum keeps the direction of every jet, constant_pressure has "
      "one pressure at all its ends, plenum lets them lose their kinetic energy.",
-     "momentum constant_pressure plenum"},
+     junction_laws_in_order},
     {"exhaust", "merge_half_angle", quantity, D::angle, may, "12 deg", "0 deg", "90 deg",
      R"("12 deg")", "Angle between each entering tube and the axis of its collector."},
     {"exhaust", "roughness", quantity, D::length, may, "0.03 mm", "0 mm", "1 mm", R"("0.03 mm")",
@@ -432,7 +433,7 @@ constexpr Parameter entries[] = {
     {"header.junction", "name", text, D::none, must, "", "", "", R"("M1")",
      "Name of the junction, used once."},
     {"header.junction", "law", choice, D::none, may, "", "", "", R"("plenum")",
-     "How it is computed. Left out: as [exhaust].", "momentum constant_pressure plenum"},
+     "How it is computed. Left out: as [exhaust].", junction_laws_in_order},
     {"header.junction", "volume", quantity, D::volume, may, "", "1 cm3", "10 m3", R"("2 L")",
      "Volume. Left out: largest pipe area times half its diameter."},
     {"header.junction", "vent_area", quantity, D::area, may,

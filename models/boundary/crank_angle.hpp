@@ -6,6 +6,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <vector>
 
 namespace pulsewright::models {
 
@@ -46,6 +48,15 @@ inline bool passes(double angle, double turned, double event) {
     if (angle < event + shift && angle + turned >= event + shift) return true;
   }
   return false;
+}
+
+// deg, `count` crank angles 0, 720/count, ... of one cycle: where traces and diagrams have values.
+inline std::vector<double> even_angles(std::size_t count) {
+  std::vector<double> angles(count);
+  for (std::size_t i = 0; i < count; ++i) {
+    angles[i] = cycle_angle * static_cast<double>(i) / static_cast<double>(count);
+  }
+  return angles;
 }
 
 }  // namespace pulsewright::models

@@ -3,7 +3,8 @@
 namespace pulsewright::models {
 
 void OrificeBatch::add(std::size_t number, const solver::Primitive<double>& end, double inward,
-                       const Reservoir<double>& reservoir, double phi_in, double phi_out) {
+                       const Reservoir<double>& reservoir, double phi_into_pipe,
+                       double phi_out_of_pipe) {
   const std::size_t i = count_++;
   if (count_ > number_.size()) {
     // The padding beyond the last orifice is computed too and must hold a valid state.
@@ -22,8 +23,8 @@ void OrificeBatch::add(std::size_t number, const solver::Primitive<double>& end,
   data(Column::reservoir_h)[i] = reservoir.h_total;
   data(Column::reservoir_burnt)[i] = reservoir.Y;
   data(Column::reservoir_impedance)[i] = reservoir.impedance;
-  data(Column::phi_in)[i] = phi_in;
-  data(Column::phi_out)[i] = phi_out;
+  data(Column::phi_into_pipe)[i] = phi_into_pipe;
+  data(Column::phi_out_of_pipe)[i] = phi_out_of_pipe;
 }
 
 void OrificeBatch::forget(std::size_t number, std::size_t count) {
@@ -41,7 +42,7 @@ void OrificeBatch::solve(const solver::Gas& gas) {
   }
   for (std::size_t i = 0; i < count_; ++i) {
     const bool leaves = data(Column::wall)[i] > data(Column::reservoir_p)[i];
-    const double phi = data(leaves ? Column::phi_out : Column::phi_in)[i];
+    const double phi = data(leaves ? Column::phi_out_of_pipe : Column::phi_into_pipe)[i];
     const Kind kind = !(phi > 0) ? Kind::shut
                       : !leaves ? phi == at_static_pressure ? Kind::enters_statically : Kind::enters
                       : phi < 1 ? Kind::leaves
@@ -66,10 +67,10 @@ void OrificeBatch::solve(const solver::Gas& gas) {
       kernel(table, numbers->data(), numbers->size(), gas, flux_.data());
     }
   };
-  solve_kind(Kind::enters, kernels.enter);
-  solve_kind(Kind::enters_statically, kernels.enter_at_static_pressure);
-  solve_kind(Kind::leaves, kernels.leave);
-  solve_kind(Kind::leaves_freely, kernels.leave);
+  solve_kind(Kind::enters, kernels.into_pipe);
+  solve_kind(Kind::enters_statically, kernels.into_pipe_at_static_pressure);
+  solve_kind(Kind::leaves, kernels.out_of_pipe);
+  solve_kind(Kind::leaves_freely, kernels.out_of_pipe);
   for (std::size_t i = 0; i < count_; ++i) {
     History& history = history_[number_[i]];
     if (history.kind != Kind::shut) history.last = flux_[i].p;

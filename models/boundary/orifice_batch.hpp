@@ -28,9 +28,9 @@ class OrificeBatch {
   std::size_t size() const { return count_; }
 
   // Adds orifice `number`, once at most, between the pipe state `end` and a reservoir; inward,
-  // phi_in and phi_out as for flow_through_orifice().
+  // phi_into_pipe and phi_out_of_pipe as for flow_through_orifice().
   void add(std::size_t number, const solver::Primitive<double>& end, double inward,
-           const Reservoir<double>& reservoir, double phi_in, double phi_out);
+           const Reservoir<double>& reservoir, double phi_into_pipe, double phi_out_of_pipe);
 
   // Adds an end at the static pressure of the reservoir, see
   // flow_at_static_pressure().
@@ -51,7 +51,7 @@ class OrificeBatch {
  private:
   using Column = OrificeColumn;
   enum class Kind : unsigned char { shut, enters, enters_statically, leaves, leaves_freely };
-  static constexpr double at_static_pressure = 2.0;  // for phi_in, which is 1 at most
+  static constexpr double at_static_pressure = 2.0;  // for phi_into_pipe, which is 1 at most
   // Of one orifice.
   struct History {
     double last = 0;    // pressure at the end in the last solve(), 0 = it was of another kind

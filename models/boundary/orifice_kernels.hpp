@@ -22,8 +22,8 @@ enum class OrificeColumn : std::size_t {
   reservoir_h,
   reservoir_burnt,
   reservoir_impedance,
-  phi_in,
-  phi_out,
+  phi_into_pipe,
+  phi_out_of_pipe,
   // computed
   gamma,
   wall,
@@ -44,13 +44,14 @@ struct OrificeKernelTable {
                                    const solver::Gas& gas);
   // Flows of those n orifices whose numbers are given, from their guesses; all of them enter their
   // pipe, or leave it. fluxes: by number.
-  void (*enter)(const OrificeTable& table, const std::size_t* numbers, std::size_t n,
-                const solver::Gas& gas, EndFlux<double>* fluxes);
-  void (*leave)(const OrificeTable& table, const std::size_t* numbers, std::size_t n,
-                const solver::Gas& gas, EndFlux<double>* fluxes);
+  void (*into_pipe)(const OrificeTable& table, const std::size_t* numbers, std::size_t n,
+                    const solver::Gas& gas, EndFlux<double>* fluxes);
+  void (*out_of_pipe)(const OrificeTable& table, const std::size_t* numbers, std::size_t n,
+                      const solver::Gas& gas, EndFlux<double>* fluxes);
   // Those that enter at the static pressure of the reservoir.
-  void (*enter_at_static_pressure)(const OrificeTable& table, const std::size_t* numbers,
-                                   std::size_t n, const solver::Gas& gas, EndFlux<double>* fluxes);
+  void (*into_pipe_at_static_pressure)(const OrificeTable& table, const std::size_t* numbers,
+                                       std::size_t n, const solver::Gas& gas,
+                                       EndFlux<double>* fluxes);
 };
 
 // Null pointers where the program was built without the instruction set.
@@ -62,7 +63,7 @@ template <class Real>
 class OrificeKernels {
  public:
   static constexpr OrificeKernelTable table() {
-    return {&evaluate_characteristics, &enter, &leave, &enter_at_static_pressure};
+    return {&evaluate_characteristics, &into_pipe, &out_of_pipe, &into_pipe_at_static_pressure};
   }
 
   static void evaluate_characteristics(const OrificeTable& table, std::size_t n,
@@ -77,27 +78,27 @@ class OrificeKernels {
     }
   }
 
-  static void enter(const OrificeTable& table, const std::size_t* numbers, std::size_t n,
-                    const solver::Gas& gas, EndFlux<double>* fluxes) {
+  static void into_pipe(const OrificeTable& table, const std::size_t* numbers, std::size_t n,
+                        const solver::Gas& gas, EndFlux<double>* fluxes) {
     for_packs(table, numbers, n, fluxes,
               [&](const Wave& wave, const Reservoir<Real>& from, const auto& at) {
                 return flow_entering(gas, wave, Supply<Real>(gas, from), Real(at(Column::wall)),
-                                     Real(at(Column::phi_in)), Real(at(Column::guess)));
+                                     Real(at(Column::phi_into_pipe)), Real(at(Column::guess)));
               });
   }
 
-  static void leave(const OrificeTable& table, const std::size_t* numbers, std::size_t n,
-                    const solver::Gas& gas, EndFlux<double>* fluxes) {
+  static void out_of_pipe(const OrificeTable& table, const std::size_t* numbers, std::size_t n,
+                          const solver::Gas& gas, EndFlux<double>* fluxes) {
     for_packs(table, numbers, n, fluxes,
               [&](const Wave& wave, const Reservoir<Real>& into, const auto& at) {
                 return flow_leaving(gas, wave, into, Real(at(Column::wall)),
-                                    Real(at(Column::phi_out)), Real(at(Column::guess)));
+                                    Real(at(Column::phi_out_of_pipe)), Real(at(Column::guess)));
               });
   }
 
-  static void enter_at_static_pressure(const OrificeTable& table, const std::size_t* numbers,
-                                       std::size_t n, const solver::Gas& gas,
-                                       EndFlux<double>* fluxes) {
+  static void into_pipe_at_static_pressure(const OrificeTable& table, const std::size_t* numbers,
+                                           std::size_t n, const solver::Gas& gas,
+                                           EndFlux<double>* fluxes) {
     for_packs(table, numbers, n, fluxes,
               [&](const Wave& wave, const Reservoir<Real>& from, const auto&) {
                 return flow_entering_at_static_pressure(gas, wave, from);

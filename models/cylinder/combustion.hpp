@@ -33,7 +33,7 @@ class WiebeBurn {
     const double all = 1.0 - std::exp(-a_);
     scale_ = 1.0 / all;
     const double z_half = std::pow(-std::log(1.0 - 0.5 * all) / a_, 1.0 / exponent_);
-    start_ = c.half_burnt_deg - z_half * duration_;
+    start_ = c.burned_50_deg - z_half * duration_;
   }
 
   double start() const { return start_; }            // deg, may be negative (before TDC)

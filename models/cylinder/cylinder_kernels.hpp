@@ -12,6 +12,7 @@
 #include <array>
 #include <boost/numeric/odeint/algebra/array_algebra.hpp>
 #include <boost/numeric/odeint/stepper/runge_kutta4.hpp>
+#include <cassert>
 #include <cstddef>
 #include <functional>
 #include <numbers>
@@ -37,6 +38,8 @@ struct CylinderModel {
   double piston_speed;                  // m/s, mean
   double displacement;                  // part of the outflow in overlap that has not mixed
   double exhaust_opens, intake_closes;  // deg
+  // Before the firing top dead centre, as angles around firing count it: negative.
+  double intake_closes_around_firing() const { return intake_closes - cycle_angle; }
 };
 
 // The stored quantities of a cylinder, a column of the table each.
@@ -205,7 +208,7 @@ class CylinderKernels {
                                                              model.piston_speed, now.T,
                                                              gas.cp(now.T, now.Y));
     }
-    const auto closed = angle >= model.intake_closes - 720.0 && angle < model.exhaust_opens;
+    const auto closed = angle >= model.intake_closes_around_firing() && angle < model.exhaust_opens;
     const auto burning = closed && angle >= model.burn.start();
     const Real w =
         gas_velocity_woschni(closed, burning, model.piston_speed, model.crank.swept_volume(),
@@ -317,7 +320,9 @@ class CylinderKernels {
         h};
     Integrals y{at(Column::energy), Real(0.0), Real(0.0)};
     odeint::runge_kutta4<Integrals, double, Integrals, double, odeint::array_algebra> stepper;
+    static_assert(decltype(stepper)::stage_count == EnergyEquation::stage_of_evaluation.size());
     stepper.do_step(std::ref(equation), y, 0.0, 1.0);
+    assert(equation.evaluations == EnergyEquation::stage_of_evaluation.size());
 
     const Real mass_after = mass + gain.mass;
     const Real burnt_after = burnt + gain.burnt;
@@ -344,7 +349,7 @@ class CylinderKernels {
 
     at.set(Column::ignited, solver::select(before_spark, Real(0.0), Real(1.0)));
     at.set(Column::unburned_air_at_ignition, unburned_air_at_ignition);
-    const auto before_closing = after < model.intake_closes - 720.0;
+    const auto before_closing = after < model.intake_closes_around_firing();
     const auto closes = !before_closing && at(Column::closed) == 0.0;
     at.set(Column::closed, solver::select(before_closing, Real(0.0), Real(1.0)));
     at.set(Column::pressure_closed, solver::select(closes, p, at(Column::pressure_closed)));

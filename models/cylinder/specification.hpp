@@ -32,7 +32,7 @@ struct CombustionSpecification {
   double hydrogen_to_carbon = 1.87;       // atoms, of the fuel
   double heating_value = 43.0e6;          // J/kg, lower
   double efficiency = 0.92;               // fraction of the chemical heat that is released
-  double half_burnt_deg = 8;              // crank angle at which half the charge is burnt
+  double burned_50_deg = 8;               // crank angle at which 50 % of the charge has burned
   double duration_deg = 50;               // Wiebe duration at the reference speed
   double reference_speed = 100;           // rev/s at which duration_deg holds
   double duration_exponent = 0.3;         // duration ~ (speed / reference speed) ^ exponent

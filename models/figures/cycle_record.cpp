@@ -28,7 +28,7 @@ WaveDiagram wave_axes(const EngineSpecification& engine, int cylinder, int rows)
     for (const double x : cell_centres(pipe)) wave.distance.push_back(start + x);
     start += pipe.length;
   }
-  for (int r = 0; r < rows; ++r) wave.angle.push_back(cycle_angle * r / rows);
+  wave.angle = even_angles(static_cast<std::size_t>(rows));
   return wave;
 }
 

@@ -6,7 +6,6 @@ namespace pulsewright::models {
 
 namespace {
 
-// Both rules of a mean are sum / count; see MeanRule for angles.
 double mean_of(const std::vector<CylinderFigures>& sets, double CylinderFigures::*figure) {
   double sum = 0;
   for (const auto& set : sets) sum += set.*figure;

@@ -10,12 +10,11 @@ namespace pulsewright::models {
 
 // How one value is made of several.
 enum class MeanRule {
-  none,        // it is not
-  arithmetic,  // sum / count
-  // sum / count of crank angles as numbers from 0 to 720 degree, not folded: right as long as the
-  // values do not lie on both sides of 0, which those of the exhaust stroke never do and that of
-  // the highest cylinder pressure only where the charge burns far too early.
-  angle
+  none,  // it is not
+  // sum / count. Crank angles too are averaged as numbers from 0 to 720 degree: right as long as
+  // the values do not lie on both sides of 0, which those of the exhaust stroke never do and that
+  // of the highest cylinder pressure only where the charge burns far too early.
+  arithmetic
 };
 
 // Value: double, int or long, or a vector of one of them or of float.

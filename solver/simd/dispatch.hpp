@@ -6,6 +6,10 @@
 // kernels_<instruction set>.cpp, which holds a constant table of functions and nothing else. All
 // sets give the same bits.
 //
+// Code in packs outside the kernels - the renewal of the wall coefficients, every 16 steps - runs
+// in solver::Pack, the pack of the set that the whole program is compiled for: too rare for a table
+// of its own.
+//
 // A further instruction set is an enumerator here, a pack type in types.hpp, a member of
 // KernelSets, and one such file per library.
 #pragma once

@@ -106,7 +106,7 @@ TEST_CASE("a case that leaves everything out has the defaults of the models, to 
   CHECK(c.combustion.hydrogen_to_carbon == e.combustion.hydrogen_to_carbon);
   CHECK(c.combustion.heating_value == e.combustion.heating_value);
   CHECK(c.combustion.efficiency == e.combustion.efficiency);
-  CHECK(c.combustion.half_burnt_deg == e.combustion.half_burnt_deg);
+  CHECK(c.combustion.burned_50_deg == e.combustion.burned_50_deg);
   CHECK(c.combustion.duration_deg == e.combustion.duration_deg);
   CHECK(c.combustion.reference_speed == e.combustion.reference_speed);
   CHECK(c.combustion.duration_exponent == e.combustion.duration_exponent);
@@ -159,6 +159,7 @@ TEST_CASE("choices stand in the order of their enumerators") {
                                    std::pair{"divided-collector", HeaderKind::divided_collector},
                                    std::pair{"network", HeaderKind::network}}) {
     CHECK(kind_name(kind) == name);
+    CHECK(kind_of_name(name) == kind);
   }
   using Law = models::JunctionLaw;
   for (const auto& [name, law] :
@@ -172,6 +173,8 @@ TEST_CASE("choices stand in the order of their enumerators") {
     CHECK(read_case_text(text, "sample.toml").exhaust.law == law);
   }
   CHECK(!law_of_name("vacuum").has_value());
+  CHECK(!kind_of_name("8-4-2-1").has_value());
+  CHECK(junction_laws() == std::vector{Law::momentum, Law::constant_pressure, Law::plenum});
   using Heat = models::PipeHeatLaw;
   for (const auto& [name, heat] :
        {std::pair{"none", Heat::none}, std::pair{"reynolds_analogy", Heat::reynolds_analogy},

@@ -73,8 +73,6 @@ const char* rule_name(models::MeanRule rule) {
       return "none";
     case models::MeanRule::arithmetic:
       return "arithmetic";
-    case models::MeanRule::angle:
-      return "angle";
   }
   return "";
 }

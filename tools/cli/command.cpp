@@ -54,12 +54,12 @@ void add_law_option(CLI::App& app, std::optional<models::JunctionLaw>& law) {
            law = cases::law_of_name(text);
            if (!law) {
              throw UsageError(
-                 fmt::format("--merge-model = '{}': allowed are momentum, "
-                             "constant_pressure and plenum",
-                             text));
+                 fmt::format("--merge-model = '{}': allowed is {}", text,
+                             cases::allowed_text(*cases::find_parameter("exhaust", "junction"))));
            }
          },
-         "Junction law: momentum, constant_pressure or plenum (default: that of the case)")
+         fmt::format("Junction law, {} (default: that of the case)",
+                     cases::allowed_text(*cases::find_parameter("exhaust", "junction"))))
       ->type_name("NAME");
 }
 

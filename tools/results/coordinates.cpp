@@ -3,6 +3,8 @@
 #include <cmath>
 #include <numeric>
 
+#include "models/boundary/crank_angle.hpp"
+
 namespace pulsewright::tools {
 
 namespace {
@@ -35,20 +37,12 @@ std::size_t Coordinate::size() const {
   return std::visit([](const auto& list) { return list.size(); }, values);
 }
 
-std::vector<double> even_angles(std::size_t count) {
-  std::vector<double> angles(count);
-  for (std::size_t i = 0; i < count; ++i) {
-    angles[i] = 720.0 * static_cast<double>(i) / static_cast<double>(count);
-  }
-  return angles;
-}
-
 Coordinate speed_coordinate(const StudyPlan& plan) {
   return {"speed", "speed", "rpm", "engine speed", in_rpm(plan.speeds)};
 }
 
 std::vector<Coordinate> header_coordinates(const StudyPlan& plan, const HeaderPlan& header_plan) {
-  const auto trace_angles = even_angles(stored_trace_points(plan, header_plan));
+  const auto trace_angles = models::even_angles(stored_trace_points(plan, header_plan));
   const bool has_diagram = has_wave_diagram(plan, header_plan);
   const std::size_t slots = header_plan.merges.empty() ? 0 : header_plan.merge_slots;
   return {
@@ -65,7 +59,7 @@ std::vector<Coordinate> header_coordinates(const StudyPlan& plan, const HeaderPl
       {"diagram_speed", "diagram_speed", "rpm", "engine speed of the wave diagram",
        has_diagram ? diagram_speeds(plan) : std::vector<double>{}},
       {"diagram_angle", "diagram_angle", "degree", engine_angle_text,
-       even_angles(has_diagram ? plan.wave_angles : 0)},
+       models::even_angles(has_diagram ? plan.wave_angles : 0)},
       // The path stands in the file without a diagram too, so that the plan can be read back.
       {"distance", "distance", "m", "distance from the valve along the path of the wave diagram",
        header_plan.wave_distance},

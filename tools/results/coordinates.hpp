@@ -27,7 +27,4 @@ Coordinate speed_coordinate(const StudyPlan& plan);
 // All of one header. Those without values are not in the file: no merges, no traces, no diagram.
 std::vector<Coordinate> header_coordinates(const StudyPlan& plan, const HeaderPlan& header_plan);
 
-// deg, `count` crank angles 0, 720/count, ... of one cycle: where traces and diagrams have values.
-std::vector<double> even_angles(std::size_t count);
-
 }  // namespace pulsewright::tools

@@ -43,8 +43,7 @@ std::optional<RunVariant> parse_variant(std::string_view name) {
   if (name == variant_name(coarse_grid)) return coarse_grid;
   if (name == variant_name(longer_primaries)) return longer_primaries;
   if (name.starts_with(law_prefix)) {
-    for (const auto law : {models::JunctionLaw::momentum, models::JunctionLaw::constant_pressure,
-                           models::JunctionLaw::plenum}) {
+    for (const auto law : cases::junction_laws()) {
       if (name == variant_name(under_law(law))) return under_law(law);
     }
   }
@@ -142,11 +141,9 @@ void parse_grouping(const std::string& text, HeaderPlan& plan) {
 }
 
 cases::HeaderKind parse_kind(const std::string& name) {
-  for (int i = 0; i <= static_cast<int>(cases::HeaderKind::network); ++i) {  // the last of them
-    const auto kind = static_cast<cases::HeaderKind>(i);
-    if (cases::kind_name(kind) == name) return kind;
-  }
-  throw std::runtime_error(fmt::format("holds a header of the unknown kind '{}'", name));
+  const auto kind = cases::kind_of_name(name);
+  if (!kind) throw std::runtime_error(fmt::format("holds a header of the unknown kind '{}'", name));
+  return *kind;
 }
 
 models::JunctionLaw parse_law(const std::string& name) {

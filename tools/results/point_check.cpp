@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "models/boundary/crank_angle.hpp"
 #include "models/figures/figure_table.hpp"
 #include "tools/results/coordinates.hpp"
 
@@ -102,7 +103,8 @@ void check_traces(const StudyPlan& plan, const HeaderPlan& header_plan, const Po
 void check_wave(const StudyPlan& plan, const HeaderPlan& header_plan, const PointResult& point) {
   const auto& wave = point.wave;
   if (!has_wave_diagram(plan, header_plan) || wave.pressure.empty()) return;
-  require_near(wave.angle, even_angles(plan.wave_angles), "crank angles of the wave diagram");
+  require_near(wave.angle, models::even_angles(plan.wave_angles),
+               "crank angles of the wave diagram");
   require_near(wave.distance, header_plan.wave_distance, "distances of the wave diagram");
   require_near(wave.pipe_start, header_plan.wave_pipe_start, "pipe starts of the wave diagram");
   require(wave.pipe_name == header_plan.wave_pipe_names,

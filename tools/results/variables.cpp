@@ -12,6 +12,7 @@
 #include <type_traits>
 #include <utility>
 
+#include "models/boundary/crank_angle.hpp"
 #include "models/figures/figure_table.hpp"
 #include "tools/results/coordinates.hpp"
 
@@ -227,7 +228,7 @@ void add_wave(VariableList& list, const StudyPlan& plan, const HeaderPlan& heade
     std::memcpy(&cylinder, record, sizeof cylinder);
     if (cylinder == fill_value<int>()) return;
     point.wave.cylinder = cylinder;
-    point.wave.angle = even_angles(angles);
+    point.wave.angle = models::even_angles(angles);
     point.wave.distance = header_plan.wave_distance;
     point.wave.pipe_start = header_plan.wave_pipe_start;
     point.wave.pipe_name = header_plan.wave_pipe_names;

@@ -69,8 +69,7 @@ void Study::choose_headers_and_speeds() {
 void Study::choose_variants() {
   variants_ = {production_grid, coarse_grid};
   if (!options_.quick) {
-    for (const auto law : {models::JunctionLaw::momentum, models::JunctionLaw::constant_pressure,
-                           models::JunctionLaw::plenum}) {
+    for (const auto law : cases::junction_laws()) {
       if (law != *options_.law) variants_.push_back(under_law(law));
     }
     if (case_.build_tolerance > 0) variants_.push_back(longer_primaries);

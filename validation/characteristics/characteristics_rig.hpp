@@ -1,5 +1,9 @@
 // A single pipe by the method of characteristics, whose two ends are functions that return the
 // boundary flux.
+//
+// It has a step of its own and does not go through models::TimeStepper, because the boundaries of a
+// network are specifications: here an end may be any function, the initial state any profile, and
+// the nodes themselves can be read, which a network does not show.
 #pragma once
 
 #include <cmath>

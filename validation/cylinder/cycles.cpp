@@ -52,7 +52,7 @@ CaseReport otto_cycle(Broken) {
   for (const Row row : {Row{8, 1.3, 0.464113}, Row{9, 1.35, 0.536537}, Row{10, 1.4, 0.601893},
                         Row{11, 1.3, 0.51294}, Row{12, 1.35, 0.58093}, Row{12, 1.4, 0.629893}}) {
     EngineSpecification e = adiabatic_engine(row.r, 1.5e6);
-    e.combustion.half_burnt_deg = 0;
+    e.combustion.burned_50_deg = 0;
     e.combustion.duration_deg = 1e-3;
     const auto gas = constant_gamma_gas(row.gamma);
     OneCylinder cylinder(e, cylinder_speed);
@@ -159,7 +159,7 @@ CaseReport motored_with_heat(Broken broken) {
   e.cylinder_heat.head_temperature = 450;
   e.cylinder_heat.piston_temperature = 500;
   e.cylinder_heat.liner_temperature = 400;
-  e.combustion.half_burnt_deg = 170;  // no combustion within 180 deg after top dead centre
+  e.combustion.burned_50_deg = 170;  // no combustion within 180 deg after top dead centre
   e.combustion.duration_deg = 10;
   const auto gas = constant_gamma_gas(1.35);
   OneCylinder cylinder(e, cylinder_speed);
@@ -228,7 +228,7 @@ CaseReport simple_heat_release(Broken) {
     e.combustion.wiebe_a = 5;
     e.combustion.wiebe_m = 2;
     e.combustion.duration_deg = 40;
-    e.combustion.half_burnt_deg = row.start + 40 * z_half;
+    e.combustion.burned_50_deg = row.start + 40 * z_half;
     const auto gas = constant_gamma_gas(1.4);
     OneCylinder cylinder(e, cylinder_speed);
     const double V1 = cylinder.crank().volume(180);

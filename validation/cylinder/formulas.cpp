@@ -58,7 +58,7 @@ CaseReport wiebe_function(Broken) {
   models::CombustionSpecification c;
   c.duration_deg = 40;
   c.reference_speed = 100;
-  c.half_burnt_deg = 9;
+  c.burned_50_deg = 9;
   const models::WiebeBurn burn(c, 100);
   const double z[] = {0.1, 0.25, 0.5, 0.75, 0.9, 1.0};
   const double x[] = {0.004988, 0.075151, 0.464739, 0.878686, 0.973879, 0.993262};

@@ -59,7 +59,7 @@ inline models::PipeSpecification hot_pipe(std::string name, double length, doubl
 inline models::EngineSpecification engine_without_pipes() {
   models::EngineSpecification e;
   e.geometry = {0.102, 0.0765, 0.150, 0.0, 12.0};
-  e.combustion.half_burnt_deg = 8;
+  e.combustion.burned_50_deg = 8;
   e.exhaust_valve.opens_deg = 102;
   e.exhaust_valve.closes_deg = 394;
   e.exhaust_valve.lift = sine_lobe(102, 394, 0.0135);

@@ -1,4 +1,8 @@
 // A single pipe run on its own, with any flux, limiter and ends.
+//
+// It has a loop of steps of its own and does not go through models::TimeStepper, because it runs
+// what a network does not offer: every flux and limiter, periodic ends, ends in which the flux is
+// that of the end state.
 #pragma once
 
 #include <algorithm>

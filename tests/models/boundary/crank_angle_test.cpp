@@ -73,4 +73,9 @@ TEST_CASE("crank angles: every event is passed once in a cycle") {
   }
 }
 
+TEST_CASE("even angles go once round the cycle") {
+  CHECK(even_angles(4) == std::vector<double>{0, 180, 360, 540});
+  CHECK(even_angles(0).empty());
+}
+
 }  // namespace pulsewright::tests

@@ -22,7 +22,7 @@ struct OrificeSample {
   Primitive<double> end;
   double inward;
   Reservoir<double> reservoir;
-  double phi_in, phi_out;
+  double phi_into_pipe, phi_out_of_pipe;
 };
 
 // Orifices as in an engine and beyond, all kinds mixed.
@@ -50,7 +50,7 @@ void add_all(OrificeBatch& batch, const std::vector<OrificeSample>& all) {
   batch.clear();
   std::size_t number = 0;
   for (const auto& o : all) {
-    batch.add(number++, o.end, o.inward, o.reservoir, o.phi_in, o.phi_out);
+    batch.add(number++, o.end, o.inward, o.reservoir, o.phi_into_pipe, o.phi_out_of_pipe);
   }
 }
 
@@ -72,7 +72,7 @@ TEST_CASE("a batch of orifices gives the fluxes of one at a time") {
   for (std::size_t i = 0; i < all.size(); ++i) {
     const auto& o = all[i];
     const auto one = flow_through_orifice(gas, EndWave<double>(gas, o.end, o.inward), o.reservoir,
-                                          o.phi_in, o.phi_out);
+                                          o.phi_into_pipe, o.phi_out_of_pipe);
     const auto& f = batch.flux(i);
     // Both find the root to 1e-12 of a scale; the power function of packs is another one.
     CHECK(near(f.mass, one.mass, 1e-9, 1e-9));
@@ -101,7 +101,7 @@ TEST_CASE("a batch of orifices: ends at a static pressure among others") {
     if (i % 2) {
       batch.add_at_static_pressure(i, o.end, o.inward, o.reservoir);
     } else {
-      batch.add(i, o.end, o.inward, o.reservoir, o.phi_in, o.phi_out);
+      batch.add(i, o.end, o.inward, o.reservoir, o.phi_into_pipe, o.phi_out_of_pipe);
     }
   }
   batch.solve(gas);
@@ -180,7 +180,7 @@ TEST_CASE(
     return set;
   };
   const auto add = [](OrificeBatch& batch, std::size_t number, const OrificeSample& o) {
-    batch.add(number, o.end, o.inward, o.reservoir, o.phi_in, o.phi_out);
+    batch.add(number, o.end, o.inward, o.reservoir, o.phi_into_pipe, o.phi_out_of_pipe);
   };
   OrificeBatch together, other_way;
   for (const double share : {0.97, 0.99, 1.0}) {
@@ -210,7 +210,7 @@ TEST_CASE(
 TEST_CASE("a batch of orifices: one without a solution has the flux NaN, the others theirs") {
   const auto gas = solver::air_and_products(1.87);
   auto all = orifices(gas, 40, 8);
-  for (auto& o : all) o.phi_in = o.phi_out = 0.5;
+  for (auto& o : all) o.phi_into_pipe = o.phi_out_of_pipe = 0.5;
   OrificeBatch right, wrong;
   add_all(right, all);
   right.solve(gas);
@@ -244,10 +244,10 @@ TEST_CASE("a batch of orifices: every instruction set gives the same bits") {
   }
   for (std::size_t i = 0; i < all.size(); ++i) {
     const auto& o = all[i];
-    const std::array<double, 10> given{o.end.rho,     o.inward * o.end.u,    o.end.p,
-                                       o.end.Y,       o.reservoir.p,         o.reservoir.h_total,
-                                       o.reservoir.Y, o.reservoir.impedance, o.phi_in,
-                                       o.phi_out};
+    const std::array<double, 10> given{o.end.rho,        o.inward * o.end.u,    o.end.p,
+                                       o.end.Y,          o.reservoir.p,         o.reservoir.h_total,
+                                       o.reservoir.Y,    o.reservoir.impedance, o.phi_into_pipe,
+                                       o.phi_out_of_pipe};
     for (std::size_t c = 0; c < given.size(); ++c) columns[c][i] = given[c];
   }
   const OrificeKernelTable& in_use = orifice_kernels.in_use();
@@ -255,14 +255,14 @@ TEST_CASE("a batch of orifices: every instruction set gives the same bits") {
   const auto walls = columns[static_cast<std::size_t>(OrificeColumn::wall)];
   std::vector<std::size_t> entering, leaving;
   for (std::size_t i = 0; i < all.size(); ++i) {
-    if (!(all[i].phi_in > 0)) continue;
+    if (!(all[i].phi_into_pipe > 0)) continue;
     (walls[i] > all[i].reservoir.p ? leaving : entering).push_back(i);
   }
   REQUIRE(entering.size() > 10);
   REQUIRE(leaving.size() > 10);
   const auto solve = [&](const OrificeKernelTable& kernels, std::vector<EndFlux<double>>& flux) {
-    kernels.enter(table, entering.data(), entering.size(), gas, flux.data());
-    kernels.leave(table, leaving.data(), leaving.size(), gas, flux.data());
+    kernels.into_pipe(table, entering.data(), entering.size(), gas, flux.data());
+    kernels.out_of_pipe(table, leaving.data(), leaving.size(), gas, flux.data());
   };
   std::vector<EndFlux<double>> one(all.size());
   solve(in_use, one);

@@ -74,7 +74,7 @@ TEST_CASE("burning begins and ends") {
   CombustionSpecification c;
   c.duration_deg = 40;
   c.reference_speed = 100;
-  c.half_burnt_deg = 9;
+  c.burned_50_deg = 9;
   const WiebeBurn burn(c, 100);
   CHECK(near(burn.duration(), 40, 1e-14));
   CHECK(burn.mass_fraction_burned(burn.start() - 1) == 0);
@@ -94,8 +94,8 @@ TEST_CASE("burn duration follows the speed, its middle stays") {
   const WiebeBurn slow(c, 0.5 * c.reference_speed);
   const WiebeBurn fast(c, 2.0 * c.reference_speed);
   CHECK(near(fast.duration() / slow.duration(), std::pow(4.0, 0.3), 1e-12));
-  CHECK(near(slow.mass_fraction_burned(c.half_burnt_deg), 0.5, 1e-12));
-  CHECK(near(fast.mass_fraction_burned(c.half_burnt_deg), 0.5, 1e-12));
+  CHECK(near(slow.mass_fraction_burned(c.burned_50_deg), 0.5, 1e-12));
+  CHECK(near(fast.mass_fraction_burned(c.burned_50_deg), 0.5, 1e-12));
 }
 
 TEST_CASE("heat of combustion") {

@@ -49,7 +49,7 @@ TEST_CASE("the charge is ignited once, wherever the steps end around the spark")
       CAPTURE(shift);
       EngineSpecification e = adiabatic_engine(10, 1e6);
       e.combustion.duration_deg = 40;
-      e.combustion.half_burnt_deg -= 20 + shift + WiebeBurn(e.combustion, speed).start();
+      e.combustion.burned_50_deg -= 20 + shift + WiebeBurn(e.combustion, speed).start();
       OneCylinder cylinder(e, speed);
       cylinder.fill(gas, 1e5, 320, 0.0, 540);
       const double air = cylinder.mass();
