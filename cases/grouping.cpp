@@ -30,7 +30,7 @@ double separation(const Engine& engine, int a, int b) {
 }
 
 struct Split {
-  std::vector<std::vector<int>> parts;
+  std::vector<std::vector<int>> subgroups;
   double smallest = -1;
   double sum = -1;
 };
@@ -39,16 +39,16 @@ class Splitter {
  public:
   Splitter(const Engine& engine, const std::vector<int>& cylinders, std::size_t size)
       : engine_(engine), cylinders_(cylinders), size_(size), used_(cylinders.size(), false) {
-    place();
+    begin_subgroup();
   }
   const Split& best() const { return best_; }
 
  private:
-  double smallest_gap(const std::vector<int>& part) const {
+  double smallest_gap(const std::vector<int>& subgroup) const {
     double least = models::cycle_angle;
-    for (std::size_t i = 0; i < part.size(); ++i) {
-      for (std::size_t j = i + 1; j < part.size(); ++j) {
-        least = std::min(least, separation(engine_, part[i], part[j]));
+    for (std::size_t i = 0; i < subgroup.size(); ++i) {
+      for (std::size_t j = i + 1; j < subgroup.size(); ++j) {
+        least = std::min(least, separation(engine_, subgroup[i], subgroup[j]));
       }
     }
     return least;
@@ -57,18 +57,18 @@ class Splitter {
   void judge() {
     double smallest = models::cycle_angle;
     double sum = 0;
-    for (const auto& part : parts_) {
-      const double gap = smallest_gap(part);
+    for (const auto& subgroup : subgroups_) {
+      const double gap = smallest_gap(subgroup);
       smallest = std::min(smallest, gap);
       sum += gap;
     }
     const bool better = smallest > best_.smallest + same_angle ||
                         (smallest > best_.smallest - same_angle && sum > best_.sum + same_angle);
-    if (better) best_ = Split{parts_, smallest, sum};
+    if (better) best_ = Split{subgroups_, smallest, sum};
   }
 
-  // The first cylinder that has no part begins one, which fixes the order of the parts.
-  void place() {
+  // The first cylinder that has no subgroup begins one, which fixes the order of the subgroups.
+  void begin_subgroup() {
     const auto first = std::find(used_.begin(), used_.end(), false);
     if (first == used_.end()) {
       judge();
@@ -76,23 +76,23 @@ class Splitter {
     }
     const auto index = static_cast<std::size_t>(first - used_.begin());
     used_[index] = true;
-    parts_.push_back({cylinders_[index]});
+    subgroups_.push_back({cylinders_[index]});
     fill(index + 1);
-    parts_.pop_back();
+    subgroups_.pop_back();
     used_[index] = false;
   }
 
   void fill(std::size_t from) {
-    if (parts_.back().size() == size_) {
-      place();
+    if (subgroups_.back().size() == size_) {
+      begin_subgroup();
       return;
     }
     for (std::size_t i = from; i < cylinders_.size(); ++i) {
       if (used_[i]) continue;
       used_[i] = true;
-      parts_.back().push_back(cylinders_[i]);
+      subgroups_.back().push_back(cylinders_[i]);
       fill(i + 1);
-      parts_.back().pop_back();
+      subgroups_.back().pop_back();
       used_[i] = false;
     }
   }
@@ -101,7 +101,7 @@ class Splitter {
   const std::vector<int>& cylinders_;
   std::size_t size_;
   std::vector<bool> used_;
-  std::vector<std::vector<int>> parts_;
+  std::vector<std::vector<int>> subgroups_;
   Split best_;
 };
 
@@ -155,17 +155,17 @@ std::vector<CollectorGroup> groups_180_degree(const Engine& engine, int collecto
   return out;
 }
 
-void split_far_apart(const Engine& engine, CollectorGroup& group, int parts) {
+void split_far_apart(const Engine& engine, CollectorGroup& group, int subgroups) {
   const std::size_t n = group.cylinders.size();
-  if (parts < 1 || n == 0 || n % static_cast<std::size_t>(parts) != 0) {
+  if (subgroups < 1 || n == 0 || n % static_cast<std::size_t>(subgroups) != 0) {
     throw std::invalid_argument(
-        fmt::format("{} cylinders do not divide evenly into {} parts", n, parts));
+        fmt::format("{} cylinders do not divide evenly into {} parts", n, subgroups));
   }
-  const Splitter splitter(engine, group.cylinders, n / static_cast<std::size_t>(parts));
-  group.subgroups = splitter.best().parts;
+  const Splitter splitter(engine, group.cylinders, n / static_cast<std::size_t>(subgroups));
+  group.subgroups = splitter.best().subgroups;
   int position = 1;
-  for (const auto& part : group.subgroups) {
-    for (const int cylinder : part) {
+  for (const auto& subgroup : group.subgroups) {
+    for (const int cylinder : subgroup) {
       const auto found = std::find(group.cylinders.begin(), group.cylinders.end(), cylinder);
       group.collector_position[static_cast<std::size_t>(found - group.cylinders.begin())] =
           position++;

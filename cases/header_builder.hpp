@@ -34,16 +34,4 @@ std::vector<std::string> header_names(const CaseFile& case_file);
 // The header of that name. Throws CaseError that names the nearest one.
 const HeaderDesign& find_header(const CaseFile& case_file, std::string_view name);
 
-// Inside diameter along collector and tail of a header, from the merge outwards: taper, collector,
-// tail cone, tail.
-std::vector<models::ProfilePoint> collector_profile(const HeaderDesign& header);
-
-// The piece of a profile from x0 to x1 (m), with x counted from x0.
-std::vector<models::ProfilePoint> cut_profile(const std::vector<models::ProfilePoint>& profile,
-                                              double x0, double x1);
-
-// Hydraulic diameter of half a round pipe with a wall along its diameter, divided by the diameter
-// of the circle of the same area: sqrt(2) pi / (pi + 2) (wall thickness left out).
-double half_pipe_hydraulic_ratio();
-
 }  // namespace pulsewright::cases

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "cases/case_reader.hpp"
+#include "cases/header_parts.hpp"
 #include "tests/cases/case_sample.hpp"
 #include "tests/near.hpp"
 

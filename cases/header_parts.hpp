@@ -1,0 +1,37 @@
+// What the kinds of headers are built of: profiles of collector and tail, the collector itself, the
+// exit of a merge. Directions at a merge: see header_builder.hpp.
+#pragma once
+
+#include <Eigen/Core>
+#include <string>
+#include <vector>
+
+#include "cases/case_file.hpp"
+#include "cases/network_builder.hpp"
+
+namespace pulsewright::cases {
+
+// Inside diameter along collector and tail of a header, from the merge outwards: taper, collector,
+// tail cone, tail.
+std::vector<models::ProfilePoint> collector_profile(const HeaderDesign& header);
+
+// The piece of a profile from x0 to x1 (m), with x counted from x0.
+std::vector<models::ProfilePoint> cut_profile(const std::vector<models::ProfilePoint>& profile,
+                                              double x0, double x1);
+
+// "1+4+6", for the names of pipes and junctions.
+std::string joined(const std::vector<int>& numbers);
+
+// Angle round the axis of the collector at which the tube of a cylinder of the group enters it,
+// deg.
+double position_deg(const CollectorGroup& group, int cylinder);
+
+// Collector and tail behind `from` metres, open at the end. outlet: its position (m), for sound.
+// Returns the number of the pipe.
+int add_collector(NetworkBuilder& builder, const HeaderDesign& header, const CollectorGroup& group,
+                  double from, const Eigen::Vector3d& outlet);
+
+// Adds the pipe as the exit of the merge, along its axis.
+void merge_into(models::JunctionSpecification& junction, int pipe);
+
+}  // namespace pulsewright::cases

@@ -1,0 +1,31 @@
+#include "cases/single_merge.hpp"
+
+#include "cases/header_parts.hpp"
+
+namespace pulsewright::cases {
+
+using models::Side;
+
+void build_single_merge(NetworkBuilder& builder, const CaseFile& case_file,
+                        const HeaderDesign& header, const CollectorGroup& group,
+                        const Eigen::Vector3d& outlet) {
+  std::vector<int> primaries;
+  for (const int cylinder : group.cylinders)
+    primaries.push_back(builder.add_primary(header, cylinder));
+  if (primaries.size() == 1) {
+    // A single tube has nothing to merge with and ends in the open.
+    builder.add_outlet({primaries.front(), Side::right}, outlet);
+    return;
+  }
+  const int collector = add_collector(builder, header, group, 0, outlet);
+  models::JunctionSpecification& merge = builder.add_junction("merge " + group.name);
+  for (std::size_t i = 0; i < primaries.size(); ++i) {
+    merge.branches.push_back({{primaries[i], Side::right},
+                              incoming_direction(case_file.exhaust.merge_half_angle_deg,
+                                                 position_deg(group, group.cylinders[i]))});
+    builder.extend_path(group.cylinders[i], collector);
+  }
+  merge_into(merge, collector);
+}
+
+}  // namespace pulsewright::cases
