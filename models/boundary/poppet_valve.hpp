@@ -20,9 +20,9 @@ inline double interpolate(const std::vector<double>& x, const std::vector<double
   if (at <= x.front()) return y.front();
   if (at >= x.back()) return y.back();
   // Most tables have nearly even steps.
-  const double place =
+  const double position =
       (at - x.front()) / (x.back() - x.front()) * static_cast<double>(x.size() - 1);
-  std::size_t i = std::min(static_cast<std::size_t>(place) + 1, x.size() - 1);
+  std::size_t i = std::min(static_cast<std::size_t>(position) + 1, x.size() - 1);
   while (at >= x[i]) ++i;
   while (at < x[i - 1]) --i;
   const double t = (at - x[i - 1]) / (x[i] - x[i - 1]);
