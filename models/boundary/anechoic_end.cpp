@@ -3,7 +3,7 @@
 namespace pulsewright::models {
 
 AnechoicEnd::AnechoicEnd(const AnechoicEndSpecification& spec, const BoundarySetup& setup)
-    : SingleEnd(spec.end), pressure_(setup.ambient.pressure) {}
+    : SingleEnd(spec.end, setup.name), pressure_(setup.ambient.pressure) {}
 
 void AnechoicEnd::begin_step(const BoundaryStep& step, std::span<const PipeEndState> ends) {
   const PipeEndState& end = ends[0];

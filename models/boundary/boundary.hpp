@@ -7,10 +7,10 @@
 // One time step:
 //   begin_step(step, ends)   takes the states of its ends, in the order of ends()
 //   request(batch, first)    adds the orifices that are to be solved next, numbered from `first`
-//   on;
-//                            false when all its fluxes are known
+//                            on; false when all its fluxes are known
 //   apply(batch, first)      takes their flows, after the batch was solved; only after a request
-//                            that was true
+//                            that was true; throws solver::Fault with the name of the boundary
+//                            where one has no solution
 //   flux(k)                  the flux at its end k
 // request() and apply() are the fixed-point iteration of fixed_point_iteration() below: the
 // orifices of all boundaries, and of all networks that are stepped together, are solved in one
@@ -21,12 +21,17 @@
 // and see closed_end.hpp for the shortest.
 #pragma once
 
+#include <cmath>
 #include <concepts>
 #include <cstddef>
+#include <limits>
 #include <span>
+#include <string>
+#include <utility>
 
 #include "models/boundary/orifice_batch.hpp"
 #include "models/boundary/specification.hpp"
+#include "solver/gas/fault.hpp"
 
 namespace pulsewright::models {
 
@@ -39,12 +44,17 @@ struct Content {
 
 // What a boundary may know of one of its pipe ends in a step. Velocities are counted into the pipe.
 struct PipeEndState {
-  solver::Primitive<double> predicted{};  // at the end, in the middle of the step
-  double area = 0;                        // m2
+  // At the end, as the method of the pipes predicts it: finite volumes for the middle of the step,
+  // characteristics for its end.
+  solver::Primitive<double> predicted{};
+  double area = 0;  // m2
   // Mean of the cell at the end, at the start of the step, and its temperature, K: known when a
-  // boundary is built, and in a step in which its reads_cell() is true.
-  solver::Primitive<double> cell{};
-  double T = 0;
+  // boundary is built, and in every step of one whose reads_cell is true; else NaN.
+  solver::Primitive<double> cell{unknown, unknown, unknown, unknown};
+  double T = unknown;
+
+ private:
+  static constexpr double unknown = std::numeric_limits<double>::quiet_NaN();
 };
 
 struct BoundaryStep {
@@ -58,7 +68,27 @@ struct BoundarySetup {
   const solver::Gas& gas;
   Ambient ambient;
   std::span<const PipeEndState> ends;  // of the gas that the pipes are filled with, at rest
+  std::string name = "pipe end";       // of its first pipe end, for messages
 };
+
+// The flux, where it has a solution; else throws solver::Fault. part: the boundary.
+inline const EndFlux<double>& with_solution(const EndFlux<double>& flux, const std::string& part) {
+  if (std::isnan(flux.momentum)) {  // which holds the pressure that was searched for
+    throw solver::Fault(part, "no solution of the boundary condition, momentum flux in Pa",
+                        flux.momentum, -1);
+  }
+  return flux;
+}
+
+// A value of a course in time; throws solver::Fault where it is not finite or not within the
+// bounds. part: the boundary.
+inline double course_value(const std::string& part, const char* quantity, double value,
+                           double least, double most) {
+  if (!(value >= least && value <= most && std::isfinite(value))) {
+    throw solver::Fault(part, quantity, value, -1);
+  }
+  return value;
+}
 
 template <class T>
 concept Boundary = std::copyable<T> &&
@@ -66,9 +96,11 @@ concept Boundary = std::copyable<T> &&
              std::span<const PipeEndState> states, OrificeBatch& batch, std::size_t i) {
   { known.ends() } -> std::same_as<std::span<const PipeEnd>>;
   { T::reads_cell } -> std::convertible_to<bool>;
+  // Whether what passes it leaves the network: then it has outflow().
+  { T::is_outlet } -> std::convertible_to<bool>;
   // How many numbers of orifices it uses.
   { known.orifices() } -> std::same_as<std::size_t>;
-  // Throws solver::Fault.
+  // Throw solver::Fault.
   boundary.begin_step(step, states);
   { boundary.request(batch, i) } -> std::same_as<bool>;
   boundary.apply(batch, i);
@@ -93,6 +125,7 @@ void fixed_point_iteration(OrificeBatch& orifices, const solver::Gas& gas, const
 }
 
 // One step of a boundary by itself. orifices: work space, best the same one from step to step.
+// Throws solver::Fault.
 template <Boundary T>
 void solve_alone(T& boundary, const BoundaryStep& step, std::span<const PipeEndState> ends,
                  OrificeBatch& orifices) {
@@ -106,8 +139,10 @@ void solve_alone(T& boundary, const BoundaryStep& step, std::span<const PipeEndS
 class SingleEnd {
  public:
   static constexpr bool reads_cell = false;
+  static constexpr bool is_outlet = true;
 
-  explicit SingleEnd(const PipeEnd& end) : end_(end) {}
+  // name: in messages
+  SingleEnd(const PipeEnd& end, std::string name) : end_(end), name_(std::move(name)) {}
 
   std::span<const PipeEnd> ends() const { return {&end_, 1}; }
   std::size_t orifices() const { return 0; }
@@ -122,9 +157,10 @@ class SingleEnd {
   double mass_flow() const { return mass_flow_; }
 
  protected:
-  // area in m2, dt in s.
+  const std::string& name() const { return name_; }
+  // area in m2, dt in s. Throws solver::Fault for a flux that is NaN.
   void set_flux(const EndFlux<double>& flux, double area, double dt) {
-    flux_ = flux;
+    flux_ = with_solution(flux, name_);
     mass_flow_ = -area * flux.mass;
     outflow_.mass -= dt * area * flux.mass;
     outflow_.burnt -= dt * area * flux.burnt;
@@ -133,6 +169,7 @@ class SingleEnd {
 
  private:
   PipeEnd end_;
+  std::string name_;
   EndFlux<double> flux_{};
   Content outflow_;
   double mass_flow_ = 0;
@@ -141,7 +178,8 @@ class SingleEnd {
 // Common part of boundaries that are one orifice between a pipe end and a reservoir (orifice.hpp).
 class SingleOrifice : public SingleEnd {
  public:
-  using SingleEnd::SingleEnd;
+  SingleOrifice(const PipeEnd& end, std::string name, const BoundarySetup& setup)
+      : SingleEnd(end, std::move(name)), area_(setup.ends[0].area) {}
 
   std::size_t orifices() const { return 1; }
   double end_area() const { return area_; }  // m2, of the pipe
@@ -168,7 +206,6 @@ class SingleOrifice : public SingleEnd {
     static_pressure_ = false;
     dt_ = step.dt;
     predicted_ = end.predicted;
-    area_ = end.area;
     reservoir_ = reservoir;
     phi_into_pipe_ = phi_into_pipe;
     phi_out_of_pipe_ = phi_out_of_pipe;
@@ -181,11 +218,11 @@ class SingleOrifice : public SingleEnd {
   }
 
  private:
+  double area_;  // m2
   // Of the running step.
   bool open_ = false;  // not solved yet
   bool static_pressure_ = false;
-  double dt_ = 0;    // s
-  double area_ = 0;  // m2
+  double dt_ = 0;  // s
   solver::Primitive<double> predicted_{};
   Reservoir<double> reservoir_{};
   double phi_into_pipe_ = 0, phi_out_of_pipe_ = 0;

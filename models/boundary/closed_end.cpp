@@ -2,8 +2,8 @@
 
 namespace pulsewright::models {
 
-ClosedEnd::ClosedEnd(const ClosedEndSpecification& spec, const BoundarySetup&)
-    : SingleEnd(spec.end) {}
+ClosedEnd::ClosedEnd(const ClosedEndSpecification& spec, const BoundarySetup& setup)
+    : SingleEnd(spec.end, setup.name) {}
 
 void ClosedEnd::begin_step(const BoundaryStep& step, std::span<const PipeEndState> ends) {
   const solver::EndWave<double> wave(step.gas, ends[0].predicted, 1.0);

@@ -8,6 +8,8 @@ namespace pulsewright::models {
 
 class ClosedEnd : public SingleEnd {
  public:
+  static constexpr bool is_outlet = false;
+
   ClosedEnd(const ClosedEndSpecification& spec, const BoundarySetup& setup);
   void begin_step(const BoundaryStep& step, std::span<const PipeEndState> ends);
 };

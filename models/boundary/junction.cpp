@@ -90,9 +90,10 @@ void Junction::begin_step(const BoundaryStep& step, std::span<const PipeEndState
     reach += areas_[k] * (std::abs(w.u) + c);
   }
   const double most = spec_.vent_area > 0 ? most_change_with_vent : most_change;
-  const double required = std::ceil(step.dt * reach / (most * volume_));
-  if (!(required < 1000)) throw solver::Fault(spec_.name, "substeps of the volume", required, -1);
-  substeps_ = std::max(1, static_cast<int>(required));
+  const double needed_substeps = std::ceil(step.dt * reach / (most * volume_));
+  if (!(needed_substeps < 1000))
+    throw solver::Fault(spec_.name, "substeps of the volume", needed_substeps, -1);
+  substeps_ = std::max(1, static_cast<int>(needed_substeps));
   h_ = step.dt / substeps_;
   substep_ = 0;
   iteration_ = 0;
@@ -125,7 +126,7 @@ bool Junction::request(OrificeBatch& orifices, std::size_t first) {
 void Junction::apply(const OrificeBatch& orifices, std::size_t first) {
   const std::size_t number = first + iteration_ * areas_.size();
   for (std::size_t k = 0; k < end_states_.size(); ++k) {
-    if (iterates_[k]) flux_[k] = orifices.flux(number + k);
+    if (iterates_[k]) flux_[k] = with_solution(orifices.flux(number + k), spec_.name);
   }
   bool any = false;
   if (spec_.law == JunctionLaw::momentum && iteration_ + 1 < most_iterations) {

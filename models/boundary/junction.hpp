@@ -83,6 +83,7 @@ inline constexpr double lateral_momentum = 0.225;
 class Junction {
  public:
   static constexpr bool reads_cell = false;
+  static constexpr bool is_outlet = false;  // but see vented()
 
   // Starts with the gas at the first of its ends, at rest. Throws std::invalid_argument.
   Junction(const JunctionSpecification& spec, const BoundarySetup& setup);

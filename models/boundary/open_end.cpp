@@ -6,7 +6,7 @@
 namespace pulsewright::models {
 
 OpenEnd::OpenEnd(const OpenEndSpecification& spec, const BoundarySetup& setup)
-    : SingleOrifice(spec.end),
+    : SingleOrifice(spec.end, setup.name, setup),
       area_ratio_(spec.effective_area_ratio),
       phi_into_pipe_(area_ratio_ / std::sqrt(1.0 + area_ratio_ * area_ratio_ * spec.entry_loss)),
       end_correction_(spec.end_correction),

@@ -4,16 +4,18 @@ namespace pulsewright::models {
 
 void OrificeBatch::add(std::size_t number, const solver::Primitive<double>& end, double inward,
                        const Reservoir<double>& reservoir, double phi_into_pipe,
-                       double phi_out_of_pipe) {
+                       double phi_out_of_pipe, bool at_static_pressure) {
   const std::size_t i = count_++;
   if (count_ > number_.size()) {
     // The padding beyond the last orifice is computed too and must hold a valid state.
     for (auto& column : column_) column.resize(column.size() + solver::widest_lanes, 1.0);
     number_.resize(number_.size() + solver::widest_lanes);
     flux_.resize(number_.size());
+    at_static_pressure_.resize(number_.size());
   }
   if (number >= history_.size()) history_.resize(number + 1);
   number_[i] = number;
+  at_static_pressure_[i] = at_static_pressure;
   history_[number].place = i;
   data(Column::rho)[i] = end.rho;
   data(Column::v)[i] = inward * end.u;
@@ -44,9 +46,9 @@ void OrificeBatch::solve(const solver::Gas& gas) {
     const bool leaves = data(Column::wall)[i] > data(Column::reservoir_p)[i];
     const double phi = data(leaves ? Column::phi_out_of_pipe : Column::phi_into_pipe)[i];
     const Kind kind = !(phi > 0) ? Kind::shut
-                      : !leaves ? phi == at_static_pressure ? Kind::enters_statically : Kind::enters
-                      : phi < 1 ? Kind::leaves
-                                : Kind::leaves_freely;
+                      : !leaves  ? at_static_pressure_[i] ? Kind::enters_statically : Kind::enters
+                      : phi < 1  ? Kind::leaves
+                                 : Kind::leaves_freely;
     History& history = history_[number_[i]];
     if (kind != history.kind) history.last = history.before = 0;
     history.kind = kind;

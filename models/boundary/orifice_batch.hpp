@@ -9,8 +9,8 @@
 // Every orifice has a number, which it keeps from step to step: the initial guess of its pressure
 // is extrapolated from the steps before.
 //
-// An orifice for which no root is found has the flux NaN; the pipe to which it is applied throws
-// the Fault (Pipe::checked).
+// An orifice for which no root is found has the flux NaN; the boundary that takes it throws the
+// Fault (with_solution() of boundary.hpp).
 #pragma once
 
 #include <array>
@@ -30,13 +30,15 @@ class OrificeBatch {
   // Adds orifice `number`, once at most, between the pipe state `end` and a reservoir; inward,
   // phi_into_pipe and phi_out_of_pipe as for flow_through_orifice().
   void add(std::size_t number, const solver::Primitive<double>& end, double inward,
-           const Reservoir<double>& reservoir, double phi_into_pipe, double phi_out_of_pipe);
+           const Reservoir<double>& reservoir, double phi_into_pipe, double phi_out_of_pipe) {
+    add(number, end, inward, reservoir, phi_into_pipe, phi_out_of_pipe, false);
+  }
 
   // Adds an end at the static pressure of the reservoir, see
   // flow_at_static_pressure().
   void add_at_static_pressure(std::size_t number, const solver::Primitive<double>& end,
                               double inward, const Reservoir<double>& reservoir) {
-    add(number, end, inward, reservoir, at_static_pressure, 1.0);
+    add(number, end, inward, reservoir, 1.0, 1.0, true);
   }
 
   void solve(const solver::Gas& gas);
@@ -51,7 +53,6 @@ class OrificeBatch {
  private:
   using Column = OrificeColumn;
   enum class Kind : unsigned char { shut, enters, enters_statically, leaves, leaves_freely };
-  static constexpr double at_static_pressure = 2.0;  // for phi_into_pipe, which is 1 at most
   // Of one orifice.
   struct History {
     double last = 0;    // pressure at the end in the last solve(), 0 = it was of another kind
@@ -60,11 +61,16 @@ class OrificeBatch {
     std::size_t place = 0;  // among those of the last solve()
   };
 
+  void add(std::size_t number, const solver::Primitive<double>& end, double inward,
+           const Reservoir<double>& reservoir, double phi_into_pipe, double phi_out_of_pipe,
+           bool at_static_pressure);
+
   double* data(Column c) { return column_[static_cast<std::size_t>(c)].data(); }
 
   std::size_t count_ = 0;
   std::array<std::vector<double>, orifice_columns> column_;  // padded to whole packs
   std::vector<std::size_t> number_;
+  std::vector<char> at_static_pressure_;
   std::vector<EndFlux<double>> flux_;
   std::vector<History> history_;  // by number
   // Which ones are solved together, work space: those of one kind; impedance boundaries apart,

@@ -10,6 +10,8 @@ class OrificeEnd : public SingleOrifice {
  public:
   // Throws std::invalid_argument where no course in time is given.
   OrificeEnd(const OrificeEndSpecification& spec, const BoundarySetup& setup);
+  // Throws solver::Fault unless pressure and temperature are positive and finite, and burnt
+  // fraction and area ratio within 0 .. 1.
   void begin_step(const BoundaryStep& step, std::span<const PipeEndState> ends);
 
  private:

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <stdexcept>
 
 namespace pulsewright::models {
@@ -66,14 +67,24 @@ EndFlux<double> flow_of_mass_flux(const solver::Gas& gas, const solver::EndWave<
   return leaving_mass_flux(gas, wave, mass_flux);
 }
 
-PrescribedEnd::PrescribedEnd(const PrescribedEndSpecification& spec, const BoundarySetup&)
-    : SingleOrifice(spec.end), spec_(spec) {
+PrescribedEnd::PrescribedEnd(const PrescribedEndSpecification& spec, const BoundarySetup& setup)
+    : SingleOrifice(spec.end, setup.name, setup), spec_(spec) {
   if (!spec.value) throw std::invalid_argument("prescribed end: its course in time is needed");
+  if (!(spec.temperature > 0) || !std::isfinite(spec.temperature)) {
+    throw std::invalid_argument("prescribed end: its temperature must be positive");
+  }
+  if (!(spec.burnt >= 0 && spec.burnt <= 1)) {
+    throw std::invalid_argument("prescribed end: its burnt fraction must lie within 0 .. 1");
+  }
 }
 
 void PrescribedEnd::begin_step(const BoundaryStep& step, std::span<const PipeEndState> ends) {
   const PipeEndState& end = ends[0];
-  const double value = spec_.value(step.time);
+  constexpr double finite = std::numeric_limits<double>::max();
+  const bool flow = spec_.quantity == PrescribedQuantity::mass_flow;
+  const double value = course_value(
+      name(), flow ? "prescribed mass flow in kg/s" : "prescribed pressure in Pa",
+      spec_.value(step.time), flow ? -finite : std::numeric_limits<double>::min(), finite);
   const double h_total = step.gas.enthalpy(spec_.temperature, spec_.burnt);
   const solver::EndWave<double> wave(step.gas, end.predicted, 1.0);
   switch (spec_.quantity) {

@@ -5,7 +5,12 @@
 namespace pulsewright::models {
 
 Valve::Valve(const Specification& spec, const BoundarySetup& setup)
-    : SingleOrifice(spec.end), kind_(spec.kind), valve_(spec.valve) {
+    : SingleOrifice(spec.end,
+                    (spec.kind == ValveKind::exhaust ? "exhaust valve of " : "intake valve of ") +
+                        spec.cylinder,
+                    setup),
+      kind_(spec.kind),
+      valve_(spec.valve) {
   if (valve_->widest() > setup.ends[0].area) {
     throw std::invalid_argument(spec.cylinder +
                                 ": the effective area of a valve is larger than its port");

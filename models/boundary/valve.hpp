@@ -20,6 +20,8 @@ enum class ValveKind { exhaust, intake };
 
 class Valve : public SingleOrifice {
  public:
+  static constexpr bool is_outlet = false;  // the cylinder is a part of the network
+
   struct Specification {
     std::string cylinder;  // its name in messages
     PipeEnd end;

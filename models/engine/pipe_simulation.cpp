@@ -18,10 +18,9 @@ Content net_outflow(const Network& network) {
     sum.mass += outlet.mass;
     sum.energy += outlet.energy;
   }
-  for (const auto& junction : network.junctions()) {
-    sum.mass -= junction.vented().mass;
-    sum.energy -= junction.vented().energy;
-  }
+  const Content vented = network.vented();
+  sum.mass -= vented.mass;
+  sum.energy -= vented.energy;
   return sum;
 }
 

@@ -31,7 +31,9 @@ class PointBatch {
   using Done = std::function<void(PointSimulation&, const End&)>;
 
   // Steps runs until none is left and there is no next one. keep_going is called after every cycle
-  // of each. Throws RunStopped, and what the functions throw; runs under way are then given up.
+  // of each. Throws RunStopped, what the functions throw, and std::invalid_argument for a run
+  // that TimeStepper::assign() refuses (another gas than the others', too many orifices); runs
+  // under way are then given up.
   void run(const Next& next, const Done& done, const std::function<bool()>& keep_going = {});
 
  private:

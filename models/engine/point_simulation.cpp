@@ -60,6 +60,7 @@ double PointSimulation::largest_step() const {
 }
 
 StepInterval PointSimulation::interval(double dt) const {
+  if (!(dt > 0)) throw solver::Fault("network", "time step in s", dt, -1);
   return {dt, angle_, 360.0 * speed_ * dt};
 }
 

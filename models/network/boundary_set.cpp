@@ -25,17 +25,39 @@ std::vector<Valve::Specification> valves_of(const EngineSpecification& engine) {
   return valves;
 }
 
+std::string name_of(const PipeSet& pipes, const PipeEnd& end) {
+  return std::string(end.side == Side::left ? "left" : "right") + " end of pipe " +
+         pipes.pipes()[static_cast<std::size_t>(end.pipe)].name();
+}
+
+template <class>
+struct KindOf {};
+
+// action(KindOf<Kind>{}, the specifications of that kind)
+template <class Action>
+void for_each_kind(const EngineSpecification& engine, const Action& action) {
+  action(KindOf<Valve>{}, valves_of(engine));
+  action(KindOf<OpenEnd>{}, engine.open_ends);
+  action(KindOf<AnechoicEnd>{}, engine.anechoic_ends);
+  action(KindOf<OrificeEnd>{}, engine.orifice_ends);
+  action(KindOf<PrescribedEnd>{}, engine.prescribed_ends);
+  action(KindOf<Junction>{}, engine.junctions);
+  action(KindOf<ClosedEnd>{}, engine.closed_ends);
+}
+
 }  // namespace
 
 BoundarySet::BoundarySet(const EngineSpecification& engine, const PipeSet& pipes) {
-  check_topology(engine);
-  build<Valve>(valves_of(engine), engine.ambient, pipes);
-  build<OpenEnd>(engine.open_ends, engine.ambient, pipes);
-  build<OrificeEnd>(engine.orifice_ends, engine.ambient, pipes);
-  build<PrescribedEnd>(engine.prescribed_ends, engine.ambient, pipes);
-  build<Junction>(engine.junctions, engine.ambient, pipes);
-  build<ClosedEnd>(engine.closed_ends, engine.ambient, pipes);
-  build<AnechoicEnd>(engine.anechoic_ends, engine.ambient, pipes);
+  std::vector<PipeEnd> ends;
+  for_each_kind(engine, [&]<class Kind>(KindOf<Kind>, const auto& specifications) {
+    for (const auto& spec : specifications) {
+      for (const PipeEnd& end : ends_of(spec)) ends.push_back(end);
+    }
+  });
+  check_topology(engine.pipes, ends);
+  for_each_kind(engine, [&]<class Kind>(KindOf<Kind>, const auto& specifications) {
+    build<Kind>(specifications, engine.ambient, pipes);
+  });
   std::size_t count = 0;
   for_each(*this, [&](const auto& boundary, std::size_t, std::size_t first) {
     orifices_ = first + boundary.orifices();
@@ -49,9 +71,13 @@ void BoundarySet::build(const std::vector<Specification>& specifications, const 
                         const PipeSet& pipes) {
   for (const Specification& spec : specifications) {
     states_.clear();
-    for (const PipeEnd& end : ends_of(spec)) states_.push_back(pipes.end_at_rest(end));
-    std::get<std::vector<Kind>>(lists_).emplace_back(spec,
-                                                     BoundarySetup{pipes.gas(), ambient, states_});
+    std::string name;
+    for (const PipeEnd& end : ends_of(spec)) {
+      states_.push_back(pipes.end_at_rest(end));
+      if (name.empty()) name = name_of(pipes, end);
+    }
+    std::get<std::vector<Kind>>(lists_).emplace_back(
+        spec, BoundarySetup{pipes.gas(), ambient, states_, name});
   }
 }
 
@@ -108,26 +134,39 @@ void BoundarySet::set_fluxes(PipeSet& pipes) const {
 
 std::vector<Content> BoundarySet::outlets() const {
   std::vector<Content> passed;
-  const auto add = [&](const auto& list) {
-    for (const auto& end : list) passed.push_back(end.outflow());
-  };
-  add(of<OpenEnd>());
-  add(of<AnechoicEnd>());
-  add(of<OrificeEnd>());
-  add(of<PrescribedEnd>());
+  for_each(*this, [&](const auto& boundary, std::size_t, std::size_t) {
+    if constexpr (std::remove_cvref_t<decltype(boundary)>::is_outlet) {
+      passed.push_back(boundary.outflow());
+    }
+  });
   return passed;
 }
 
+void BoundarySet::add_content(Content& sum) const {
+  for_each(*this, [&](const auto& boundary, std::size_t, std::size_t) {
+    const Content content = boundary.content();
+    sum.mass += content.mass;
+    sum.burnt += content.burnt;
+    sum.energy += content.energy;
+  });
+}
+
 void BoundarySet::start_from(const BoundarySet& other) {
-  const auto take_over = [](auto& to, const auto& from) {
+  const auto of_other = [&](const auto& list) -> const auto& {
+    return std::get<std::remove_cvref_t<decltype(list)>>(other.lists_);
+  };
+  const auto compare = [](const auto& to, const auto& from) {
     if (to.size() != from.size()) {
       throw std::invalid_argument("start_from: not the same boundaries");
     }
+  };
+  const auto take_over = [](auto& to, const auto& from) {
     for (std::size_t i = 0; i < to.size(); ++i) to[i].start_from(from[i]);
   };
   std::apply(
       [&](auto&... lists) {
-        (take_over(lists, std::get<std::remove_reference_t<decltype(lists)>>(other.lists_)), ...);
+        (compare(lists, of_other(lists)), ...);
+        (take_over(lists, of_other(lists)), ...);
       },
       lists_);
 }

@@ -24,10 +24,10 @@ namespace pulsewright::models {
 template <Boundary... Kinds>
 using ListsOf = std::tuple<std::vector<Kinds>...>;
 
-// One list per kind, each in the order of the specification. A new kind: its name here, and a line
-// in the constructor.
+// One list per kind, each in the order of the specification; outlets() has the order of the kinds.
+// A new kind: its name here, and a line in for_each_kind() (boundary_set.cpp).
 using BoundaryKinds =
-    ListsOf<Valve, OpenEnd, OrificeEnd, PrescribedEnd, Junction, ClosedEnd, AnechoicEnd>;
+    ListsOf<Valve, OpenEnd, AnechoicEnd, OrificeEnd, PrescribedEnd, Junction, ClosedEnd>;
 
 class BoundarySet {
  public:
@@ -51,9 +51,11 @@ class BoundarySet {
   void apply(const OrificeBatch& orifices, std::size_t first);
   void set_fluxes(PipeSet& pipes) const;
 
-  // What left through each open end, then each anechoic, orifice and prescribed end, since the
-  // start.
+  // What left through each boundary that is an outlet, since the start: open ends, then anechoic,
+  // orifice and prescribed ends.
   std::vector<Content> outlets() const;
+  // Adds the gas that they contain.
+  void add_content(Content& sum) const;
   // Takes over the state of the same boundaries of another network. Throws std::invalid_argument
   // where they do not match in number.
   void start_from(const BoundarySet& other);

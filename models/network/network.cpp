@@ -1,6 +1,7 @@
 #include "models/network/network.hpp"
 
 #include <algorithm>
+#include <stdexcept>
 
 #include "models/boundary/crank_angle.hpp"
 
@@ -33,11 +34,11 @@ Network::Network(const EngineSpecification& engine, const solver::Gas& gas, Limi
 }
 
 void Network::start_from(const Network& other) {
-  if (other.cylinders_.size() != cylinders_.size()) {
-    throw std::invalid_argument("start_from: not the same cylinders");
+  if (other.cylinders_.size() != cylinders_.size() || other.pipes().size() != pipes().size()) {
+    throw std::invalid_argument("start_from: not the same pipes and cylinders");
   }
+  boundaries_.start_from(other.boundaries_);  // throws before it changes anything
   pipes_.start_from(other.pipes_);
-  boundaries_.start_from(other.boundaries_);
   cylinders_ = other.cylinders_;
 }
 
@@ -91,12 +92,7 @@ Content Network::content() const {
     sum.burnt += pipe.burnt();
     sum.energy += pipe.energy();
   }
-  for (const auto& junction : junctions()) {
-    const Content content = junction.content();
-    sum.mass += content.mass;
-    sum.burnt += content.burnt;
-    sum.energy += content.energy;
-  }
+  boundaries_.add_content(sum);
   for (std::size_t i = 0; i < cylinders_.size(); ++i) {
     sum.mass += cylinders_.mass(i);
     sum.burnt += cylinders_.burnt_mass(i);

@@ -32,7 +32,9 @@ class Network {
           Method method = Method::finite_volume, double speed = 0);
 
   // Takes over gas, wall temperatures and cylinders of the same network on another grid or with
-  // somewhat other lengths. Throws std::invalid_argument when the parts do not match in number.
+  // somewhat other lengths. Not taken over: time, what passed the outlets and
+  // vents, wall heat, and the renewal of the walls. Throws std::invalid_argument when the parts do
+  // not match in number; the network is then as it was.
   void start_from(const Network& other);
 
   // Largest stable step times the Courant number, s.

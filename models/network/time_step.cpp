@@ -12,11 +12,13 @@ std::size_t first_orifice(std::size_t slot) { return slot * orifices_per_slot; }
 
 }  // namespace
 
-// MUSCL-Hancock: the boundary fluxes are those of the middle of the step, and so are all fluxes.
+// With finite volumes (MUSCL-Hancock) all fluxes are those of the middle of the step. The method of
+// characteristics predicts the ends of its pipes for the end of the step; its boundaries are solved
+// there, with courses in time and cylinders of the middle.
 void TimeStepper::step(const Intervals& intervals) {
   begin(intervals);
 
-  // 1. Reconstruct the gas in the pipes and predict it at their ends, for the middle of the step.
+  // 1. Reconstruct the gas in the pipes and predict it at their ends.
   for_each([](Slot& s, std::size_t) { s.network->renew_walls(); });
   predict();
 
@@ -115,6 +117,9 @@ PipeEnsembles::Members TimeStepper::members() const {
 }
 
 void TimeStepper::assign(std::size_t slot, Network& network, StepObserver* observer) {
+  if (slot >= slots || slots_[slot].network) {
+    throw std::invalid_argument("time step: the slot is taken or does not exist");
+  }
   if (network.orifices() > orifices_per_slot) {
     throw std::invalid_argument("time step: the network has too many orifices");
   }
@@ -144,6 +149,7 @@ void TimeStepper::clear() {
 void TimeStepper::regroup() { ensembles_.regroup(members()); }
 
 void step_alone(TimeStepper& stepper, const StepInterval& interval) {
+  if (!(interval.dt > 0)) throw std::invalid_argument("time step: dt must be positive");
   TimeStepper::Intervals intervals{};
   intervals[0] = interval;
   stepper.step(intervals);

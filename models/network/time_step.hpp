@@ -37,9 +37,9 @@ class TimeStepper {
   TimeStepper(const TimeStepper&) = delete;
   TimeStepper& operator=(const TimeStepper&) = delete;
 
-  // Assigns a network to a free slot. Network and observer (may be null) must stay where they are
-  // until they are released. Throws std::invalid_argument for a network of another gas than the
-  // others', or of too many orifices.
+  // Assigns a network to a slot that is free. Network and observer (may be null) must stay where
+  // they are until they are released. Throws std::invalid_argument for a slot that is taken or does
+  // not exist, and for a network of another gas than the others' or of too many orifices.
   void assign(std::size_t slot, Network& network, StepObserver* observer = nullptr);
   void release(std::size_t slot);
   void clear();
@@ -49,6 +49,9 @@ class TimeStepper {
 
   // Takes one time step.
   void step(const Intervals& intervals);
+
+  // Whether the pipes are in ensembles at present.
+  bool in_ensembles() const { return ensembles_.formed(); }
 
   // The fault that ended the last step of a slot early.
   const std::optional<solver::Fault>& fault(std::size_t slot) const { return slots_[slot].fault; }
@@ -79,7 +82,8 @@ class TimeStepper {
   solver::EnsembleValues dt_{};  // s, of the running step, by slot
 };
 
-// Takes one step of one network by itself. Throws solver::Fault.
+// Takes one step of one network by itself. Throws solver::Fault, and std::invalid_argument unless
+// its dt is positive.
 void step_alone(TimeStepper& stepper, const StepInterval& interval);
 
 }  // namespace pulsewright::models

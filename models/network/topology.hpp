@@ -16,8 +16,8 @@ std::array<PipeEnd, 1> ends_of(const Specification& spec) {
 }
 std::vector<PipeEnd> ends_of(const JunctionSpecification& junction);
 
-// Throws std::invalid_argument, with the name of the pipe, where a pipe end is used twice or not at
-// all, or a pipe is named that does not exist.
-void check_topology(const EngineSpecification& engine);
+// ends: those of all boundaries. Throws std::invalid_argument, with the name of the pipe, where a
+// pipe end is used twice or not at all, or a pipe is named that does not exist.
+void check_topology(const std::vector<PipeSpecification>& pipes, const std::vector<PipeEnd>& ends);
 
 }  // namespace pulsewright::models

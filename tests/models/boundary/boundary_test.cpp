@@ -3,6 +3,7 @@
 
 #include <doctest/doctest.h>
 #include <functional>
+#include <limits>
 #include <memory>
 #include <string>
 #include <vector>
@@ -180,6 +181,169 @@ TEST_CASE("boundaries: a copy goes on by itself") {
   }
   CHECK(second.outflow().mass == first.outflow().mass);
   CHECK(fresh.outflow().mass < first.outflow().mass);  // sums are not taken over
+}
+
+TEST_CASE("boundaries: a copy of a junction goes on by itself") {
+  const std::vector<PipeEndState> rest(3, end_state(p_out, T_out, 0));
+  const std::vector<PipeEndState> pulse{end_state(1.3e5, 500, -100, 1), rest[1], rest[2]};
+  JunctionSpecification spec;
+  spec.name = "merge";
+  const PipeEnd end{0, Side::left};
+  spec.branches = {{end, {-1, 0.2, 0}}, {end, {-1, -0.2, 0}}, {end, {1, 0, 0}}};
+  const BoundaryStep step{gas(), 1e-6, 0};
+  Junction first(spec, {gas(), {p_out, T_out}, rest});
+  OrificeBatch orifices;
+  solve_alone(first, step, pulse, orifices);
+  Junction copy = first;
+  const JunctionContent kept = first.volume_content();
+  for (int i = 0; i < 5; ++i) {
+    OrificeBatch own;
+    solve_alone(first, step, pulse, own);
+  }
+  CHECK(first.volume_content().mass != kept.mass);
+  CHECK(copy.volume_content().mass == kept.mass);
+  for (int i = 0; i < 5; ++i) {
+    OrificeBatch own;
+    solve_alone(copy, step, pulse, own);
+  }
+  CHECK(copy.volume_content().mass == first.volume_content().mass);
+  CHECK(copy.volume_content().energy == first.volume_content().energy);
+  for (std::size_t k = 0; k < 3; ++k) CHECK(copy.flux(k).mass == first.flux(k).mass);
+}
+
+TEST_CASE("orifice end: the flux of its orifice, choked in both directions too") {
+  const PipeEndState rest = end_state(p_out, T_out, 0);
+  const std::vector<PipeEndState> one{rest};
+  for (const double p : {0.2e5, 0.9e5, 1.2e5, 6e5}) {
+    for (const double phi : {0.0, 0.3, 1.0}) {
+      CAPTURE(p);
+      CAPTURE(phi);
+      OrificeEnd end({{0, Side::left},
+                      [=](double) {
+                        return GasState{p, 700, 0.4};
+                      },
+                      [=](double) { return phi; }},
+                     {gas(), {p_out, T_out}, one});
+      OrificeBatch orifices;
+      solve_alone(end, {gas(), 1e-6, 0}, one, orifices);
+      const solver::EndWave<double> wave(gas(), rest.predicted, 1.0);
+      const Reservoir<double> reservoir{p, gas().enthalpy(700.0, 0.4), 0.4};
+      const auto f = flow_through_orifice(gas(), wave, reservoir, phi, phi);
+      const auto& g = end.flux(0);
+      CHECK(near(g.mass, f.mass, 1e-10));
+      CHECK(near(g.energy, f.energy, 1e-10));
+      CHECK(near(g.p, f.p, 1e-10));
+      CHECK(g.mass * (p - p_out) >= 0);
+      CHECK((phi == 0) == (g.mass == 0));
+      if (phi == 0.3 && p > 5e5) {
+        // Choked: the nozzle's greatest mass flux, whatever the pressure at the end.
+        CHECK(near(g.mass, phi * Supply<double>(gas(), reservoir).choked, 1e-10));
+      }
+      if (phi == 1.0 && p < 0.3e5) {
+        const double T = g.p * g.v / (g.mass * gas().gas_constant(0.0));
+        // Mach 1; the wave holds gamma at its state in the pipe.
+        CHECK(near(g.v, -std::sqrt(wave.gamma * gas().gas_constant(0.0) * T), 1e-9));
+      }
+    }
+  }
+}
+
+TEST_CASE("courses in time: what no gas has is a fault with the name of the end") {
+  const std::vector<PipeEndState> one{end_state(p_out, T_out, 0)};
+  BoundarySetup setup{gas(), {p_out, T_out}, one};
+  setup.name = "left end of pipe tail";
+  const auto check_fault = [&](auto end, const std::string& quantity) {
+    OrificeBatch orifices;
+    try {
+      solve_alone(end, {gas(), 1e-6, 0}, one, orifices);
+      FAIL("was accepted");
+    } catch (const solver::Fault& fault) {
+      CHECK(fault.part() == "left end of pipe tail");
+      CHECK(std::string(fault.what()).find(quantity) != std::string::npos);
+    }
+  };
+  const double nan = std::numeric_limits<double>::quiet_NaN();
+  const double infinite = std::numeric_limits<double>::infinity();
+  const auto orifice = [&](const GasState& state, double phi) {
+    return OrificeEnd({{0, Side::left}, [=](double) { return state; }, [=](double) { return phi; }},
+                      setup);
+  };
+  const GasState still{p_out, T_out, 0};
+  for (const double phi : {nan, -0.1, 1.5, 2.0}) check_fault(orifice(still, phi), "area ratio");
+  for (const double p : {nan, -1.0, 0.0, infinite}) {
+    check_fault(orifice({p, T_out, 0}, 0.5), "pressure");
+  }
+  for (const double T : {nan, -1.0, 0.0, infinite}) {
+    check_fault(orifice({p_out, T, 0}, 0.5), "temperature");
+  }
+  for (const double Y : {nan, -0.1, 1.5, 2.0})
+    check_fault(orifice({p_out, T_out, Y}, 0.5), "burnt");
+
+  const auto prescribed = [&](PrescribedQuantity quantity, double value) {
+    return PrescribedEnd({{0, Side::left}, quantity, [=](double) { return value; }, T_out}, setup);
+  };
+  for (const double p : {nan, -0.1, 0.0, infinite}) {
+    check_fault(prescribed(PrescribedQuantity::static_pressure, p), "pressure");
+    check_fault(prescribed(PrescribedQuantity::wave, p), "pressure");
+  }
+  for (const double m : {nan, infinite, -infinite}) {
+    check_fault(prescribed(PrescribedQuantity::mass_flow, m), "mass flow");
+  }
+  const auto constant = [&](double T, double Y) {
+    return PrescribedEnd(
+        {{0, Side::left}, PrescribedQuantity::static_pressure, [](double) { return p_out; }, T, Y},
+        setup);
+  };
+  for (const double T : {nan, -1.0, 0.0, infinite}) {
+    CHECK_THROWS_AS(constant(T, 0), std::invalid_argument);
+  }
+  for (const double Y : {nan, -0.1, 1.5, 2.0}) {
+    CHECK_THROWS_AS(constant(T_out, Y), std::invalid_argument);
+  }
+}
+
+TEST_CASE("boundaries: one without a solution is a fault with its name") {
+  const std::vector<PipeEndState> rest(2, end_state(p_out, T_out, 0));
+  const auto part_of_fault = [&](auto boundary, const std::vector<PipeEndState>& ends) {
+    OrificeBatch orifices;
+    try {
+      solve_alone(boundary, {gas(), 1e-9, 0}, ends, orifices);
+    } catch (const solver::Fault& fault) {
+      CHECK(std::string(fault.what()).find("no solution") != std::string::npos);
+      return fault.part();
+    }
+    return std::string("no fault");
+  };
+  const double nan = std::numeric_limits<double>::quiet_NaN();
+  const std::vector<PipeEndState> one{rest[0]};
+  Valve valve(
+      {"cylinder 3",
+       {0, Side::left},
+       ValveKind::intake,
+       std::make_shared<const PoppetValve>(validation::engine_without_pipes().exhaust_valve)},
+      {gas(), {p_out, T_out}, one});
+  valve.set_cylinder(0.006, {nan, gas().enthalpy(T_out, 0.0), 0.0});
+  CHECK(part_of_fault(valve, one) == "intake valve of cylinder 3");
+
+  JunctionSpecification spec;
+  spec.name = "joint";
+  spec.law = JunctionLaw::plenum;
+  spec.branches = {{{0, Side::left}, {-1, 0, 0}}, {{1, Side::left}, {1, 0, 0}}};
+  Junction junction(spec, {gas(), {p_out, T_out}, rest});
+  OrificeBatch failed;  // in place of the orifices that the junction asks for
+  junction.begin_step({gas(), 1e-9, 0}, rest);
+  REQUIRE(junction.request(failed, 0));
+  failed.clear();
+  for (const std::size_t k : {0u, 1u}) {
+    failed.add(k, rest[k].predicted, 1.0, {nan, gas().enthalpy(T_out, 0.0), 0.0}, 1.0, 1.0);
+  }
+  failed.solve(gas());
+  try {
+    junction.apply(failed, 0);
+    FAIL("was accepted");
+  } catch (const solver::Fault& fault) {
+    CHECK(fault.part() == "joint");
+  }
 }
 
 TEST_CASE("valves: forward and reverse become into and out of the pipe") {

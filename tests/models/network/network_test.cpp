@@ -1,4 +1,6 @@
 // Pipes and what they end in, as a whole: construction, reflection, resonance.
+#include <algorithm>
+#include <cmath>
 #include <doctest/doctest.h>
 
 #include "models/figures/cycle_record.hpp"
@@ -173,6 +175,44 @@ TEST_CASE("start from another grid takes over the state of the gas") {
   two.closed_ends.push_back({{1, Side::right}});
   Network other(two, gas, LimiterChoice::minmod);
   CHECK_THROWS_AS(to.start_from(other), std::invalid_argument);
+}
+
+TEST_CASE("start from another grid takes over a profile, by either method") {
+  const auto gas = constant_gamma_gas();
+  EngineSpecification coarse = one_pipe(1, 0.04, 0.01);
+  coarse.closed_ends = {{{0, Side::right}}};
+  const auto swell = [](double t) {
+    const double s = std::sin(600 * t);
+    return p_atm * (1 + 0.3 * s * s);
+  };
+  coarse = with_wave(coarse, {0, Side::left}, swell);
+  EngineSpecification fine = coarse;
+  fine.pipes[0].cell_size = 0.004;
+  for (const Method method : {Method::finite_volume, Method::characteristics}) {
+    PipeRig from(coarse, gas, method);
+    from.run_until(3e-3);
+    Network to(fine, gas, LimiterChoice::minmod, method);
+    to.start_from(from.network());
+    const solver::Pipe& a = from.pipe(0);
+    const solver::Pipe& b = to.pipes()[0];
+    double least = 1e9;
+    double most = 0;
+    // Linear between the centres of the cells it is taken from.
+    for (std::size_t k = 0; k < b.cells(); ++k) {
+      const double place = b.centre(k) / a.dx() - 0.5;
+      const auto left = static_cast<std::size_t>(
+          std::clamp(std::floor(place), 0.0, static_cast<double>(a.cells()) - 2));
+      const double t = std::clamp(place - static_cast<double>(left), 0.0, 1.0);
+      const auto v = a.state(left);
+      const auto w = a.state(left + 1);
+      CHECK(near(b.state(k).p, (1 - t) * v.p + t * w.p, 1e-12));
+      CHECK(near(b.state(k).rho, (1 - t) * v.rho + t * w.rho, 1e-12));
+      CHECK(near(b.state(k).u, (1 - t) * v.u + t * w.u, 0, 1e-9));
+      least = std::min(least, b.state(k).p);
+      most = std::max(most, b.state(k).p);
+    }
+    CHECK(most > 1.1 * least);
+  }
 }
 
 }  // namespace pulsewright::tests

@@ -2,6 +2,7 @@
 #include "models/network/time_step.hpp"
 
 #include <doctest/doctest.h>
+#include <limits>
 #include <memory>
 
 #include "models/engine/pipe_simulation.hpp"
@@ -97,11 +98,19 @@ TEST_CASE("time step: networks stepped together and alone, in ensembles and out 
     stepper.assign(k, *together[k]);
   }
   for (int i = 0; i < 120; ++i) {
-    if (i == 20) stepper.regroup();
-    if (i == 60) stepper.release(3);
+    if (i == 20) {
+      CHECK_FALSE(stepper.in_ensembles());
+      stepper.regroup();
+      REQUIRE(stepper.in_ensembles());
+    }
+    if (i == 60) {
+      stepper.release(3);
+      REQUIRE(stepper.in_ensembles());
+    }
     if (i == 90) {
       for (const std::size_t k : {0u, 1u, 2u}) stepper.release(k);
       stepper.regroup();  // too few are left
+      CHECK_FALSE(stepper.in_ensembles());
     }
     TimeStepper::Intervals intervals{};
     for (std::size_t k = 0; k < TimeStepper::slots; ++k) {
@@ -138,6 +147,23 @@ TEST_CASE("time step: a fault ends the step of its own network only") {
   CHECK_FALSE(stepper.fault(5).has_value());
   CHECK(same_gas(sound, alone.network()));
   CHECK(broken.time() == 0);
+}
+
+TEST_CASE("time step: an interval and a slot that can not be are refused") {
+  Network network = network_of(bursting(1.5e5));
+  Network other = network_of(bursting(1.5e5));
+  TimeStepper stepper;
+  stepper.assign(0, network);
+  CHECK_THROWS_AS(stepper.assign(0, other), std::invalid_argument);
+  CHECK_THROWS_AS(stepper.assign(TimeStepper::slots, other), std::invalid_argument);
+  for (const double dt : {0.0, -1e-6, std::numeric_limits<double>::quiet_NaN()}) {
+    CHECK_THROWS_AS(step_alone(stepper, {dt}), std::invalid_argument);
+  }
+  CHECK(network.time() == 0);
+  stepper.release(0);
+  stepper.assign(0, other);
+  step_alone(stepper, {other.stable_step(0.7)});
+  CHECK(other.time() > 0);
 }
 
 TEST_CASE("time step: an observer sees the ports before the cells and the end after them") {
