@@ -33,8 +33,8 @@ class Compare(CommandLineCase):
                 self.assertEqual(printed["torque"], torque.tolist())
                 self.assertEqual(printed["peak_torque"], torque.max())
                 self.assertEqual(printed["peak_power"], group["power"][()].max())
-                self.assert_close(printed["band_torque"], torque.mean(), 1e-12)
-                self.assert_close(printed["overlap_exhaust_pressure"],
+                self.assert_close(printed["band"]["torque"], torque.mean(), 1e-12)
+                self.assert_close(printed["band"]["overlap_exhaust_pressure"],
                                   group["overlap_exhaust_pressure"][()].mean(), 1e-12)
                 self.assertTrue(np.all(torque > 20) and np.all(torque < 60))
                 for name in ("mass", "burnt", "energy"):

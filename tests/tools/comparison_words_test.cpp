@@ -24,7 +24,7 @@ Comparison with_others(const std::vector<Difference>& differences) {
   for (std::size_t i = 0; i <= differences.size(); ++i) {
     HeaderFigures f;
     f.name = names[i];
-    f.band_torque = 500;
+    f.band[0].value = 500;  // torque
     f.torque = {540, 90};
     c.headers.push_back(f);
   }

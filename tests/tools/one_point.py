@@ -128,8 +128,8 @@ class EnginePoint(CommandLineCase):
                 self.assert_shown(values[0], point["volumetric_efficiency"], (100,), 1)
                 self.assert_shown(values[1], point["delivery_ratio"], (100,), 1)
                 values = self.shown(text, rf"valve, {low[1]} gauge: overlap (\S+), exhaust stroke "
-                                          r"(\S+), blowdown pulse (\S+), depression (\S+) at (\S+)"
-                                          " deg")
+                                          r"(\S+), blowdown pulse (\S+), peak suction (\S+) at "
+                                          r"(\S+) deg")
                 names = ("overlap_exhaust_pressure", "exhaust_stroke_pressure", "blowdown_pulse",
                          "depression")
                 for printed, name in zip(values, names):

@@ -95,11 +95,11 @@ void bare_pipe(benchmark::State& state) {
 }
 BENCHMARK(bare_pipe)->Arg(20)->Arg(80)->Arg(400);
 
-void bare_lanes(benchmark::State& state) {
+void bare_ensemble(benchmark::State& state) {
   const solver::Gas gas = constant_gamma();
   step_ensemble(state, bare_pipe(gas, static_cast<std::size_t>(state.range(0))), gas);
 }
-BENCHMARK(bare_lanes)->Arg(10)->Arg(80)->Arg(400);
+BENCHMARK(bare_ensemble)->Arg(10)->Arg(80)->Arg(400);
 
 // A taper, friction, heat.
 solver::Pipe walled_pipe(const solver::Gas& gas, std::size_t cells) {
@@ -121,11 +121,11 @@ void full_pipe(benchmark::State& state) {
 }
 BENCHMARK(full_pipe)->Arg(20)->Arg(80)->Arg(400);
 
-void full_lanes(benchmark::State& state) {
+void full_ensemble(benchmark::State& state) {
   const auto gas = solver::air_and_products(1.87);
   step_ensemble(state, walled_pipe(gas, static_cast<std::size_t>(state.range(0))), gas);
 }
-BENCHMARK(full_lanes)->Arg(10)->Arg(80)->Arg(400)->Arg(1200);
+BENCHMARK(full_ensemble)->Arg(10)->Arg(80)->Arg(400)->Arg(1200);
 
 // Friction and heat transfer coefficients; the time is that of one cell.
 void wall_renewal(benchmark::State& state) {

@@ -103,9 +103,10 @@ step "direction of includes" tools/dev/check-includes.py
 built=(release)
 if [ $quick = yes ]; then
   step "files" tools/dev/check-files.py
+  step "references" tools/dev/check-references.py
   step "format" tools/dev/check-format.sh
   configure release && build release --target quick &&
-    step "tests, release" ctest --preset release --no-tests=error --label-exclude 'long|house|mpi' \
+    step "tests, release" ctest --preset release --no-tests=error --label-exclude 'long|checks|mpi' \
       --exclude-regex '^(spread: |tests_spread)'
 else
   configure release -D PULSEWRIGHT_MPI=ON

@@ -12,6 +12,7 @@
 #include "tools/report/packed_series.hpp"
 #include "tools/study/comparison_text.hpp"
 #include "tools/study/comparison_words.hpp"
+#include "tools/study/figure_rows.hpp"
 #include "tools/study/interference.hpp"
 #include "tools/study/point_text.hpp"
 
@@ -68,46 +69,84 @@ json units_of(UnitSystem system) {
 // Pressures of all cylinders at one speed, one after the other, cylinder by cylinder.
 json traces_of(const PointResult& point) {
   if (point.traces.empty()) return nullptr;
-  const auto pack = [&](std::vector<float> models::CylinderTraces::*member, double step) {
+  using T = models::CylinderTraces;
+  json packed = json::object();
+  for (const auto& [member, step] : {std::pair{&T::exhaust_pressure, port_pressure_step},
+                                     std::pair{&T::exhaust_outgoing, port_pressure_step},
+                                     std::pair{&T::exhaust_returning, port_pressure_step},
+                                     std::pair{&T::intake_pressure, port_pressure_step},
+                                     std::pair{&T::cylinder_pressure, cylinder_pressure_step}}) {
     std::vector<float> all;
     for (const auto& trace : point.traces) {
       all.insert(all.end(), (trace.*member).begin(), (trace.*member).end());
     }
-    return pack_series(all, step);
-  };
-  using T = models::CylinderTraces;
-  return {{"exhaust", pack(&T::exhaust_pressure, port_pressure_step)},
-          {"outgoing", pack(&T::exhaust_outgoing, port_pressure_step)},
-          {"returning", pack(&T::exhaust_returning, port_pressure_step)},
-          {"intake", pack(&T::intake_pressure, port_pressure_step)},
-          {"cylinder", pack(&T::cylinder_pressure, cylinder_pressure_step)}};
+    packed[key_of(member)] = pack_series(all, step);
+  }
+  return packed;
 }
 
 json merges_of(const PointResult& point) {
   json merges = json::array();
-  for (const auto& m : point.merges) {
-    merges.push_back({{"cylinders", m.cylinders},
-                      {"arrival", m.arrival},
-                      {"gap", m.gap},
-                      {"evenness", m.evenness},
-                      {"degrees_per_metre", m.degrees_per_metre},
-                      {"length_to_even", m.length_to_even},
-                      {"added_length", m.added_length}});
-  }
+  for (const auto& merge : point.merges) merges.push_back(merge_json(merge));
   return merges;
 }
 
+// The figures of cylinders that have a curve over speed, and the indicated mean effective pressure.
 json cylinders_of(const PointResult& point) {
-  json by_figure = json::object();
   using C = models::CylinderFigures;
-  for (const auto& [name, member] :
-       {std::pair{"volumetric_efficiency", &C::volumetric_efficiency},
-        std::pair{"overlap_exhaust_pressure", &C::overlap_exhaust_pressure},
-        std::pair{"residual_fraction", &C::residual_fraction}, std::pair{"pmep", &C::pmep},
-        std::pair{"imep", &C::imep}}) {
-    for (const auto& cylinder : point.cylinders) by_figure[name].push_back(cylinder.*member);
+  std::vector<double C::*> members{&C::imep};
+  for (const CurveFigure& row : curve_figures) {
+    if (row.by_cylinder != nullptr) members.push_back(row.by_cylinder);
+  }
+  json by_figure = json::object();
+  for (const auto member : members) {
+    for (const C& cylinder : point.cylinders) by_figure[key_of(member)].push_back(cylinder.*member);
   }
   return by_figure;
+}
+
+const char* kind_of(ShownIn shown_in) {
+  switch (shown_in) {
+    case ShownIn::torque:
+      return "torque";
+    case ShownIn::power:
+      return "power";
+    case ShownIn::percent:
+      return "percent";
+    case ShownIn::degree:
+      return "degree";
+    case ShownIn::pressure:
+    case ShownIn::gauge:
+      break;
+  }
+  return "pressure";
+}
+
+// Columns of the summary, from band_figures.
+json band_columns() {
+  json columns = json::array();
+  for (const BandFigure& row : band_figures) {
+    if (row.heading == nullptr) continue;
+    columns.push_back({{"figure", key_of(row.member)},
+                       {"heading", row.heading},
+                       {"unit", kind_of(row.shown_in)},
+                       {"gauge", row.shown_in == ShownIn::gauge},
+                       {"digits", row.digits ? json(*row.digits) : json(nullptr)},
+                       {"spread", row.spread != nullptr}});
+  }
+  return columns;
+}
+
+// Charts over speed, from curve_figures.
+json curve_charts() {
+  json charts = json::array();
+  for (const CurveFigure& row : curve_figures) {
+    charts.push_back({{"figure", key_of(row.member)},
+                      {"heading", row.heading},
+                      {"unit", kind_of(row.shown_in)},
+                      {"by_cylinder", row.by_cylinder != nullptr}});
+  }
+  return charts;
 }
 
 json point_of(const StoredPoint& point) {
@@ -133,26 +172,10 @@ json point_of(const StoredPoint& point) {
 }
 
 json figures_of(const HeaderFigures& f) {
-  return {{"peak_torque", f.torque.value},
-          {"peak_torque_rpm", 60 * f.torque.speed},
-          {"peak_power", f.power.value},
-          {"peak_power_rpm", 60 * f.power.speed},
-          {"band_torque", f.band_torque},
-          {"volumetric_efficiency", f.volumetric_efficiency},
-          {"efficiency_spread", f.efficiency_spread},
-          {"residual_fraction", f.residual_fraction},
-          {"overlap_pressure", f.overlap_pressure},
-          {"overlap_spread", f.overlap_spread},
-          {"depression", f.depression},
-          {"depression_angle", f.depression_angle},
-          {"missing", f.missing},
-          {"failed", f.failed},
-          {"unconverged", f.unconverged},
-          {"repeating", f.repeating},
-          {"clipped", f.clipped},
-          {"worst_imbalance", f.worst_imbalance},
-          {"faults", ComparisonWords::faults(f)},
-          {"remarks", ComparisonWords::remarks(f)}};
+  json j = header_figures_json(f);
+  j["faults"] = ComparisonWords::faults(f);
+  j["remarks"] = ComparisonWords::remarks(f);
+  return j;
 }
 
 // What the coarse runs of a header took, s: a measure for runs that are yet to be made.
@@ -206,6 +229,8 @@ json study_of(const StudyResults& results, const Comparison& comparison, UnitSys
       {"build_tolerance", comparison.build_tolerance},
       {"quick", comparison.quick},
       {"invented", case_file && case_file->invented},
+      {"band_columns", band_columns()},
+      {"curve_charts", curve_charts()},
       {"step",
        {{"port", port_pressure_step},
         {"cylinder", cylinder_pressure_step},
@@ -245,9 +270,10 @@ json header_of(const StudyResults& results, const Comparison& comparison, std::s
     for (const auto& d : pair.speeds) {
       by_speed.push_back({{"rpm", 60 * d.speed}, {"torque", difference_json(d.torque)}});
     }
-    one["pair"] = all_rounded({{"torque", difference_json(pair.torque)},
-                               {"overlap", difference_json(pair.overlap_pressure)},
-                               {"speeds", by_speed}});
+    one["pair"] =
+        all_rounded({{"torque", difference_json(pair.torque)},
+                     {"overlap_exhaust_pressure", difference_json(pair.overlap_exhaust_pressure)},
+                     {"speeds", by_speed}});
   }
   for (const StoredPoint& point : stored.production.points) {
     one["points"].push_back(point_of(point));
@@ -263,9 +289,10 @@ json report_data(const StudyResults& results, const Comparison& comparison, Unit
   json j = study_of(results, comparison, units, case_file);
   for (std::size_t i = 0; i < results.headers().size(); ++i) {
     json one = header_of(results, comparison, i);
-    for (const auto& curve : curves[i]) {
-      one["curves"][curve.name] = {{"value", rounded(curve.value)},
-                                   {"margin", rounded(curve.margin)}};
+    for (std::size_t k = 0; k < curve_figures.size(); ++k) {
+      const FigureCurve& curve = curves[i][k];
+      one["curves"][key_of(curve_figures[k].member)] = {{"value", rounded(curve.value)},
+                                                        {"margin", rounded(curve.margin)}};
     }
     one["drawing"] =
         case_file ? all_rounded(header_drawing(*case_file, results.plan_of(results.headers()[i])))

@@ -113,7 +113,7 @@ std::string grouping_text(const HeaderPlan& plan) {
                       {"cylinders", group.cylinders},
                       {"interval_deg", group.interval_deg},
                       {"position", group.collector_position},
-                      {"parts", group.subgroups}});
+                      {"subgroups", group.subgroups}});
   }
   json lengths = json::object();
   for (const auto& [number, length] : plan.primary_length) {
@@ -131,7 +131,7 @@ void parse_grouping(const std::string& text, HeaderPlan& plan) {
       stored.at("cylinders").get_to(group.cylinders);
       stored.at("interval_deg").get_to(group.interval_deg);
       stored.at("position").get_to(group.collector_position);
-      stored.at("parts").get_to(group.subgroups);
+      stored.at("subgroups").get_to(group.subgroups);
       plan.groups.push_back(std::move(group));
     }
     for (const auto& [number, length] : j.at("primary_length_m").items()) {

@@ -5,6 +5,7 @@
 #include <functional>
 #include <limits>
 #include <numbers>
+#include <stdexcept>
 
 namespace pulsewright::tools {
 
@@ -52,6 +53,20 @@ Peak peak_of(const Points& points, double PointResult::*field) {
 
 Figure field(double PointResult::*member) {
   return [member](const PointResult& p) { return p.*member; };
+}
+
+// Change of a figure between the last two periods; 0 where the file does not know it.
+Figure noise_of(double PointResult::*member) {
+  if (member == &PointResult::torque) return field(&PointResult::cycle_noise_torque);
+  if (member == &PointResult::overlap_exhaust_pressure) {
+    return field(&PointResult::cycle_noise_overlap);
+  }
+  if (member == &PointResult::power) {
+    return [](const PointResult& p) {
+      return 2.0 * std::numbers::pi * p.speed * p.cycle_noise_torque;
+    };
+  }
+  return [](const PointResult&) { return 0.0; };
 }
 
 double known(double x) { return std::isfinite(x) ? std::abs(x) : 0.0; }
@@ -128,24 +143,18 @@ std::vector<std::size_t> speeds_in_band(const std::vector<double>& speeds, doubl
 
 HeaderFigures figures_of(const HeaderPlan& plan, const Points& points,
                          const std::vector<std::size_t>& band) {
-  using C = models::CylinderFigures;
   HeaderFigures f;
   f.name = plan.name;
   f.kind = plan.kind;
   f.torque = peak_of(points, &PointResult::torque);
   f.power = peak_of(points, &PointResult::power);
   const auto over_band = [&](const Figure& figure) { return mean(points, band, figure); };
-  f.band_torque = over_band([](const auto& p) { return p.torque; });
-  f.band_power = over_band([](const auto& p) { return p.power; });
-  f.volumetric_efficiency = over_band([](const auto& p) { return p.volumetric_efficiency; });
-  f.efficiency_spread =
-      over_band([](const auto& p) { return spread(p, &C::volumetric_efficiency); });
-  f.residual_fraction = over_band([](const auto& p) { return p.residual_fraction; });
-  f.overlap_pressure = over_band([](const auto& p) { return p.overlap_exhaust_pressure; });
-  f.overlap_spread =
-      over_band([](const auto& p) { return spread(p, &C::overlap_exhaust_pressure); });
-  f.depression = over_band([](const auto& p) { return p.depression; });
-  f.depression_angle = over_band([](const auto& p) { return p.depression_angle; });
+  for (std::size_t i = 0; i < band_figures.size(); ++i) {
+    const BandFigure& row = band_figures[i];
+    f.band[i].value = over_band(field(row.member));
+    if (row.spread == nullptr) continue;
+    f.band[i].spread = over_band([&](const auto& p) { return spread(p, row.spread); });
+  }
   for (const StoredPoint& point : points) {
     f.missing += point.status == PointStatus::missing ? 1 : 0;
     f.failed += point.status == PointStatus::failed ? 1 : 0;
@@ -178,13 +187,13 @@ PairwiseComparison compare_pair(const StudyResults& results, std::size_t number,
   const StoredHeader& header = results.headers()[number];
   const StoredHeader& reference = results.headers().front();
   const Figure torque = field(&PointResult::torque);
-  const Figure torque_noise = field(&PointResult::cycle_noise_torque);
+  const Figure torque_noise = noise_of(&PointResult::torque);
   PairwiseComparison pair;
   pair.header_number = number;
   pair.torque = difference_of(header, &reference, band, torque, torque_noise);
-  pair.overlap_pressure =
+  pair.overlap_exhaust_pressure =
       difference_of(header, &reference, band, field(&PointResult::overlap_exhaust_pressure),
-                    field(&PointResult::cycle_noise_overlap));
+                    noise_of(&PointResult::overlap_exhaust_pressure));
   const auto& speeds = results.plan().speeds;
   for (std::size_t s = 0; s < speeds.size(); ++s) {
     if (!header.production.points[s].result || !reference.production.points[s].result) continue;
@@ -195,6 +204,13 @@ PairwiseComparison compare_pair(const StudyResults& results, std::size_t number,
 }
 
 }  // namespace
+
+double HeaderFigures::band_mean(double PointResult::*member) const {
+  for (std::size_t i = 0; i < band_figures.size(); ++i) {
+    if (band_figures[i].member == member) return band[i].value;
+  }
+  throw std::out_of_range("no mean over the band is made of this figure");
+}
 
 double Margin::total() const {
   return std::sqrt(grid * grid + cycle * cycle + build * build + merge * merge);
@@ -234,27 +250,13 @@ Comparison compare_headers(const StudyResults& results) {
 }
 
 std::vector<std::vector<FigureCurve>> figure_curves(const StudyResults& results) {
-  struct Named {
-    const char* name;
-    Figure figure, noise;
-  };
-  const Figure no_noise = [](const PointResult&) { return 0.0; };
-  const std::vector<Named> figures{
-      {"torque", field(&PointResult::torque), field(&PointResult::cycle_noise_torque)},
-      {"power", field(&PointResult::power),
-       [](const PointResult& p) {
-         return 2.0 * std::numbers::pi * p.speed * p.cycle_noise_torque;
-       }},
-      {"volumetric_efficiency", field(&PointResult::volumetric_efficiency), no_noise},
-      {"overlap_exhaust_pressure", field(&PointResult::overlap_exhaust_pressure),
-       field(&PointResult::cycle_noise_overlap)},
-      {"residual_fraction", field(&PointResult::residual_fraction), no_noise},
-      {"pmep", field(&PointResult::pmep), no_noise}};
   std::vector<std::vector<FigureCurve>> curves;
   for (const StoredHeader& header : results.headers()) {
     std::vector<FigureCurve> own;
-    for (const auto& [name, figure, noise] : figures) {
-      FigureCurve curve{name, {}, {}};
+    for (const CurveFigure& row : curve_figures) {
+      const Figure figure = field(row.member);
+      const Figure noise = noise_of(row.member);
+      FigureCurve curve;
       const Points& points = header.production.points;
       for (std::size_t s = 0; s < points.size(); ++s) {
         const Difference d = difference_of(header, nullptr, {s}, figure, noise);

@@ -14,11 +14,13 @@
 // call as well.
 #pragma once
 
+#include <array>
 #include <string>
 #include <vector>
 
 #include "cases/case_file.hpp"
 #include "models/figures/point_result.hpp"
+#include "tools/study/shown_figures.hpp"
 #include "tools/study/study_results.hpp"
 
 namespace pulsewright::tools {
@@ -28,20 +30,19 @@ struct Peak {
   double speed = 0;  // rev/s
 };
 
-// Means over the band, and the spread between cylinders.
+// Over the band, SI; NaN where there is no point.
+struct BandMean {
+  double value = 0;
+  double spread = 0;  // largest - smallest of the cylinders; 0 where it is not shown
+};
+
 struct HeaderFigures {
   std::string name;
   cases::HeaderKind kind = cases::HeaderKind::network;
   Peak torque, power;
-  double band_torque = 0;  // N m
-  double band_power = 0;   // W
-  double volumetric_efficiency = 0;
-  double efficiency_spread = 0;  // largest - smallest of the cylinders
-  double residual_fraction = 0;
-  double overlap_pressure = 0;                                          // Pa gauge
-  double overlap_spread = 0;                                            // Pa
-  double depression = 0;                                                // Pa gauge
-  double depression_angle = 0;                                          // deg
+  // Mean of a figure that band_figures names; throws std::out_of_range for another one.
+  double band_mean(double models::PointResult::*member) const;
+  std::array<BandMean, band_figures.size()> band;                       // by band_figures
   std::size_t missing = 0, unconverged = 0, failed = 0, repeating = 0;  // points
   long clipped = 0;
   double worst_imbalance = 0;  // of the ledgers
@@ -69,9 +70,9 @@ struct SpeedDifference {
 
 // One header against the reference (the first header of the file).
 struct PairwiseComparison {
-  std::size_t header_number = 0;  // into Comparison::headers
-  Difference torque;              // N m, mean over the band
-  Difference overlap_pressure;    // Pa, mean over the band
+  std::size_t header_number = 0;        // into Comparison::headers
+  Difference torque;                    // N m, mean over the band
+  Difference overlap_exhaust_pressure;  // Pa, mean over the band
   std::vector<SpeedDifference> speeds;
 };
 
@@ -102,13 +103,11 @@ Comparison compare_headers(const StudyResults& results);
 // that of a difference. Of the figures that have no noise from cycle to cycle in the file that part
 // is left out. NaN where a point is missing.
 struct FigureCurve {
-  std::string name;            // of the variable in the results file
   std::vector<double> value;   // SI, by speed
   std::vector<double> margin;  // SI, plus or minus, by speed
 };
 
-// By header: torque, power, volumetric efficiency, pressure over overlap, residual fraction and
-// pumping work.
+// By header, then by curve_figures.
 std::vector<std::vector<FigureCurve>> figure_curves(const StudyResults& results);
 
 }  // namespace pulsewright::tools

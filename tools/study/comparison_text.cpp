@@ -6,6 +6,7 @@
 #include <sstream>
 
 #include "tools/study/comparison_words.hpp"
+#include "tools/study/figure_rows.hpp"
 #include "tools/study/text_table.hpp"
 
 namespace pulsewright::tools {
@@ -47,6 +48,21 @@ class Writer {
   int pressure_digits() const { return words_.pressure_digits(); }
   int torque_digits() const { return words_.torque_digits(); }
 
+  std::string unit_name(const BandFigure& row) const {
+    return fmt::format("{}{}{}", units_.of(row.shown_in).name,
+                       row.shown_in == ShownIn::gauge ? " g" : "",
+                       row.spread != nullptr ? " (cylinders)" : "");
+  }
+  std::string cell(const BandFigure& row, const BandMean& mean) const {
+    const DisplayUnit unit = units_.of(row.shown_in);
+    const int digits = row.digits.value_or(pressure_digits());
+    const std::string value = row.shown_in == ShownIn::gauge
+                                  ? signed_number(mean.value, unit, digits)
+                                  : number(mean.value, unit, digits);
+    if (row.spread == nullptr) return value;
+    return fmt::format("{} ({})", value, number(mean.spread, unit, digits));
+  }
+
   void heading() {
     line("{}", c_.title);
     line("{} headers, {} speeds from {} to {} rpm; band {} to {} rpm", c_.headers.size(),
@@ -57,30 +73,34 @@ class Writer {
 
   void figures() {
     TextTable t;
-    t.row({"", "torque", "", "power", "", "mean over the band:", "", "", "", "", "", ""});
-    t.row({"header", "peak", "at", "peak", "at", "torque", "vol.eff.", "residual", "overlap",
-           "cylinders", "peak suction", "at"});
-    t.row({"", std::string(units_.torque.name), "rpm", std::string(units_.power.name), "rpm",
-           std::string(units_.torque.name), "% (cylinders)", "%",
-           fmt::format("{} g", units_.pressure.name), std::string(units_.pressure.name),
-           fmt::format("{} g", units_.pressure.name), "deg"});
+    std::vector<std::string> group{"", "torque", "", "power", "", "mean over the band:"};
+    std::vector<std::string> head{"header", "peak", "at", "peak", "at"};
+    std::vector<std::string> unit{"", std::string(units_.torque.name), "rpm",
+                                  std::string(units_.power.name), "rpm"};
+    for (const BandFigure& row : band_figures) {
+      if (row.title == nullptr) continue;
+      head.push_back(row.title);
+      unit.push_back(unit_name(row));
+    }
+    group.resize(head.size());
+    t.row(group);
+    t.row(head);
+    t.row(unit);
     t.rule();
     for (const auto& f : c_.headers) {
-      t.row(
-          {f.name, number(f.torque.value, units_.torque, 1), rpm(f.torque.speed),
-           number(f.power.value, units_.power, 1), rpm(f.power.speed),
-           number(f.band_torque, units_.torque, 1),
-           fmt::format("{:.1f} ({:.1f})", 100 * f.volumetric_efficiency, 100 * f.efficiency_spread),
-           fmt::format("{:.2f}", 100 * f.residual_fraction),
-           signed_number(f.overlap_pressure, units_.pressure, pressure_digits()),
-           number(f.overlap_spread, units_.pressure, pressure_digits()),
-           signed_number(f.depression, units_.pressure, pressure_digits()),
-           fmt::format("{:.0f}", f.depression_angle)});
+      std::vector<std::string> cells{f.name, number(f.torque.value, units_.torque, 1),
+                                     rpm(f.torque.speed), number(f.power.value, units_.power, 1),
+                                     rpm(f.power.speed)};
+      for (std::size_t i = 0; i < band_figures.size(); ++i) {
+        if (band_figures[i].title != nullptr) cells.push_back(cell(band_figures[i], f.band[i]));
+      }
+      t.row(cells);
     }
     out_ += t.text();
     line("overlap: pressure at the exhaust valve during overlap, from intake opening to exhaust");
     line(
-        "closing; cylinders: best to worst cylinder; peak suction: lowest pressure at the exhaust");
+        "closing; (cylinders): best to worst cylinder; peak suction: lowest pressure at the "
+        "exhaust");
     line("valve, 360 deg = top dead centre");
     line("");
     for (const auto& f : c_.headers) {
@@ -129,7 +149,7 @@ class Writer {
       if (d.depends_on_merge) {
         line("    The sign of this difference depends on the model of the merge.");
       }
-      const Difference& p = pair.overlap_pressure;
+      const Difference& p = pair.overlap_exhaust_pressure;
       line("    pressure during overlap {}{}",
            words_.with_margin(p, units_.pressure, pressure_digits()),
            p.verdict() == Verdict::too_close ? ": too close to call" : "");
@@ -236,6 +256,26 @@ nlohmann::json difference_json(const Difference& d) {
           {"verdict", ComparisonWords::verdict(d.verdict())}};
 }
 
+nlohmann::json header_figures_json(const HeaderFigures& f) {
+  nlohmann::json band = nlohmann::json::object();
+  for (std::size_t i = 0; i < band_figures.size(); ++i) {
+    const std::string key = key_of(band_figures[i].member);
+    band[key] = f.band[i].value;
+    if (band_figures[i].spread != nullptr) band[key + "_spread"] = f.band[i].spread;
+  }
+  return {{"peak_torque", f.torque.value},
+          {"peak_torque_rpm", 60.0 * f.torque.speed},
+          {"peak_power", f.power.value},
+          {"peak_power_rpm", 60.0 * f.power.speed},
+          {"band", band},
+          {"points_missing", f.missing},
+          {"points_failed", f.failed},
+          {"points_not_converged", f.unconverged},
+          {"points_repeating", f.repeating},
+          {"clipped", f.clipped},
+          {"worst_imbalance", f.worst_imbalance}};
+}
+
 std::string comparison_text(const Comparison& comparison, UnitSystem system) {
   return Writer(comparison, system).write();
 }
@@ -248,29 +288,10 @@ nlohmann::json comparison_json(const Comparison& c) {
   j["build_tolerance_m"] = c.build_tolerance;
   for (const double speed : c.speeds) j["speed_rpm"].push_back(60.0 * speed);
   for (std::size_t i = 0; i < c.headers.size(); ++i) {
-    const auto& f = c.headers[i];
-    j["headers"].push_back({{"name", f.name},
-                            {"kind", cases::kind_name(f.kind)},
-                            {"peak_torque", f.torque.value},
-                            {"peak_torque_rpm", 60.0 * f.torque.speed},
-                            {"peak_power", f.power.value},
-                            {"peak_power_rpm", 60.0 * f.power.speed},
-                            {"band_torque", f.band_torque},
-                            {"band_power", f.band_power},
-                            {"volumetric_efficiency", f.volumetric_efficiency},
-                            {"volumetric_efficiency_spread", f.efficiency_spread},
-                            {"residual_fraction", f.residual_fraction},
-                            {"overlap_exhaust_pressure", f.overlap_pressure},
-                            {"overlap_exhaust_pressure_spread", f.overlap_spread},
-                            {"depression", f.depression},
-                            {"depression_angle", f.depression_angle},
-                            {"points_missing", f.missing},
-                            {"points_failed", f.failed},
-                            {"points_not_converged", f.unconverged},
-                            {"points_repeating", f.repeating},
-                            {"clipped", f.clipped},
-                            {"worst_imbalance", f.worst_imbalance},
-                            {"torque", c.torque[i]}});
+    auto& one = j["headers"].emplace_back(header_figures_json(c.headers[i]));
+    one["name"] = c.headers[i].name;
+    one["kind"] = cases::kind_name(c.headers[i].kind);
+    one["torque"] = c.torque[i];
   }
   j["pairs"] = nlohmann::json::array();
   for (const auto& pair : c.pairs) {
@@ -280,25 +301,19 @@ nlohmann::json comparison_json(const Comparison& c) {
       one["speed_rpm"] = 60.0 * d.speed;
       speeds.push_back(one);
     }
-    j["pairs"].push_back({{"header", c.headers[pair.header_number].name},
-                          {"reference", c.headers.front().name},
-                          {"torque", difference_json(pair.torque)},
-                          {"overlap_exhaust_pressure", difference_json(pair.overlap_pressure)},
-                          {"torque_by_speed", speeds}});
+    j["pairs"].push_back(
+        {{"header", c.headers[pair.header_number].name},
+         {"reference", c.headers.front().name},
+         {"torque", difference_json(pair.torque)},
+         {"overlap_exhaust_pressure", difference_json(pair.overlap_exhaust_pressure)},
+         {"torque_by_speed", speeds}});
   }
   j["merges"] = nlohmann::json::array();
   for (const auto& s : c.spacings) {
-    const auto& m = s.merge;
-    j["merges"].push_back({{"header", c.headers[s.header_number].name},
-                           {"merge", m.name},
-                           {"speed_rpm", 60.0 * s.speed},
-                           {"cylinders", m.cylinders},
-                           {"arrival_deg", m.arrival},
-                           {"gap_deg", m.gap},
-                           {"evenness", m.evenness},
-                           {"degrees_per_metre", m.degrees_per_metre},
-                           {"length_to_even_m", m.length_to_even},
-                           {"added_length_m", m.added_length}});
+    auto& one = j["merges"].emplace_back(merge_json(s.merge));
+    one["header"] = c.headers[s.header_number].name;
+    one["merge"] = s.merge.name;
+    one["speed_rpm"] = 60.0 * s.speed;
   }
   return j;
 }

@@ -11,9 +11,12 @@ namespace pulsewright::tools {
 
 std::string comparison_text(const Comparison& comparison, UnitSystem system);
 
-// SI units, speeds in rpm; see the names of the fields in comparison.hpp.
 // One difference with its margin and verdict, as in comparison_json.
 nlohmann::json difference_json(const Difference& difference);
+// Peaks, means over the band by the keys of the table of figures, and counts of points, as in
+// comparison_json.
+nlohmann::json header_figures_json(const HeaderFigures& figures);
+// SI units, speeds in rpm; figures by the keys of the table of figures.
 nlohmann::json comparison_json(const Comparison& comparison);
 
 }  // namespace pulsewright::tools

@@ -148,8 +148,9 @@ std::vector<std::string> ComparisonWords::summary() const {
     const auto& only = c.headers.front();
     sentences.push_back(fmt::format(
         "One header only, {}: over {} it makes {} {} on average, at most {} {} at {} rpm.",
-        only.name, band, number(only.band_torque, units_.torque, 1), units_.torque.name,
-        number(only.torque.value, units_.torque, 1), units_.torque.name, rpm(only.torque.speed)));
+        only.name, band, number(only.band_mean(&models::PointResult::torque), units_.torque, 1),
+        units_.torque.name, number(only.torque.value, units_.torque, 1), units_.torque.name,
+        rpm(only.torque.speed)));
     return sentences;
   }
   std::vector<const PairwiseComparison*> ranked;

@@ -3,6 +3,8 @@
 
 #include <string_view>
 
+#include "tools/study/shown_figures.hpp"
+
 namespace pulsewright::tools {
 
 enum class UnitSystem { metric, inch };
@@ -29,6 +31,24 @@ struct DisplayUnits {
         mass(DisplayUnit{1e6, "mg"}),
         small_length_step(system == UnitSystem::metric ? 0.010 : 0.0254),
         small_length_name(system == UnitSystem::metric ? "10 mm" : "1 in") {}
+
+  // Percent of a fraction and degrees of crank angle are the same in both systems.
+  DisplayUnit of(ShownIn shown_in) const {
+    switch (shown_in) {
+      case ShownIn::torque:
+        return torque;
+      case ShownIn::power:
+        return power;
+      case ShownIn::percent:
+        return {100.0, "%"};
+      case ShownIn::degree:
+        return {1.0, "deg"};
+      case ShownIn::pressure:
+      case ShownIn::gauge:
+        break;
+    }
+    return pressure;
+  }
 
   DisplayUnit torque, power, pressure, high_pressure, length, mass;
   double small_length_step;  // m, a handy step of tube length

@@ -4,7 +4,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
-#include "models/figures/figure_table.hpp"
+#include "tools/study/figure_rows.hpp"
 #include "tools/study/text_table.hpp"
 
 namespace pulsewright::tools {
@@ -26,14 +26,6 @@ std::string ledger_text(const models::Ledger& ledger) {
   row("burnt gas, g", ledger.burnt, 1e3);
   row("energy, J (lost = work and walls)", ledger.energy, 1.0);
   return t.text();
-}
-
-// A figure of every row that `for_each_row` visits, by its key.
-template <class Part, class ForEachRow>
-nlohmann::json figures_json(const Part& part, ForEachRow for_each_row) {
-  nlohmann::json j = nlohmann::json::object();
-  for_each_row([&](const auto& row) { j[row.key] = part.*row.member; });
-  return j;
 }
 
 }  // namespace
@@ -62,7 +54,8 @@ std::string point_text(const std::string& title, const models::PointResult& p, U
       100 * p.volumetric_efficiency, 100 * p.delivery_ratio, 100 * p.residual_fraction,
       100 * p.short_circuit_fraction);
   out += fmt::format(
-      "exhaust valve, {} gauge: overlap {}, exhaust stroke {}, blowdown pulse {}, depression {} at "
+      "exhaust valve, {} gauge: overlap {}, exhaust stroke {}, blowdown pulse {}, peak suction {} "
+      "at "
       "{:.0f} deg\nintake port less exhaust port over overlap: {} {}\n",
       u.pressure.name, number(p.overlap_exhaust_pressure, u.pressure, digits),
       number(p.exhaust_stroke_pressure, u.pressure, digits),
@@ -72,7 +65,7 @@ std::string point_text(const std::string& title, const models::PointResult& p, U
                      shown_temperature(system, p.exhaust_temperature), temperature_name(system));
 
   TextTable t;
-  t.row({"cylinder", "vol.eff.", "residual", "imep", "peak", "at", "overlap", "depression", "at",
+  t.row({"cylinder", "vol.eff.", "residual", "imep", "peak", "at", "overlap", "peak suction", "at",
          "pulse", "at"});
   const std::string gauge = fmt::format("{} g", u.pressure.name);
   t.row({"", "%", "%", std::string(u.high_pressure.name), std::string(u.high_pressure.name), "deg",
@@ -139,8 +132,7 @@ nlohmann::json point_json(const models::PointResult& p) {
   }
   j["merges"] = nlohmann::json::array();
   for (const auto& merge : p.merges) {
-    auto& one = j["merges"].emplace_back(
-        figures_json(merge, [](const auto& visit) { models::for_each_merge_figure(visit); }));
+    auto& one = j["merges"].emplace_back(merge_json(merge));
     one["merge"] = merge.name;
   }
   j["pipes"] = nlohmann::json::array();

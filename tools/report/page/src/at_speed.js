@@ -22,17 +22,17 @@ function gauge(values, factor) {
 // Lines of the port chart: name, colour, dash, width, values in the shown unit, gauge.
 function portLines(cylinder) {
   const { header, speed } = choice;
-  const exhaust = trace(header, speed, cylinder, 'exhaust');
+  const exhaust = trace(header, speed, cylinder, 'exhaust_pressure');
   if (!exhaust) return [];
   const factor = unit('pressure').factor;
   const scaled = (kind) => Array.from(trace(header, speed, cylinder, kind), (p) => p * factor);
   const lines = [
     ['exhaust port', lineColour(1), [], 2.5, gauge(exhaust, factor)],
-    ['intake port', lineColour(0), [6, 3], 1.5, gauge(trace(header, speed, cylinder, 'intake'), factor)],
-    ['outgoing wave', lineColour(2), [10, 3, 2, 3], 1.5, scaled('outgoing')],
-    ['returning wave', lineColour(3), [2, 3], 2, scaled('returning')],
+    ['intake port', lineColour(0), [6, 3], 1.5, gauge(trace(header, speed, cylinder, 'intake_pressure'), factor)],
+    ['outgoing wave', lineColour(2), [10, 3, 2, 3], 1.5, scaled('exhaust_outgoing')],
+    ['returning wave', lineColour(3), [2, 3], 2, scaled('exhaust_returning')],
   ];
-  const compared = choice.compared === 'none' ? null : trace(Number(choice.compared), speed, cylinder, 'exhaust');
+  const compared = choice.compared === 'none' ? null : trace(Number(choice.compared), speed, cylinder, 'exhaust_pressure');
   if (compared) lines.push([`exhaust port, ${headers[Number(choice.compared)].name}`, ink('muted'), [], 1.5, gauge(compared, factor)]);
   return lines;
 }
@@ -67,7 +67,7 @@ function describeSmall(cylinder, range) {
 
 function describeCylinder(cylinder) {
   const u = unit('high_pressure');
-  const values = trace(choice.header, choice.speed, cylinder, 'cylinder');
+  const values = trace(choice.header, choice.speed, cylinder, 'cylinder_pressure');
   const lines = values ? [['cylinder', lineColour(4), [], 2, Array.from(values, (p) => p * u.factor)]] : [];
   return describeLines(lines, u.name, u.digits, {
     names: false,

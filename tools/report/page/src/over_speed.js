@@ -7,16 +7,6 @@ import { headers, hasNumbers, rpm, speeds, study } from './study.js';
 import { plain, shown, unit } from './units.js';
 import { swatch } from './swatch.js';
 
-// Variable of the results file, heading, unit, and whether there is a value per cylinder.
-const figures = [
-  ['torque', 'Torque', 'torque', false],
-  ['power', 'Power', 'power', false],
-  ['volumetric_efficiency', 'Volumetric efficiency', 'percent', true],
-  ['overlap_exhaust_pressure', 'Pressure during overlap, gauge', 'pressure', true],
-  ['residual_fraction', 'Residual gas', 'percent', true],
-  ['pmep', 'Pumping work (PMEP)', 'pressure', true],
-];
-
 function cylinderValues(header, figure, s) {
   const point = header.points[s];
   return hasNumbers(point) ? point.cylinders[figure] : null;
@@ -160,7 +150,7 @@ export function overSpeedSection() {
   };
   explain();
   const tables = [];
-  const cells = figures.map(([figure, heading, kind, byCylinder]) => {
+  const cells = study.curve_charts.map(({ figure, heading, unit: kind, by_cylinder: byCylinder }) => {
     const chart = new Chart({
       name: figure,
       title: () =>

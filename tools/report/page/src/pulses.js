@@ -18,7 +18,7 @@ function onCircle(angle, r) {
 }
 
 function circle(name, merge) {
-  const words = merge.cylinders.map((c, i) => `cylinder ${c} at ${plain(merge.arrival[i], 0)} deg`).join(', ');
+  const words = merge.cylinders.map((c, i) => `cylinder ${c} at ${plain(merge.arrival_deg[i], 0)} deg`).join(', ');
   const marks = [];
   for (const angle of [0, 180, 360, 540]) {
     const [x, y] = onCircle(angle, radius - 27);
@@ -27,11 +27,11 @@ function circle(name, merge) {
     marks.push(make('line', { x1, y1, x2, y2, class: 'tick' }));
     marks.push(make('text', { x, y: y + 4, class: 'faint', 'text-anchor': 'middle' }, String(angle)));
   }
-  const gaps = merge.arrival.map((start, i) => {
-    const [x, y] = onCircle(start + merge.gap[i] / 2, radius + 17);
-    return make('text', { x, y: y + 4, class: 'gap', 'text-anchor': 'middle' }, plain(merge.gap[i], 0));
+  const gaps = merge.arrival_deg.map((start, i) => {
+    const [x, y] = onCircle(start + merge.gap_deg[i] / 2, radius + 17);
+    return make('text', { x, y: y + 4, class: 'gap', 'text-anchor': 'middle' }, plain(merge.gap_deg[i], 0));
   });
-  const pulses = merge.arrival.map((angle, i) => {
+  const pulses = merge.arrival_deg.map((angle, i) => {
     const [cx, cy] = onCircle(angle, radius);
     return make('g', {}, make('circle', { cx, cy, r: 12, class: 'pulse' }),
       make('text', { x: cx, y: cy + 4.5, class: 'pulse-name', 'text-anchor': 'middle' }, String(merge.cylinders[i])));
@@ -62,13 +62,13 @@ function mergeCard(name, merge) {
       'dl',
       {},
       row('Order', merge.cylinders.join(' – ')),
-      row('Gaps', `${merge.gap.map((gap) => plain(gap, 0)).join(' / ')} deg`),
+      row('Gaps', `${merge.gap_deg.map((gap) => plain(gap, 0)).join(' / ')} deg`),
       row('Evenness', plain(merge.evenness, 2)),
       row(`${step.name} of tube`, `${plain(merge.degrees_per_metre * step.metres, 2)} deg`),
-      row('Equal gaps need', `${shown(merge.length_to_even, 'length')} ${u.name} between shortest and longest tube`),
+      row('Equal gaps need', `${shown(merge.length_to_even_m, 'length')} ${u.name} between shortest and longest tube`),
       row(
         'Longer by',
-        merge.cylinders.map((c, i) => `${c}: ${shown(merge.added_length[i], 'length')}`).join(', ') + ` ${u.name}`
+        merge.cylinders.map((c, i) => `${c}: ${shown(merge.added_length_m[i], 'length')}`).join(', ') + ` ${u.name}`
       )
     )
   );
@@ -80,7 +80,7 @@ function describeArrivals(m) {
   const header = headers[choice.header];
   const at = (s) => (hasNumbers(header.points[s]) ? header.points[s].merges[m] : null);
   const members = [...new Set(speeds.flatMap((_, s) => at(s)?.cylinders ?? []))].sort((a, b) => a - b);
-  const arrivals = members.map((c) => speeds.map((_, s) => at(s)?.arrival[at(s).cylinders.indexOf(c)] ?? null));
+  const arrivals = members.map((c) => speeds.map((_, s) => at(s)?.arrival_deg[at(s).cylinders.indexOf(c)] ?? null));
   const lines = arrivals.flatMap((angles, i) => {
     const continuous = withoutJumps(angles);
     return [-720, 0, 720]
@@ -141,14 +141,14 @@ let mapQuantity = 'evenness';
 
 function mergeMap() {
   const everything = headers.flatMap((header) => header.points.flatMap((point) => point.merges ?? []));
-  const longest = Math.max(1e-9, ...everything.map((merge) => merge.length_to_even));
+  const longest = Math.max(1e-9, ...everything.map((merge) => merge.length_to_even_m));
   const inMap = (merge) =>
     mapQuantity === 'evenness'
       ? { text: plain(merge.evenness, 2), colour: 1 - 2 * merge.evenness, words: `evenness ${plain(merge.evenness, 2)}` }
       : {
-          text: shown(merge.length_to_even, 'length'),
-          colour: (2 * merge.length_to_even) / longest - 1,
-          words: `${shown(merge.length_to_even, 'length')} ${unit('length').name} for equal gaps`,
+          text: shown(merge.length_to_even_m, 'length'),
+          colour: (2 * merge.length_to_even_m) / longest - 1,
+          words: `${shown(merge.length_to_even_m, 'length')} ${unit('length').name} for equal gaps`,
         };
   const rows = headers.flatMap((header, c) =>
     header.merges.map((name, m) => [

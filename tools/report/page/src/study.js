@@ -5,6 +5,11 @@ export const study = JSON.parse(document.getElementById('results').textContent);
 export const headers = study.headers;
 export const speeds = study.speeds;
 
+// A crank angle within the cycle, 0 <= angle < 720.
+export function folded(angle) {
+  return ((angle % 720) + 720) % 720;
+}
+
 export function hasNumbers(point) {
   return point.status === 'converged' || point.status === 'not converged';
 }
@@ -18,7 +23,7 @@ export function trace(header, speed, cylinder, kind) {
   const key = `${header}/${speed}/${kind}`;
   if (!unpacked.has(key)) {
     if (unpacked.size > 60) unpacked.clear();
-    unpacked.set(key, unpackSeries(packed, kind === 'cylinder' ? study.step.cylinder : study.step.port));
+    unpacked.set(key, unpackSeries(packed, kind === 'cylinder_pressure' ? study.step.cylinder : study.step.port));
   }
   const n = study.trace_points;
   return unpacked.get(key).subarray(cylinder * n, (cylinder + 1) * n);

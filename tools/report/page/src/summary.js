@@ -31,10 +31,20 @@ function difference(header) {
   ];
 }
 
+// A mean over the band, and the best to the worst cylinder.
+function bandMean(header, { figure, unit: kind, gauge, digits, spread }) {
+  const { band } = header.figures;
+  const mean = (gauge ? signed : shown)(band[figure], kind, digits ?? undefined);
+  return spread ? `${mean} (${shown(band[`${figure}_spread`], kind, digits ?? undefined)})` : mean;
+}
+
 function headerTable() {
   const head = (text, second) =>
     make('th', { scope: 'col' }, text, second ? make('span', { class: 'unit' }, second) : null);
+  const bandHead = (column) =>
+    head(column.heading, `${unit(column.unit).name}${column.gauge ? ' gauge' : ''}${column.spread ? ' (best to worst)' : ''}`);
   const f = (header) => header.figures;
+  const [first, ...rest] = study.band_columns;
   return scrollFrame(
     'Headers in numbers',
     make(
@@ -52,14 +62,11 @@ function headerTable() {
           'tr',
           {},
           head('Header'),
-          head('Mean torque', unit('torque').name),
+          bandHead(first),
           head('Difference from the first', unit('torque').name),
           head('Peak torque', `${unit('torque').name} at rpm`),
           head('Peak power', `${unit('power').name} at rpm`),
-          head('Vol. efficiency', '% (best to worst)'),
-          head('Residual gas', '%'),
-          head('During overlap', `${unit('pressure').name} gauge (best to worst)`),
-          head('Peak suction', `${unit('pressure').name} gauge at deg`)
+          rest.map(bandHead)
         )
       ),
       make(
@@ -70,26 +77,11 @@ function headerTable() {
             'tr',
             { 'data-header': header.name },
             make('th', { scope: 'row' }, swatch(i), foreign(header.name)),
-            make('td', {}, shown(f(header).band_torque, 'torque')),
+            make('td', {}, bandMean(header, first)),
             make('td', {}, difference(header)),
             make('td', {}, `${shown(f(header).peak_torque, 'torque')} at ${plain(f(header).peak_torque_rpm, 0)}`),
             make('td', {}, `${shown(f(header).peak_power, 'power')} at ${plain(f(header).peak_power_rpm, 0)}`),
-            make(
-              'td',
-              {},
-              `${shown(f(header).volumetric_efficiency, 'percent', 1)} (${shown(f(header).efficiency_spread, 'percent', 1)})`
-            ),
-            make('td', {}, shown(f(header).residual_fraction, 'percent')),
-            make(
-              'td',
-              {},
-              `${signed(f(header).overlap_pressure, 'pressure')} (${shown(f(header).overlap_spread, 'pressure')})`
-            ),
-            make(
-              'td',
-              {},
-              `${signed(f(header).depression, 'pressure')} at ${plain(f(header).depression_angle, 0)}`
-            )
+            rest.map((column) => make('td', {}, bandMean(header, column)))
           )
         )
       )

@@ -1,13 +1,13 @@
 // Valve events, as background of a chart over crank angle and in words.
 import { ink } from './colours.js';
-import { study } from './study.js';
+import { folded, study } from './study.js';
 
 const valves = study.valves;
 
 // Spans of crank angle within 0..720.
 function spans(from, to) {
   if (to - from >= 720) return [[0, 720]];
-  const start = ((from % 720) + 720) % 720;
+  const start = folded(from);
   const end = start + (to - from);
   return end <= 720 ? [[start, end]] : [[start, 720], [0, end - 720]];
 }
@@ -47,7 +47,7 @@ export function drawValves(plot, names) {
     ['IVC', valves.intake_closes, 'left'],
   ];
   for (const [name, angle, align] of marks) {
-    const at = x(((angle % 720) + 720) % 720);
+    const at = x(folded(angle));
     context.beginPath();
     context.moveTo(at, bbox.top);
     context.lineTo(at, bbox.top + bbox.height);
@@ -61,7 +61,7 @@ export function drawValves(plot, names) {
 
 export function valveList() {
   if (!valves) return 'The case file in the results could not be read, so valve events are not shown.';
-  const deg = (angle) => `${(((angle % 720) + 720) % 720).toFixed(0)} deg`;
+  const deg = (angle) => `${folded(angle).toFixed(0)} deg`;
   return (
     `Exhaust valve opens (EVO) at ${deg(valves.exhaust_opens)} and closes (EVC) at ${deg(valves.exhaust_closes)}, ` +
     `intake valve opens (IVO) at ${deg(valves.intake_opens)} and closes (IVC) at ${deg(valves.intake_closes)}.`

@@ -4,15 +4,11 @@ import { make, foreign, oneOf } from './dom.js';
 import { Chart, axisX, axisY } from './chart.js';
 import { choice, choose, onChange } from './choice.js';
 import { diverging, divergingCss, ink } from './colours.js';
-import { headers, diagramSpeeds, nearest, rpm, study, wavePressure } from './study.js';
+import { headers, diagramSpeeds, folded, nearest, rpm, study, wavePressure } from './study.js';
 import { plain, shown, unit } from './units.js';
 
 const view = { from: 0, span: 720 };
 const rows = study.diagram_angles;
-
-function wrapped(angle) {
-  return ((angle % 720) + 720) % 720;
-}
 
 // The stored diagram nearest to the selected speed; null if the header has no diagram.
 function current() {
@@ -115,7 +111,7 @@ function draw(plot, diagram, painted) {
   for (const [name, key] of [['EVO', 'exhaust_opens'], ['EVC', 'exhaust_closes'], ['IVO', 'intake_opens']]) {
     if (valves[key] === undefined) continue;
     for (const cycle of cycles) {
-      const at = x(wrapped(valves[key]) + cycle);
+      const at = x(folded(valves[key]) + cycle);
       context.strokeStyle = '#14181c';
       context.beginPath();
       context.moveTo(at, bbox.top);
@@ -134,7 +130,7 @@ function pressureAt(diagram, angle, metres) {
   diagram.distance.forEach((x, k) => {
     if (Math.abs(x - metres) < Math.abs(diagram.distance[column] - metres)) column = k;
   });
-  const row = Math.round((wrapped(angle + diagram.shift) / 720) * rows) % rows;
+  const row = Math.round((folded(angle + diagram.shift) / 720) * rows) % rows;
   return diagram.pressure[row * diagram.distance.length + column];
 }
 
@@ -161,7 +157,7 @@ export function waveSection() {
       cursor: { x: true, y: true, drag: { x: false, y: false }, points: { show: false } },
       scales: { x: { time: false, range: () => [view.from, view.from + view.span] }, y: { range: () => [0, longest()] } },
       axes: [
-        axisX('deg of crank, 0 = firing TDC', { incrs: [15, 30, 45, 90, 180], space: 44, grid: { show: false }, values: (_, splits) => splits.map((v) => String(Math.round(wrapped(v)))) }),
+        axisX('deg of crank, 0 = firing TDC', { incrs: [15, 30, 45, 90, 180], space: 44, grid: { show: false }, values: (_, splits) => splits.map((v) => String(Math.round(folded(v)))) }),
         axisY('', { label: null, size: 50, grid: { show: false } }),
       ],
       hooks: { drawClear: [(plot) => draw(plot, diagram, painted)] },
@@ -171,7 +167,7 @@ export function waveSection() {
         const metres = chart.plot.posToVal(Math.max(0, top), 'y') / u.factor;
         const p = pressureAt(diagram, grid[k], metres) - study.ambient_pressure;
         return [
-          `${plain(wrapped(grid[k]), 0)} deg, ${shown(metres, 'length')} ${u.name}`,
+          `${plain(folded(grid[k]), 0)} deg, ${shown(metres, 'length')} ${u.name}`,
           [{ colour: divergingCss(p / painted.limit), text: `${shown(p, 'pressure')} ${unit('pressure').name} gauge` }],
         ];
       },
