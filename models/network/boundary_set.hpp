@@ -56,8 +56,9 @@ class BoundarySet {
   std::vector<Content> outlets() const;
   // Adds the gas that they contain.
   void add_content(Content& sum) const;
-  // Takes over the state of the same boundaries of another network. Throws std::invalid_argument
-  // where they do not match in number.
+  // Takes over the state of the same boundaries of another network, which may have other anechoic
+  // ends, since those have no state. Throws std::invalid_argument where the others do not match in
+  // number.
   void start_from(const BoundarySet& other);
 
  private:

@@ -55,8 +55,10 @@ TEST_CASE("the absorbed pulse: one branch becomes an end without reflection, the
     CHECK(changed.anechoic_ends[0].end.pipe == primary);
     CHECK(changed.anechoic_ends[0].end.side == Side::right);
     CHECK(changed.exhaust_paths[i].pipes == std::vector<int>{primary});
-    // Every pipe end is used once, or this throws.
-    CHECK_NOTHROW(PointSimulation(changed, 100, {}));
+    // Every pipe end is used once, or the first line throws. The run of a comparison starts from
+    // that of the whole engine.
+    PointSimulation run(changed, 100, {});
+    CHECK_NOTHROW(run.start_from(PointSimulation(whole, 100, {})));
   }
 }
 
