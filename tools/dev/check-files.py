@@ -40,6 +40,7 @@ WITHOUT_HEADER = {
 FOR_TESTS = {
     "find_case": "one validation case by its name; the program runs them by group",
     "flow_at_static_pressure": "the plain form of what models/boundary/orifice_batch.hpp computes",
+    "in_ensembles": "ensembles change the speed alone, so that a test must be told of them",
     "nusselt_exhaust": "the correlation alone, held against numbers of its source",
     "clearance_volume": "geometry of the crank, held against worked numbers",
     "piston_position": "geometry of the crank, held against worked numbers",
