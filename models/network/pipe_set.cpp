@@ -87,6 +87,7 @@ template <class Limiter>
 std::vector<solver::PipeEnsemble> FiniteVolumes<Limiter>::ensembles(
     const std::vector<solver::Pipe>& pipes, const solver::Gas& gas) const {
   std::vector<solver::PipeEnsemble> ensembles;
+  ensembles.reserve(pipes.size());
   for (const solver::Pipe& pipe : pipes) {
     ensembles.emplace_back(pipe, Scheme::ensemble_kernels(pipe, gas), gas);
   }
