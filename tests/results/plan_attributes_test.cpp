@@ -21,7 +21,9 @@ TEST_CASE("a run has one group in a file, and the group names the run") {
       {longer_primaries, "4-2-1_b.2/variants/longer"},
       {without_pulse_of(1), "4-2-1_b.2/variants/absorbed-1"},
       {without_pulse_of(12), "4-2-1_b.2/variants/absorbed-12"}};
-  for (const auto& [variant, name] : spelled) {
+  for (const auto& entry : spelled) {
+    const RunVariant variant = entry.first;
+    const char* const name = entry.second;
     CAPTURE(name);
     CHECK(run_group_name("4-2-1_b.2", variant) == name);
     const auto run = parse_run_group(name);
