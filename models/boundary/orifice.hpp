@@ -173,18 +173,21 @@ inline EndFlux<Real> flow_entering(const solver::Gas& gas, const solver::EndWave
           last_rise = rise;
           const Real T = gas.temperature_from_enthalpy(Real(from.h_total - 0.5 * v * v), from.Y);
           const Real mass = p / (R * T) * v;
-          // The reservoir's pressure may fall to nothing within the bracket, never at the root:
-          // kept positive, where it no longer changes with p.
+          // With an impedance the reservoir's pressure may fall to nothing within the bracket,
+          // never at the root: kept positive, where it no longer changes with p.
           const Real fed = from.pressure_at(v);
           const Real least = 1e-6 * from.p;
-          const Real p0 = max(fed, least);
+          const Real p0 = has_impedance ? Real(max(fed, least)) : from.p;
           const Real log_p0 = has_impedance ? solver::log(Real(p0 / from.p)) : Real(0.0);
           const auto nozzle =
               nozzle_flux_squared(supply.gamma, supply.critical, p0,
                                   Real(supply.rho * (p0 / from.p)), p, Real(log_p - log_p0));
           // The nozzle's square is homogeneous, of degree 2, in p0 and p.
-          const Real by_p0 = solver::select(
-              fed > least, Real((2.0 * nozzle.value - p * nozzle.slope) / p0), Real(0.0));
+          const Real by_p0 =
+              has_impedance
+                  ? solver::select(fed > least, Real((2.0 * nozzle.value - p * nozzle.slope) / p0),
+                                   Real(0.0))
+                  : Real(0.0);
           const Real slope = (v + p * rise * (1.0 + v * v / (gas.cp(T, from.Y) * T))) / (R * T);
           return solver::ValueAndSlope<Real>{
               mass * mass - phi * phi * nozzle.value,
