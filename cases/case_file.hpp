@@ -54,10 +54,11 @@ struct Exhaust {
   models::PipeHeatLaw heat = {};
   double heat_multiplier = 0;
   models::Wall wall;
-  double port_length = 0;      // m, in the head; 0 = none
-  double port_diameter = 0;    // m
-  double port_transition = 0;  // m, from the port's diameter to the tube's
-  double outlet_spacing = 0;   // m, between the tails of two collectors
+  double port_length = 0;            // m, in the head; 0 = none
+  double port_diameter = 0;          // m
+  double port_transition = 0;        // m, from the port's diameter to the tube's
+  double port_wall_temperature = 0;  // K
+  double outlet_spacing = 0;         // m, between the tails of two collectors
   std::vector<models::Bend> bends;
 };
 

@@ -114,6 +114,8 @@ int NetworkBuilder::add_primary(const HeaderDesign& header, int cylinder) {
   models::PipeSpecification pipe =
       exhaust_pipe(fmt::format("primary {}", cylinder), profile, header.primary_tube.wall);
   pipe.bends = header.bends;
+  pipe.cooled_length = exhaust.port_length;
+  pipe.cooled_temperature = exhaust.port_wall_temperature;
   const int index = add_pipe(std::move(pipe));
   connect_exhaust(cylinder, {index, models::Side::left});
   extend_path(cylinder, index);

@@ -259,8 +259,11 @@ constexpr Parameter entries[] = {
     {"exhaust", "roughness", quantity, D::length, may, "0.03 mm", "0 mm", "1 mm", R"("0.03 mm")",
      "Roughness of the tube's inside."},
     {"exhaust", "heat", choice, D::none, may, default_of<&PipeSpecification::heat>(), "", "",
-     R"("reynolds_analogy")", "Law of the heat transfer from the gas to the tube.",
-     "none reynolds_analogy exhaust_correlation"},
+     R"("manifold_correlation")",
+     "Law of the heat transfer from the gas to the tube: manifold_correlation is fitted to engine "
+     "manifolds (Depcik and Assanis), exhaust_correlation to an exhaust port (Malchow), "
+     "reynolds_analogy holds in steady flow and gives about half as much.",
+     "none reynolds_analogy exhaust_correlation manifold_correlation"},
     {"exhaust", "heat_multiplier", number, D::none, may,
      default_of<&PipeSpecification::heat_multiplier>(), "0", "10", "1.5",
      "Factor on the heat transfer coefficient."},
@@ -296,6 +299,11 @@ constexpr Parameter entries[] = {
      R"("15 mm")",
      "Length over which the port's diameter changes to the tube's, behind the "
      "flange."},
+    {"exhaust", "port_wall_temperature", quantity, D::temperature, may,
+     default_of<&PipeSpecification::cooled_temperature>("K"), "250 K", "900 K", R"("500 K")",
+     "Temperature of the wall of that port, which the coolant holds: 450 to 550 K in a "
+     "water-cooled "
+     "head (common practice, no source). The tube's wall has its own, by finish."},
     {"exhaust", "outlet_spacing", quantity, D::length, may, "1.2 m", "0 m", "10 m", R"("1.2 m")",
      "Distance between the tails of neighbouring collectors, for sound."},
     {"exhaust", "bends", tables, D::none, may, "", "", "", example_bend,
@@ -388,7 +396,8 @@ constexpr Parameter entries[] = {
     {"header.pipe", "friction", flag, D::none, may, default_of<&PipeSpecification::friction>(), "",
      "", "false", "false switches wall friction off."},
     {"header.pipe", "heat", choice, D::none, may, "", "", "", R"("none")",
-     "Law of heat transfer. Left out: as [exhaust].", "none reynolds_analogy exhaust_correlation"},
+     "Law of heat transfer. Left out: as [exhaust].",
+     "none reynolds_analogy exhaust_correlation manifold_correlation"},
     {"header.pipe", "wall_temperature", quantity, D::temperature, may, "", "100 K", "2000 K",
      R"("600 K")", "Fixed wall temperature. Left out: by the finish of [exhaust]."},
     {"header.pipe", "initial_pressure", quantity, D::pressure, may, "", "0.001 bar", "200 bar",

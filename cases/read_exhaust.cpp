@@ -53,6 +53,7 @@ Exhaust read_exhaust(Section s, const models::Ambient& ambient) {
               "for example: port_diameter = \"41 mm\"");
   }
   out.port_transition = s.quantity("port_transition");
+  out.port_wall_temperature = s.quantity("port_wall_temperature");
   out.outlet_spacing = s.quantity("outlet_spacing");
   out.bends = read_bends(s);
   s.finish();

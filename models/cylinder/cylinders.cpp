@@ -1,6 +1,7 @@
 #include "models/cylinder/cylinders.hpp"
 
 #include <algorithm>
+#include <stdexcept>
 #include <string>
 
 #include "solver/gas/fault.hpp"
@@ -50,6 +51,11 @@ void Cylinders::fill(std::size_t i, const solver::Gas& gas, double p, double T, 
   at(Column::temperature_closed, i) = T;
   at(Column::volume_closed, i) = model_.crank.volume(model_.intake_closes);
   if (i == 0) repeat_first(0, cylinder_columns);
+}
+
+void Cylinders::start_from(const Cylinders& other) {
+  if (other.size() != size()) throw std::invalid_argument("start_from: not the same cylinders");
+  table_ = other.table_;
 }
 
 void Cylinders::predict_midpoint(const solver::Gas& gas, double dt) {

@@ -48,6 +48,10 @@ class Cylinders {
   void fill(std::size_t i, const solver::Gas& gas, double p, double T, double Y,
             double engine_angle);
 
+  // Takes over the gas of the same cylinders of another engine: what it burns with stays its own.
+  // Throws std::invalid_argument for another number of them.
+  void start_from(const Cylinders& other);
+
   // A step of dt (s) is taken in three parts. predict_midpoint() computes the state at the valves
   // at its midpoint, extrapolated from the step before;
   void predict_midpoint(const solver::Gas& gas, double dt);

@@ -39,7 +39,8 @@ void Network::start_from(const Network& other) {
   }
   boundaries_.start_from(other.boundaries_);  // throws before it changes anything
   pipes_.start_from(other.pipes_);
-  cylinders_ = other.cylinders_;
+  for (std::size_t i = 0; i < walls_.size(); ++i) walls_[i].hold_cooled(pipes_.pipes()[i]);
+  cylinders_.start_from(other.cylinders_);
 }
 
 void Network::renew_walls() {

@@ -45,6 +45,12 @@ Real exhaust_nusselt(const Real& Re) {
   return 0.0483 * solver::pow(Re, Real(0.783));
 }
 
+template <class Real>
+Real manifold_nusselt(const Real& Re) {
+  const Real root = solver::sqrt(Re);
+  return 0.07 * root * solver::sqrt(root);
+}
+
 // Pr^(-2/3) of the Chilton-Colburn analogy.
 const double colburn = std::pow(solver::prandtl_number, -2.0 / 3.0);
 
@@ -116,6 +122,13 @@ PipeWall::PipeWall(const PipeSpecification& spec, solver::Pipe& pipe)
     loss_per_length_ += bend_loss(bend, mean_diameter, spec.roughness) / spec.length;
   }
   if (spec.friction) spread_cones(pipe);
+  hold_cooled(pipe);
+}
+
+void PipeWall::hold_cooled(solver::Pipe& pipe) const {
+  for (std::size_t i = 0; i < pipe.cells() && pipe.centre(i) < spec_.cooled_length; ++i) {
+    pipe.T_wall[static_cast<std::ptrdiff_t>(i)] = spec_.cooled_temperature;
+  }
 }
 
 void PipeWall::spread_cones(const solver::Pipe& pipe) {
@@ -191,7 +204,9 @@ void PipeWall::renew(const solver::Gas& gas, solver::Pipe& pipe) const {
     if (spec_.heat == PipeHeatLaw::reynolds_analogy) {
       h = solver::select(laminar, h, solver::max(h, Real(f / 8.0 * flow * cp * colburn)));
     } else {
-      h = solver::max(h, Real(exhaust_nusselt(Re) * k_gas / D));
+      const bool port = spec_.heat == PipeHeatLaw::exhaust_correlation;
+      const Real nusselt = port ? exhaust_nusselt(Re) : manifold_nusselt(Re);
+      h = solver::max(h, Real(nusselt * k_gas / D));
     }
     put(pipe.heat_transfer, spec_.heat_multiplier * h * 4.0 / D);
   }
@@ -211,7 +226,9 @@ double PipeWall::balance_temperature(solver::Pipe& pipe, double elapsed) const {
   double largest = 0;
   for (std::size_t i = 0; i < pipe.cells(); ++i) {
     const auto k = static_cast<std::ptrdiff_t>(i);
-    if (pipe.heat_transfer_dt[k] > 0 && spec_.wall.finish != WallFinish::fixed) {
+    const bool balanced =
+        spec_.wall.finish != WallFinish::fixed && pipe.centre(i) >= spec_.cooled_length;
+    if (pipe.heat_transfer_dt[k] > 0 && balanced) {
       const double D = pipe.hydraulic_diameter[k];
       const double h = pipe.heat_transfer_dt[k] / elapsed * D / 4.0;
       // Mean gas temperature weighted with heat_transfer: heat = sum of heat_transfer (T_wall - T)

@@ -9,11 +9,17 @@
 // Cones: gas that flows into the wide end of a cone loses nothing beyond friction; gas that leaves
 //   through it separates from the wall, with the fraction 3.2 tan(angle/2)^1.25 (1 at most) of the
 //   loss (1 - A1/A2)^2 of a sudden enlargement, on the dynamic head at the narrow end. Idelchik
-//   (2006), chapter 5; steady flow. Spread over the length of the cone.
-// Heat: Reynolds analogy (Chilton-Colburn) h = f/8 rho |u| cp Pr^(-2/3), or the correlation for
-//   exhaust pipes of Malchow, Sorenson & Buckius, SAE 790309 (1979): Nu = 0.0483 Re^0.783; never
-//   below the laminar Nu = 3.66.
-// Wall: steady balance of the cycle-mean heat with the outside, h_out (T_s - T_a) + eps sigma
+//   (2006), chapter 5; steady flow at low Mach number: beyond Mach 0.5 the true loss is a fifth or
+//   more larger, and PipeFigures::fast_cone_angle counts for how long that is so. Spread over the
+//   length of the cone.
+// Heat: the correlation for engine manifolds of Depcik & Assanis, SAE 2002-01-0372 (2002):
+//   Nu = 0.07 Re^(3/4), fitted to data of intake and exhaust (correlation coefficients 0.845 and
+//   0.800); that for exhaust ports of Malchow, Sorenson & Buckius, SAE 790309 (1979):
+//   Nu = 0.0483 Re^0.783; or the Reynolds analogy (Chilton-Colburn) of steady flow,
+//   h = f/8 rho |u| cp Pr^(-2/3). Never below the laminar Nu = 3.66. All with the present Re; the
+//   range of Re that the first was fitted in, and whether with its mean, was not seen.
+// Wall: held by coolant over the cooled length; else steady balance of the cycle-mean heat with the
+// outside, h_out (T_s - T_a) + eps sigma
 //   (T_s^4 - T_a^4), through metal and wrap or coating. Radial only; no storage from cycle to
 //   cycle.
 #pragma once
@@ -34,7 +40,7 @@ double bend_loss(const Bend& bend, double diameter, double roughness);
 // Angle: total, degrees, 0..180; area_ratio: wide over narrow, >= 1.
 double diffuser_loss(double angle_deg, double area_ratio);
 
-// Nusselt number of the exhaust-pipe correlation.
+// Nusselt number of the exhaust-port correlation.
 double nusselt_exhaust(double Re);
 
 // Inner wall temperature, K, for a mean heat transfer coefficient (W/(m2 K)) and gas temperature
@@ -54,6 +60,9 @@ class PipeWall {
 
   // Heat given to the gas since the last balance_temperature(), J.
   static double heat_to_gas(const solver::Pipe& pipe);
+
+  // Sets the wall to its temperature where coolant holds it.
+  void hold_cooled(solver::Pipe& pipe) const;
 
   // Sets the wall temperature to balance the mean heat over the elapsed time (s) since the last
   // call and starts a new mean. Returns the largest change, K. Throws solver::Fault where there is

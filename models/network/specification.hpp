@@ -23,11 +23,15 @@ namespace pulsewright::models {
 struct ProfilePoint {
   double x = 0;         // m from the left end, along the centreline
   double diameter = 0;  // m, circle of the same area
+
+  bool operator==(const ProfilePoint&) const = default;
 };
 
 struct Bend {
   double centreline_radius = 0;  // m
   double angle_deg = 0;          // deg turned
+
+  bool operator==(const Bend&) const = default;
 };
 
 // Which balance gives the inner wall temperature.
@@ -43,10 +47,12 @@ struct Wall {
   double layer_conductivity = 0.1;      // W/(m K) of wrap or coating
   double outside_coefficient = 30.0;    // W/(m2 K), convection to the air outside
   double outside_temperature = 293.15;  // K
+
+  bool operator==(const Wall&) const = default;
 };
 
 // Heat transfer from the gas to the inner wall.
-enum class PipeHeatLaw { none, reynolds_analogy, exhaust_correlation };
+enum class PipeHeatLaw { none, reynolds_analogy, exhaust_correlation, manifold_correlation };
 
 struct PipeSpecification {
   std::string name;
@@ -57,13 +63,17 @@ struct PipeSpecification {
   std::vector<Bend> bends;     // their losses are spread over the pipe
   double extra_loss = 0;       // further loss coefficient on rho u^2 / 2, spread over the pipe
   bool friction = true;        // wall friction on
-  PipeHeatLaw heat = PipeHeatLaw::reynolds_analogy;
+  PipeHeatLaw heat = PipeHeatLaw::manifold_correlation;
   double heat_multiplier = 1;  // on the heat transfer coefficient
   Wall wall;
-  double cell_size = 0.01;         // m, target
-  double initial_temperature = 0;  // K, 0 = ambient
-  double initial_pressure = 0;     // Pa, 0 = ambient
-  double initial_burnt = 0;        // mass fraction
+  double cooled_length = 0;         // m from the left end whose wall coolant holds, as of a port
+  double cooled_temperature = 500;  // K of that wall
+  double cell_size = 0.01;          // m, target
+  double initial_temperature = 0;   // K, 0 = ambient
+  double initial_pressure = 0;      // Pa, 0 = ambient
+  double initial_burnt = 0;         // mass fraction
+
+  bool operator==(const PipeSpecification&) const = default;
 
   // How many it gets: as many as come nearest to the target size, four at least.
   std::size_t cells() const;

@@ -128,6 +128,8 @@ const Row engine_rows[] = {
      "intake.source", "plenun", "did you mean \"plenum\"?"},
     {"port_diameter = \"40 mm\"", "", "[exhaust]", "exhaust.port_diameter", "",
      "a port has a length and a diameter"},
+    {"port_diameter = \"40 mm\"", "port_diameter = \"40 mm\"\nport_wall_temperature = \"700 degC\"",
+     "port_wall_temperature", "exhaust.port_wall_temperature", "700 degC", "more than 900 K"},
     // headers
     {"kind = \"equal-length\"", "kind = \"equal-lenght\"", "", "header[1].kind", "equal-lenght",
      "did you mean \"equal-length\"?"},

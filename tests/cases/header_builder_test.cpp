@@ -80,6 +80,10 @@ TEST_CASE("the port is the first part of a primary, the tube length counts from 
   CHECK(near(primary.profile[3].diameter, 1.745 * 0.0254, 1e-12));
   CHECK(near(primary.wall.thickness, 0.065 * 0.0254, 1e-12));
   CHECK(primary.bends.size() == 2);
+  // Coolant holds the wall of the port, the default temperature where the case says nothing.
+  CHECK(near(primary.cooled_length, 0.075, 1e-12));
+  CHECK(primary.cooled_temperature == 500);
+  CHECK(pipe(engine, "collector left").cooled_length == 0);
 }
 
 TEST_CASE("stepped lengths of the demo") {

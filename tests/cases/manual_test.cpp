@@ -178,7 +178,8 @@ TEST_CASE("choices stand in the order of their enumerators") {
   using Heat = models::PipeHeatLaw;
   for (const auto& [name, heat] :
        {std::pair{"none", Heat::none}, std::pair{"reynolds_analogy", Heat::reynolds_analogy},
-        std::pair{"exhaust_correlation", Heat::exhaust_correlation}}) {
+        std::pair{"exhaust_correlation", Heat::exhaust_correlation},
+        std::pair{"manifold_correlation", Heat::manifold_correlation}}) {
     const std::string text = tests::replaced(tests::sample_text(), "[exhaust]\n",
                                              std::string("[exhaust]\nheat = \"") + name + "\"\n");
     CHECK(read_case_text(text, "sample.toml").exhaust.heat == heat);

@@ -169,6 +169,16 @@ TEST_CASE("start from another grid takes over the state of the gas") {
   to.start_from(from);
   CHECK(near(to.content().mass, from.content().mass, 1e-12));
   CHECK(near(to.content().energy, from.content().energy, 1e-12));
+  // A wall that coolant holds is where it is on either grid.
+  EngineSpecification cooled = fine;
+  cooled.pipes[0].cooled_length = 0.1;
+  cooled.pipes[0].cooled_temperature = 480;
+  Network held(cooled, gas, LimiterChoice::minmod);
+  held.start_from(from);
+  for (const std::size_t i : {0U, 19U, 20U, 199U}) {
+    const double T = held.pipes()[0].T_wall[static_cast<std::ptrdiff_t>(i)];
+    CHECK(near(T, i < 20 ? 480 : cooled.pipes[0].wall.temperature, 1e-12));
+  }
   EngineSpecification two = coarse;
   two.pipes.push_back(two.pipes[0]);
   two.closed_ends.push_back({{1, Side::left}});
