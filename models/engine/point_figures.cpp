@@ -44,11 +44,11 @@ PointFigures::PointFigures(const EngineSpecification& engine, double speed,
     : engine_(engine),
       speed_(speed),
       settings_(settings),
-      swept_(network.cylinders().crank().swept_volume()) {
-  const double reference_mass = swept_ * engine.ambient.pressure /
-                                (network.gas().gas_constant(0.0) * engine.ambient.temperature);
+      swept_(network.cylinders().crank().swept_volume()),
+      reference_mass_(swept_ * engine.ambient.pressure /
+                      (network.gas().gas_constant(0.0) * engine.ambient.temperature)) {
   for (std::size_t i = 0; i < engine.cylinders.size(); ++i) {
-    figures_.emplace_back(engine, swept_, reference_mass);
+    figures_.emplace_back(engine, swept_, reference_mass_);
   }
 }
 
@@ -152,7 +152,10 @@ void PointFigures::sum_up(const std::vector<CylinderFigures>& figures, PointResu
   r.bmep = r.torque * 4.0 * std::numbers::pi / (n * swept_);
   mean_over_cylinders(figures, r);
   r.fmep = r.imep - r.bmep;
-  r.fuel_flow = r.ledger.mass.source * 0.5 * speed_;
+  // The mixture is made ahead of the intake valve (carburettor, port injection): fresh charge that
+  // short-circuits takes its fuel along, and the ledger's fuel is only what was trapped.
+  r.fuel_flow = r.volumetric_efficiency * n * reference_mass_ / engine_.combustion.air_fuel_ratio *
+                0.5 * speed_;
 }
 
 void PointFigures::finish_period(const Network& network, int period, PointResult& result) {

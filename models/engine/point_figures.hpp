@@ -61,7 +61,8 @@ class PointFigures {
   EngineSpecification engine_;
   double speed_;
   RunSettings settings_;
-  double swept_;  // m3, of a cylinder
+  double swept_;           // m3, of a cylinder
+  double reference_mass_;  // kg of air at ambient state in it
   std::vector<CycleFigures> figures_;
   std::vector<CylinderSums> sums_before_;  // of the running cycle
   std::vector<Cycle> history_;

@@ -22,7 +22,9 @@ CycleFigures::CycleFigures(const EngineSpecification& engine, double swept_volum
       exhaust_opens_(engine.exhaust_valve.opens_deg),
       exhaust_closes_(engine.exhaust_valve.closes_deg),
       intake_opens_(engine.intake_valve.opens_deg),
-      intake_closes_(engine.intake_valve.closes_deg) {
+      intake_closes_(engine.intake_valve.closes_deg),
+      exhaust_valve_(engine.exhaust_valve),
+      intake_valve_(engine.intake_valve) {
   start();
 }
 
@@ -36,6 +38,7 @@ void CycleFigures::start() {
   f_.depression = 1e9;
   f_.blowdown_pulse = -1e9;
   overlap_ = overlap_pressure_ = overlap_difference_ = 0;
+  overlap_lift_ = overlap_lift_pressure_ = 0;
   stroke_ = stroke_pressure_ = 0;
   fresh_in_ = fresh_lost_ = 0;
   out_mass_ = out_burnt_ = out_enthalpy_ = 0;
@@ -49,6 +52,13 @@ void CycleFigures::add(const CylinderStep& s) {
   overlap_ += overlap;
   overlap_pressure_ += overlap * gauge;
   overlap_difference_ += overlap * (s.intake_pressure - s.exhaust_pressure);
+  if (overlap > 0) {
+    // The valve that is less open governs what flows through the cylinder.
+    const double middle = s.angle + 0.5 * s.d_angle;
+    const double lift = std::min(exhaust_valve_.lift(middle), intake_valve_.lift(middle));
+    overlap_lift_ += overlap * lift;
+    overlap_lift_pressure_ += overlap * lift * gauge;
+  }
   const double stroke = within_window(s.angle, s.d_angle, 180.0, 360.0);
   stroke_ += stroke;
   stroke_pressure_ += stroke * gauge;
@@ -90,8 +100,8 @@ CylinderFigures CycleFigures::finish(const solver::Gas& gas, int number, double 
                                      double work_gross) const {
   CylinderFigures f = f_;
   f.number = number;
-  f.volumetric_efficiency = f.trapped_mass * (1.0 - f.residual_fraction) / reference_;
-  f.delivery_ratio = fresh_in_ / reference_;
+  f.volumetric_efficiency = fresh_in_ / reference_;
+  f.charging_efficiency = f.trapped_mass * (1.0 - f.residual_fraction) / reference_;
   f.short_circuit_fraction = fresh_in_ > 0 ? fresh_lost_ / fresh_in_ : 0;
   f.imep = work / swept_;
   f.imep_gross = work_gross / swept_;
@@ -100,6 +110,8 @@ CylinderFigures CycleFigures::finish(const solver::Gas& gas, int number, double 
     f.overlap_exhaust_pressure = overlap_pressure_ / overlap_;
     f.overlap_difference = overlap_difference_ / overlap_;
   }
+  if (overlap_lift_ > 0)
+    f.overlap_exhaust_pressure_by_lift = overlap_lift_pressure_ / overlap_lift_;
   if (stroke_ > 0) f.exhaust_stroke_pressure = stroke_pressure_ / stroke_;
   if (out_mass_ > 0) {
     f.exhaust_temperature =

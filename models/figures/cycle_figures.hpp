@@ -1,6 +1,7 @@
 // Gathers the figures of one cylinder over one engine cycle (720 deg), step by step.
 #pragma once
 
+#include "models/boundary/poppet_valve.hpp"
 #include "models/cylinder/crank_slider.hpp"
 #include "models/figures/point_result.hpp"
 #include "models/network/specification.hpp"
@@ -42,8 +43,10 @@ class CycleFigures {
  private:
   double ambient_, swept_, reference_;
   double exhaust_opens_, exhaust_closes_, intake_opens_, intake_closes_;
+  PoppetValve exhaust_valve_, intake_valve_;
   CylinderFigures f_;
   double overlap_ = 0, overlap_pressure_ = 0, overlap_difference_ = 0;  // deg, Pa deg
+  double overlap_lift_ = 0, overlap_lift_pressure_ = 0;                 // m deg, m Pa deg
   double stroke_ = 0, stroke_pressure_ = 0;
   double fresh_in_ = 0, fresh_lost_ = 0;                    // kg
   double out_mass_ = 0, out_burnt_ = 0, out_enthalpy_ = 0;  // kg, kg, J of outflow only

@@ -37,6 +37,8 @@ class CycleRecord {
 
  private:
   void start_traces(const EngineSpecification& engine);
+  // Mach number and temperatures of a pipe at an engine crank angle (deg); span: of the samples.
+  void add_pipe(std::size_t i, double angle, double span, const solver::Pipe& pipe);
 
   // One value of every trace of a cylinder.
   struct Sample {
@@ -56,6 +58,8 @@ class CycleRecord {
   std::vector<TailTrace> tails_;
   WaveDiagram wave_;
   std::vector<PipeFigures> pipes_;
+  std::vector<std::size_t> exhaust_;      // pipes that exhaust gas passes, ascending
+  std::vector<std::vector<int>> widens_;  // by pipe, cell: 1 to the right, -1 to the left, 0
   long samples_ = 0;
 };
 

@@ -4,7 +4,7 @@ import assert from 'node:assert/strict';
 import { after, before } from 'node:test';
 import { blue, cells, charts, choose, engine, fixed, mean, on, orange, pixelsOf, press, settle, signed, start, stop } from './browser.mjs';
 
-const allCharts = ['torque', 'power', 'volumetric_efficiency', 'overlap_exhaust_pressure', 'residual_fraction',
+const allCharts = ['torque', 'power', 'volumetric_efficiency', 'charging_efficiency', 'overlap_exhaust_pressure', 'residual_fraction',
   'pmep', 'port', 'cylinder', 'arrivals-0', 'arrivals-1', 'wave'];
 
 before(start);

@@ -23,7 +23,7 @@ sys.path.append(str(pathlib.Path(__file__).resolve().parents[1] / "tools"))
 from rig.program import CASES, PROGRAM, SINGLE  # noqa: E402
 from rig.results import Watch  # noqa: E402
 
-FIGURES = ("torque", "power", "volumetric_efficiency", "overlap_exhaust_pressure",
+FIGURES = ("torque", "power", "volumetric_efficiency", "charging_efficiency", "overlap_exhaust_pressure",
            "residual_fraction", "pmep")
 TRACES = ("exhaust_pressure", "exhaust_outgoing", "exhaust_returning", "intake_pressure",
           "cylinder_pressure")

@@ -94,7 +94,7 @@ def expected_array(name, group, expected, speeds):
 def check_root(file):
     attributes = file.attrs
     check(attributes["format"] == "pulsewright-results", "root: format")
-    check(attributes["format_version"] == 2, "root: format version")
+    check(attributes["format_version"] == 3, "root: format version")
     check(re.fullmatch(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ", attributes["date"]), "root: date")
     check(attributes["title"] == "Invented example, not an engine", "root: title")
     check(attributes["case_file"] == "cases/invented.toml", "root: case file")

@@ -201,14 +201,14 @@ class WrongOutput(CommandLineCase):
             file.attrs["concept_groups"] = file.attrs["header_groups"]
             del file.attrs["header_groups"]
         before = path.read_bytes()
-        says = (f"{path}: has format version 1", "version 2 only", "pulsewright compare", "case_text")
+        says = (f"{path}: has format version 1", "version 3 only", "pulsewright compare", "case_text")
         self.assert_refused(self.pulsewright("report", path), *says)
         self.assert_refused(self.pulsewright("compare", SINGLE, *QUICK, "--resume", "-o", path), *says)
         self.assertEqual(path.read_bytes(), before)
         anew = self.pulsewright("compare", SINGLE, *QUICK, "--overwrite", "-o", path)
         self.assertEqual(anew.returncode, DONE, anew.stderr)
         with h5py.File(path) as file:
-            self.assertEqual(file.attrs["format_version"], 2)
+            self.assertEqual(file.attrs["format_version"], 3)
 
     def test_output_where_nothing_can_be_written(self):
         missing = self.folder / "nowhere" / "results.h5"

@@ -28,7 +28,7 @@ class EnginePoint(CommandLineCase):
         self.assertEqual(point["clipped"], 0)
         self.assertEqual(len(point["cylinders"]), 1)
         bounds = {
-            "volumetric_efficiency": (0.5, 1.3), "delivery_ratio": (0.5, 1.3),
+            "volumetric_efficiency": (0.5, 1.3), "charging_efficiency": (0.5, 1.3),
             "residual_fraction": (0.005, 0.15), "short_circuit_fraction": (0, 0.1),
             "bmep": (6e5, 15e5), "fmep": (0.8e5, 3.5e5), "pmep": (0, 2.5e5),
             "blowdown_pulse": (0.3e5, 1.5e5), "depression": (-0.8e5, -0.05e5),
@@ -49,9 +49,14 @@ class EnginePoint(CommandLineCase):
         # 50 cycles per second; the delivered air is what the runner takes from the ambient, but
         # for what the content of the runner changes from cycle to cycle.
         ledger = point["ledger"]
-        self.assert_close(point["fuel_flow"], 50 * ledger["mass"]["source"], 1e-9)
         air = 101325 / (287.05 * 293.15) * SWEPT
-        self.assert_close(point["delivery_ratio"], ledger["mass"]["in"] / air, 2e-3)
+        self.assert_close(point["volumetric_efficiency"], ledger["mass"]["in"] / air, 2e-3)
+        # Fuel goes with all the air that comes in; what is trapped burns (sections 2.9, 2.10, 6.6).
+        trapped = 1 - point["short_circuit_fraction"]
+        self.assert_close(point["charging_efficiency"], trapped * point["volumetric_efficiency"],
+                          2e-3)
+        self.assert_close(trapped * point["fuel_flow"], 50 * ledger["mass"]["source"], 2e-3)
+        self.assertGreater(point["fuel_flow"], 50 * ledger["mass"]["source"])
         for name in ("volumetric_efficiency", "residual_fraction", "blowdown_pulse"):
             self.assertEqual(point[name], point["cylinders"][0][name])
 
@@ -124,17 +129,27 @@ class EnginePoint(CommandLineCase):
                                           r" gas exchange (\S+), friction (\S+)\n")
                 for printed, name in zip(values, ("bmep", "imep", "pmep", "fmep")):
                     self.assert_shown(printed, point[name], high, 2)
-                values = self.shown(text, r"efficiency (\S+) % and delivery ratio (\S+) %")
+                values = self.shown(text, r"volumetric efficiency (\S+) % \(air through the intake\), "
+                                          r"charging efficiency (\S+) % \(air trapped\)")
                 self.assert_shown(values[0], point["volumetric_efficiency"], (100,), 1)
-                self.assert_shown(values[1], point["delivery_ratio"], (100,), 1)
-                values = self.shown(text, rf"valve, {low[1]} gauge: overlap (\S+), exhaust stroke "
-                                          r"(\S+), blowdown pulse (\S+), peak suction (\S+) at "
+                self.assert_shown(values[1], point["charging_efficiency"], (100,), 1)
+                values = self.shown(text, r"fuel (\S+) g/s\n")
+                self.assert_shown(values[0], point["fuel_flow"], (1e3,), 2)
+                fastest = point["pipes"][point["exhaust_peak_mach_pipe"]]
+                values = self.shown(text, rf"highest Mach number in the exhaust (\S+): "
+                                          rf"{re.escape(fastest['pipe'])}, (\S+) (?:mm|in) from its "
+                                          r"start, at (\S+) deg of the engine")
+                self.assert_shown(values[0], fastest["peak_mach"], (1,), 2)
+                self.assert_shown(values[2], fastest["peak_mach_angle"], (1,), 0)
+                values = self.shown(text, rf"valve, {low[1]} gauge: overlap (\S+) \(weighted with lift "
+                                          r"(\S+)\), exhaust stroke (\S+), blowdown pulse (\S+), peak suction (\S+) at "
                                           r"(\S+) deg")
-                names = ("overlap_exhaust_pressure", "exhaust_stroke_pressure", "blowdown_pulse",
+                names = ("overlap_exhaust_pressure", "overlap_exhaust_pressure_by_lift",
+                         "exhaust_stroke_pressure", "blowdown_pulse",
                          "depression")
                 for printed, name in zip(values, names):
                     self.assert_shown(printed, point[name], low, 1 if system == "metric" else 2)
-                self.assert_shown(values[4], point["depression_angle"], (1,), 0)
+                self.assert_shown(values[5], point["depression_angle"], (1,), 0)
                 kelvin = point["exhaust_temperature"]
                 if system == "metric":
                     degrees = self.shown(text, r"exhaust port (\S+) degC")

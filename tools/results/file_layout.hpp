@@ -17,7 +17,7 @@
 namespace pulsewright::tools {
 
 inline constexpr const char* format_name = "pulsewright-results";
-inline constexpr long long format_version = 2;
+inline constexpr long long format_version = 3;
 
 // Makes the file at `path` (replacing what is there) except for the values of the points, whose
 // place is reserved but not yet filled. `date` is ISO 8601, UTC. Throws Hdf5Failure.

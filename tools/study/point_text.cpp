@@ -49,20 +49,33 @@ std::string point_text(const std::string& title, const models::PointResult& p, U
       u.high_pressure.name, number(p.bmep, u.high_pressure, 2), number(p.imep, u.high_pressure, 2),
       number(p.pmep, u.high_pressure, 2), number(p.fmep, u.high_pressure, 2));
   out += fmt::format(
-      "volumetric efficiency {:.1f} % and delivery ratio {:.1f} % (of ambient air in the swept "
-      "volume)\nresidual gas {:.2f} %, fresh charge lost through the exhaust {:.2f} %\n",
-      100 * p.volumetric_efficiency, 100 * p.delivery_ratio, 100 * p.residual_fraction,
-      100 * p.short_circuit_fraction);
+      "volumetric efficiency {:.1f} % (air through the intake), charging efficiency {:.1f} % (air "
+      "trapped), of ambient air in the swept volume\nresidual gas {:.2f} %, fresh charge lost "
+      "through the exhaust {:.2f} %, fuel {:.2f} g/s\n",
+      100 * p.volumetric_efficiency, 100 * p.charging_efficiency, 100 * p.residual_fraction,
+      100 * p.short_circuit_fraction, 1e3 * p.fuel_flow);
   out += fmt::format(
-      "exhaust valve, {} gauge: overlap {}, exhaust stroke {}, blowdown pulse {}, peak suction {} "
+      "exhaust valve, {} gauge: overlap {} (weighted with lift {}), exhaust stroke {}, blowdown "
+      "pulse {}, peak suction {} "
       "at "
       "{:.0f} deg\nintake port less exhaust port over overlap: {} {}\n",
       u.pressure.name, number(p.overlap_exhaust_pressure, u.pressure, digits),
+      number(p.overlap_exhaust_pressure_by_lift, u.pressure, digits),
       number(p.exhaust_stroke_pressure, u.pressure, digits),
       number(p.blowdown_pulse, u.pressure, digits), number(p.depression, u.pressure, digits),
       p.depression_angle, number(p.overlap_difference, u.pressure, digits), u.pressure.name);
-  out += fmt::format("gas at the exhaust port {:.0f} {}\n\n",
+  out += fmt::format("gas at the exhaust port {:.0f} {}",
                      shown_temperature(system, p.exhaust_temperature), temperature_name(system));
+  const auto fastest = static_cast<std::size_t>(p.exhaust_peak_mach_pipe);
+  if (fastest < p.pipes.size()) {
+    const models::PipeFigures& pipe = p.pipes[fastest];
+    out += fmt::format(
+        "; highest Mach number in the exhaust {:.2f}: {}, {} {} from its start, at "
+        "{:.0f} deg of the engine",
+        p.exhaust_peak_mach, pipe.name, number(pipe.peak_mach_distance, u.length, metric ? 0 : 1),
+        u.length.name, pipe.peak_mach_angle);
+  }
+  out += "\n\n";
 
   TextTable t;
   t.row({"cylinder", "vol.eff.", "residual", "imep", "peak", "at", "overlap", "peak suction", "at",
@@ -93,14 +106,15 @@ std::string point_text(const std::string& title, const models::PointResult& p, U
         number(m.length_to_even, u.length, metric ? 0 : 1), u.length.name);
   }
   TextTable pipes;
-  pipes.row({"pipe", "gas", "wall", "Mach"});
-  pipes.row(
-      {"", std::string(temperature_name(system)), std::string(temperature_name(system)), "peak"});
+  pipes.row({"pipe", "gas", "wall", "peak Mach", "at", "at", "fast cone"});
+  pipes.row({"", std::string(temperature_name(system)), std::string(temperature_name(system)), "",
+             std::string(u.length.name), "deg", "deg"});
   pipes.rule();
   for (const auto& pipe : p.pipes) {
     pipes.row({pipe.name, fixed(shown_temperature(system, pipe.gas_temperature), 0),
-               fixed(shown_temperature(system, pipe.wall_temperature), 0),
-               fixed(pipe.peak_mach, 2)});
+               fixed(shown_temperature(system, pipe.wall_temperature), 0), fixed(pipe.peak_mach, 2),
+               number(pipe.peak_mach_distance, u.length, metric ? 0 : 1),
+               fixed(pipe.peak_mach_angle, 0), fixed(pipe.fast_cone_angle, 0)});
   }
   out += "\n" + pipes.text() + "\n" + ledger_text(p.ledger);
   if (p.clipped > 0) out += fmt::format("! values were clipped {} times\n", p.clipped);

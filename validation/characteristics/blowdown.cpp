@@ -287,8 +287,8 @@ CaseReport engine_two_methods(Broken broken) {
   };
   add("cycles that repeat", "", 1, lines.converged ? 1 : 0, 0, false, "must converge");
   add("torque", "N m", volumes.torque, lines.torque, 0.01, true, percent);
-  add("volumetric efficiency", "", volumes.volumetric_efficiency, lines.volumetric_efficiency, 0.01,
-      true, percent);
+  add("charging efficiency", "", volumes.charging_efficiency, lines.charging_efficiency, 0.01, true,
+      percent);
   const double loss = lines.ledger.mass.imbalance;
   const double fall = coarse.ledger.mass.imbalance / loss;
   add("residual fraction, extrapolated", "", volumes.residual_fraction,

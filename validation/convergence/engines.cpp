@@ -32,7 +32,7 @@ struct Quantity {
 };
 const std::array<Quantity, 5> quantities{
     {{"torque", "N m", &PointResult::torque, 1, 0.005, true, "0.5 %, chosen here"},
-     {"volumetric efficiency", "%", &PointResult::volumetric_efficiency, 100, 0.005, true,
+     {"charging efficiency", "%", &PointResult::charging_efficiency, 100, 0.005, true,
       "0.5 %, chosen here"},
      {"overlap pressure", "kPa", &PointResult::overlap_exhaust_pressure, 1e-3, 1.0, false,
       "1 kPa, chosen here"},

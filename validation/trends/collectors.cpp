@@ -25,8 +25,8 @@ double spread(const models::PointResult& r) {
   double low = 1e9;
   double high = 0;
   for (const auto& c : r.cylinders) {
-    low = std::min(low, c.volumetric_efficiency);
-    high = std::max(high, c.volumetric_efficiency);
+    low = std::min(low, c.charging_efficiency);
+    high = std::max(high, c.charging_efficiency);
   }
   return high - low;
 }
@@ -44,7 +44,7 @@ CaseReport even_collectors(Broken broken) {
       "even-interval collectors scavenge better and fill the cylinders equally: trade press",
       Confidence::common_practice};
   const Source symmetry{"symmetry: equal tubes, equal intervals", Confidence::computed};
-  Plot plot{"volumetric efficiency of the cylinders, 6000 rpm",
+  Plot plot{"charging efficiency of the cylinders, 6000 rpm",
             "cylinder",
             "",
             {{"banks", {}, {}, true}, {"crossed", {}, {}, true}}};
@@ -56,10 +56,10 @@ CaseReport even_collectors(Broken broken) {
       report.figures.push_back({fmt::format("{:.0f} rpm: {}", rpm, quantity), "", expected,
                                 computed, tolerance, false, why, source, sense});
     };
-    add("spread of volumetric efficiency, crossed", 0, spread(even), 1e-3,
+    add("spread of charging efficiency, crossed", 0, spread(even), 1e-3,
         "the cycle converges within 0.1 %", symmetry);
-    add("spread of volumetric efficiency, crossed over banks", 0.1, spread(even) / spread(uneven),
-        0, "chosen here: a tenth at most", trade, Sense::at_most);
+    add("spread of charging efficiency, crossed over banks", 0.1, spread(even) / spread(uneven), 0,
+        "chosen here: a tenth at most", trade, Sense::at_most);
     add("residual fraction of the crossed header over that of the bank-wise one", 1,
         even.residual_fraction / uneven.residual_fraction, 0, "less residual gas", trade,
         Sense::at_most);
@@ -67,7 +67,7 @@ CaseReport even_collectors(Broken broken) {
       for (const auto& [r, k] : {std::pair{&uneven, 0}, std::pair{&even, 1}}) {
         for (const auto& c : r->cylinders) {
           plot.curves[static_cast<std::size_t>(k)].x.push_back(c.number);
-          plot.curves[static_cast<std::size_t>(k)].y.push_back(c.volumetric_efficiency);
+          plot.curves[static_cast<std::size_t>(k)].y.push_back(c.charging_efficiency);
         }
       }
     }

@@ -30,9 +30,9 @@ models::PointResult TunedSingle::run(double rpm) const {
 
 double tuning_gain(TunedSingle engine, double rpm, Broken broken) {
   engine.reflecting = false;
-  const double without = engine.run(rpm).volumetric_efficiency;
+  const double without = engine.run(rpm).charging_efficiency;
   engine.reflecting = broken != Broken::tuning;
-  return engine.run(rpm).volumetric_efficiency - without;
+  return engine.run(rpm).charging_efficiency - without;
 }
 
 double peak_of(const Sweep& sweep) {

@@ -21,7 +21,7 @@ struct TunedSingle {
   models::PointResult run(double rpm) const;
 };
 
-// Gain of volumetric efficiency by the reflection at the pipe's end.
+// Gain of charging efficiency by the reflection at the pipe's end.
 double tuning_gain(TunedSingle engine, double rpm, Broken broken);
 
 // A figure over speed (rpm) and its peak.

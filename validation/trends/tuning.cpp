@@ -28,13 +28,13 @@ CaseReport tuned_length(Broken broken) {
   CaseReport report;
   report.title = "Tuned speed against length of the pipe";
   report.text =
-      "Gain of volumetric efficiency by the reflection at the open end, compared with an anechoic "
+      "Gain of charging efficiency by the reflection at the open end, compared with an anechoic "
       "pipe. First peak (the highest speed of tuning) against the hand formula; second peak "
       "against the acoustic limit, in which length times speed is constant, because the pulse is "
       "then short against the travel of the wave. At the first peak the pulse is as long as the "
       "pipe, so that the tuned speed falls more slowly than 1/L, and the hand formula, "
       "proportional to 1/L, intersects it near 1 m.";
-  Plot plot{"gain of volumetric efficiency", "rpm", "", {}};
+  Plot plot{"gain of charging efficiency", "rpm", "", {}};
   struct First {
     double length, from, to;
   };
@@ -110,7 +110,7 @@ CaseReport opening_period(Broken broken) {
       "Fukuda & Izumi, Mem. Fac. Eng. Yamaguchi Univ. 16 (1965) 71 (abstract read; k not "
       "available)",
       Confidence::original};
-  Plot plot{"gain of volumetric efficiency", "rpm", "", {}};
+  Plot plot{"gain of charging efficiency", "rpm", "", {}};
   struct Row {
     double length, from, to;
   };
@@ -139,7 +139,7 @@ CaseReport overlap_needed(Broken broken) {
   CaseReport report;
   report.title = "Without overlap a tuned exhaust gains little";
   report.text =
-      "Gain of volumetric efficiency by the reflection, pipe of 1 m, intake opening 36 deg before "
+      "Gain of charging efficiency by the reflection, pipe of 1 m, intake opening 36 deg before "
       "top dead centre (70 deg of overlap) and at exhaust closing (no overlap).";
   const Source vizard{
       "a tuned exhaust gains with overlap only: trade press (Popular Hot Rodding, 2011)",

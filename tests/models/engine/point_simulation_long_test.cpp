@@ -31,7 +31,7 @@ const CylinderFigures& cylinder(const PointResult& r, int number) {
 double difference(const CylinderFigures& a, const CylinderFigures& b) {
   using F = CylinderFigures;
   double worst = 0;
-  for (const auto field : {&F::volumetric_efficiency, &F::delivery_ratio, &F::trapped_mass,
+  for (const auto field : {&F::volumetric_efficiency, &F::charging_efficiency, &F::trapped_mass,
                            &F::imep, &F::peak_pressure, &F::exhaust_temperature}) {
     worst = std::max(worst, std::abs(a.*field / b.*field - 1));
   }
@@ -74,9 +74,11 @@ TEST_CASE("V8 at full load, 6000 rpm") {
 TEST_CASE("V8 at full load: temperature of the gas at the exhaust port") {
   const auto r = run_engine(cross_plane_v8(banks, 0.8, 0.01), 6000);
   MESSAGE("mean over the outflow: ", r.exhaust_temperature, " K");
-  // Common practice, no source.
-  CHECK(r.exhaust_temperature > 900);
-  CHECK(r.exhaust_temperature < 1250);
+  // Measured behind the port at high power about 900 degC, 1173 K: Heywood (1988), section 6.5,
+  // from memory. The mean of what passes the valve has not yet lost heat to the port: 50 to 150 K
+  // more, common practice, no source.
+  CHECK(r.exhaust_temperature > 1100);
+  CHECK(r.exhaust_temperature < 1173 + 150);
 }
 
 TEST_CASE("V8: halving the cells moves torque and overlap pressure little") {

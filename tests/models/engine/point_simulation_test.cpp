@@ -62,7 +62,22 @@ TEST_CASE("single cylinder: converges, balances, and is a plausible engine") {
   // What the intake takes in and the fuel leave through the tail.
   CHECK(near(r.ledger.mass.in + r.ledger.mass.source, r.ledger.mass.out, 2e-3));
   CHECK(near(r.ledger.mass.source / r.ledger.mass.in, 1 / 12.8, 0.02));
-  CHECK(near(r.fuel_flow, r.ledger.mass.source * 50, 1e-12));
+  // The fuel of all air that passed the intake valve; the ledger has that of the trapped air.
+  const double air = 101325 / (287.05 * 293.15) * swept;
+  CHECK(near(r.fuel_flow, 50 * r.volumetric_efficiency * air / 12.8, 1e-4));
+  CHECK(r.short_circuit_fraction > 0.005);
+  CHECK(near(r.fuel_flow * (1 - r.short_circuit_fraction), 50 * r.ledger.mass.source, 2e-3));
+  CHECK(
+      near(r.charging_efficiency, r.volumetric_efficiency * (1 - r.short_circuit_fraction), 2e-3));
+  // Below sonic speed in the tubes of a sound engine, fastest in the exhaust at blowdown: common
+  // practice, no source.
+  CHECK(r.exhaust_peak_mach > 0.3);
+  CHECK(r.exhaust_peak_mach < 1.05);
+  const auto& fastest = r.pipes[static_cast<std::size_t>(r.exhaust_peak_mach_pipe)];
+  CHECK(fastest.name == "primary 1");
+  CHECK(fastest.peak_mach == r.exhaust_peak_mach);
+  CHECK(fastest.peak_mach_angle > 102);
+  CHECK(fastest.peak_mach_angle < 360);
 }
 
 TEST_CASE("traces add up to what passed") {
