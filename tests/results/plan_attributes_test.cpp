@@ -19,6 +19,7 @@ TEST_CASE("a run has one group in a file, and the group names the run") {
       {under_law(JunctionLaw::constant_pressure), "4-2-1_b.2/variants/law-constant-pressure"},
       {under_law(JunctionLaw::plenum), "4-2-1_b.2/variants/law-plenum"},
       {longer_primaries, "4-2-1_b.2/variants/longer"},
+      {cooler_gas, "4-2-1_b.2/variants/cooler-gas"},
       {without_pulse_of(1), "4-2-1_b.2/variants/absorbed-1"},
       {without_pulse_of(12), "4-2-1_b.2/variants/absorbed-12"}};
   for (const auto& entry : spelled) {

@@ -54,17 +54,34 @@ class Compare(CommandLineCase):
                 self.assertEqual(printed["verdict"], expected)
 
     def test_margin_follows_from_the_variants_in_the_file(self):
-        """The root of the sum of squares of grid, cycles, build and merge model; the grid's share
-        is what the difference changes by from the coarse grid to the production grid, times 3 / (3 - 1):
+        """The root of the sum of squares of grid, cycles, build, merge model and gas temperature.
+        That of the gas is what the difference changes by with cooler gas on the coarse grid; the
+        grid's share is what the difference changes by from the coarse grid to the production grid, times 3 / (3 - 1):
         Roache, J. Fluids Eng. 116 (1994) 405, two grids of ratio 3, order 1."""
         output = self.json_of("compare", *SMALL, "-o", "some.h5")
         with h5py.File(self.folder / "some.h5") as file:
             one, other = (self.groups(file)[name] for name in HEADERS)
             fine = other["torque"][()] - one["torque"][()]
             coarse = (other["variants/coarse/torque"][()] - one["variants/coarse/torque"][()])
-        for printed, grid in zip(output["pairs"][0]["torque_by_speed"], 1.5 * np.abs(fine - coarse)):
+            cooler = (other["variants/cooler-gas/torque"][()] -
+                      one["variants/cooler-gas/torque"][()])
+            # Less heat is less torque and cooler gas, whatever the tuning does: 0.86 of 0.92 of it.
+            for group in (one, other):
+                heat = [group[f"variants/{name}/ledger_energy_source"][()]
+                        for name in ("cooler-gas", "coarse")]
+                air = [group[f"variants/{name}/charging_efficiency"][()]
+                       for name in ("cooler-gas", "coarse")]
+                self.assertTrue(np.allclose(heat[0] / air[0] / (heat[1] / air[1]), 0.86 / 0.92,
+                                            rtol=2e-3))
+                temperature = [group[f"variants/{name}/exhaust_temperature"][()]
+                               for name in ("cooler-gas", "coarse")]
+                self.assertTrue(np.all(temperature[0] < temperature[1] - 15))
+        speeds = output["pairs"][0]["torque_by_speed"]
+        for printed, grid, gas in zip(speeds, 1.5 * np.abs(fine - coarse), np.abs(cooler - coarse)):
             self.assertLess(abs(printed["grid"] - grid), 1e-9)
-            parts = [printed[name] for name in ("grid", "cycle", "build", "merge_model")]
+            self.assertLess(abs(printed["gas_temperature"] - gas), 1e-9)
+            parts = [printed[name] for name in ("grid", "cycle", "build", "merge_model",
+                                                "gas_temperature")]
             self.assert_close(printed["margin"], np.sqrt(np.sum(np.square(parts))), 1e-9)
 
     def test_a_point_of_compare_is_the_point_of_run(self):
@@ -86,7 +103,7 @@ class Compare(CommandLineCase):
             self.assertEqual(differing(one, datasets(self.folder / (jobs + ".h5"))), [])
 
     def test_quick_has_the_coarse_variant_only(self):
-        every = {"coarse", "law-constant-pressure", "law-plenum", "longer"}
+        every = {"coarse", "law-constant-pressure", "law-plenum", "longer", "cooler-gas"}
         for options, variants in ((("--quick",), {"coarse"}), ((), every)):
             outcome = self.pulsewright("compare", *SMALL, *options, "--overwrite", "-o", "some.h5")
             self.assertEqual(outcome.returncode, DONE, outcome.stderr)

@@ -34,8 +34,8 @@ Comparison with_others(const std::vector<Difference>& differences) {
   return c;
 }
 
-Difference difference(double value, double grid, double merge, bool turns = false) {
-  return {value, {grid, 0, 0, merge}, turns};
+Difference difference(double value, double grid, double merge, bool turns = false, double gas = 0) {
+  return {value, {grid, 0, 0, merge, gas}, turns};
 }
 
 std::string all_of(const std::vector<std::string>& sentences) {
@@ -78,6 +78,19 @@ TEST_CASE("the summary: nobody ahead, a sign that turns, a quick run") {
   CHECK(says(text, "The sign of the difference of second depends on the model of the merge."));
   CHECK(says(text, "Most of the margin comes from the grid."));
   CHECK(says(text, "the true one is larger"));
+}
+
+TEST_CASE("the temperature of the gas is a part of the margin") {
+  // root of 1 + 4 + 16 = 4.6
+  const auto c = with_others({difference(5, 1, 2, false, 4)});
+  const ComparisonWords words(c, UnitSystem::metric);
+  CHECK(says(words.summary().at(0), "(+5.0 plus or minus 4.6 N m)"));
+  CHECK(says(all_of(words.summary()), "Most of the margin comes from the temperature of the gas."));
+  CHECK(words.contributions(c.pairs[0].torque.margin, words.units().torque, 1) ==
+        "grid 1.0, cycles 0.0, build 0.0, merge model 2.0, gas temperature 4.0");
+  // Without it the difference would be larger than the margin.
+  CHECK(difference(3, 1, 2).verdict() == Verdict::ahead);
+  CHECK(difference(3, 1, 2, false, 4).verdict() == Verdict::too_close);
 }
 
 TEST_CASE("the summary: one header has no other beside it") {

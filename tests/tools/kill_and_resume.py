@@ -13,7 +13,7 @@ from rig.results import Watch, datasets, differing, finished, total
 STUDY = (SINGLE, "--headers", "0.8 m,1.2 m", "--cells", "25 mm", "--speeds", "4000,5000,6000,7000",
          "--jobs", "2")
 QUICK = (*STUDY, "--quick")
-RUNS = {STUDY: 40, QUICK: 16}  # with 4 variants, or 1, of every point
+RUNS = {STUDY: 48, QUICK: 16}  # with 5 variants, or 1, of every point
 SEED = 20
 
 

@@ -35,6 +35,8 @@ std::string variant_name(const RunVariant& variant) {
       return "longer";
     case VariantKind::absorbed_pulse:
       return fmt::format("{}{}", absorbed_prefix, variant.cylinder);
+    case VariantKind::cooler_gas:
+      return "cooler-gas";
   }
   throw std::logic_error("a run on the production grid is no variant");
 }
@@ -42,6 +44,7 @@ std::string variant_name(const RunVariant& variant) {
 std::optional<RunVariant> parse_variant(std::string_view name) {
   if (name == variant_name(coarse_grid)) return coarse_grid;
   if (name == variant_name(longer_primaries)) return longer_primaries;
+  if (name == variant_name(cooler_gas)) return cooler_gas;
   if (name.starts_with(law_prefix)) {
     for (const auto law : cases::junction_laws()) {
       if (name == variant_name(under_law(law))) return under_law(law);

@@ -5,6 +5,7 @@
 //   coarse_grid        cells three times as long: error of the grid
 //   junction_law       coarse grid, another law at the merges: spread between the junction models
 //   longer_primaries   coarse grid, every primary longer by the build tolerance: cost of the build
+//   cooler_gas         coarse grid, less heat of combustion: cooler exhaust gas, slower waves
 //   absorbed_pulse     coarse grid, the pulse of one cylinder absorbed at its merge: which
 //   cylinders it acts on
 //                      (models/figures/absorbed_pulse.hpp)
@@ -21,7 +22,8 @@ enum class VariantKind {
   coarse_grid,
   junction_law,
   longer_primaries,
-  absorbed_pulse
+  absorbed_pulse,
+  cooler_gas
 };
 
 struct RunVariant {
@@ -35,6 +37,7 @@ struct RunVariant {
 inline constexpr RunVariant production_grid{};
 inline constexpr RunVariant coarse_grid{VariantKind::coarse_grid};
 inline constexpr RunVariant longer_primaries{VariantKind::longer_primaries};
+inline constexpr RunVariant cooler_gas{VariantKind::cooler_gas};
 constexpr RunVariant under_law(models::JunctionLaw law) { return {VariantKind::junction_law, law}; }
 constexpr RunVariant without_pulse_of(int cylinder) {
   return {VariantKind::absorbed_pulse, models::JunctionLaw::momentum, cylinder};

@@ -127,6 +127,11 @@ Difference difference_of(const StoredHeader& a, const StoredHeader* b,
     // What the production grid says, moved by what the law changes.
     if ((d.value + (changed - coarse)) * d.value < 0) d.depends_on_merge = true;
   }
+  const StoredRun* cooler_a = a.find(cooler_gas);
+  const StoredRun* cooler_b = b != nullptr ? b->find(cooler_gas) : nullptr;
+  if (cooler_a != nullptr && (b == nullptr || cooler_b != nullptr)) {
+    d.margin.gas = known(mean_difference(*cooler_a, cooler_b, chosen, figure) - coarse);
+  }
   return d;
 }
 
@@ -213,7 +218,7 @@ double HeaderFigures::band_mean(double PointResult::*member) const {
 }
 
 double Margin::total() const {
-  return std::sqrt(grid * grid + cycle * cycle + build * build + merge * merge);
+  return std::sqrt(grid * grid + cycle * cycle + build * build + merge * merge + gas * gas);
 }
 
 Verdict Difference::verdict() const {

@@ -9,6 +9,7 @@
 //   build    change of the difference's two torques when every primary is longer by the build
 //            tolerance, root of the sum of squares
 //   merge    largest change of the difference when another law holds at the merges
+//   gas      change of the difference when less heat of combustion makes the exhaust gas cooler
 // margin = root of the sum of squares. Within it a difference is too close to call; when its sign
 // changes under one of the laws, the ranking depends on the merge model, and it is too close to
 // call as well.
@@ -50,7 +51,7 @@ struct HeaderFigures {
 
 // Parts of a margin, each in the unit of the figure, and the whole.
 struct Margin {
-  double grid = 0, cycle = 0, build = 0, merge = 0;
+  double grid = 0, cycle = 0, build = 0, merge = 0, gas = 0;
   double total() const;
 };
 
@@ -87,7 +88,7 @@ struct Comparison {
   std::string title;
   double band_from = 0, band_to = 0;  // rev/s
   double build_tolerance = 0;         // m
-  bool quick = false;                 // merge and build were not computed
+  bool quick = false;                 // merge, build and gas were not computed
   std::vector<double> speeds;         // rev/s
   std::vector<HeaderFigures> headers;
   std::vector<PairwiseComparison> pairs;

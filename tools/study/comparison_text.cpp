@@ -156,7 +156,9 @@ class Writer {
       line("    {}", words_.single_speeds(pair));
     }
     if (c_.quick) {
-      line("  Run without --quick to have merge model and build in the margin, too.");
+      line(
+          "  Run without --quick to have merge model, build and gas temperature in the margin, "
+          "too.");
     }
     line("");
   }
@@ -252,6 +254,7 @@ nlohmann::json difference_json(const Difference& d) {
           {"cycle", d.margin.cycle},
           {"build", d.margin.build},
           {"merge_model", d.margin.merge},
+          {"gas_temperature", d.margin.gas},
           {"depends_on_merge_model", d.depends_on_merge},
           {"verdict", ComparisonWords::verdict(d.verdict())}};
 }

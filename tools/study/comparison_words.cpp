@@ -60,8 +60,9 @@ std::string ComparisonWords::contributions(const Margin& margin, const DisplayUn
   std::string text = fmt::format("grid {}, cycles {}", number(margin.grid, unit, digits),
                                  number(margin.cycle, unit, digits));
   if (!comparison_.quick) {
-    text += fmt::format(", build {}, merge model {}", number(margin.build, unit, digits),
-                        number(margin.merge, unit, digits));
+    text += fmt::format(", build {}, merge model {}, gas temperature {}",
+                        number(margin.build, unit, digits), number(margin.merge, unit, digits),
+                        number(margin.gas, unit, digits));
   }
   return text;
 }
@@ -124,16 +125,18 @@ std::string ComparisonWords::listed(const PairwiseComparison& pair) const {
 
 // Where most of the margin comes from, over all pairs.
 std::string ComparisonWords::largest_contribution() const {
-  std::array<std::pair<double, std::string_view>, 4> parts{{{0, "the grid"},
+  std::array<std::pair<double, std::string_view>, 5> parts{{{0, "the grid"},
                                                             {0, "the scatter from cycle to cycle"},
                                                             {0, "the build tolerance"},
-                                                            {0, "the model of the merge"}}};
+                                                            {0, "the model of the merge"},
+                                                            {0, "the temperature of the gas"}}};
   for (const auto& pair : comparison_.pairs) {
     const Margin& margin = pair.torque.margin;
     parts[0].first += margin.grid;
     parts[1].first += margin.cycle;
     parts[2].first += margin.build;
     parts[3].first += margin.merge;
+    parts[4].first += margin.gas;
   }
   return std::string(std::max_element(parts.begin(), parts.end(), [](const auto& a, const auto& b) {
                        return a.first < b.first;
@@ -189,9 +192,8 @@ std::vector<std::string> ComparisonWords::summary() const {
   sentences.push_back(fmt::format("Most of the margin comes from {}.", largest_contribution()));
   if (c.quick) {
     sentences.push_back(
-        "Computed with --quick: the margin leaves out the merge model and the build, so the true "
-        "one "
-        "is larger.");
+        "Computed with --quick: the margin leaves out the merge model, the build and the gas "
+        "temperature, so the true one is larger.");
   }
   return sentences;
 }

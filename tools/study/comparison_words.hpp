@@ -28,8 +28,8 @@ class ComparisonWords {
   static std::string_view verdict(Verdict verdict);
   // "+8.0 plus or minus 2.2 N m".
   std::string with_margin(const Difference& difference, const DisplayUnit& unit, int digits) const;
-  // "grid 0.1, cycles 0.0, build 0.3, merge model 10.3"; the last two only where they were
-  // computed.
+  // "grid 0.1, cycles 0.0, build 0.3, merge model 10.3, gas temperature 1.2"; the last three only
+  // where they were computed.
   std::string contributions(const Margin& margin, const DisplayUnit& unit, int digits) const;
   // What can be said at single speeds: "at single speeds from +50.8 N m at 3000 rpm to ...".
   std::string single_speeds(const PairwiseComparison& pair) const;

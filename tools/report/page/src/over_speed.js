@@ -142,7 +142,7 @@ export function overSpeedSection() {
   const note = make('p', { class: 'quiet small', 'aria-live': 'polite' });
   const explain = () => {
     const texts = {
-      uncertainty: 'Bands: uncertainty of each line from grid, cycles, build error and merge model. Much of it is common to all headers, so differences are more certain than the lines.',
+      uncertainty: 'Bands: uncertainty of each line from grid, cycles, build error, merge model and gas temperature. Much of it is common to all headers, so differences are more certain than the lines.',
       cylinders: 'Bands: from the lowest to the highest cylinder. Torque and power are for the whole engine.',
       none: 'Lines without bands.',
     };
