@@ -49,7 +49,7 @@ PipeSimulationResult simulate_pipes(const EngineSpecification& engine, double du
       if (keep_going && result.steps % 100 == 0 && !keep_going()) throw RunStopped();
     }
   } catch (const solver::Fault& fault) {
-    throw RunFault(std::string(fault.what()) + ", at time " + std::to_string(result.time) + " s");
+    throw run_fault(fault, engine, "time " + short_number(result.time) + " s");
   }
   const Content end = network.content();
   const Content out = net_outflow(network);

@@ -188,9 +188,10 @@ PointResult PointSimulation::run(const std::function<bool()>& keep_going) {
 }
 
 RunFault PointSimulation::fault(const solver::Fault& fault) const {
-  return RunFault(std::string(fault.what()) + ", at crank angle " + std::to_string(fold(angle_)) +
-                  " deg of cycle " + std::to_string(cycles_ + 1) + ", speed " +
-                  std::to_string(60.0 * speed_) + " rpm");
+  return run_fault(fault, engine_,
+                   "crank angle " + short_number(fold(angle_)) + " deg of cycle " +
+                       std::to_string(cycles_ + 1) + ", speed " + short_number(60.0 * speed_) +
+                       " rpm");
 }
 
 }  // namespace pulsewright::models

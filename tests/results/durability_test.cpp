@@ -140,7 +140,10 @@ TEST_CASE("storing points changes no byte of metadata") {
   REQUIRE(H5Awrite(attribute, H5T_NATIVE_DOUBLE, &pressure) >= 0);
   H5Aclose(attribute);
   H5Fclose(file);
-  CHECK(changed_metadata_bytes(after, tests::bytes_of(path), is_value) > 0);
+  const auto changed = tests::bytes_of(path);
+  auto of_same_size = after;  // HDF5 has cut off the checksums of the structure
+  of_same_size.resize(changed.size());
+  CHECK(changed_metadata_bytes(of_same_size, changed, is_value) > 0);
 }
 
 TEST_CASE("storing one point changes no value of another") {

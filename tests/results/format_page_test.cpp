@@ -104,7 +104,9 @@ std::map<std::string, std::string> tables() {
     }
     table += line + "\n";
   };
-  for (const auto& one : tools::header_coordinates(plan, plan.headers[0])) {
+  auto coordinates = tools::header_coordinates(plan, plan.headers[0]);
+  coordinates.push_back(tools::checked_coordinate(tools::header_variables(plan, plan.headers[0])));
+  for (const auto& one : coordinates) {
     add("Coordinates", row(one.name, one.dimension, type_name(one), one.units, one.long_name));
   }
   for (const auto& one : tools::header_variables(plan, plan.headers[0])) {

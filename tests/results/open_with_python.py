@@ -25,13 +25,15 @@ import xarray
 
 FOLDER = pathlib.Path(__file__).resolve().parent
 PAGE = FOLDER.parent.parent / "tools" / "results" / "FORMAT.md"
-BOOKKEEPING = {"status", "wall_seconds", "failure_text", "traces_stored", "tails_stored"}
+BOOKKEEPING = {"status", "wall_seconds", "failure_text", "traces_stored", "tails_stored",
+               "checksum"}
 COORDINATES = {
     "speed": ("rpm", np.float64), "cylinder": ("1", np.int32), "merge": (None, object),
     "slot": ("1", np.int32), "pipe": (None, object), "tail": (None, object),
     "crank_angle": ("degree", np.float64), "engine_angle": ("degree", np.float64),
     "diagram_speed": ("rpm", np.float64), "diagram_angle": ("degree", np.float64),
     "distance": ("m", np.float64), "diagram_pipe": (None, object),
+    "checked_variable": (None, object),
 }
 # Spellings that the UDUNITS-2 database knows: https://docs.unidata.ucar.edu/udunits/current/
 UDUNITS = {"1", "rpm", "Hz", "Pa", "K", "N m", "W", "kg", "J", "m", "s", "kg s-1", "m s-1",
@@ -245,7 +247,8 @@ def values_by_speed(group):
     values = {}
     for name, dataset in group.items():
         if is_header_dataset(dataset) and not h5py.h5ds.is_scale(dataset.id):
-            if dataset.dims[0][0].name.endswith("/speed"):
+            # The checksum of a point that is being replaced goes before its status does.
+            if name != "checksum" and dataset.dims[0][0].name.endswith("/speed"):
                 values[name] = dataset[()]
     return values
 

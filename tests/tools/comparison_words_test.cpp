@@ -125,6 +125,10 @@ TEST_CASE("packed series refuse what they cannot hold") {
   CHECK_THROWS_AS(pack_series(broken, 1), std::invalid_argument);
   const std::vector<float> endless{std::numeric_limits<float>::infinity()};
   CHECK_THROWS_AS(pack_series(endless, 1), std::invalid_argument);
+  for (const float beyond : {3e38F, -3e38F}) {  // as damage may make them
+    const std::vector<float> two{-beyond, beyond};
+    CHECK_THROWS_AS(pack_series(two, 1), std::invalid_argument);
+  }
   // zlib's stream begins with 0x78 0xDA at its strongest (RFC 1950): "eN" and more in base64.
   CHECK(pack_series(values, 1).starts_with("eN"));
 }

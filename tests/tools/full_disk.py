@@ -96,7 +96,7 @@ class FileSizeLimit(CommandLineCase):
 
     def limited(self, limit, *arguments):
         def restrict():
-            signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+            signal.signal(signal.SIGXFSZ, signal.SIG_DFL)  # the interpreter ignores it
             resource.setrlimit(resource.RLIMIT_FSIZE, (limit, limit))
             resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
 

@@ -6,14 +6,17 @@ import signal
 import time
 import unittest
 
-from rig.program import DONE, FAILED, SINGLE, WRONG_INPUT, CommandLineCase, main
+from rig.program import CASES, DONE, FAILED, SINGLE, WRONG_INPUT, CommandLineCase, main
 from rig.results import Watch, datasets, differing, finished, total
 
 # 8 points, of 2 headers at 4 speeds.
 STUDY = (SINGLE, "--headers", "0.8 m,1.2 m", "--cells", "25 mm", "--speeds", "4000,5000,6000,7000",
          "--jobs", "2")
 QUICK = (*STUDY, "--quick")
-RUNS = {STUDY: 48, QUICK: 16}  # with 5 variants, or 1, of every point
+# 2 points of an engine whose pulses are absorbed one at a time.
+PULSES = (CASES / "inline-four.toml", "--quick", "--interference", "--headers", "4-2-1", "--cells",
+          "20 mm", "--speeds", "4000,6000", "--jobs", "2")
+RUNS = {STUDY: 48, QUICK: 16, PULSES: 12}  # with 5 variants, 1, or 1 and 4 pulses of every point
 SEED = 20
 
 
@@ -76,6 +79,22 @@ class Interrupted(CommandLineCase):
         # A kill after the end would show nothing.
         self.assertGreaterEqual(landed, 4)
 
+    def test_kills_of_a_comparison_with_interference(self):
+        _, seconds = self.undisturbed(PULSES)
+        chance = random.Random(SEED + 3)
+        landed = 0
+        for runs in (1, 4, 7):
+            self.path.unlink(missing_ok=True)
+            process = self.start(*self.command(PULSES))
+            self.wait_for(process, runs)
+            time.sleep(chance.uniform(0, seconds))
+            killed = self.kill(process)
+            kept = finished(self.path)
+            with self.subTest(kept=kept):
+                landed += killed and kept < RUNS[PULSES]
+                self.complete(PULSES)
+        self.assertGreaterEqual(landed, 2)
+
     def test_kills_again_and_again_while_resuming(self):
         """No kill takes back what an earlier run had finished."""
         _, seconds = self.undisturbed(QUICK)
@@ -107,6 +126,8 @@ class Interrupted(CommandLineCase):
                     self.assertTrue(other.name.startswith("results.h5.new-"), other)
         self.path.unlink(missing_ok=True)
         self.complete(QUICK)
+        # The next run deletes what they have left.
+        self.assertEqual(list(self.folder.iterdir()), [self.path])
         if without_file == 0:
             self.skipTest("the file was there before every kill")
 

@@ -205,7 +205,7 @@ class Report(CommandLineCase):
         self.assertEqual((metric.pop("first_units"), inch.pop("first_units")), ("metric", "inch"))
         self.assertEqual(metric, inch)
         printed = self.json_of("report", "some.h5", "-o", "page.html")
-        self.assertEqual(printed, {"report": "page.html", "bytes": len(first)})
+        self.assertEqual(printed, {"report": "page.html", "bytes": len(first), "damages": []})
         results = (self.folder / "some.h5").read_bytes()
         letter = self.folder / "letter.html"
         letter.write_text("<!doctype html>\n<html lang=\"en\">\n<p>Dear customer", encoding="utf-8")

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 #include <string_view>
 #include <thread>
+#include <unistd.h>
 
 #include "cases/case_file.hpp"
 #include "cases/parameters.hpp"
@@ -16,19 +17,29 @@ namespace {
 
 std::atomic<bool> interrupt_seen{false};
 
-extern "C" void on_interrupt(int signal) {
+extern "C" void note_interrupt(int signal) {
   if (interrupt_seen.exchange(true)) {
     std::signal(signal, SIG_DFL);
     std::raise(signal);
   }
 }
 
+extern "C" void end_program(int) {
+  constexpr std::string_view text = "pulsewright: stopped\n";
+  static_cast<void>(::write(STDERR_FILENO, text.data(), text.size()));
+  ::_exit(exit_run_failed);
+}
+
+void on_interrupts(void (*action)(int)) {
+  std::signal(SIGINT, action);
+  std::signal(SIGTERM, action);
+}
+
 }  // namespace
 
-void watch_interrupts() {
-  std::signal(SIGINT, on_interrupt);
-  std::signal(SIGTERM, on_interrupt);
-}
+void watch_interrupts() { on_interrupts(note_interrupt); }
+
+void end_at_interrupts() { on_interrupts(end_program); }
 
 const std::atomic<bool>& interrupted() { return interrupt_seen; }
 

@@ -39,8 +39,11 @@ double cells_option(const std::string& text);
 double speed_option(const std::string& option, const std::string& text);
 unsigned all_cores();
 
-// Set by the first Ctrl-C or SIGTERM; a second one ends the program at once.
+// Ctrl-C and SIGTERM. Between watch_interrupts() and end_at_interrupts() the first one sets
+// interrupted(), for work that looks at it and ends cleanly, and a second one ends the program at
+// once; outside, as at the start, the first one does, with a message and exit code 1.
 const std::atomic<bool>& interrupted();
 void watch_interrupts();
+void end_at_interrupts();
 
 }  // namespace pulsewright::tools

@@ -8,10 +8,12 @@
 
 #include "cases/case_reader.hpp"
 #include "tools/cli/command.hpp"
+#include "tools/cli/messages.hpp"
 #include "tools/cli/progress.hpp"
 #include "tools/report/report_page.hpp"
 #include "tools/results/plan_attributes.hpp"
 #include "tools/results/results_store.hpp"
+#include "tools/results/structure_checksums.hpp"
 #include "tools/study/comparison_text.hpp"
 #include "tools/study/work_queue.hpp"
 
@@ -31,17 +33,36 @@ struct CompareOptions {
   bool quick = false, interference = false, resume = false, overwrite = false;
 };
 
-// --overwrite replaces results, nothing else that happens to have the name.
-void require_results_file(const std::string& path) {
-  try {
-    const ResultsReader reader(path);
-  } catch (const FormatVersionError&) {
-    return;  // results all the same
-  } catch (const StoreError& error) {
-    throw UsageError(
-        fmt::format("--overwrite replaces results files only; remove the file or name another: {}",
-                    error.what()));
+// Two names of one file, whether it is there or not.
+bool is_same_file(const std::string& one, const std::string& other) {
+  namespace fs = std::filesystem;
+  std::error_code ignored;
+  return fs::equivalent(one, other, ignored) ||
+         fs::weakly_canonical(fs::absolute(one), ignored) ==
+             fs::weakly_canonical(fs::absolute(other), ignored);
+}
+
+void require_places(const CompareOptions& options) {
+  if (options.output.empty()) throw UsageError("-o '': name a file for the results");
+  if (!options.report) return;
+  if (options.report->empty()) throw UsageError("--report '': name a file for the report");
+  if (is_same_file(options.output, *options.report)) {
+    throw UsageError(fmt::format("-o '{}' and --report '{}' are one file; name two", options.output,
+                                 *options.report));
   }
+  if (is_same_file(options.case_file, *options.report)) {
+    throw UsageError(
+        fmt::format("--report '{}' is the case file itself; name another file", *options.report));
+  }
+}
+
+// --overwrite replaces results, damaged or not, and nothing else that happens to have the name.
+void require_results_file(const std::string& path) {
+  if (looks_like_results(path)) return;
+  throw UsageError(
+      fmt::format("--overwrite replaces results files only, and '{}' is none; remove "
+                  "the file or name another",
+                  path));
 }
 
 std::unique_ptr<ResultsStore> open_store(const CompareOptions& options, const StudyPlan& plan) {
@@ -88,9 +109,9 @@ void store_outcome(const PointOutcome& outcome, ResultsStore& store, bool quiet)
   }
   store.write_failure(header, speed, outcome.failure, outcome.seconds);
   if (quiet) return;
-  fmt::print(stderr, "\npulsewright: {} at {:.0f} rpm failed: {}\n",
-             run_group_name(store.plan().headers[header]), 60 * store.plan().speeds[speed],
-             outcome.failure);
+  print_message(fmt::format("\npulsewright: {} at {:.0f} rpm failed: {}\n",
+                            run_group_name(store.plan().headers[header]),
+                            60 * store.plan().speeds[speed], outcome.failure));
 }
 
 // Computes the points that the file lacks, alone or with the other processes.
@@ -127,46 +148,62 @@ QueueReport compute_missing(const CompareOptions& options, const Study& study, R
                                    point_done);
 }
 
-// Table or JSON, and the page. Returns the exit code.
+// The page, and table or JSON. Returns the exit code. What is stored comes before what is printed,
+// which may fail.
 int print_results(const CompareOptions& options) {
   using Detail = ResultsReader::Detail;
   const StudyResults results(ResultsReader(options.output),
                              options.report ? Detail::all : Detail::figures);
   const Comparison comparison = compare_headers(results);
+  if (options.report) write_report(results, *options.report, options.common.units);
+  if (!options.common.quiet) {
+    print_message(fmt::format("Results are in {}\n", options.output));
+    if (options.report) print_message(fmt::format("The report is in {}\n", *options.report));
+  }
   fmt::print("{}\n", options.common.json ? comparison_json(comparison).dump(2)
                                          : comparison_text(comparison, options.common.units));
-  if (!options.common.quiet) fmt::print(stderr, "Results are in {}\n", options.output);
-  if (options.report) {
-    write_report(results, *options.report, options.common.units);
-    if (!options.common.quiet) fmt::print(stderr, "The report is in {}\n", *options.report);
-  }
-  const bool sound = std::all_of(
-      comparison.headers.begin(), comparison.headers.end(),
-      [](const HeaderFigures& f) { return f.failed == 0 && f.unconverged == 0 && f.clipped == 0; });
+  const bool sound =
+      std::all_of(comparison.headers.begin(), comparison.headers.end(), [](const HeaderFigures& f) {
+        return f.failed == 0 && f.unconverged == 0 && f.clipped == 0 && f.damaged == 0;
+      });
   return sound ? exit_done : exit_run_failed;
 }
 
 void compare(const CompareOptions& options, int& exit_code, ProcessGroup* process_group) {
+  require_places(options);
   const cases::CaseFile case_file = cases::read_case_file(options.case_file);
+  if (!case_file.has_engine()) {
+    throw UsageError(fmt::format(
+        "{}: the case has pipes only, no engine to compare headers on; `pulsewright run` simulates "
+        "it",
+        options.case_file));
+  }
   const StudyOptions chosen = study_options(options);
   if (options.jobs == 0U && !process_group) {
     throw UsageError("--jobs = '0': a process that is alone needs a thread; allowed are 1 to 1024");
   }
   const Study study(case_file, chosen);
+  watch_interrupts();
   if (process_group && !process_group->is_coordinator()) {
     process_group->work(study, interrupted());
     return;
   }
   if (options.report) require_report_place(*options.report);
   const auto store = open_store(options, study.plan());
+  if (!options.common.quiet) {
+    for (const auto& remark : store->remarks()) {
+      print_message(fmt::format("pulsewright: {}: {}\n", options.output, remark));
+    }
+  }
   if (compute_missing(options, study, *store, process_group).stopped) {
-    fmt::print(stderr,
-               "pulsewright: stopped; finished points are in '{}'. To go on, run the same command "
-               "with --resume\n",
-               options.output);
+    print_message(
+        fmt::format("pulsewright: stopped; finished points are in '{}'. To go on, run the same "
+                    "command with --resume\n",
+                    options.output));
     exit_code = exit_run_failed;
     return;
   }
+  end_at_interrupts();
   exit_code = print_results(options);
 }
 

@@ -1,9 +1,10 @@
 #include "tools/cli/program.hpp"
 
 #include <algorithm>
-#include <cstdio>
 #include <fmt/format.h>
+#include <iostream>
 #include <memory>
+#include <sstream>
 #include <string>
 #include <vector>
 
@@ -13,6 +14,7 @@
 #include "tools/cli/check_command.hpp"
 #include "tools/cli/command.hpp"
 #include "tools/cli/compare_command.hpp"
+#include "tools/cli/messages.hpp"
 #include "tools/cli/report_command.hpp"
 #include "tools/cli/run_command.hpp"
 #include "tools/cli/validate_command.hpp"
@@ -27,8 +29,8 @@ namespace {
 int run_verb(int argc, char** argv, std::unique_ptr<ProcessGroup>& process_group) {
   int exit_code = exit_done;
   try {
+    end_at_interrupts();
     process_group = join_process_group(argc, argv);
-    watch_interrupts();
     solver::instruction_set();  // refuses a wrong PULSEWRIGHT_SIMD before anything is computed
     if (process_group && !process_group->is_coordinator() &&
         (argc < 2 || std::string(argv[1]) != "compare")) {
@@ -47,7 +49,7 @@ int run_verb(int argc, char** argv, std::unique_ptr<ProcessGroup>& process_group
     add_check_command(app);
     add_run_command(app, exit_code);
     add_compare_command(app, exit_code, process_group.get());
-    add_report_command(app);
+    add_report_command(app, exit_code);
     add_validate_command(app, exit_code);
     std::vector<std::string> verbs;
     for (const CLI::App* verb : app.get_subcommands([](const CLI::App*) { return true; })) {
@@ -61,30 +63,35 @@ int run_verb(int argc, char** argv, std::unique_ptr<ProcessGroup>& process_group
     try {
       app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {
-      return app.exit(error) == 0 ? exit_done : exit_wrong_input;
+      std::ostringstream said;
+      if (app.exit(error, std::cout, said) != 0) {
+        print_message(said.str());
+        return exit_wrong_input;
+      }  // else help or version was asked for
     }
-    if (std::fflush(stdout) != 0) throw std::runtime_error("cannot write to the standard output");
+    finish_output();
     return exit_code;
   } catch (const cases::CaseError& error) {
-    fmt::print(stderr, "{}\n", error.what());
+    print_message(fmt::format("{}\n", error.what()));
     return exit_wrong_input;
   } catch (const UsageError& error) {
-    fmt::print(stderr, "pulsewright: {}\n", error.what());
+    print_message(fmt::format("pulsewright: {}\n", error.what()));
     return exit_wrong_input;
   } catch (const PlanMismatch& error) {
-    fmt::print(stderr, "pulsewright: {}\n", error.what());
+    print_message(fmt::format("pulsewright: {}\n", error.what()));
     return exit_wrong_input;
   } catch (const FormatVersionError& error) {
-    fmt::print(stderr, "pulsewright: {}\n", error.what());
+    print_message(fmt::format("pulsewright: {}\n", error.what()));
     return exit_wrong_input;
   } catch (const std::invalid_argument& error) {
-    fmt::print(stderr, "pulsewright: {}\n", error.what());
+    print_message(fmt::format("pulsewright: {}\n", error.what()));
     return exit_wrong_input;
   } catch (const models::RunStopped&) {
-    fmt::print(stderr, "pulsewright: stopped\n");
+    print_message("pulsewright: stopped\n");
     return exit_run_failed;
   } catch (const std::exception& error) {
-    fmt::print(stderr, "pulsewright: {}\n", error.what());
+    print_message(
+        fmt::format("pulsewright: {}\n", output_failed() ? output_failure : error.what()));
     return exit_run_failed;
   }
 }
@@ -92,8 +99,10 @@ int run_verb(int argc, char** argv, std::unique_ptr<ProcessGroup>& process_group
 }  // namespace
 
 int run_program(int argc, char** argv) {
+  secure_standard_streams();
   std::unique_ptr<ProcessGroup> process_group;
   const int exit_code = run_verb(argc, argv, process_group);
+  finish_messages();
   if (!process_group) return exit_code;
   process_group->shut_down(exit_code);
   return process_group->is_coordinator() ? exit_code

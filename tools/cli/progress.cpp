@@ -1,9 +1,10 @@
 #include "tools/cli/progress.hpp"
 
 #include <cmath>
-#include <cstdio>
 #include <fmt/format.h>
 #include <unistd.h>
+
+#include "tools/cli/messages.hpp"
 
 namespace pulsewright::tools {
 
@@ -13,7 +14,7 @@ Progress::Progress(std::size_t parts, double total_work, bool quiet)
 }
 
 Progress::~Progress() {
-  if (shown_) fmt::print(stderr, "\r{:60}\r", "");
+  if (shown_) print_progress(fmt::format("\r{:60}\r", ""));
 }
 
 void Progress::part_done(double work) {
@@ -27,8 +28,8 @@ void Progress::show() {
       std::chrono::duration<double>(std::chrono::steady_clock::now() - start_).count();
   std::string left = "";
   if (work_ > 0) left = ", " + duration_text(elapsed * (total_ - work_) / work_) + " left";
-  fmt::print(stderr, "\r{:60}", fmt::format("{} of {} points done{}", done_, parts_, left));
-  std::fflush(stderr);
+  print_progress(
+      fmt::format("\r{:60}", fmt::format("{} of {} points done{}", done_, parts_, left)));
 }
 
 std::string duration_text(double seconds) {

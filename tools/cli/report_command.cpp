@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 
 #include "tools/cli/command.hpp"
+#include "tools/cli/messages.hpp"
 #include "tools/report/report_page.hpp"
 
 namespace pulsewright::tools {
@@ -17,17 +18,43 @@ struct ReportOptions {
   std::string output = "report.html";
 };
 
-void report(const ReportOptions& options) {
-  require_report_place(options.output);
+// What the page leaves out, and what could not be tested.
+void report_damage(const ReportOptions& options, const StudyResults& results) {
+  for (const auto& damage : results.damages()) {
+    print_message(
+        fmt::format("pulsewright: {}: {}; the point is left out\n", options.results, damage));
+  }
+  if (!results.damages().empty()) {
+    print_message(
+        fmt::format("pulsewright: to compute what is damaged anew: pulsewright compare {} -o {} "
+                    "--resume, with the options of the first time\n",
+                    results.plan().case_file, options.results));
+  }
+  if (!results.structure_tested() && !options.common.quiet) {
+    print_message(fmt::format(
+        "pulsewright: {}: another tool rewrote this file: numbers of points are tested, "
+        "a change of texts and coordinates would not be seen\n",
+        options.results));
+  }
+}
+
+void report(const ReportOptions& options, int& exit_code) {
+  if (options.output.empty()) throw UsageError("-o '': name a file for the report");
   std::error_code error;
+  require_report_place(options.output);
   if (!std::filesystem::exists(options.results, error)) {
     throw UsageError(fmt::format("there is no results file '{}'; `pulsewright compare` makes one",
                                  options.results));
   }
   const StudyResults results(ResultsReader(options.results), ResultsReader::Detail::all);
   const std::size_t bytes = write_report(results, options.output, options.common.units);
+  report_damage(options, results);
+  if (!results.damages().empty()) exit_code = exit_run_failed;
   if (options.common.json) {
-    fmt::print("{}\n", nlohmann::json{{"report", options.output}, {"bytes", bytes}}.dump(2));
+    fmt::print(
+        "{}\n",
+        nlohmann::json{{"report", options.output}, {"bytes", bytes}, {"damages", results.damages()}}
+            .dump(2));
   } else if (!options.common.quiet) {
     fmt::print("{}: {:.1f} MB, opens in any browser\n", options.output,
                1e-6 * static_cast<double>(bytes));
@@ -36,7 +63,7 @@ void report(const ReportOptions& options) {
 
 }  // namespace
 
-void add_report_command(CLI::App& app) {
+void add_report_command(CLI::App& app, int& exit_code) {
   auto options = std::make_shared<ReportOptions>();
   CLI::App* verb =
       app.add_subcommand("report", "Make one HTML page of a results file, for any browser");
@@ -48,7 +75,7 @@ void add_report_command(CLI::App& app) {
       ->type_name("FILE");
   add_common_options(*verb, options->common);
   verb->footer("Example: pulsewright report results.h5 -o report.html");
-  verb->callback([options] { report(*options); });
+  verb->callback([options, &exit_code] { report(*options, exit_code); });
 }
 
 }  // namespace pulsewright::tools

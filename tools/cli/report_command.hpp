@@ -6,6 +6,6 @@
 namespace pulsewright::tools {
 
 // Adds the verb.
-void add_report_command(CLI::App& app);
+void add_report_command(CLI::App& app, int& exit_code);
 
 }  // namespace pulsewright::tools

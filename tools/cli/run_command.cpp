@@ -7,6 +7,7 @@
 #include "models/engine/pipe_simulation.hpp"
 #include "models/engine/point_simulation.hpp"
 #include "tools/cli/command.hpp"
+#include "tools/cli/messages.hpp"
 #include "tools/study/point_text.hpp"
 
 namespace pulsewright::tools {
@@ -32,6 +33,7 @@ void run(const RunOptions& options, int& exit_code) {
   const std::string title = fmt::format("{}: {}", case_file.title, header.name);
   const auto keep_going = [] { return !interrupted(); };
 
+  watch_interrupts();
   if (!case_file.has_engine()) {
     if (options.speed) {
       throw UsageError(fmt::format("--speed: {} has pipes only, no engine", options.case_file));
@@ -49,12 +51,9 @@ void run(const RunOptions& options, int& exit_code) {
   const auto result = point_simulation.run(keep_going);
   fmt::print("{}\n", options.common.json ? point_json(result).dump(2)
                                          : point_text(title, result, options.common.units));
-  if (!result.converged) {
-    if (!options.common.quiet) {
-      fmt::print(stderr,
-                 "pulsewright: the point does not repeat within {} cycles; raise run.most_cycles\n",
-                 case_file.run.settings.most_cycles);
-    }
+  // As in `compare`: such a point is printed, and is no result.
+  for (const auto& fault : point_faults(result, case_file.run.settings.most_cycles)) {
+    if (!options.common.quiet) print_message(fmt::format("pulsewright: {}\n", fault));
     exit_code = exit_run_failed;
   }
 }

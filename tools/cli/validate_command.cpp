@@ -11,6 +11,7 @@
 #include <set>
 
 #include "tools/cli/command.hpp"
+#include "tools/cli/messages.hpp"
 #include "tools/study/text_table.hpp"
 #include "tools/version.hpp"
 #include "validation/plots.hpp"
@@ -118,7 +119,7 @@ void write_report(const std::string& folder, const std::vector<CaseOutcome>& out
     return std::any_of(of_case.begin(), of_case.end(), [](const auto& p) { return !p.empty(); });
   });
   if (!drawn && !quiet) {
-    fmt::print(stderr, "pulsewright: no plot could be drawn; is gnuplot installed?\n");
+    print_message("pulsewright: no plot could be drawn; is gnuplot installed?\n");
   }
   const auto page =
       validation::report_page({fmt::format("pulsewright {} ({})", program_version, program_commit),
@@ -129,7 +130,7 @@ void write_report(const std::string& folder, const std::vector<CaseOutcome>& out
   stream << page;
   stream.flush();
   if (!stream) throw std::runtime_error("cannot write " + file.string());
-  if (!quiet) fmt::print(stderr, "report: {}\n", file.string());
+  if (!quiet) print_message(fmt::format("report: {}\n", file.string()));
 }
 
 // Before minutes of work, not after them.
@@ -154,12 +155,13 @@ void validate(const ValidateOptions& options, int& exit_code) {
   const validation::Broken broken = broken_part(options.broken);
   if (!options.folder.empty()) make_folder(options.folder);
   std::size_t done = 0;
+  watch_interrupts();
   const auto outcomes =
       validation::run_cases(cases, options.jobs, interrupted(), broken, [&](const CaseOutcome& o) {
         ++done;
         if (options.quiet || options.json) return;
-        fmt::print(stderr, "{}/{} {}/{}: {}, {:.1f} s\n", done, cases.size(), o.entry->group,
-                   o.entry->name, o.passed() ? "pass" : "FAIL", o.seconds);
+        print_message(fmt::format("{}/{} {}/{}: {}, {:.1f} s\n", done, cases.size(), o.entry->group,
+                                  o.entry->name, o.passed() ? "pass" : "FAIL", o.seconds));
       });
   if (!options.folder.empty()) write_report(options.folder, outcomes, options.quiet);
   if (options.json) {

@@ -16,7 +16,10 @@ std::vector<unsigned char> differences(std::span<const float> values, double ste
   std::int64_t last = 0;
   for (const float value : values) {
     const double multiple = static_cast<double>(value) / step;
-    if (!std::isfinite(multiple)) throw std::invalid_argument("a series holds no number");
+    // Whole multiples are exact up to here, and their differences have room.
+    if (!(std::abs(multiple) < 0x1p53)) {
+      throw std::invalid_argument("a series holds no number, or one beyond all measure");
+    }
     const std::int64_t now = std::llround(multiple);
     const std::int64_t difference = now - last;
     last = now;

@@ -12,7 +12,8 @@
 namespace pulsewright::tools {
 
 // Values differ by at most half a step, and float round-off, from what is read back. Throws
-// std::invalid_argument for a value that is not finite and a step that is not positive.
+// std::invalid_argument for a value that is not finite or beyond 2^53 steps, and a step that is not
+// positive.
 std::string pack_series(std::span<const float> values, double step);
 
 }  // namespace pulsewright::tools

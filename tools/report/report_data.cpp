@@ -150,9 +150,11 @@ json curve_charts() {
 }
 
 json point_of(const StoredPoint& point) {
-  static constexpr const char* names[] = {"missing", "converged", "not converged", "failed"};
+  static constexpr const char* names[] = {"missing", "converged", "not converged", "failed",
+                                          "damaged"};
   json j{{"status", names[static_cast<int>(point.status)]}, {"seconds", rounded(point.seconds)}};
   if (point.status == PointStatus::failed) j["failure"] = point.failure;
+  if (point.status == PointStatus::damaged) j["damage"] = point.damage;
   if (!point.result) return j;
   const PointResult& p = *point.result;
   j["cycles"] = p.cycles;

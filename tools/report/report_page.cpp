@@ -1,16 +1,17 @@
 #include "tools/report/report_page.hpp"
 
-#include <cerrno>
-#include <cstring>
 #include <filesystem>
 #include <fmt/format.h>
 #include <fstream>
 #include <nlohmann/json.hpp>
+#include <span>
 #include <stdexcept>
-#include <unistd.h>
 
 #include "tools/report/page_parts.hpp"
 #include "tools/report/report_data.hpp"
+#include "tools/results/posix_file.hpp"
+#include "tools/results/store_error.hpp"
+#include "tools/results/temporary_file.hpp"
 #include "tools/study/comparison_text.hpp"
 
 namespace pulsewright::tools {
@@ -118,20 +119,17 @@ void require_report_place(const std::string& path) {
 std::size_t write_report(const StudyResults& results, const std::string& path, UnitSystem units) {
   require_report_place(path);
   const std::string page = report_page(results, units);
-  const std::string temporary = fmt::format("{}.new-{}", path, ::getpid());
-  std::error_code ignored;
   try {
-    std::ofstream file(temporary, std::ios::binary);
-    file.write(page.data(), std::ssize(page));
-    file.close();
-    if (!file) {
-      throw std::runtime_error(
-          fmt::format("{}: cannot be written: {}", path, std::strerror(errno)));
+    TemporaryFile temporary(path);
+    {
+      PosixFile file(temporary.path(), PosixFile::Mode::create_new);
+      file.lock();
+      file.write(0, std::as_bytes(std::span(page)));
+      file.sync();
     }
-    std::filesystem::rename(temporary, path);
-  } catch (...) {
-    std::filesystem::remove(temporary, ignored);
-    throw;
+    temporary.put_in_place(true);
+  } catch (const StoreError& error) {
+    throw StoreError(path, error.reason());  // users are not shown the temporary name
   }
   return page.size();
 }

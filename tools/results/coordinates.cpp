@@ -41,6 +41,15 @@ Coordinate speed_coordinate(const StudyPlan& plan) {
   return {"speed", "speed", "rpm", "engine speed", in_rpm(plan.speeds)};
 }
 
+Coordinate checked_coordinate(const std::vector<Variable>& variables) {
+  std::vector<std::string> names;
+  for (const auto& variable : variables) {
+    if (variable.name != checksum_variable) names.push_back(variable.name);
+  }
+  return {checked_dimension, checked_dimension, "", "name of a variable that has a checksum",
+          names};
+}
+
 std::vector<Coordinate> header_coordinates(const StudyPlan& plan, const HeaderPlan& header_plan) {
   const auto trace_angles = models::even_angles(stored_trace_points(plan, header_plan));
   const bool has_diagram = has_wave_diagram(plan, header_plan);

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "tools/results/study_plan.hpp"
+#include "tools/results/variables.hpp"
 
 namespace pulsewright::tools {
 
@@ -24,7 +25,12 @@ struct Coordinate {
 // rev/min, as people name speeds, without the round-off of the conversion.
 Coordinate speed_coordinate(const StudyPlan& plan);
 
-// All of one header. Those without values are not in the file: no merges, no traces, no diagram.
+// The names of the variables that have checksums, of a header's variables without the checksums
+// themselves.
+Coordinate checked_coordinate(const std::vector<Variable>& variables);
+
+// All others of one header. Those without values are not in the file: no merges, no traces, no
+// diagram.
 std::vector<Coordinate> header_coordinates(const StudyPlan& plan, const HeaderPlan& header_plan);
 
 }  // namespace pulsewright::tools

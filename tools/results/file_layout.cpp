@@ -55,7 +55,9 @@ void write_header(GroupWriter group, const StudyPlan& plan, const HeaderPlan& he
   write_attribute(group.get(), "merge_slots", static_cast<long long>(header_plan.merge_slots));
   group.bare_dimension(text_dimension, failure_text_bytes);
   for (const auto& coordinate : header_coordinates(plan, header_plan)) group.coordinate(coordinate);
-  for (const auto& variable : header_variables(plan, header_plan)) group.variable(variable);
+  const auto variables = header_variables(plan, header_plan);
+  group.coordinate(checked_coordinate(variables));
+  for (const auto& variable : variables) group.variable(variable);
 }
 
 HeaderPlan read_header(hid_t file, const std::string& name) {
@@ -168,7 +170,11 @@ Hdf5Handle open_variable(hid_t file, const HeaderPlan& header_plan, const Variab
   const int rank = H5Sget_simple_extent_ndims(space.get());
   std::vector<hsize_t> extents(static_cast<std::size_t>(std::max(rank, 0)));
   H5Sget_simple_extent_dims(space.get(), extents.data(), nullptr);
-  if (H5Tequal(type.get(), file_type(variable.type)) <= 0 ||
+  const bool is_planned =
+      variable.type == ElementType::text
+          ? H5Tget_class(type.get()) == H5T_STRING && H5Tget_size(type.get()) == 1
+          : H5Tequal(type.get(), file_type(variable.type)) > 0;
+  if (!is_planned ||
       !std::equal(extents.begin(), extents.end(), variable.shape.begin(), variable.shape.end())) {
     throw std::runtime_error("dataset " + path + " has another shape or type than it should");
   }

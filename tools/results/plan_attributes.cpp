@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <charconv>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <nlohmann/json.hpp>
 #include <stdexcept>
 
@@ -92,6 +93,19 @@ std::optional<RunGroup> parse_run_group(std::string_view name) {
   const auto variant = parse_variant(name.substr(at + variants_folder.size()));
   if (!variant) return std::nullopt;
   return RunGroup{std::string(name.substr(0, at)), *variant};
+}
+
+std::string damage_text(const StudyPlan& plan, std::size_t header_index, std::size_t speed_index,
+                        const std::vector<std::string>& variables) {
+  constexpr std::size_t most = 3;
+  const std::size_t shown = std::min(most, variables.size());
+  std::string names = fmt::format(
+      "{}",
+      fmt::join(variables.begin(), variables.begin() + static_cast<std::ptrdiff_t>(shown), ", "));
+  if (variables.size() > shown) names += fmt::format(" and {} more", variables.size() - shown);
+  return fmt::format("header '{}' at {:.0f} rpm: {} {} damaged",
+                     run_group_name(plan.headers.at(header_index)),
+                     60 * plan.speeds.at(speed_index), names, variables.size() > 1 ? "are" : "is");
 }
 
 std::string settings_text(const StudySettings& settings) {

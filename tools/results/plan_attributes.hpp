@@ -12,6 +12,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "tools/results/study_plan.hpp"
 
@@ -26,6 +27,11 @@ struct RunGroup {
   RunVariant variant;
 };
 std::optional<RunGroup> parse_run_group(std::string_view name);
+
+// "header 'equal-length' at 3000 rpm: torque and 2 more are damaged": for messages, of the
+// variables of one point. A header of a variant is named as its group.
+std::string damage_text(const StudyPlan& plan, std::size_t header_index, std::size_t speed_index,
+                        const std::vector<std::string>& variables);
 
 // {"courant": 0.8, ..., "band_from_hz": 75.0, ...}
 std::string settings_text(const StudySettings& settings);

@@ -36,9 +36,12 @@ struct flock write_lock() {
 }  // namespace
 
 PosixFile::PosixFile(const std::string& path, Mode mode) : path_(path) {
-  const int flags = O_RDWR | O_CLOEXEC | (mode == Mode::create_new ? O_CREAT | O_EXCL : 0);
-  descriptor_ = ::open(path.c_str(), flags, 0666);
-  if (descriptor_ < 0) throw StoreError(path_, system_reason("cannot be opened for writing"));
+  const int access = mode == Mode::read_only ? O_RDONLY : O_RDWR;
+  const int creation = mode == Mode::create_new ? O_CREAT | O_EXCL : 0;
+  descriptor_ = ::open(path.c_str(), access | O_CLOEXEC | creation, 0666);
+  if (descriptor_ >= 0) return;
+  throw StoreError(path_, system_reason(mode == Mode::read_only ? "cannot be opened"
+                                                                : "cannot be opened for writing"));
 }
 
 PosixFile::~PosixFile() { ::close(descriptor_); }

@@ -10,7 +10,7 @@ namespace pulsewright::tools {
 
 class PosixFile {
  public:
-  enum class Mode { read_write, create_new };
+  enum class Mode { read_only, read_write, create_new };
   // Throws StoreError. create_new fails if the file exists.
   PosixFile(const std::string& path, Mode mode);
   ~PosixFile();

@@ -9,10 +9,13 @@
 #include <fmt/format.h>
 #include <stdexcept>
 #include <system_error>
-#include <unistd.h>
 
 #include "tools/results/file_layout.hpp"
+#include "tools/results/plan_attributes.hpp"
 #include "tools/results/point_check.hpp"
+#include "tools/results/results_reader.hpp"
+#include "tools/results/structure_checksums.hpp"
+#include "tools/results/temporary_file.hpp"
 
 namespace pulsewright::tools {
 
@@ -47,31 +50,6 @@ void require_replaceable(const std::string& path, bool overwrite) {
     throw StoreError(path, "another run is writing to it; wait for it or choose another file");
   }
 }
-
-// The file under its temporary name: taken away again unless it was put in place.
-class TemporaryFile {
- public:
-  explicit TemporaryFile(const std::string& target)
-      : path_(fmt::format("{}.new-{}", target, ::getpid())) {
-    fs::remove(path_, ignored_);  // left by a killed run that had the same process number
-  }
-  ~TemporaryFile() {
-    if (!in_place_) fs::remove(path_, ignored_);
-  }
-  TemporaryFile(const TemporaryFile&) = delete;
-  TemporaryFile& operator=(const TemporaryFile&) = delete;
-
-  const std::string& path() const { return path_; }
-  void put_in_place(const std::string& target, bool replace) {
-    rename_durably(path_, target, replace);
-    in_place_ = true;
-  }
-
- private:
-  std::string path_;
-  bool in_place_ = false;
-  std::error_code ignored_;
-};
 
 std::uint64_t bytes_of_values(const StudyPlan& plan) {
   std::uint64_t total = 0;
@@ -110,22 +88,6 @@ std::vector<std::vector<std::uint64_t>> locate(
   return offsets;
 }
 
-StudyPlan stored_plan(const std::string& path) {
-  const std::lock_guard lock(hdf5_mutex());
-  const Hdf5Handle file = hdf5_open_for_reading(path);
-  try {
-    return read_plan(file.get());
-  } catch (const std::invalid_argument& error) {
-    throw std::runtime_error(std::string("holds a damaged plan: ") + error.what());
-  }
-}
-
-std::size_t index_of(const std::vector<Variable>& variables, const char* name) {
-  const auto at = std::find_if(variables.begin(), variables.end(),
-                               [&](const Variable& variable) { return variable.name == name; });
-  return static_cast<std::size_t>(at - variables.begin());
-}
-
 // Cuts a text to what the file has room for, without cutting a UTF-8 character in two.
 std::string_view cut_text(std::string_view text) {
   constexpr std::size_t most = failure_text_bytes - 1;
@@ -143,19 +105,13 @@ std::unique_ptr<ResultsStore> ResultsStore::create(const std::string& path, cons
   return naming(path, [&] {
     const std::string target = resolve(path);
     require_replaceable(target, overwrite);
-    TemporaryFile temporary(target);
-    auto file = std::make_unique<PosixFile>(temporary.path(), PosixFile::Mode::create_new);
-    file->lock();
     require_space(target, bytes_of_values(plan));
-    {
-      const std::lock_guard lock(hdf5_mutex());
-      write_file_layout(temporary.path(), plan, current_date());
-    }
-    std::unique_ptr<ResultsStore> store(new ResultsStore(temporary.path(), plan, std::move(file)));
+    TemporaryFile temporary(target);
+    const std::string date = current_date();
+    auto store = lay_out(temporary.path(), plan, date);
     store->fill();
-    temporary.put_in_place(target, overwrite);
-    store->path_ = path;
-    store->file_->set_path(path);
+    store->append_table(date);
+    store->put_in_place(temporary, path, overwrite);
     return store;
   });
 }
@@ -166,16 +122,86 @@ std::unique_ptr<ResultsStore> ResultsStore::resume(const std::string& path, cons
     if (std::error_code error; !fs::exists(path, error)) {
       throw StoreError(path, "does not exist, there is nothing to resume");
     }
-    const auto difference = first_difference(stored_plan(path), plan);
-    if (!difference.empty()) {
-      throw PlanMismatch(path, "cannot be resumed, it was made for another run: " + difference);
+    std::unique_ptr<ResultsStore> store;
+    try {
+      const auto difference = first_difference(ResultsReader(path).plan(), plan);
+      if (!difference.empty()) {
+        throw PlanMismatch(path, "cannot be resumed, it was made for another run: " + difference);
+      }
+      auto file = std::make_unique<PosixFile>(path, PosixFile::Mode::read_write);
+      file->lock();
+      store.reset(new ResultsStore(path, plan, std::move(file)));
+    } catch (const DamagedStructure& damage) {
+      store = restored(path, plan, damage.reason());
     }
-    auto file = std::make_unique<PosixFile>(path, PosixFile::Mode::read_write);
-    file->lock();
-    std::unique_ptr<ResultsStore> store(new ResultsStore(path, plan, std::move(file)));
     store->read_status();
     return store;
   });
+}
+
+std::unique_ptr<ResultsStore> ResultsStore::lay_out(const std::string& temporary,
+                                                    const StudyPlan& plan,
+                                                    const std::string& date) {
+  auto file = std::make_unique<PosixFile>(temporary, PosixFile::Mode::create_new);
+  file->lock();
+  {
+    const std::lock_guard lock(hdf5_mutex());
+    write_file_layout(temporary, plan, date);
+  }
+  return std::unique_ptr<ResultsStore>(new ResultsStore(temporary, plan, std::move(file)));
+}
+
+// The structure of a file follows from plan, date, program and HDF5 library: where the table of the
+// damaged file confirms that the new structure is what it was, the points are taken over.
+std::unique_ptr<ResultsStore> ResultsStore::restored(const std::string& path, const StudyPlan& plan,
+                                                     const std::string& damage) {
+  const std::string target = resolve(path);
+  PosixFile old(target, PosixFile::Mode::read_write);
+  old.lock();
+  const auto table = read_structure_table(old);
+  if (!table) throw DamagedStructure(path, damage);
+  TemporaryFile temporary(target);
+  auto store = lay_out(temporary.path(), plan, table->date);
+  if (structure_pieces(*store->file_, store->value_ranges()) != table->pieces) {
+    throw DamagedStructure(path, damage +
+                                     "; it cannot be restored: case, options or program are not "
+                                     "those that it was made with");
+  }
+  std::vector<std::byte> bytes;
+  for (const auto& range : tools::value_ranges(*table)) {
+    constexpr std::uint64_t chunk = std::uint64_t{1} << 20U;
+    for (std::uint64_t at = 0; at < range.length; at += chunk) {
+      bytes.resize(static_cast<std::size_t>(std::min(chunk, range.length - at)));
+      old.read(range.offset + at, bytes);
+      store->file_->write(range.offset + at, bytes);
+    }
+  }
+  store->append_table(table->date);
+  store->put_in_place(temporary, path, true);
+  store->remarks_.push_back("its structure was damaged and has been restored");
+  return store;
+}
+
+void ResultsStore::append_table(const std::string& date) {
+  append_structure_table(*file_, structure_pieces(*file_, value_ranges()), date);
+  file_->sync();
+}
+
+void ResultsStore::put_in_place(TemporaryFile& temporary, const std::string& path, bool replace) {
+  temporary.put_in_place(replace);
+  path_ = path;
+  file_->set_path(path);
+}
+
+std::vector<ByteRange> ResultsStore::value_ranges() const {
+  std::vector<ByteRange> ranges;
+  for (const auto& header : headers_) {
+    for (std::size_t v = 0; v < header.variables.size(); ++v) {
+      const auto& variable = header.variables[v];
+      ranges.push_back({header.offsets[v], variable.record_bytes() * variable.shape.front()});
+    }
+  }
+  return ranges;
 }
 
 ResultsStore::ResultsStore(std::string path, StudyPlan plan, std::unique_ptr<PosixFile> file)
@@ -187,7 +213,8 @@ ResultsStore::ResultsStore(std::string path, StudyPlan plan, std::unique_ptr<Pos
   auto offsets = locate(path_, plan_, variables);
   for (std::size_t c = 0; c < plan_.headers.size(); ++c) {
     headers_.push_back({std::move(variables[c]), std::move(offsets[c]),
-                        std::vector<PointStatus>(plan_.speeds.size(), PointStatus::missing)});
+                        std::vector<PointStatus>(plan_.speeds.size(), PointStatus::missing),
+                        std::vector<bool>(plan_.speeds.size(), false)});
   }
 }
 
@@ -218,17 +245,17 @@ void ResultsStore::fill() {
   file_->sync();
 }
 
+// A damaged point is missing: it is computed anew.
 void ResultsStore::read_status() {
-  for (auto& target : headers_) {
-    const std::size_t v = index_of(target.variables, status_variable);
-    std::vector<std::byte> bytes(target.status.size());
-    file_->read(target.offsets[v], bytes);
-    for (std::size_t s = 0; s < bytes.size(); ++s) {
-      const int value = std::to_integer<int>(bytes[s]);
-      if (value > static_cast<int>(PointStatus::failed)) {
-        throw StoreError(path_, fmt::format("holds the unknown point status {}", value));
-      }
-      target.status[s] = static_cast<PointStatus>(value);
+  const ResultsReader reader(path_);
+  for (std::size_t c = 0; c < headers_.size(); ++c) {
+    StoredHeader& target = headers_[c];
+    target.begun.assign(target.begun.size(), true);
+    for (std::size_t s = 0; s < target.status.size(); ++s) {
+      target.status[s] = reader.status(c, s);
+      if (target.status[s] != PointStatus::damaged) continue;
+      target.status[s] = PointStatus::missing;
+      remarks_.push_back(damage_text(plan_, c, s, reader.damaged_variables(c, s)));
     }
   }
 }
@@ -256,16 +283,19 @@ PointStatus ResultsStore::status(std::size_t header_index, std::size_t speed_ind
 
 void ResultsStore::store(StoredHeader& target, std::size_t speed, const models::PointResult* point,
                          PointStatus status, double seconds, std::string_view reason) {
-  if (target.status[speed] != PointStatus::missing) {
-    write_status(target, speed, PointStatus::missing);
-  }
+  if (target.begun[speed]) withdraw(target, speed);
+  target.begun[speed] = true;
+  std::vector<std::int64_t> checksums;
   std::vector<std::byte> record;
-  for (std::size_t v = 0; v < target.variables.size(); ++v) {
+  for (std::size_t v = 0; v + 1 < target.variables.size(); ++v) {
     const auto& variable = target.variables[v];
     const auto at = record_of_speed(plan_, variable, speed);
-    if (!at || variable.name == status_variable) continue;
-    record.resize(variable.record_bytes());
-    if (variable.name == seconds_variable) {
+    record.resize(at ? variable.record_bytes() : 0);
+    if (variable.name == status_variable) {
+      record[0] = static_cast<std::byte>(status);
+    } else if (!at) {
+      // no diagram at this speed
+    } else if (variable.name == seconds_variable) {
       std::memcpy(record.data(), &seconds, sizeof seconds);
     } else if (variable.name == failure_variable) {
       variable.fill_record(record.data());
@@ -276,18 +306,35 @@ void ResultsStore::store(StoredHeader& target, std::size_t speed, const models::
     } else {
       variable.fill_record(record.data());
     }
-    file_->write(target.offsets[v] + *at * record.size(), record);
+    checksums.push_back(record_checksum(record));
+    if (v > 0 && at) file_->write(target.offsets[v] + *at * record.size(), record);
   }
+  write_checksums(target, speed, 1, std::span(checksums).subspan(1));
   file_->sync();
   write_status(target, speed, status);
+  write_checksums(target, speed, 0, std::span(checksums).first(1));
+  file_->sync();
+  target.status[speed] = status;
+}
+
+// Without a checksum of its status a point counts as missing, whatever else there is of it.
+void ResultsStore::withdraw(StoredHeader& target, std::size_t speed) {
+  write_checksums(target, speed, 0, std::array{no_checksum});
+  write_status(target, speed, PointStatus::missing);
+  file_->sync();
+  target.status[speed] = PointStatus::missing;
 }
 
 void ResultsStore::write_status(StoredHeader& target, std::size_t speed, PointStatus status) {
-  const std::size_t v = index_of(target.variables, status_variable);
   const std::array<std::byte, 1> value = {static_cast<std::byte>(status)};
-  file_->write(target.offsets[v] + speed, value);
-  file_->sync();
-  target.status[speed] = status;
+  file_->write(target.offsets.front() + speed, value);
+}
+
+void ResultsStore::write_checksums(StoredHeader& target, std::size_t speed, std::size_t first,
+                                   std::span<const std::int64_t> checksums) {
+  const std::size_t row = target.variables.back().record_bytes();
+  file_->write(target.offsets.back() + speed * row + first * sizeof(std::int64_t),
+               std::as_bytes(checksums));
 }
 
 }  // namespace pulsewright::tools

@@ -24,6 +24,12 @@ class PlanMismatch : public StoreError {
   using StoreError::StoreError;
 };
 
+// The file is damaged outside the values of its points; what() says where, and what to do.
+class DamagedStructure : public StoreError {
+ public:
+  using StoreError::StoreError;
+};
+
 // The file is one of another format version; what() says which, and what to do.
 class FormatVersionError : public StoreError {
  public:

@@ -75,8 +75,15 @@ struct StudyPlan {
   std::vector<HeaderPlan> headers;
 };
 
-// The state of one point in the file; the numbers are part of the file format.
-enum class PointStatus : std::int8_t { missing = 0, converged = 1, not_converged = 2, failed = 3 };
+// The state of one point in the file; the numbers are part of the file format. Damaged is what a
+// reader finds: no file says it of itself.
+enum class PointStatus : std::int8_t {
+  missing = 0,
+  converged = 1,
+  not_converged = 2,
+  failed = 3,
+  damaged = 4
+};
 
 // Throws std::invalid_argument that names what is wrong with a plan (no speeds, speeds that do not
 // increase, two runs in one group, a group name with other letters, ...).

@@ -15,6 +15,7 @@
 #include "models/boundary/crank_angle.hpp"
 #include "models/figures/figure_table.hpp"
 #include "tools/results/coordinates.hpp"
+#include "tools/results/structure_checksums.hpp"
 
 namespace pulsewright::tools {
 
@@ -69,12 +70,20 @@ class VariableList {
     return variables_.back();
   }
 
-  std::vector<Variable> take() {
+  void drop_empty() {
     std::erase_if(variables_, [](const Variable& variable) {
       return std::find(variable.shape.begin(), variable.shape.end(), 0U) != variable.shape.end();
     });
-    return std::move(variables_);
   }
+
+  // Of all variables before it.
+  void add_checksums() {
+    coordinates_.push_back(checked_coordinate(variables_));
+    add<long>(VariableKind::bookkeeping, checksum_variable, "",
+              "CRC-32 of the record of the variable, -1 = none yet", {"speed", checked_dimension});
+  }
+
+  std::vector<Variable> take() { return std::move(variables_); }
 
  private:
   std::size_t extent(std::string_view dimension) const {
@@ -284,6 +293,10 @@ void Variable::fill_record(std::byte* record) const {
   }
 }
 
+std::int64_t record_checksum(std::span<const std::byte> record) {
+  return record.empty() ? no_checksum : std::int64_t{checksum_of(record)};
+}
+
 std::vector<Variable> header_variables(const StudyPlan& plan, const HeaderPlan& header_plan) {
   VariableList list(plan, header_plan);
   list.add<std::int8_t>(VariableKind::bookkeeping, status_variable, "",
@@ -311,6 +324,8 @@ std::vector<Variable> header_variables(const StudyPlan& plan, const HeaderPlan& 
   });
   add_traces(list, plan, header_plan);
   add_wave(list, plan, header_plan);
+  list.drop_empty();
+  list.add_checksums();
   return list.take();
 }
 

@@ -7,6 +7,7 @@
 #pragma once
 
 #include <cstddef>
+#include <cstdint>
 #include <functional>
 #include <optional>
 #include <span>
@@ -53,8 +54,17 @@ inline constexpr const char* failure_variable = "failure_text";
 inline constexpr const char* text_dimension = "text_byte";
 inline constexpr std::size_t failure_text_bytes = 512;
 
-// All variables of one header, bookkeeping first, in the order in which they are to be decoded.
-// Variables that would be empty (no tails, no traces, ...) are left out.
+// CRC-32 of each variable's record at a speed, by the coordinate checked_variable, which lists the
+// others in the order of header_variables(): `status` first. It is -1 where there is none yet.
+inline constexpr const char* checksum_variable = "checksum";
+inline constexpr const char* checked_dimension = "checked_variable";
+
+inline constexpr std::int64_t no_checksum = -1;
+// Of the bytes of a record; no_checksum for a variable that has no record at a speed.
+std::int64_t record_checksum(std::span<const std::byte> record);
+
+// All variables of one header, bookkeeping first and the checksums last, in the order in which they
+// are to be decoded. Variables that would be empty (no tails, no traces, ...) are left out.
 std::vector<Variable> header_variables(const StudyPlan& plan, const HeaderPlan& header_plan);
 
 // The record in which a variable keeps the point of a speed; none for a wave diagram at a speed

@@ -114,9 +114,11 @@ class MpiProcessGroup : public ProcessGroup, private Channel {
         if (message.tag == Tag::exiting) release_process(message);
       }
       if (present_ > 0) {
-        fmt::print(stderr, "pulsewright: {} of the job {} not reply; it ends without {}\n",
-                   present_ == 1 ? "1 process" : fmt::format("{} processes", present_),
-                   present_ == 1 ? "does" : "do", present_ == 1 ? "it" : "them");
+        const auto text =
+            fmt::format("pulsewright: {} of the job {} not reply; it ends without {}\n",
+                        present_ == 1 ? "1 process" : fmt::format("{} processes", present_),
+                        present_ == 1 ? "does" : "do", present_ == 1 ? "it" : "them");
+        std::fputs(text.c_str(), stderr);  // where that fails there is nobody to tell
         std::fflush(nullptr);
         MPI_Abort(MPI_COMM_WORLD, exit_code);
       }

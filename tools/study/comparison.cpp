@@ -175,6 +175,17 @@ HeaderFigures figures_of(const HeaderPlan& plan, const Points& points,
   return f;
 }
 
+std::size_t damaged_points(const StoredHeader& header) {
+  const auto in_run = [](const StoredRun& run) {
+    return static_cast<std::size_t>(std::count_if(
+        run.points.begin(), run.points.end(),
+        [](const StoredPoint& point) { return point.status == PointStatus::damaged; }));
+  };
+  std::size_t count = in_run(header.production);
+  for (const StoredRun& run : header.variants) count += in_run(run);
+  return count;
+}
+
 // m, longest - shortest primary; 0 without any.
 double step_of(const HeaderPlan& plan) {
   double low = std::numeric_limits<double>::infinity();
@@ -240,6 +251,7 @@ Comparison compare_headers(const StudyResults& results) {
     const StoredHeader& header = results.headers()[i];
     const Points& points = header.production.points;
     c.headers.push_back(figures_of(results.plan_of(header), points, band));
+    c.headers.back().damaged = damaged_points(header);
     c.step_length.push_back(step_of(results.plan_of(header)));
     auto& torque = c.torque.emplace_back();
     for (std::size_t s = 0; s < points.size(); ++s) {

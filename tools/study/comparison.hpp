@@ -45,6 +45,7 @@ struct HeaderFigures {
   double band_mean(double models::PointResult::*member) const;
   std::array<BandMean, band_figures.size()> band;                       // by band_figures
   std::size_t missing = 0, unconverged = 0, failed = 0, repeating = 0;  // points
+  std::size_t damaged = 0;  // points in the file that are not as they were written, of all runs
   long clipped = 0;
   double worst_imbalance = 0;  // of the ledgers
 };

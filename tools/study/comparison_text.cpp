@@ -273,6 +273,7 @@ nlohmann::json header_figures_json(const HeaderFigures& f) {
           {"band", band},
           {"points_missing", f.missing},
           {"points_failed", f.failed},
+          {"points_damaged", f.damaged},
           {"points_not_converged", f.unconverged},
           {"points_repeating", f.repeating},
           {"clipped", f.clipped},

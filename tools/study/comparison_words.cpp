@@ -99,6 +99,12 @@ std::vector<std::string> ComparisonWords::faults(const HeaderFigures& f) {
   const auto add = [&](const std::string& text) { found.push_back(f.name + ": " + text); };
   if (f.failed > 0) add(fmt::format("{} points failed; see their text in the file", f.failed));
   if (f.missing > 0) add(fmt::format("{} points are missing", f.missing));
+  if (f.damaged > 0) {
+    add(fmt::format(
+        "{} points of the file are damaged and left out; compare with --resume computes "
+        "them anew",
+        f.damaged));
+  }
   if (f.unconverged > 0) {
     add(
         fmt::format("{} points do not repeat from cycle to cycle; their figures are not to be "

@@ -30,6 +30,21 @@ std::string ledger_text(const models::Ledger& ledger) {
 
 }  // namespace
 
+std::vector<std::string> point_faults(const models::PointResult& p, int most_cycles) {
+  std::vector<std::string> faults;
+  if (!p.converged) {
+    faults.push_back(fmt::format(
+        "the point does not repeat within {} cycles; raise run.most_cycles", most_cycles));
+  }
+  if (p.clipped > 0) {
+    faults.push_back(
+        fmt::format("values were clipped {} times, where the gas came close to a vacuum; the point "
+                    "is not to be trusted. Smaller cells (run.cell_size) may help",
+                    p.clipped));
+  }
+  return faults;
+}
+
 std::string point_text(const std::string& title, const models::PointResult& p, UnitSystem system) {
   const DisplayUnits u(system);
   const bool metric = system == UnitSystem::metric;

@@ -3,6 +3,7 @@
 
 #include <nlohmann/json_fwd.hpp>
 #include <string>
+#include <vector>
 
 #include "models/engine/pipe_simulation.hpp"
 #include "models/figures/point_result.hpp"
@@ -13,6 +14,9 @@ namespace pulsewright::tools {
 // The main figures, rounded, in the chosen units.
 std::string point_text(const std::string& title, const models::PointResult& point,
                        UnitSystem system);
+
+// Why a point is no result, one text each; empty if it is one. most_cycles: those it was allowed.
+std::vector<std::string> point_faults(const models::PointResult& point, int most_cycles);
 
 // All figures by the keys of models/figures/figure_table.inc, without traces and wave diagram;
 // `speed_rpm` besides. NaN and infinity become null.

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "tools/results/plan_attributes.hpp"
+
 namespace pulsewright::tools {
 
 namespace {
@@ -14,6 +16,9 @@ StoredRun read_run(const ResultsReader& reader, std::size_t index, ResultsReader
     point.status = reader.status(index, s);
     point.seconds = reader.seconds(index, s);
     point.failure = reader.failure(index, s);
+    if (point.status == PointStatus::damaged) {
+      point.damage = damage_text(reader.plan(), index, s, reader.damaged_variables(index, s));
+    }
     if (point.status == PointStatus::converged || point.status == PointStatus::not_converged) {
       point.result = reader.point(index, s, detail);
     }
@@ -30,7 +35,7 @@ const StoredRun* StoredHeader::find(const RunVariant& variant) const {
 }
 
 StudyResults::StudyResults(const ResultsReader& reader, ResultsReader::Detail detail)
-    : plan_(reader.plan()), date_(reader.date()) {
+    : plan_(reader.plan()), date_(reader.date()), structure_tested_(reader.structure_tested()) {
   for (std::size_t i = 0; i < plan_.headers.size(); ++i) {
     if (plan_.headers[i].variant != production_grid) continue;
     StoredHeader header{i, read_run(reader, i, detail), {}};
@@ -40,6 +45,13 @@ StudyResults::StudyResults(const ResultsReader& reader, ResultsReader::Detail de
         header.variants.push_back(read_run(reader, v, detail));
       }
     }
+    const auto collect = [&](const StoredRun& run) {
+      for (const StoredPoint& point : run.points) {
+        if (!point.damage.empty()) damages_.push_back(point.damage);
+      }
+    };
+    collect(header.production);
+    std::for_each(header.variants.begin(), header.variants.end(), collect);
     headers_.push_back(std::move(header));
   }
 }

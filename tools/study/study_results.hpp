@@ -15,6 +15,7 @@ struct StoredPoint {
   PointStatus status = PointStatus::missing;
   double seconds = std::numeric_limits<double>::quiet_NaN();  // s that it took; NaN while missing
   std::string failure;                                        // empty unless it failed
+  std::string damage;  // which variables are not as they were written; empty unless damaged
   std::optional<models::PointResult> result;  // of points that have numbers, converged or not
 };
 
@@ -40,6 +41,10 @@ class StudyResults {
 
   const StudyPlan& plan() const { return plan_; }
   const std::string& date() const { return date_; }  // ISO 8601, UTC
+  // One text for each damaged point of any run, with header, speed and variables.
+  const std::vector<std::string>& damages() const { return damages_; }
+  // Whether a change of texts and coordinates would have been seen.
+  bool structure_tested() const { return structure_tested_; }
   // In the order of the study; the first one is the reference of a comparison.
   const std::vector<StoredHeader>& headers() const { return headers_; }
   const HeaderPlan& plan_of(const StoredHeader& header) const {
@@ -49,6 +54,8 @@ class StudyResults {
  private:
   StudyPlan plan_;
   std::string date_;
+  bool structure_tested_ = false;
+  std::vector<std::string> damages_;
   std::vector<StoredHeader> headers_;
 };
 

@@ -60,6 +60,9 @@ def datasets(path):
         if isinstance(item, h5py.Dataset) and name.rsplit("/", 1)[-1] != "wall_seconds":
             text = item.dtype.kind == "O"
             content[name] = list(item.asstr()) if text else (item.dtype.str, item[()].tobytes())
+            if name.rsplit("/", 1)[-1] == "checksum":
+                checked = list(item.parent["checked_variable"].asstr())
+                content[name] = np.delete(item[()], checked.index("wall_seconds"), 1).tolist()
 
     with h5py.File(path) as file:
         file.visititems(keep)

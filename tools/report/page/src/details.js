@@ -56,6 +56,7 @@ function problems() {
     header.points.flatMap((point, s) => {
       const at = [foreign(header.name), ` at ${rpm(s)}: `];
       if (point.status === 'failed') return [make('li', {}, ...at, 'failed: ', foreign(point.failure ?? ''))];
+      if (point.status === 'damaged') return [make('li', {}, 'Damaged in the file, left out: ', foreign(point.damage))];
       if (point.status === 'missing') return [make('li', {}, ...at, 'not computed')];
       if (point.status === 'not converged') return [make('li', {}, ...at, 'does not repeat')];
       const found = [];

@@ -51,11 +51,14 @@ export function selectionText() {
   return [foreign(headers[choice.header].name), ` at ${rpm(choice.speed)}`];
 }
 
-// A warning if the selected point is missing, failed or not converged; null otherwise.
+// A warning if the selected point is missing, failed, damaged or not converged; null otherwise.
 export function missingNote() {
   const point = headers[choice.header].points[choice.speed];
   if (point.status === 'failed') {
     return make('p', { class: 'warning' }, 'This point failed: ', foreign(point.failure));
+  }
+  if (point.status === 'damaged') {
+    return make('p', { class: 'warning' }, 'This point is damaged in the file and left out: ', foreign(point.damage));
   }
   if (point.status === 'missing') return make('p', { class: 'warning' }, 'This point has not been computed.');
   if (point.status === 'not converged') {
