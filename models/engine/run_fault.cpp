@@ -12,7 +12,7 @@ namespace pulsewright::models {
 namespace {
 
 // What a part reports (solver/gas/fault.hpp: "in '<part>': <quantity> = <value>"), and how it is
-// said: of a value, and where the value is no number.
+// said: of a value, where the value is no number, and always where there are no words for a value.
 struct Words {
   std::string_view quantity;
   std::string_view before, after;
@@ -29,9 +29,9 @@ constexpr std::array words{
     Words{"wave speed in m/s", "pressure waves reach ", " m/s",
           "the speed of pressure waves is lost"},
     Words{"time step in s", "the time step falls to ", " s", "the time step is lost"},
-    Words{"substeps of the volume",
-          "its volume is too small for the flow through it, which would need ",
-          " steps in one time step; enlarge it", "the flow through it is lost"},
+    // How many would be needed tells nobody anything.
+    Words{"substeps of the volume", "", "",
+          "its volume is too small for the flow through it; enlarge it"},
 };
 
 template <class Part>
@@ -69,6 +69,7 @@ std::string event_of(const solver::Fault& fault) {
   const auto at = std::find_if(words.begin(), words.end(),
                                [&](const Words& w) { return w.quantity == quantity; });
   if (at == words.end()) return std::string(text.substr(begin + 2));
+  if (at->before.empty()) return std::string(at->no_number);
   if (!std::isfinite(value)) return std::string(at->no_number) + " (no number any more)";
   return std::string(at->before) + short_number(value) + std::string(at->after);
 }

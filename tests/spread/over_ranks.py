@@ -9,15 +9,18 @@ import sys
 import time
 
 sys.path.insert(0, str(pathlib.Path(__file__).resolve().parent.parent / "tools"))
-from rig.program import (DONE, FAILED, PROGRAM, SINGLE, WRONG_INPUT,  # noqa: E402
+from rig.program import (CASES, DONE, FAILED, PROGRAM, SINGLE, WRONG_INPUT,  # noqa: E402
                          CommandLineCase, main)
 from rig.results import Watch, datasets, differing, finished, states  # noqa: E402
 
-# 8 points of 5 runs each, at ever more work.
+# 8 points of 6 runs each, at ever more work.
 SIZES = ("20 mm", "6 mm", "3 mm", "1.5 mm")
 STUDY, SHORT, LONGER, LONGEST = (
     (SINGLE, "--headers", "0.8 m,1.2 m", "--cells", size, "--speeds", "4000,5000,6000,7000")
     for size in SIZES)
+# 3 points of an engine whose pulses are absorbed one at a time: 6 runs each.
+PULSES = tuple((CASES / "inline-four.toml", "--quick", "--interference", "--headers", "4-2-1",
+                "--cells", size, "--speeds", "4000,5000,6000") for size in ("20 mm", "10 mm", "5 mm"))
 LAUNCHER = ("mpirun", "--oversubscribe")
 
 
@@ -154,6 +157,11 @@ class OverRanks(CommandLineCase):
 
     def test_what_was_finished_is_kept_when_a_process_dies(self):
         self.end_and_resume(2, signal.SIGKILL)
+
+    def test_what_was_finished_is_kept_of_a_comparison_with_interference(self):
+        for rank in (0, 2):
+            with self.subTest(rank=rank):
+                self.end_and_resume(rank, signal.SIGKILL, PULSES)
 
     def test_what_was_finished_is_kept_when_the_coordinating_process_dies(self):
         self.end_and_resume(0, signal.SIGKILL)

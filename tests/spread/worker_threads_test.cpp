@@ -39,6 +39,22 @@ Message next(WorkerThreads& threads) {
 
 }  // namespace
 
+TEST_CASE("a work unit whose points others have finished meanwhile is finished, and no fault") {
+  struct Scripted : Channel {
+    std::vector<Tag> sent;
+    int replies = 0;
+    void send(Tag tag, std::string) override { sent.push_back(tag); }
+    Message receive() override {
+      return {0, replies++ == 0 ? Tag::assignment : Tag::shut_down, bytes_of_points({})};
+    }
+    bool is_shut_down() override { return false; }
+  };
+  Rig rig;
+  Scripted channel;
+  compute_points(rig.study, rig.stop, channel);
+  CHECK(channel.sent == std::vector<Tag>{Tag::ready, Tag::work_unit_finished, Tag::ready});
+}
+
 TEST_CASE("threads of the coordinator compute what one thread computes") {
   Rig rig;
   std::set<std::string> expected;

@@ -49,6 +49,11 @@ void compute_points(const Study& study, const std::atomic<bool>& stop, Channel& 
     channel.send(Tag::ready, identity);
     const Message reply = channel.receive();
     if (reply.tag == Tag::shut_down) return;
+    if (reply.bytes.empty()) {
+      // Another worker has sent the last point of the work unit, and not yet that it is done.
+      channel.send(Tag::work_unit_finished, "");
+      continue;
+    }
     try {
       const QueueReport report = run_points(
           study, {points_of(reply.bytes)}, 1, [&] { return !stop && !channel.is_shut_down(); },

@@ -56,7 +56,7 @@ class Channel {
 };
 
 // What a worker does: requests work units and computes them until there are none, it is shut down,
-// or `stop` is set.
+// or `stop` is set. A work unit may have no points left.
 void compute_points(const Study& study, const std::atomic<bool>& stop, Channel& channel);
 
 }  // namespace pulsewright::tools
