@@ -4,7 +4,8 @@
 
 FOLDER gets `engine.html`, three headers of the shipped V8 on a very coarse grid, with interference;
 `hostile.html`, whose texts contain markup; `bare.html`, a file without diagrams in which points are
-missing; and `expected.json`: what h5py reads from the results files.
+missing; `damaged.html`, the engine with one changed torque; and `expected.json`: what h5py reads from
+the results files.
 """
 
 import json
@@ -126,6 +127,18 @@ def bare_page(folder):
     return {"missing": sum(one.count(0) for one in status)}
 
 
+def damaged_page(folder):
+    """The file of the engine with one bit of the first header's torque at the first speed changed."""
+    results = folder / "damaged.h5"
+    content = bytearray((folder / "engine.h5").read_bytes())
+    with h5py.File(folder / "engine.h5") as file:
+        header = file.attrs["header_groups"][0]
+        content[file["headers/" + header]["torque"].id.get_offset() + 5] ^= 1
+    results.write_bytes(content)
+    run("report", results, "-o", folder / "damaged.html", codes=(1,))
+    return {"header": header}
+
+
 def without_nan(value):
     """Replaces NaN, which JSON does not have, by null."""
     if isinstance(value, dict):
@@ -141,7 +154,8 @@ def main():
     if not os.access(PROGRAM, os.X_OK):
         sys.exit("PULSEWRIGHT does not name the program")
     everything = {"engine": engine_page(folder), "hostile": hostile_page(folder),
-                  "bare": bare_page(folder), "hostile_title": HOSTILE}
+                  "bare": bare_page(folder), "damaged": damaged_page(folder),
+                  "hostile_title": HOSTILE}
     (folder / "expected.json").write_text(json.dumps(without_nan(everything)), encoding="utf-8")
 
 

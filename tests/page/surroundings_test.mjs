@@ -169,6 +169,19 @@ on('a run that does not repeat says so, with one speed and no merges', 'hostile.
   for (const name of ['torque', 'port', 'cylinder']) assert.ok(drawn[name].ink > 1000, name);
 });
 
+on('a damaged point is named and left out', 'damaged.html', {}, async (page) => {
+  const named = `header '${expected.damaged.header}' at 4500 rpm: torque is damaged`;
+  assert.match(await page.textContent('#summary .warning'), /1 points of the file are damaged and left out/);
+  assert.ok((await page.textContent('#problems')).includes(`Damaged in the file, left out: ${named}`));
+  await choose(page, 'Header', '0');
+  await page.$eval('#speed-slider', (slider) => {
+    slider.value = 0;
+    slider.dispatchEvent(new Event('input'));
+  });
+  await settle(page);
+  assert.ok((await page.textContent('#at-speed .warning')).includes(named));
+});
+
 on('missing points are listed and left out', 'bare.html', {}, async (page) => {
   const { missing } = expected.bare;
   assert.ok(missing > 0);
