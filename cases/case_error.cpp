@@ -3,10 +3,13 @@
 #include <algorithm>
 #include <fmt/format.h>
 
+#include "cases/visible_text.hpp"
+
 namespace pulsewright::cases {
 namespace {
 
 constexpr std::size_t most_shown = 20;
+constexpr std::size_t most_bytes = 1000;  // of a part of a message
 
 std::vector<Problem> in_order(std::vector<Problem> problems) {
   std::stable_sort(problems.begin(), problems.end(),
@@ -28,18 +31,19 @@ std::string all_text(const std::vector<Problem>& problems) {
 
 }  // namespace
 
+// Names, keys and values are foreign text, and may be of any length.
 std::string to_text(const Problem& problem) {
-  std::string out = problem.file;
+  std::string out = visible(problem.file);
   if (problem.line > 0) out += fmt::format(":{}", problem.line);
   out += ": ";
   if (!problem.key.empty()) {
-    out += problem.key;
-    if (!problem.value.empty()) out += fmt::format(" = {}", problem.value);
+    out += shortened(problem.key, 100);
+    if (!problem.value.empty()) out += " = " + shortened(problem.value);
     out += ": ";
   }
-  out += problem.message;
-  if (!problem.allowed.empty()) out += "\n  allowed: " + problem.allowed;
-  if (!problem.advice.empty()) out += "\n  " + problem.advice;
+  out += shortened(problem.message, most_bytes);
+  if (!problem.allowed.empty()) out += "\n  allowed: " + shortened(problem.allowed, most_bytes);
+  if (!problem.advice.empty()) out += "\n  " + shortened(problem.advice, most_bytes);
   return out;
 }
 

@@ -18,7 +18,7 @@ struct Problem {
 };
 
 // One problem as text of a few lines: "file:line: key = value: message", then what is allowed and
-// what to do.
+// what to do. Nothing in it that a terminal would obey (visible_text.hpp).
 std::string to_text(const Problem& problem);
 
 // Thrown by every function that reads a case. Holds all problems that were found, at least one, in

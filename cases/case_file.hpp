@@ -12,6 +12,7 @@
 #include <string_view>
 #include <vector>
 
+#include "cases/case_error.hpp"
 #include "cases/quantity.hpp"
 #include "models/network/specification.hpp"
 
@@ -162,6 +163,8 @@ struct CaseFile {
   std::vector<HeaderDesign> headers;
   Run run;
   double build_tolerance = 0;  // m, accuracy of a primary's length when built
+  // What can be simulated, but hardly any engine has; in the order of their lines.
+  std::vector<Problem> remarks;
 
   bool has_engine() const { return !engine.firing_order.empty(); }
 };

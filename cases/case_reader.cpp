@@ -1,19 +1,18 @@
 #include "cases/case_reader.hpp"
 
-#include <algorithm>
 #include <fmt/format.h>
 
+#include "cases/built_check.hpp"
 #include "cases/case_text.hpp"
 #include "cases/read_engine.hpp"
 #include "cases/read_exhaust.hpp"
 #include "cases/read_header.hpp"
 #include "cases/read_run.hpp"
 #include "cases/read_valve.hpp"
+#include "cases/valve_check.hpp"
 
 namespace pulsewright::cases {
 namespace {
-
-constexpr long most_cells = 200000;
 
 toml::table parse(std::string_view text, const std::string& file) {
   try {
@@ -119,16 +118,16 @@ void need_table(Section& top, std::string_view key) {
   top.problem(key, "is missing; an engine needs it", fmt::format("begin it with a line [{}]", key));
 }
 
-void check_cells(const CaseFile& case_file, Problems& problems) {
-  for (const HeaderDesign& header : case_file.headers) {
-    const long cells = cell_count(build_engine(case_file, header));
-    if (cells <= most_cells) continue;
-    problems.add({"", problems.line_of("run.cell_size"), "run.cell_size",
-                  fmt::format("{:.4g} mm", case_file.run.cell_size * 1e3),
-                  fmt::format("cuts header \"{}\" into {} cells", header.name, cells),
-                  fmt::format("at most {} cells", most_cells),
-                  "make cell_size larger, for example: cell_size = \"10 mm\""});
+constexpr std::size_t most_title_bytes = 200;
+
+void read_top(Section& top, CaseFile& out) {
+  out.title = top.text("title");
+  if (out.title.size() > most_title_bytes) {
+    top.problem("title", fmt::format("has {} bytes", out.title.size()),
+                fmt::format("shorten it to {}; notes may be longer", most_title_bytes));
   }
+  out.notes = top.lines("notes");
+  out.invented = top.flag("invented");
 }
 
 void read_engine_parts(Section& top, Problems& problems, CaseFile& out) {
@@ -142,6 +141,9 @@ void read_engine_parts(Section& top, Problems& problems, CaseFile& out) {
     out.intake_valve = read_valve(top.table("intake_valve", "valve"), problems, false);
   }
   if (top.has("intake")) out.intake = read_intake(top.table("intake", "intake"));
+  if (problems.any()) return;
+  check_seats(problems, out.engine.geometry.bore, out.exhaust_valve.seat_diameter,
+              out.intake_valve.seat_diameter);
 }
 
 void refuse_engine_parts(Section& top) {
@@ -159,15 +161,14 @@ void refuse_engine_parts(Section& top) {
 
 CaseFile read_case_text(std::string_view text, const std::string& file_name) {
   check_text(text, file_name);
+  check_nesting(text, file_name);
   const toml::table root = parse(text, file_name);
   Problems problems(file_name);
   Section top(problems, &root, "", "", 1);
   CaseFile out;
   out.file_name = file_name;
   out.text = std::string(text);
-  out.title = top.text("title");
-  out.notes = top.text("notes");
-  out.invented = top.flag("invented");
+  read_top(top, out);
   out.ambient = read_ambient(top.table("ambient", "ambient"));
   const bool engine = top.has("engine");
   if (engine) {
@@ -191,8 +192,9 @@ CaseFile read_case_text(std::string_view text, const std::string& file_name) {
   }
   top.finish();
   problems.stop_if_any();
-  check_cells(out, problems);
+  check_built(out, problems);
   problems.stop_if_any();
+  out.remarks = problems.remarks();
   return out;
 }
 

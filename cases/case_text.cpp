@@ -6,33 +6,38 @@
 #include <system_error>
 
 #include "cases/case_error.hpp"
+#include "cases/visible_text.hpp"
 
 namespace pulsewright::cases {
 namespace {
 
 constexpr std::uintmax_t most_bytes = 1024 * 1024;
 
-// Number of bytes of the UTF-8 character at text[i]; 0 if there is none.
-// Table 3-7 of the Unicode Standard, from memory.
-std::size_t character_bytes(std::string_view text, std::size_t i) {
-  const auto byte = [&](std::size_t k) -> unsigned {
-    return k < text.size() ? static_cast<unsigned char>(text[k]) : 0U;
-  };
-  const auto follows = [&](std::size_t k) { return (byte(k) & 0xc0U) == 0x80U; };
-  const unsigned first = byte(i);
-  if (first < 0x80) return 1;
-  if (first >= 0xc2 && first <= 0xdf) return follows(i + 1) ? 2 : 0;
-  if (first >= 0xe0 && first <= 0xef) {
-    if (first == 0xe0 && byte(i + 1) < 0xa0) return 0;
-    if (first == 0xed && byte(i + 1) > 0x9f) return 0;
-    return follows(i + 1) && follows(i + 2) ? 3 : 0;
+// More than any key or value of a case file needs (header.pipe.profile has three parts), and few
+// enough that the parser, which calls itself for each of them, stays far from the end of its stack.
+constexpr int most_parts = 16;
+constexpr int most_brackets = 16;
+
+// End of the string that begins at text[i]; where it is not closed, that of its line or of the
+// text.
+std::size_t end_of_string(std::string_view text, std::size_t i) {
+  const char quote = text[i];
+  const std::string_view three = quote == '"' ? "\"\"\"" : "'''";
+  const bool several_lines = text.substr(i, 3) == three;
+  i += several_lines ? 3 : 1;
+  for (; i < text.size(); ++i) {
+    if (text[i] == '\\' && quote == '"') {
+      ++i;
+    } else if (several_lines && text.substr(i, 3) == three) {
+      i += 3;
+      // One or two quotes more belong to the string.
+      for (int more = 0; more < 2 && i < text.size() && text[i] == quote; ++more) ++i;
+      return i;
+    } else if (!several_lines && (text[i] == quote || text[i] == '\n')) {
+      return text[i] == quote ? i + 1 : i;
+    }
   }
-  if (first >= 0xf0 && first <= 0xf4) {
-    if (first == 0xf0 && byte(i + 1) < 0x90) return 0;
-    if (first == 0xf4 && byte(i + 1) > 0x8f) return 0;
-    return follows(i + 1) && follows(i + 2) && follows(i + 3) ? 4 : 0;
-  }
-  return 0;
+  return text.size();
 }
 
 }  // namespace
@@ -63,6 +68,43 @@ void check_text(std::string_view text, const std::string& file) {
     }
     if (c == '\n') ++line;
     i += bytes;
+  }
+}
+
+void check_nesting(std::string_view text, const std::string& file) {
+  int line = 1;
+  int parts = 1;
+  int brackets = 0;
+  for (std::size_t i = 0; i < text.size();) {
+    const char c = text[i];
+    if (c == '"' || c == '\'') {
+      const std::size_t end = std::min(end_of_string(text, i), text.size());
+      const std::string_view string = text.substr(i, end - i);
+      line += static_cast<int>(std::count(string.begin(), string.end(), '\n'));
+      i = end;
+      continue;
+    }
+    ++i;
+    if (c == '#') {
+      while (i < text.size() && text[i] != '\n') ++i;
+    } else if (c == '.') {
+      if (++parts > most_parts) {
+        refuse_file(file, line, fmt::format("has a key of more than {} parts", most_parts),
+                    "the longest keys of a case file have three, for example: header.pipe.profile");
+      }
+    } else if (c == '[' || c == '{') {
+      parts = 1;
+      if (++brackets > most_brackets) {
+        refuse_file(file, line, fmt::format("opens more than {} brackets", most_brackets),
+                    "close them; arrays and tables of a case file stand in each other twice or so");
+      }
+    } else if (c == ']' || c == '}') {
+      parts = 1;
+      if (brackets > 0) --brackets;
+    } else if (c == '=' || c == ',' || c == '\n') {
+      parts = 1;
+    }
+    if (c == '\n') ++line;
   }
 }
 

@@ -18,6 +18,10 @@ std::string read_text_file(const std::filesystem::path& file);
 // Throws CaseError unless `text` is UTF-8 without control characters, of at most 1 MiB.
 void check_text(std::string_view text, const std::string& file);
 
+// Throws CaseError where a key has so many dotted parts, or brackets are open so deep, that a
+// parser that calls itself for each of them would not survive it. text: as check_text() takes it.
+void check_nesting(std::string_view text, const std::string& file);
+
 // Whether a text may be a name: letters, digits, spaces and . _ + -, 1 to 40 characters.
 bool good_name(const std::string& name);
 

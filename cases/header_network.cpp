@@ -1,7 +1,7 @@
 #include "cases/header_network.hpp"
 
-#include <algorithm>
 #include <fmt/format.h>
+#include <map>
 #include <set>
 #include <stdexcept>
 
@@ -11,16 +11,17 @@ namespace {
 using models::PipeEnd;
 using models::Side;
 
-std::size_t junction_index(const HeaderDesign& header, const std::string& name) {
-  const auto found = std::find_if(header.junctions.begin(), header.junctions.end(),
-                                  [&](const NetworkJunction& j) { return j.name == name; });
-  if (found == header.junctions.end()) {
+using IndexByName = std::map<std::string, std::size_t>;
+
+std::size_t junction_index(const IndexByName& junctions, const std::string& name) {
+  const auto found = junctions.find(name);
+  if (found == junctions.end()) {
     throw std::invalid_argument(fmt::format("there is no junction {}", name));
   }
-  return static_cast<std::size_t>(found - header.junctions.begin());
+  return found->second;
 }
 
-void connect(NetworkBuilder& builder, const HeaderDesign& header, const NetworkPipe& pipe,
+void connect(NetworkBuilder& builder, const IndexByName& junctions, const NetworkPipe& pipe,
              const NetworkEnd& end, PipeEnd at) {
   models::EngineSpecification& engine = builder.engine();
   switch (end.kind) {
@@ -28,7 +29,7 @@ void connect(NetworkBuilder& builder, const HeaderDesign& header, const NetworkP
       builder.connect_exhaust(end.cylinder, at);
       break;
     case NodeKind::junction:
-      engine.junctions[junction_index(header, end.junction)].branches.push_back(
+      engine.junctions[junction_index(junctions, end.junction)].branches.push_back(
           {at, end.direction});
       break;
     case NodeKind::open: {
@@ -46,18 +47,18 @@ void connect(NetworkBuilder& builder, const HeaderDesign& header, const NetworkP
   }
 }
 
-void follow(NetworkBuilder& builder, const HeaderDesign& header, int cylinder, std::size_t first) {
+// first_out: the first pipe of the list that leaves each junction.
+void follow(NetworkBuilder& builder, const HeaderDesign& header, const IndexByName& first_out,
+            int cylinder, std::size_t first) {
   std::set<std::size_t> seen;
   std::size_t pipe = first;
   while (seen.insert(pipe).second) {
     builder.extend_path(cylinder, static_cast<int>(pipe));
     const NetworkEnd& to = header.pipes[pipe].to;
     if (to.kind != NodeKind::junction) return;
-    const auto next = std::find_if(header.pipes.begin(), header.pipes.end(), [&](const auto& p) {
-      return p.from.kind == NodeKind::junction && p.from.junction == to.junction;
-    });
-    if (next == header.pipes.end()) return;
-    pipe = static_cast<std::size_t>(next - header.pipes.begin());
+    const auto next = first_out.find(to.junction);
+    if (next == first_out.end()) return;
+    pipe = next->second;
   }
 }
 
@@ -65,7 +66,10 @@ void follow(NetworkBuilder& builder, const HeaderDesign& header, int cylinder, s
 
 void build_network(NetworkBuilder& builder, const HeaderDesign& header,
                    const BuildOptions& options) {
+  IndexByName junctions;
+  IndexByName first_out;
   for (const NetworkJunction& junction : header.junctions) {
+    junctions.emplace(junction.name, junctions.size());
     models::JunctionSpecification& made = builder.add_junction(junction.name);
     if (junction.law && !options.law) made.law = *junction.law;
     made.volume = junction.volume;
@@ -73,12 +77,13 @@ void build_network(NetworkBuilder& builder, const HeaderDesign& header,
   }
   for (const NetworkPipe& pipe : header.pipes) {
     const int index = builder.add_pipe(pipe.pipe);
-    connect(builder, header, pipe, pipe.from, {index, Side::left});
-    connect(builder, header, pipe, pipe.to, {index, Side::right});
+    connect(builder, junctions, pipe, pipe.from, {index, Side::left});
+    connect(builder, junctions, pipe, pipe.to, {index, Side::right});
+    if (pipe.from.kind == NodeKind::junction) first_out.emplace(pipe.from.junction, index);
   }
   for (std::size_t i = 0; i < header.pipes.size(); ++i) {
     const NetworkEnd& from = header.pipes[i].from;
-    if (from.kind == NodeKind::cylinder) follow(builder, header, from.cylinder, i);
+    if (from.kind == NodeKind::cylinder) follow(builder, header, first_out, from.cylinder, i);
   }
 }
 

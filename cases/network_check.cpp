@@ -1,12 +1,12 @@
 #include "cases/network_check.hpp"
 
-#include <algorithm>
 #include <fmt/format.h>
 #include <map>
 #include <set>
 
 #include "cases/case_text.hpp"
 #include "cases/nearest_key.hpp"
+#include "cases/visible_text.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -64,7 +64,8 @@ class Graph {
     std::vector<std::string> known;
     for (const auto& [name, count] : uses_) known.push_back(name);
     const std::string near = nearest_key(end.junction, known);
-    s.problem(key, fmt::format("names junction '{}', which is not described", end.junction),
+    s.problem(key,
+              fmt::format("names junction '{}', which is not described", shortened(end.junction)),
               near.empty() ? "add a [[header.junction]] of this name"
                            : fmt::format("did you mean \"junction {}\"?", near));
   }
@@ -111,8 +112,11 @@ class Graph {
 
   // A network that gas enters needs a way out; a closed loop of pipes alone has no meaning either.
   void check_outlets() {
+    find_neighbours();
+    const std::vector<bool> drains = reaching_end(true);
+    const std::vector<bool> ends = reaching_end(false);
     for (std::size_t i = 0; i < header_.pipes.size(); ++i) {
-      if (header_.pipes[i].from.kind == NodeKind::cylinder && !reaches_end(i, true)) {
+      if (header_.pipes[i].from.kind == NodeKind::cylinder && !drains[i]) {
         pipes_[i].problem(
             "from",
             fmt::format("the gas of cylinder {} never reaches an open end",
@@ -121,7 +125,7 @@ class Graph {
             "an outlet");
         return;
       }
-      if (!reaches_end(i, false)) {
+      if (!ends[i]) {
         pipes_[i].problem("name", "is part of a loop without an outlet",
                           "let one of its pipes end \"open\", \"closed\" or \"anechoic\"");
         return;
@@ -129,41 +133,58 @@ class Graph {
     }
   }
 
-  bool is_outlet(const NetworkEnd& end, bool open_only) const {
-    if (end.kind == NodeKind::junction) {
-      return std::any_of(header_.junctions.begin(), header_.junctions.end(),
-                         [&](const auto& j) { return j.name == end.junction && j.vent_area > 0; });
+  void find_neighbours() {
+    for (const NetworkJunction& junction : header_.junctions) {
+      neighbours_[junction.name].vented = junction.vent_area > 0;
     }
+    for (std::size_t i = 0; i < header_.pipes.size(); ++i) {
+      const NetworkPipe& pipe = header_.pipes[i];
+      if (pipe.from.kind == NodeKind::junction)
+        neighbours_[pipe.from.junction].leaving.push_back(i);
+      if (pipe.to.kind == NodeKind::junction) neighbours_[pipe.to.junction].entering.push_back(i);
+    }
+  }
+
+  bool is_outlet(const NetworkEnd& end, bool open_only) const {
+    if (end.kind == NodeKind::junction) return neighbours_.at(end.junction).vented;
     if (end.kind == NodeKind::cylinder) return false;
     return !open_only || end.kind != NodeKind::closed;
   }
 
-  // Downstream along the pipes' direction (the way of a cylinder's gas), or either way.
-  bool reaches_end(std::size_t start, bool downstream) const {
-    std::set<std::size_t> seen{start};
-    std::vector<std::size_t> to_visit{start};
+  // Which pipes lead to an open end downstream, along the direction of the pipes (the way of a
+  // cylinder's gas), or else to any end either way: from the ends backwards, each junction once.
+  std::vector<bool> reaching_end(bool downstream) const {
+    std::vector<bool> reaches(header_.pipes.size(), false);
+    std::vector<std::size_t> to_visit;
+    std::set<std::string> visited;
+    const auto reach = [&](std::size_t i) {
+      if (!reaches[i]) to_visit.push_back(i);
+      reaches[i] = true;
+    };
+    const auto visit = [&](const NetworkEnd& end) {
+      if (end.kind != NodeKind::junction || !visited.insert(end.junction).second) return;
+      const Neighbours& neighbours = neighbours_.at(end.junction);
+      for (const std::size_t i : neighbours.entering) reach(i);
+      if (downstream) return;
+      for (const std::size_t i : neighbours.leaving) reach(i);
+    };
+    for (std::size_t i = 0; i < header_.pipes.size(); ++i) {
+      const NetworkPipe& pipe = header_.pipes[i];
+      if (is_outlet(pipe.to, downstream) || (!downstream && is_outlet(pipe.from, false))) reach(i);
+    }
     while (!to_visit.empty()) {
       const NetworkPipe& pipe = header_.pipes[to_visit.back()];
       to_visit.pop_back();
-      if (is_outlet(pipe.to, downstream)) return true;
-      if (!downstream && is_outlet(pipe.from, false)) return true;
-      for (std::size_t i = 0; i < header_.pipes.size(); ++i) {
-        const NetworkPipe& other = header_.pipes[i];
-        bool joined = same(pipe.to, other.from);
-        if (!downstream) {
-          joined = joined || same(pipe.to, other.to) || same(pipe.from, other.from) ||
-                   same(pipe.from, other.to);
-        }
-        if (joined && seen.insert(i).second) to_visit.push_back(i);
-      }
+      visit(pipe.from);
+      if (!downstream) visit(pipe.to);
     }
-    return false;
+    return reaches;
   }
 
-  static bool same(const NetworkEnd& a, const NetworkEnd& b) {
-    return a.kind == NodeKind::junction && b.kind == NodeKind::junction && a.junction == b.junction;
-  }
-
+  struct Neighbours {
+    std::vector<std::size_t> entering, leaving;  // pipes
+    bool vented = false;
+  };
   static constexpr std::string_view name_advice =
       "use letters, digits, spaces and . _ + -, at most 40";
   Problems& problems_;
@@ -172,6 +193,7 @@ class Graph {
   std::vector<Section>& pipes_;
   std::vector<Section>& junctions_;
   std::map<std::string, int> uses_;
+  std::map<std::string, Neighbours> neighbours_;  // by junction
 };
 
 }  // namespace

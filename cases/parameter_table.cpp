@@ -32,7 +32,7 @@ constexpr std::string_view example_bend = R"([{ angle = "90 deg", radius = "3 in
 constexpr Parameter entries[] = {
     // ------------------------------------------------------------------ top of the file
     {"", "title", text, D::none, must, "", "", "", R"("Hill-climb V8")",
-     "What the case is called in tables and reports."},
+     "What the case is called in tables and reports: one line of at most 200 bytes."},
     {"", "notes", text, D::none, may, "", "", "", R"("first set, before the new heads")",
      "Anything worth remembering; kept in the results."},
     {"", "invented", flag, D::none, may, "false", "", "", "true",
@@ -71,7 +71,7 @@ constexpr Parameter entries[] = {
     {"engine", "stroke", quantity, D::length, must, "", "20 mm", "400 mm", R"("3.48 in")",
      "Stroke."},
     {"engine", "rod", quantity, D::length, must, "", "30 mm", "900 mm", R"("150 mm")",
-     "Length of the connecting rod between centres."},
+     "Length of the connecting rod between centres, more than the stroke."},
     {"engine", "pin_offset", quantity, D::length, may,
      default_of<&models::CylinderGeometry::pin_offset>("mm"), "-20 mm", "20 mm", R"("0.5 mm")",
      "Offset of the piston pin from the cylinder's axis, positive towards the side that the piston "
@@ -96,7 +96,9 @@ constexpr Parameter entries[] = {
     {"valve", "count", integer, D::none, may, default_of<&models::ValveSpecification::count>(), "1",
      "4", "2", "Equal valves of this kind in one cylinder."},
     {"valve", "seat_diameter", quantity, D::length, must, "", "5 mm", "150 mm", R"("40 mm")",
-     "Inner diameter of the valve seat. The flow table is checked against it."},
+     "Inner diameter of the valve seat, less than the bore. Lift and flow table are checked "
+     "against it: "
+     "no valve passes more than an ideal nozzle of its curtain (pi x seat diameter x lift)."},
     {"valve", "stem_diameter", quantity, D::length, may, "0 mm", "0 mm", "30 mm", R"("8 mm")",
      "Diameter of the stem, taken off the bore of the seat."},
     {"valve", "cam", table, D::none, may, "", "", "", "[exhaust_valve.cam]",
@@ -344,7 +346,8 @@ constexpr Parameter entries[] = {
      "Difference between one primary of a stepped-length header and the next longer one."},
     {"header", "lengths", free_table, D::none, may, "", "", "", R"({ 3 = "30 in", 5 = "29.5 in" })",
      "Single primaries that differ: cylinder number and length."},
-    {"header", "bends", tables, D::none, may, "", "", "", example_bend, "Bends of every primary."},
+    {"header", "bends", tables, D::none, may, "", "", "", example_bend,
+     "Bends of every primary; their arcs are no longer than the tube."},
     {"header", "secondary_tube", tube, D::length, may, "", "10 mm", "300 mm",
      R"("2-1/4 in OD, 16 ga")", "Tube of the secondaries of a 4-2-1 header."},
     {"header", "secondary_length", quantity, D::length, may, "", "50 mm", "5 m", R"("16 in")",
@@ -366,7 +369,8 @@ constexpr Parameter entries[] = {
      "Length of the tail, tail cone included."},
     {"header", "tail_cone_length", quantity, D::length, may, "50 mm", "1 mm", "2 m", R"("3 in")",
      "Length over which the collector's diameter changes to the tail's."},
-    {"header", "pipe", tables, D::none, may, "", "", "", "[[header.pipe]]", "Pipes of a network."},
+    {"header", "pipe", tables, D::none, may, "", "", "", "[[header.pipe]]",
+     "Pipes of a network, at most 1000."},
     {"header", "junction", tables, D::none, may, "", "", "", "[[header.junction]]",
      "Junctions of a network."},
 
@@ -484,7 +488,8 @@ constexpr Parameter entries[] = {
     {"run", "trace_points", integer, D::none, may, default_of<&RunSettings::trace_points>(), "36",
      "7200", "720", "Points per cycle of the stored traces."},
     {"run", "wave_speeds", quantities, D::rotation, may, "", "300 rpm", "30000 rpm",
-     R"(["6000 rpm"])", "Speeds whose wave diagram is stored; each must be one of the speeds."},
+     R"(["6000 rpm"])",
+     "Speeds whose wave diagram is stored: each must be one of the speeds, once."},
     {"run", "wave_cylinder", integer, D::none, may, "1", "1", "16", "1",
      "Cylinder whose path the wave diagram shows."},
     {"run", "wave_angles", integer, D::none, may, default_of<&RunSettings::wave_angles>(), "36",

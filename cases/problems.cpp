@@ -1,5 +1,7 @@
 #include "cases/problems.hpp"
 
+#include <algorithm>
+
 namespace pulsewright::cases {
 
 void Problems::located(const std::string& key, int line, std::string value) {
@@ -17,11 +19,30 @@ int Problems::line_of(const std::string& key) const {
   }
 }
 
-void Problems::add(const std::string& key, std::string message, std::string advice) {
+Problem Problems::at(const std::string& key, std::string message, std::string advice) const {
   const auto found = places_.find(key);
-  problems_.push_back({file_, line_of(key), key,
-                       found == places_.end() ? std::string() : found->second.value,
-                       std::move(message), std::string(), std::move(advice)});
+  return {file_,
+          line_of(key),
+          key,
+          found == places_.end() ? std::string() : found->second.value,
+          std::move(message),
+          std::string(),
+          std::move(advice)};
+}
+
+void Problems::add(const std::string& key, std::string message, std::string advice) {
+  problems_.push_back(at(key, std::move(message), std::move(advice)));
+}
+
+void Problems::remark(const std::string& key, std::string message, std::string advice) {
+  remarks_.push_back(at(key, std::move(message), std::move(advice)));
+}
+
+std::vector<Problem> Problems::remarks() const {
+  std::vector<Problem> out = remarks_;
+  std::stable_sort(out.begin(), out.end(),
+                   [](const Problem& a, const Problem& b) { return a.line < b.line; });
+  return out;
 }
 
 void Problems::add(Problem problem) {

@@ -1,4 +1,5 @@
-// The problems found in one file so far, and where each of its keys stands.
+// The problems found in one file so far, remarks on what may be meant but hardly is, and where each
+// of the keys stands.
 #pragma once
 
 #include <map>
@@ -18,20 +19,27 @@ class Problems {
   // Adds a problem at a key that was located before (or at the nearest table that was).
   void add(const std::string& key, std::string message, std::string advice);
   void add(Problem problem);
+  // What the author is asked about, though it can be simulated as it stands.
+  void remark(const std::string& key, std::string message, std::string advice);
+  // All of them, in the order of their lines.
+  std::vector<Problem> remarks() const;
   // Throws CaseError if there is any problem.
   void stop_if_any() const;
   bool any() const { return !problems_.empty(); }
   const std::string& file() const { return file_; }
   int line_of(const std::string& key) const;
+  // Whether the file has the key, of those that were read.
+  bool has(const std::string& key) const { return places_.count(key) > 0; }
 
  private:
+  Problem at(const std::string& key, std::string message, std::string advice) const;
   struct Place {
     int line = 0;
     std::string value;
   };
   std::string file_;
   std::map<std::string, Place> places_;
-  std::vector<Problem> problems_;
+  std::vector<Problem> problems_, remarks_;
 };
 
 }  // namespace pulsewright::cases

@@ -8,6 +8,7 @@
 #include <utility>
 
 #include "cases/nearest_key.hpp"
+#include "cases/visible_text.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -119,7 +120,8 @@ double decimal(std::string_view digits) {
   double value = 0;
   const auto [end, error] = std::from_chars(digits.data(), digits.data() + digits.size(), value);
   if (error != std::errc() || end != digits.data() + digits.size() || !std::isfinite(value)) {
-    throw QuantityError(fmt::format("'{}' is not a number this program can hold", digits));
+    throw QuantityError(
+        fmt::format("'{}' is not a number this program can hold", shortened(digits)));
   }
   return value;
 }
@@ -134,7 +136,8 @@ bool take_fraction(std::string_view& text, double& value) {
   if (!take_digits(rest, bottom)) return false;
   const double divisor = decimal(bottom);
   if (divisor == 0)
-    throw QuantityError(fmt::format("the fraction {}/{} divides by zero", top, bottom));
+    throw QuantityError(
+        fmt::format("the fraction {}/{} divides by zero", shortened(top), shortened(bottom)));
   value = decimal(top) / divisor;
   text = rest;
   return true;
@@ -183,7 +186,7 @@ double take_number(std::string_view& text) {
   }
   double value = 0;
   if (!take_mixed(text, value) && !take_fraction(text, value) && !take_decimal(text, value)) {
-    throw QuantityError(fmt::format("'{}' does not start with a number", whole));
+    throw QuantityError(fmt::format("'{}' does not start with a number", shortened(whole)));
   }
   if (!text.empty() && text.front() == ',') {
     throw QuantityError("write decimals with a point, not a comma");
@@ -261,12 +264,12 @@ double parse_quantity(std::string_view text, Dimension dimension) {
   std::string_view rest = text;
   const double number = take_number(rest);
   if (rest.empty()) {
-    throw QuantityError(fmt::format("'{}' has no unit; a {} is given in {}", text,
+    throw QuantityError(fmt::format("'{}' has no unit; a {} is given in {}", shortened(text),
                                     dimension_name(dimension), units_of(dimension)));
   }
   const Unit* unit = find_unit(rest);
   if (unit == nullptr) {
-    throw QuantityError(fmt::format("unknown unit '{}'{}; a {} is given in {}", rest,
+    throw QuantityError(fmt::format("unknown unit '{}'{}; a {} is given in {}", shortened(rest),
                                     suggestion(rest, dimension), dimension_name(dimension),
                                     units_of(dimension)));
   }
@@ -277,10 +280,10 @@ double parse_quantity(std::string_view text, Dimension dimension) {
   }
   const double value = (number + unit->offset) * unit->factor;
   if (!std::isfinite(value)) {
-    throw QuantityError(fmt::format("'{}' is too large for this program", text));
+    throw QuantityError(fmt::format("'{}' is too large for this program", shortened(text)));
   }
   if (dimension == Dimension::temperature && value < 0) {
-    throw QuantityError(fmt::format("'{}' is below absolute zero", text));
+    throw QuantityError(fmt::format("'{}' is below absolute zero", shortened(text)));
   }
   return value;
 }
@@ -308,7 +311,7 @@ ValveEvent parse_valve_event(std::string_view text) {
   } else if (word == "ABDC") {
     event.from = DeadCentre::after_bottom;
   } else {
-    throw QuantityError(fmt::format("'{}': {}", text, form));
+    throw QuantityError(fmt::format("'{}': {}", shortened(text), form));
   }
   event.angle_deg = parse_quantity(whole.substr(0, split), Dimension::angle);
   return event;
@@ -344,7 +347,7 @@ Tube parse_tube(std::string_view text) {
   };
   const bool outside = ends_with(diameter_text, "OD");
   if (!outside && !ends_with(diameter_text, "ID")) {
-    throw QuantityError(fmt::format("'{}' does not say OD or ID; {}", text, form));
+    throw QuantityError(fmt::format("'{}' does not say OD or ID; {}", shortened(text), form));
   }
   diameter_text.remove_suffix(2);
   const double diameter = parse_quantity(diameter_text, Dimension::length);
@@ -362,21 +365,23 @@ Tube parse_tube(std::string_view text) {
           number == std::floor(number) && number > 0 && number < 100 ? static_cast<int>(number) : 0;
       tube.wall = rest.empty() ? gauge_wall(gauge) : 0;
       if (tube.wall == 0) {
-        throw QuantityError(fmt::format("'{}': gauges are whole numbers from {} to {}", text,
-                                        gauges.front().number, gauges.back().number));
+        throw QuantityError(fmt::format("'{}': gauges are whole numbers from {} to {}",
+                                        shortened(text), gauges.front().number,
+                                        gauges.back().number));
       }
     } else {
-      throw QuantityError(
-          fmt::format("'{}': the wall is a gauge (16 ga) or a thickness (1.5 mm wall)", text));
+      throw QuantityError(fmt::format(
+          "'{}': the wall is a gauge (16 ga) or a thickness (1.5 mm wall)", shortened(text)));
     }
     if (!(tube.wall > 0))
-      throw QuantityError(fmt::format("'{}': the wall must be thicker than zero", text));
+      throw QuantityError(fmt::format("'{}': the wall must be thicker than zero", shortened(text)));
   } else if (outside) {
-    throw QuantityError(fmt::format("'{}' is an outside diameter without a wall; {}", text, form));
+    throw QuantityError(
+        fmt::format("'{}' is an outside diameter without a wall; {}", shortened(text), form));
   }
   tube.inside_diameter = outside ? diameter - 2 * tube.wall : diameter;
   if (!(tube.inside_diameter > 0)) {
-    throw QuantityError(fmt::format("'{}' leaves no bore inside the tube", text));
+    throw QuantityError(fmt::format("'{}' leaves no bore inside the tube", shortened(text)));
   }
   return tube;
 }

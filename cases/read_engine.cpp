@@ -7,6 +7,7 @@
 
 #include "cases/case_text.hpp"
 #include "cases/grouping.hpp"
+#include "cases/visible_text.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -44,6 +45,45 @@ std::vector<double> read_intervals(Section& s, std::size_t cylinders) {
   return intervals;
 }
 
+void check_rod(Section& s, const models::CylinderGeometry& geometry) {
+  // Ratios of rod to stroke that engines have, from short-rod truck to long-rod race engine (common
+  // practice, no source: 1.4 to 2.2).
+  constexpr double least_usual = 1.3;
+  constexpr double greatest_usual = 2.6;
+  if (!(geometry.rod > geometry.stroke / 2 + std::abs(geometry.pin_offset))) {
+    s.problem("rod", "is too short: the crank could not turn",
+              "the rod is longer than half the stroke and the pin offset together");
+    return;
+  }
+  if (!(geometry.rod > geometry.stroke)) {
+    s.problem(
+        "rod",
+        fmt::format("is too short: at bottom dead centre the piston pin would be {:.4g} mm from "
+                    "the crank's axis, within the circle of {:.4g} mm that the crank pin runs on",
+                    (geometry.rod - geometry.stroke / 2) * 1e3, geometry.stroke / 2 * 1e3),
+        "the rod, between the centres of its eyes, is longer than the stroke");
+    return;
+  }
+  const double ratio = geometry.rod / geometry.stroke;
+  if (ratio < least_usual || ratio > greatest_usual) {
+    s.remark("rod", fmt::format("is {:.2f} times the stroke; most engines have 1.4 to 2.2", ratio),
+             "check rod, between the centres of its eyes, and stroke");
+  }
+}
+
+void check_intervals(Section& s, const std::vector<double>& intervals) {
+  // A quarter of the even one: below what uneven V engines and close-firing twins have (common
+  // practice, no source: 70 deg of 180 in a four that fires in pairs).
+  constexpr double least_usual = 0.25;
+  const double even = 720.0 / static_cast<double>(intervals.size());
+  const double least = *std::min_element(intervals.begin(), intervals.end());
+  if (least >= least_usual * even) return;
+  s.remark(
+      "intervals",
+      fmt::format("lets cylinders fire {:.6g} deg apart, evenly it were {:.6g} deg", least, even),
+      "each angle counts from one cylinder of the firing order to the next");
+}
+
 void check_banks(Section& s, const std::vector<Bank>& banks, std::size_t cylinders) {
   std::set<int> seen;
   for (const Bank& bank : banks) {
@@ -75,7 +115,7 @@ std::vector<Bank> read_banks(Section& s, std::size_t cylinders) {
   std::vector<Bank> banks;
   s.entries("banks", [&](const std::string& name, const toml::node& node) {
     if (!good_name(name)) {
-      s.problem("banks", fmt::format("'{}' is no good name for a bank", name),
+      s.problem("banks", fmt::format("'{}' is no good name for a bank", shortened(name)),
                 "use letters, digits, spaces and . _ + -, at most 40");
     }
     banks.push_back({name, s.integers_of(node, s.path("banks") + "." + name)});
@@ -107,10 +147,8 @@ Engine read_engine(Section s, Problems& problems) {
   s.finish();
   if (problems.any()) return engine;
   check_banks(s, engine.banks, engine.firing_order.size());
-  if (!(geometry.rod > geometry.stroke / 2 + std::abs(geometry.pin_offset))) {
-    s.problem("rod", "is too short: the crank could not turn",
-              "the rod is longer than half the stroke and the pin offset together");
-  }
+  check_rod(s, geometry);
+  check_intervals(s, engine.interval_deg);
   return engine;
 }
 

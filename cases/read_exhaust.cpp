@@ -1,5 +1,7 @@
 #include "cases/read_exhaust.hpp"
 
+#include <fmt/format.h>
+#include <numbers>
 #include <string>
 #include <string_view>
 
@@ -69,6 +71,16 @@ std::vector<models::Bend> read_bends(Section& section) {
     out.push_back({radius, angle});
   }
   return out;
+}
+
+std::string bends_too_long(const std::vector<models::Bend>& bends, double tube_length) {
+  double arcs = 0;
+  for (const models::Bend& bend : bends) {
+    arcs += bend.angle_deg * std::numbers::pi / 180 * bend.centreline_radius;
+  }
+  if (arcs <= tube_length * (1 + 1e-9)) return {};  // all bend and no straight is possible
+  return fmt::format("has {:.5g} mm of arc along the centreline in a tube of {:.5g} mm", arcs * 1e3,
+                     tube_length * 1e3);
 }
 
 }  // namespace pulsewright::cases

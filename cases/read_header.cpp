@@ -10,6 +10,7 @@
 #include "cases/grouping.hpp"
 #include "cases/read_exhaust.hpp"
 #include "cases/read_network.hpp"
+#include "cases/visible_text.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -188,7 +189,8 @@ void read_single_lengths(Section& s, const Engine& engine, std::map<int, double>
     const bool number = error == std::errc() && end == name.data() + name.size();
     const int n = static_cast<int>(engine.firing_order.size());
     if (!number || cylinder < 1 || cylinder > n) {
-      s.problem("lengths", fmt::format("names cylinder '{}', which the engine does not have", name),
+      s.problem("lengths",
+                fmt::format("names cylinder '{}', which the engine does not have", shortened(name)),
                 fmt::format("the engine has cylinders 1 to {}; for example: lengths = {}", n,
                             find_parameter("header", "lengths")->example));
       return;
@@ -249,6 +251,18 @@ void check_transition(Section& s, const CaseFile& case_file, const HeaderDesign&
   }
 }
 
+// The bends of every primary against the shortest of them.
+void check_primary_bends(Section& s, Problems& problems, const HeaderDesign& header) {
+  const auto shortest = std::min_element(header.primary_length.begin(), header.primary_length.end(),
+                                         [](auto& a, auto& b) { return a.second < b.second; });
+  const std::string message = bends_too_long(header.bends, shortest->second);
+  if (message.empty()) return;
+  const std::string tube =
+      fmt::format("; header \"{}\", primary of cylinder {}", header.name, shortest->first);
+  problems.add(s.has("bends") ? s.path("bends") : "exhaust.bends", message + tube,
+               std::string(bends_advice));
+}
+
 void group_cylinders(Section& s, const CaseFile& case_file, HeaderDesign& header,
                      const std::vector<std::vector<int>>& lists, int collectors) {
   if (s.has("groups")) {
@@ -284,7 +298,7 @@ HeaderDesign read_header(Section& s, Problems& problems, const CaseFile& case_fi
   HeaderDesign header;
   header.line = s.line();
   header.name = s.text("name");
-  header.notes = s.text("notes");
+  header.notes = s.lines("notes");
   header.kind = s.enumerator<HeaderKind>("kind");
   const auto lists = s.integer_lists("groups");
   const int collectors = s.integer("collectors");
@@ -325,7 +339,9 @@ HeaderDesign read_header(Section& s, Problems& problems, const CaseFile& case_fi
   if (problems.any()) return header;
   set_lengths(s, case_file, header, given, single);
   check_collector(s, header);
-  if (!problems.any()) check_transition(s, case_file, header);
+  if (problems.any()) return header;
+  check_transition(s, case_file, header);
+  check_primary_bends(s, problems, header);
   return header;
 }
 

@@ -4,6 +4,7 @@
 #include <charconv>
 #include <cmath>
 #include <fmt/format.h>
+#include <map>
 
 #include "cases/network_builder.hpp"
 #include "cases/network_check.hpp"
@@ -11,6 +12,9 @@
 
 namespace pulsewright::cases {
 namespace {
+
+// More than any header, and far fewer than the time step can take (network/time_step.cpp).
+constexpr std::size_t most_pipes = 1000;
 
 constexpr std::string_view end_advice =
     "an end is \"cylinder N\" (from only), \"junction NAME\", \"open\", \"closed\" or \"anechoic\"";
@@ -133,6 +137,8 @@ void shape_pipe(Section& s, Problems& problems, models::PipeSpecification& pipe)
     return;
   }
   pipe.length = pipe.profile.back().x;
+  const std::string bends = bends_too_long(pipe.bends, pipe.length);
+  if (!bends.empty()) s.problem("bends", bends, std::string(bends_advice));
 }
 
 void read_losses(Section& s, const CaseFile& case_file, models::PipeSpecification& pipe) {
@@ -178,17 +184,18 @@ models::OpenEndSpecification read_open_end(Section& s) {
 // merge half angle, evenly round it.
 void place_pipes(const CaseFile& case_file, HeaderDesign& header,
                  const std::vector<EndReader>& froms, const std::vector<EndReader>& tos) {
-  for (const NetworkJunction& junction : header.junctions) {
-    for (const bool outgoing : {false, true}) {
-      std::vector<std::size_t> members;
-      for (std::size_t i = 0; i < header.pipes.size(); ++i) {
-        const NetworkEnd& end = outgoing ? header.pipes[i].from : header.pipes[i].to;
-        if (end.kind == NodeKind::junction && end.junction == junction.name) members.push_back(i);
-      }
+  for (const bool outgoing : {false, true}) {
+    const auto end_of = [&](std::size_t i) -> NetworkEnd& {
+      return outgoing ? header.pipes[i].from : header.pipes[i].to;
+    };
+    std::map<std::string, std::vector<std::size_t>> pipes_at;  // by junction
+    for (std::size_t i = 0; i < header.pipes.size(); ++i) {
+      if (end_of(i).kind == NodeKind::junction) pipes_at[end_of(i).junction].push_back(i);
+    }
+    for (const auto& [junction, members] : pipes_at) {
       for (std::size_t k = 0; k < members.size(); ++k) {
         const EndReader& reader = outgoing ? froms[members[k]] : tos[members[k]];
-        NetworkPipe& pipe = header.pipes[members[k]];
-        NetworkEnd& end = outgoing ? pipe.from : pipe.to;
+        NetworkEnd& end = end_of(members[k]);
         if (reader.has_vector) continue;
         const bool alone = members.size() == 1;
         const double usual = alone ? 0 : case_file.exhaust.merge_half_angle_deg;
@@ -242,6 +249,14 @@ void read_network(Section& section, Problems& problems, const CaseFile& case_fil
   if (header.pipes.empty()) {
     section.problem("pipe", "is missing; a network has at least one pipe",
                     "begin each pipe with a line [[header.pipe]]");
+    return;
+  }
+  if (header.pipes.size() > most_pipes) {
+    section.problem(
+        "pipe", fmt::format("lists {} pipes", header.pipes.size()),
+        fmt::format("a network has at most {}; join those that follow each other into one "
+                    "with a profile",
+                    most_pipes));
     return;
   }
   place_pipes(case_file, header, froms, tos);

@@ -9,6 +9,12 @@ namespace {
 
 constexpr std::size_t most_speeds = 1000;
 
+// Speeds in rev/s that are read from text, maybe in different units.
+bool same_speed(double a, double b) {
+  constexpr double round_off = 1e-7;
+  return std::abs(a - b) <= round_off;
+}
+
 std::vector<double> speed_steps(Section& s, double from, double to, double step) {
   std::vector<double> out;
   if (!(from <= to)) {
@@ -37,7 +43,8 @@ std::vector<double> read_speeds(Section& s, Problems& problems) {
   }
   if (s.has("speeds")) {
     for (std::size_t i = 1; i < listed.size(); ++i) {
-      if (!(listed[i] > listed[i - 1]) && !problems.any()) {
+      if (problems.any()) break;
+      if (!(listed[i] > listed[i - 1]) || same_speed(listed[i], listed[i - 1])) {
         s.problem("speeds", "does not rise from one speed to the next",
                   "for example: speeds = [\"4000 rpm\", \"5000 rpm\"]");
       }
@@ -56,9 +63,16 @@ std::vector<double> read_speeds(Section& s, Problems& problems) {
   return problems.any() ? std::vector<double>{} : speed_steps(s, from, to, step);
 }
 
-bool is_one_of(double speed, const std::vector<double>& speeds) {
-  return std::any_of(speeds.begin(), speeds.end(),
-                     [speed](double other) { return std::abs(other - speed) <= 1e-9 * speed; });
+void check_wave_speeds(Section& s, const Run& run) {
+  for (auto speed = run.wave_speeds.begin(); speed != run.wave_speeds.end(); ++speed) {
+    const auto is_it = [&](double other) { return same_speed(*speed, other); };
+    if (std::none_of(run.speeds.begin(), run.speeds.end(), is_it)) {
+      s.problem("wave_speeds", fmt::format("names {:.6g} rpm, which is not run", *speed * 60),
+                "name speeds that from, to and step (or speeds) give");
+    } else if (std::any_of(run.wave_speeds.begin(), speed, is_it)) {
+      s.problem("wave_speeds", fmt::format("names {:.6g} rpm twice", *speed * 60), "name it once");
+    }
+  }
 }
 
 void read_engine_speeds(Section& s, Problems& problems, const CaseFile& case_file, Run& run) {
@@ -92,12 +106,7 @@ void read_engine_speeds(Section& s, Problems& problems, const CaseFile& case_fil
               "makes a band without any of the speeds",
               "let the band hold at least one of the speeds of this table");
   }
-  for (const double speed : run.wave_speeds) {
-    if (!is_one_of(speed, run.speeds)) {
-      s.problem("wave_speeds", fmt::format("names {:.6g} rpm, which is not run", speed * 60),
-                "name speeds that from, to and step (or speeds) give");
-    }
-  }
+  check_wave_speeds(s, run);
   if (wave_cylinder > static_cast<int>(case_file.engine.firing_order.size())) {
     s.problem("wave_cylinder", "is no cylinder of this engine",
               fmt::format("give 1 to {}", case_file.engine.firing_order.size()));

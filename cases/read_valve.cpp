@@ -5,6 +5,7 @@
 
 #include "cases/cam_lobe.hpp"
 #include "cases/flow_bench.hpp"
+#include "cases/valve_check.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -76,6 +77,7 @@ models::LiftCurve read_cam(Section s, Problems& problems, bool exhaust) {
               "a valve opens before it closes; check BBDC, ABDC, BTDC and ATDC");
     return {};
   }
+  check_timing(s, "opens", "closes", card.opens_deg, card.closes_deg, exhaust);
   try {
     return lift_from_card(card);
   } catch (const CamError& error) {
@@ -87,7 +89,7 @@ models::LiftCurve read_cam(Section s, Problems& problems, bool exhaust) {
   return {};
 }
 
-models::LiftCurve read_lift_table(Section s, Problems& problems) {
+models::LiftCurve read_lift_table(Section s, Problems& problems, bool exhaust) {
   models::LiftCurve curve;
   curve.angle_deg = s.quantities("angle");
   curve.lift = s.quantities("lift");
@@ -114,8 +116,9 @@ models::LiftCurve read_lift_table(Section s, Problems& problems) {
           "lift",
           fmt::format("is zero at {:.6g} deg, between opening and closing", curve.angle_deg[i]),
           "let the table begin where the valve opens and end where it closes");
-      break;
+      return curve;
     }
+    check_timing(s, "angle", "angle", curve.angle_deg.front(), curve.angle_deg.back(), exhaust);
   }
   return curve;
 }
@@ -257,6 +260,11 @@ void read_flow(Section s, Problems& problems, models::ValveSpecification& valve,
   valve.forward = forward;
   valve.reverse = reverse;
   check_covered_lift(s, table, valve.lift);
+  if (problems.any()) return;
+  check_flow_curve(s, s.has("forward") ? "forward" : "discharge", forward, valve.seat_diameter);
+  for (const std::string_view key : {"reverse", "reverse_discharge"}) {
+    if (s.has(key)) check_flow_curve(s, key, reverse, valve.seat_diameter);
+  }
 }
 
 }  // namespace
@@ -278,11 +286,14 @@ models::ValveSpecification read_valve(Section s, Problems& problems, bool exhaus
   } else if (s.has("cam")) {
     valve.lift = read_cam(cam, problems, exhaust);
   } else {
-    valve.lift = read_lift_table(lifts, problems);
+    valve.lift = read_lift_table(lifts, problems, exhaust);
   }
   if (!valve.lift.angle_deg.empty()) {
     valve.opens_deg = valve.lift.angle_deg.front();
     valve.closes_deg = valve.lift.angle_deg.back();
+    check_full_lift(s.has("cam") ? cam : lifts, "lift",
+                    *std::max_element(valve.lift.lift.begin(), valve.lift.lift.end()),
+                    valve.seat_diameter);
   }
   Section flow = s.table("flow", "valve.flow");
   if (flow.present()) read_flow(flow, problems, valve, stem);

@@ -1,3 +1,4 @@
+// Over 400 lines because every kind of value has its function here.
 #include "cases/section.hpp"
 
 #include <algorithm>
@@ -7,6 +8,7 @@
 
 #include "cases/nearest_key.hpp"
 #include "cases/shown_value.hpp"
+#include "cases/visible_text.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -82,8 +84,16 @@ bool Section::in_range(double value, const toml::node& node, const std::string& 
 }
 
 std::optional<std::string> Section::string_of(const toml::node& node, const std::string& name,
-                                              const Parameter& parameter) {
-  if (const auto* text = node.as_string()) return text->get();
+                                              const Parameter& parameter,
+                                              std::string_view let_through) {
+  if (const auto* text = node.as_string()) {
+    const std::string& value = text->get();
+    const std::size_t odd = find_invisible(value, let_through);
+    if (odd == std::string::npos) return value;
+    wrong(node, name, parameter,
+          "contains the character " + character_code(value, odd) + ", which does not print");
+    return std::nullopt;
+  }
   const bool bare = node.is_number() && parameter.dimension != Dimension::none;
   wrong(node, name, parameter,
         bare ? "is a bare number; it needs its unit and quotes" : "is not a text in quotes");
@@ -245,11 +255,11 @@ bool Section::flag(std::string_view key) {
   return false;
 }
 
-std::string Section::text(std::string_view key) {
+std::string Section::text_of(std::string_view key, std::string_view let_through) {
   const Parameter* parameter = nullptr;
   const toml::node* node = find(key, parameter);
   if (node == nullptr) return default_text(*parameter);
-  return string_of(*node, path(key), *parameter).value_or(std::string());
+  return string_of(*node, path(key), *parameter, let_through).value_or(std::string());
 }
 
 std::string Section::choice(std::string_view key) {

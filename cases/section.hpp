@@ -38,7 +38,8 @@ class Section {
   std::vector<int> integers(std::string_view key);
   std::vector<std::vector<int>> integer_lists(std::string_view key);
   bool flag(std::string_view key);
-  std::string text(std::string_view key);
+  std::string text(std::string_view key) { return text_of(key, ""); }
+  std::string lines(std::string_view key) { return text_of(key, "\n\r\t"); }  // may have several
   std::string choice(std::string_view key);
   // The same as the enumerator of that place: the choices stand in the order of the enumerators.
   template <class Enumerator>
@@ -59,6 +60,10 @@ class Section {
 
   // Notes a problem at one key of this table.
   void problem(std::string_view key, std::string message, std::string advice);
+  // Notes a remark at one key of this table.
+  void remark(std::string_view key, std::string message, std::string advice) {
+    problems_->remark(path(key), std::move(message), std::move(advice));
+  }
   // Notes keys that the table does not know, with the nearest one that it does, and old names with
   // the new one.
   // Throws std::logic_error if a key of the parameter table was never read: then reader and
@@ -82,7 +87,9 @@ class Section {
   std::optional<int> integer_of(const toml::node& node, const std::string& path,
                                 const Parameter& parameter);
   std::optional<std::string> string_of(const toml::node& node, const std::string& path,
-                                       const Parameter& parameter);
+                                       const Parameter& parameter,
+                                       std::string_view let_through = "");
+  std::string text_of(std::string_view key, std::string_view let_through);
 
   Problems* problems_;
   const toml::table* table_;

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include "cases/visible_text.hpp"
+
 namespace pulsewright::cases {
 namespace {
 
@@ -45,14 +47,7 @@ void write(const toml::node& node, std::string& out) {
 std::string shown(const toml::node& node) {
   std::string out;
   write(node, out);
-  for (char& c : out) {
-    if (static_cast<unsigned char>(c) < 0x20 || c == 0x7f) c = ' ';
-  }
-  if (out.size() <= most_shown) return out;
-  // Not to be cut inside a character of several bytes.
-  std::size_t end = most_shown - 3;
-  while (end > 0 && (static_cast<unsigned char>(out[end]) & 0xc0) == 0x80) --end;
-  return out.substr(0, end) + "...";
+  return shortened(out, most_shown);
 }
 
 }  // namespace pulsewright::cases

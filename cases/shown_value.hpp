@@ -6,7 +6,8 @@
 
 namespace pulsewright::cases {
 
-// A value as it is written in the file, on one line, shortened to 60 characters.
+// A value as it is written in the file, on one line, visible and cut to 60 bytes
+// (visible_text.hpp).
 std::string shown(const toml::node& node);
 
 }  // namespace pulsewright::cases

@@ -6,7 +6,7 @@ namespace pulsewright::models {
 
 namespace {
 
-constexpr std::size_t orifices_per_slot = 1024;
+constexpr std::size_t orifices_per_slot = 8192;
 
 std::size_t first_orifice(std::size_t slot) { return slot * orifices_per_slot; }
 

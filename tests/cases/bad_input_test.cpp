@@ -3,6 +3,7 @@
 // rows are one table.
 #include <algorithm>
 #include <cstdio>
+#include <ctime>
 #include <doctest/doctest.h>
 #include <filesystem>
 #include <fstream>
@@ -121,6 +122,58 @@ const Row engine_rows[] = {
      "[exhaust_valve.lift_table]\nangle = [\"98 deg\", \"250 deg\", \"240 deg\", \"400 "
      "deg\"]\nlift = [\"0 mm\", \"9 mm\", \"10 mm\", \"0 mm\"]",
      "angle", "exhaust_valve.lift_table.angle", "250 deg", "does not rise"},
+    // what no engine can be
+    {"rod = \"150 mm\"", "rod = \"40 mm\"", "", "engine.rod", "40 mm",
+     "within the circle of 38.25 mm that the crank pin runs on"},
+    {"seat_diameter = \"39 mm\"", "seat_diameter = \"102 mm\"", "", "exhaust_valve.seat_diameter",
+     "102 mm", "is not smaller than the bore of 102 mm"},
+    {"opens = \"82 deg BBDC\"", "opens = \"180 deg BBDC\"", "", "exhaust_valve.cam.opens",
+     "180 deg", "open at firing dead centre"},
+    {"opens = \"42 deg BTDC\"", "opens = \"360 deg BTDC\"", "", "intake_valve.cam.opens", "360 deg",
+     "open at firing dead centre"},
+    {"closes = \"74 deg ABDC\"", "closes = \"185 deg ABDC\"", "", "intake_valve.cam.closes",
+     "185 deg", "open at firing dead centre"},
+    {"[exhaust_valve.cam]\nopens = \"82 deg BBDC\"\ncloses = \"40 deg ATDC\"\nlift = \"14 "
+     "mm\"\nduration = \"256 deg\"",
+     "[exhaust_valve.lift_table]\nangle = [\"698 deg\", \"850 deg\", \"1000 deg\"]\nlift = [\"0 "
+     "mm\", \"10 mm\", \"0 mm\"]",
+     "angle", "exhaust_valve.lift_table.angle", "698 deg", "firing is at 720"},
+    {"lift = \"14 mm\"", "lift = \"50 mm\"", "", "exhaust_valve.cam.lift", "50 mm",
+     "1.28 times the diameter of the seat"},
+    {"lift = [\"0.1 in\", \"0.3 in\", \"0.5 in\"]", "lift = [\"1e-9 in\", \"0.3 in\", \"0.5 in\"]",
+     "forward = [\"68 cfm\"", "exhaust_valve.flow.forward", "68 cfm", "at 2.54e-08 mm of lift"},
+    {"[\"0.1 in\", \"0.3 in\", \"0.5 in\"]\nforward = [\"68 cfm\"",
+     "[\"0 in\", \"0.3 in\", \"0.5 in\"]\nreverse = [\"5 cfm\", \"150 cfm\", \"160 "
+     "cfm\"]\nforward = [\"0 cfm\"",
+     "reverse", "exhaust_valve.flow.reverse", "5 cfm", "at 0 mm of lift"},
+    {"[\"68 cfm\", \"168 cfm\", \"207 cfm\"]", "[\"68 cfm\", \"168 cfm\", \"0 cfm\"]", "",
+     "exhaust_valve.flow.forward", "0 cfm", "falls to nothing at 12.7 mm"},
+    {"depression = \"28 inH2O\"\nlift = [\"0.1 in\", \"0.3 in\", \"0.5 in\"]\nforward = [\"68 "
+     "cfm\", \"168 cfm\", \"207 cfm\"]",
+     "lift = [\"1e-6 mm\", \"6 mm\", \"12 mm\"]\ndischarge = [0.6, 0.6, 0.6]\ndischarge_area = "
+     "\"seat\"",
+     "discharge = ", "exhaust_valve.flow.discharge", "0.6", "at 1e-06 mm of lift"},
+    {"port_diameter = \"40 mm\"", "port_diameter = \"20 mm\"", "forward = [\"68 cfm\"",
+     "exhaust_valve.flow.forward", "68 cfm",
+     "the port of cylinder 1 in header \"equal-length\" has 314.2 mm2 (20 mm, "
+     "exhaust.port_diameter in line"},
+    {"entry_diameter = \"50 mm\"", "entry_diameter = \"50 mm\"\nvalve_diameter = \"20 mm\"",
+     "forward = [\"73 cfm\"", "intake_valve.flow.forward", "73 cfm",
+     "intake.valve_diameter in line"},
+    {"port_diameter = \"40 mm\"",
+     "port_diameter = \"40 mm\"\nbends = [{ angle = \"360 deg\", radius = \"300 mm\" }]", "bends",
+     "exhaust.bends", "360 deg", "has 1885 mm of arc along the centreline in a tube of 812.8 mm"},
+    {"primary_length = \"32 in\"",
+     "primary_length = \"32 in\"\nbends = [{ angle = \"180 deg\", radius = \"300 mm\" }]", "bends",
+     "header[1].bends", "180 deg", "header \"equal-length\", primary of cylinder 1"},
+    {"step = \"250 rpm\"",
+     "step = \"250 rpm\"\nwave_speeds = [\"4000 rpm\", \"5000 rpm\", \"4000 rpm\"]", "wave_speeds",
+     "run.wave_speeds", "5000 rpm", "names 4000 rpm twice"},
+    {"from = \"3000 rpm\"\nto = \"7500 rpm\"\nstep = \"250 rpm\"",
+     "speeds = [\"4000 rpm\", \"4000.000001 rpm\"]", "", "run.speeds", "4000.000001",
+     "does not rise"},
+    {"title = \"sample\"", "title = \"sam\\u0000ple\"", "", "title", "sam\\u0000ple",
+     "contains the character \\u0000"},
     // intake
     {"entry_diameter = \"50 mm\"", "entry_diameter = \"50 mm\"\nsource = \"plenum\"", "[intake]",
      "intake.plenum_volume", "", "a plenum needs it"},
@@ -232,6 +285,10 @@ const Row pipe_rows[] = {
     {"tube = \"40 mm ID\"\nlength = \"0.5 m\"",
      "profile = [{ at = \"0 mm\", diameter = \"40 mm\" }, { at = \"0 mm\", diameter = \"50 mm\" }]",
      "profile", "header[1].pipe[1].profile", "", "does not rise"},
+    {"length = \"0.5 m\"",
+     "length = \"0.5 m\"\nbends = [{ angle = \"180 deg\", radius = \"200 mm\" }]", "bends",
+     "header[1].pipe[1].bends", "180 deg",
+     "628.32 mm of arc along the centreline in a tube of 500 mm"},
     {"[run]", "[[header.junction]]\nname = \"spare\"\n[run]", "name = \"spare\"",
      "header[1].junction[2].name", "spare", "has 0 pipe ends"},
     {"duration = \"5 ms\"", "", "[run]", "run.duration", "", "a case without an engine needs it"},
@@ -521,6 +578,132 @@ TEST_CASE("deep nesting and long lines end in an error, not in a crash") {
       problems_of(replaced(sample_text(), "\"102 mm\"", "\"" + std::string(10000, '9') + " mm\""));
   REQUIRE(!problems.empty());
   CHECK(problems[0].value.size() <= 60);
+}
+
+TEST_CASE("a key of more parts than the parser survives is refused at its line") {
+  std::string parts = "a";
+  for (int i = 1; i < 40000; ++i) parts += i % 3 == 0 ? ".\"b\"" : i % 3 == 1 ? " . a" : ".c";
+  for (const std::string& text :
+       {"title = \"x\"\n" + parts + " = 1\n", "title = \"x\"\n[" + parts + "]\n",
+        "title = \"x\"\n[[" + parts + "]]\n", "title = \"x\"\nbuild = { " + parts + " = 1 }\n",
+        "notes = \"\"\"x\n\"\"\"\"\"; " + parts + " = 1\n"}) {
+    const std::vector<Problem> problems = problems_of(text);
+    REQUIRE(problems.size() == 1);
+    CHECK(contains(problems[0].message, "a key of more than 16 parts"));
+    CHECK(problems[0].line == 2);
+  }
+  // Dots that are no parts of a key.
+  const std::string dots(1000, '.');
+  CHECK(
+      problems_of(replaced(sample_text(), "invented = true", "notes = \"" + dots + "\"\n# " + dots))
+          .empty());
+  CHECK(problems_of(
+            replaced(sample_text(), "invented = true", "notes = \'\'\'it\'s\n" + dots + "\'\'\'"))
+            .empty());
+}
+
+TEST_CASE("a bank that is called like a pair of its cylinders is refused") {
+  std::string text = replaced(sample_text(), "left = [1, 3, 5, 7]", "\"1+7\" = [1, 3, 5, 7]");
+  text = replaced(text, "kind = \"equal-length\"",
+                  "kind = \"4-2-1\"\nsecondary_tube = \"2-1/8 in OD, 16 ga\"\nsecondary_length = "
+                  "\"16 in\"");
+  // Pairs of 1-3-7-5 (the order of the bank), a cycle's half apart: 1 with 7 or with 5.
+  std::string pair;
+  for (const char* name : {"1+7", "1+3", "1+5"}) {
+    const auto problems = problems_of(replaced(text, "\"1+7\"", "\"" + std::string(name) + "\""));
+    if (problems.empty()) continue;
+    REQUIRE(problems.size() == 1);
+    CHECK(problems[0].key == "engine.banks");
+    CHECK(problems[0].line == line_of(text, "banks ="));
+    CHECK(contains(problems[0].message, "makes two junctions \"merge " + std::string(name) + "\""));
+    pair += name;
+  }
+  CHECK(pair.size() == 3);  // one of them is a pair
+}
+
+TEST_CASE("pipes and junctions of a network are not called like those of the intake") {
+  std::string text = sample_text();
+  text = text.substr(0, text.find("[[header]]"));
+  text = replaced(text,
+                  "[1, 8, 4, 3, 6, 5, 7, 2]\nbanks = { left = [1, 3, 5, 7], right = [2, 4, 6, 8] }",
+                  "[1]");
+  text = replaced(text, "entry_diameter = \"50 mm\"",
+                  "entry_diameter = \"50 mm\"\nsource = \"plenum\"\nplenum_volume = \"6 "
+                  "L\"\nthrottle_area = \"45 cm2\"");
+  text += R"([[header]]
+name = "boxed"
+kind = "network"
+[[header.pipe]]
+name = "primary"
+from = "cylinder 1"
+to = "junction box"
+tube = "40 mm ID"
+length = "0.5 m"
+[[header.junction]]
+name = "box"
+vent_area = "10 cm2"
+[run]
+speeds = ["3000 rpm"]
+)";
+  CHECK(problems_of(text).empty());
+  const auto pipe = problems_of(replaced(text, "\"primary\"", "\"runner 1\""));
+  REQUIRE(pipe.size() == 1);
+  CHECK(pipe[0].key == "header[1].pipe");
+  CHECK(pipe[0].line > 0);
+  CHECK(contains(pipe[0].message, "\"runner 1\""));
+  const auto junction = problems_of(replaced(replaced(text, "junction box", "junction plenum"),
+                                             "name = \"box\"", "name = \"plenum\""));
+  REQUIRE(junction.size() == 1);
+  CHECK(junction[0].key == "header[1].junction");
+}
+
+namespace {
+
+// Pipes one behind the other, with a dead end at every joint.
+std::string chain_text(int joints) {
+  std::string text = "title = \"chain\"\n[[header]]\nname = \"chain\"\nkind = \"network\"\n";
+  const auto add_pipe = [&](const std::string& name, const std::string& from,
+                            const std::string& to) {
+    text += "[[header.pipe]]\nname = \"" + name + "\"\nfrom = \"" + from + "\"\nto = \"" + to +
+            "\"\ntube = \"40 mm ID\"\nlength = \"0.1 m\"\n";
+  };
+  for (int i = 0; i <= joints; ++i) {
+    const auto joint = [](int k) { return "junction J" + std::to_string(k); };
+    add_pipe("run " + std::to_string(i), i == 0 ? "closed" : joint(i - 1),
+             i == joints ? "open" : joint(i));
+    if (i < joints) add_pipe("stub " + std::to_string(i), "closed", joint(i));
+  }
+  for (int i = 0; i < joints; ++i) {
+    text += "[[header.junction]]\nname = \"J" + std::to_string(i) + "\"\n";
+  }
+  return text + "[run]\nduration = \"5 ms\"\n";
+}
+
+// Processor seconds to read a text, the least of three times.
+double seconds_to_read(const std::string& text) {
+  double least = 1e9;
+  for (int i = 0; i < 3; ++i) {
+    const std::clock_t begin = std::clock();
+    read_case_text(text, "chain.toml");
+    least = std::min(least, static_cast<double>(std::clock() - begin) / CLOCKS_PER_SEC);
+  }
+  return least;
+}
+
+}  // namespace
+
+TEST_CASE("the time to read a network grows with its pipes") {
+  // Eight times the pipes: 8 times where it is linear; the squares would be 64 times, the cubes
+  // 512.
+  CHECK(seconds_to_read(chain_text(400)) < 24 * seconds_to_read(chain_text(50)));
+}
+
+TEST_CASE("a network of more pipes than can be simulated is refused") {
+  CHECK(problems_of(chain_text(499)).empty());  // 999 pipes
+  const auto problems = problems_of(chain_text(500));
+  REQUIRE(problems.size() == 1);
+  CHECK(problems[0].key == "header[1].pipe");
+  CHECK(contains(problems[0].message + problems[0].advice, "lists 1001 pipes"));
 }
 
 TEST_CASE("a grid of too many cells is refused") {

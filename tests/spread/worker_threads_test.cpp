@@ -114,13 +114,23 @@ TEST_CASE("what is wrong beyond the fault of a run is sent by a thread and it go
   CHECK(trouble.tag == Tag::broken);
   CHECK(trouble.bytes == "a message of wrong size between processes");
   CHECK(next(threads).tag == Tag::ready);
+}
 
+TEST_CASE("runs that cannot be made are sent by a thread as failed ones") {
+  Rig rig;
+  WorkerThreads threads(rig.study, rig.stop, first, 1);
+  CHECK(next(threads).tag == Tag::ready);
   // A case that turns wrong after the plan was made: no valve is smaller than such a port.
   rig.case_file.exhaust.port_diameter = 0.01;
   threads.assign(first, bytes_of_points({{0, 0}}));
-  const Message wrong = next(threads);
-  CHECK(wrong.tag == Tag::wrong_input);
-  CHECK(wrong.bytes == "cylinder 1: the effective area of a valve is larger than its port");
+  for (std::size_t run = 0; run < rig.study.variants().size(); ++run) {
+    const Message message = next(threads);
+    REQUIRE(message.tag == Tag::outcome);
+    CHECK(outcome_of(message.bytes).view().failure ==
+          "cannot be simulated: cylinder 1: the effective area of a valve is larger than its port");
+  }
+  CHECK(next(threads).tag == Tag::point_finished);
+  CHECK(next(threads).tag == Tag::work_unit_finished);
 }
 
 TEST_CASE("a study has the identity of another only if nothing differs that moves a number") {

@@ -5,6 +5,7 @@ import os
 import random
 import shutil
 import subprocess
+import unicodedata
 import unittest
 
 import h5py
@@ -75,6 +76,14 @@ class WrongFiles(CommandLineCase):
         line = 1 + path.read_text().split("bore")[0].count("\n")
         self.check_file(path, f"{path}:{line}: engine.bore = 86", "bare number", "mm")
 
+    def test_flow_that_needs_more_area_than_the_port_has(self):
+        path = self.case_file("narrow.toml", ('port_diameter = "36 mm"', 'port_diameter = "18 mm"'))
+        text = path.read_text()
+        line, port = (1 + text.split(part)[0].count("\n") for part in ("discharge = [", "port_diameter"))
+        self.check_file(path, f"{path}:{line}: exhaust_valve.flow.discharge", "[0.68,",
+                        'the port of cylinder 1 in header "0.8 m" has 254.5 mm2 (18 mm, ',
+                        f"exhaust.port_diameter in line {port})")
+
     def test_names_of_older_case_files(self):
         """Keys and kinds that were renamed are refused with the new name, at their own line."""
         renamed = [
@@ -90,6 +99,82 @@ class WrongFiles(CommandLineCase):
             path = self.case_file(f"old-{number}.toml", (new, old))
             line = 1 + path.read_text().split(old)[0].count("\n")
             self.check_file(path, f"{path}:{line}: {key}", says)
+
+
+class ImprobableFiles(CommandLineCase):
+    def test_check_shows_remarks(self):
+        """What can be simulated but hardly any engine has: done, and named."""
+        path = self.case_file("odd.toml", ('rod = "143 mm"', 'rod = "100 mm"'))
+        line = 1 + path.read_text().split("rod =")[0].count("\n")
+        outcome = self.pulsewright("check", path)
+        self.assertEqual((outcome.returncode, outcome.stderr), (DONE, ""))
+        self.assertIn("no errors, 1 remark below", outcome.stdout)
+        self.assertIn(f'{path}:{line}: engine.rod = "100 mm": is 1.16 times the stroke', outcome.stdout)
+        remark, = self.json_of("check", path)["remarks"]
+        self.assertEqual((remark["line"], remark["key"]), (line, "engine.rod"))
+
+    def test_good_cases_have_none(self):
+        for path in sorted(CASES.glob("*.toml")):
+            self.assertEqual(self.json_of("check", path)["remarks"], [])
+
+    def test_runs_mention_them_unless_quiet(self):
+        path = self.case_file("odd.toml", ('rod = "143 mm"', 'rod = "100 mm"'))
+        coarse = ("--cells", "25 mm", "--speed", "7000")
+        self.assertIn("pulsewright check", self.pulsewright("run", path, *coarse).stderr)
+        self.assertEqual(self.pulsewright("run", path, *coarse, "--quiet").stderr, "")
+
+
+class OddCharacters(CommandLineCase):
+    """Nothing that a terminal obeys - escapes, controls, directions of writing - is printed."""
+
+    ODD = "\x1b]0;x\x07\x7f\u009b\u202e\u2066\u2028\ufeff"
+
+    def assert_plain(self, outcome):
+        for text in (outcome.stdout, outcome.stderr):
+            odd = [c for c in text if c != "\n" and (unicodedata.category(c) in ("Cc", "Cf", "Zl", "Zp"))]
+            self.assertEqual(odd, [], ascii(text))
+
+    def test_in_names_of_files_and_values_of_options(self):
+        odd = self.ODD
+        shutil.copy(SINGLE, self.folder / f"{odd}.toml")
+        wrong = self.case_file(f"wrong{odd}.toml", ("bore =", "brre ="))
+        for line in (("check", f"{odd}.toml"), ("check", wrong), ("check", f"none{odd}"),
+                     ("run", f"{odd}.toml", "--header", odd), ("run", SINGLE, "--speed", odd),
+                     ("run", SINGLE, "--cells", odd), ("run", SINGLE, "--units", odd),
+                     ("run", SINGLE, "--merge-model", odd), ("run", SINGLE, odd),
+                     ("compare", SINGLE, "--headers", odd), ("compare", SINGLE, "--speeds", odd),
+                     ("compare", SINGLE, "--jobs", odd), ("compare", SINGLE, "-o", f"no{odd}/x.h5"),
+                     ("compare", SINGLE, "--report", f"no{odd}/x.html"),
+                     ("report", f"none{odd}"), ("report", f"{odd}.toml"), (odd,), ("--" + odd,),
+                     ("validate", "--case", odd), ("validate", "--group", odd),
+                     ("validate", "--broken", odd), ("validate", "--list", "-o", odd)):
+            with self.subTest(line=ascii(line)):
+                self.assert_plain(self.pulsewright(*line))
+
+    def test_in_values_and_keys_of_a_case_file(self):
+        escaped = "".join(f"\\u{ord(c):04x}" for c in self.ODD)
+        changes = (('bore = "86 mm"', f'bore = "{escaped} mm"'), ("bore =", f'"{escaped}" ='),
+                   ("title =", f'"{escaped}" = 1\ntitle ='),
+                   ('"0.8 m"', f'"{escaped}"'), ('"cylinder 1"', f'"junction {escaped}"'),
+                   ("firing_order = [1]", f'firing_order = [1]\nbanks = {{ "{escaped}" = [1] }}'))
+        for number, change in enumerate(changes):
+            path = self.case_file(f"case-{number}.toml", change)
+            for verb in ("check", "run", "compare"):
+                with self.subTest(change=change, verb=verb):
+                    outcome = self.pulsewright(verb, path)
+                    self.assertEqual(outcome.returncode, WRONG_INPUT)
+                    self.assert_plain(outcome)
+                    self.assertIn("\\u001b", outcome.stderr)
+
+    def test_long_values_are_cut(self):
+        rubbish = "x" * 100000
+        path = self.case_file("long.toml", ('bore = "86 mm"', f'bore = "{rubbish}"'))
+        for line in (("check", path), ("run", SINGLE, "--speed", rubbish),
+                     ("compare", SINGLE, "--headers", rubbish), (rubbish,), ("--" + rubbish,)):
+            with self.subTest(verb=line[0][:20]):
+                outcome = self.pulsewright(*line)
+                self.assertEqual(outcome.returncode, WRONG_INPUT)
+                self.assertLess(len(outcome.stderr), 4000)
 
 
 class WrongOptions(CommandLineCase):

@@ -93,9 +93,37 @@ class Usage(CommandLineCase):
                 self.assertEqual(list(self.folder.iterdir()), [])
 
     def test_an_unknown_verb_or_option_of_the_program_is_refused(self):
-        for line in (("weld",), ("weld", SINGLE), ("--weld",)):
+        for line in (("weld",), ("weld", SINGLE), ("--weld",), ("--weld", "check", SINGLE),
+                     ("-x", "check", SINGLE)):
             with self.subTest(line=line):
-                self.assert_refused(self.pulsewright(*line), "--help")
+                self.assert_refused(self.pulsewright(*line), line[0], "--help")
+
+    def test_without_a_verb_those_there_are_are_named(self):
+        self.assert_refused(self.pulsewright(), "check, run, compare, report, validate", "--help")
+
+    def test_a_list_is_one_argument(self):
+        """An empty entry does not make the list go on with what follows it."""
+        lists = {"--speeds": ("5000,6000", "7000"), "--headers": ("0.8 m", "1.2 m")}
+        for option, (first, second) in lists.items():
+            for empty in (",", "", first + ",", "," + first, f"{first},,{second}"):
+                with self.subTest(option=option, empty=empty):
+                    outcome = self.pulsewright("compare", option, empty, "--quick", SINGLE)
+                    self.assert_refused(outcome, option, f"'{empty}'", "empty entry")
+            with self.subTest(option=option):
+                outcome = self.pulsewright("compare", SINGLE, option, first, second)
+                self.assert_refused(outcome, second)
+        self.assertEqual(list(self.folder.iterdir()), [])
+
+    def test_an_empty_header_is_no_header(self):
+        self.assert_refused(self.pulsewright("run", SINGLE, "--header", ""), 'header = ""',
+                            "allowed: 0.8 m, 1.2 m, megaphone")
+
+    def test_cases_of_validate_are_listed_as_json_too(self):
+        lines = self.pulsewright("validate", "--list").stdout.splitlines()
+        listed = [f"{case['group']}/{case['case']}{' long' if case['long'] else ''}"
+                  for case in self.json_of("validate", "--list")]
+        self.assertEqual(listed, lines)
+        self.assertGreater(len(listed), 20)
 
     def test_an_unknown_verb_is_named(self):
         self.assertIn("weld", self.pulsewright("weld", SINGLE).stderr)

@@ -5,7 +5,9 @@
 
 #include "cases/case_reader.hpp"
 #include "cases/manual.hpp"
+#include "cases/visible_text.hpp"
 #include "models/cylinder/crank_slider.hpp"
+#include "models/engine/point_simulation.hpp"
 #include "tools/cli/command.hpp"
 
 namespace pulsewright::tools {
@@ -42,6 +44,43 @@ void print_header(const cases::CaseFile& case_file, const cases::HeaderDesign& h
   }
 }
 
+nlohmann::json remarks_json(const cases::CaseFile& case_file) {
+  auto list = nlohmann::json::array();
+  for (const auto& remark : case_file.remarks) {
+    list.push_back({{"line", remark.line},
+                    {"key", remark.key},
+                    {"value", remark.value},
+                    {"message", remark.message},
+                    {"advice", remark.advice}});
+  }
+  return list;
+}
+
+std::string remark_count(const cases::CaseFile& case_file) {
+  const std::size_t count = case_file.remarks.size();
+  if (count == 0) return "";
+  return fmt::format(", {} remark{} below", count, count == 1 ? "" : "s");
+}
+
+// Whether a run of every header can be begun. What stands against it was to be found by the reader,
+// which knows the line of it; that of the header is the best that is known here.
+void try_headers(const cases::CaseFile& case_file) {
+  if (!case_file.has_engine()) return;
+  for (const auto& header : case_file.headers) {
+    try {
+      const models::PointSimulation run(cases::build_engine(case_file, header),
+                                        case_file.run.speeds.front(), case_file.run.settings);
+    } catch (const std::invalid_argument& error) {
+      cases::Problem problem;
+      problem.file = case_file.file_name;
+      problem.line = header.line;
+      problem.key = fmt::format("header \"{}\"", header.name);
+      problem.message = fmt::format("cannot be simulated: {}", error.what());
+      throw cases::CaseError({problem});
+    }
+  }
+}
+
 void check(const CheckOptions& options) {
   if (options.manual) {
     fmt::print("{}", cases::manual_page());
@@ -51,15 +90,18 @@ void check(const CheckOptions& options) {
     throw UsageError("check: names no case file; for example: pulsewright check my-engine.toml");
   }
   const cases::CaseFile case_file = cases::read_case_file(options.case_file);
+  try_headers(case_file);
   if (options.common.json) {
-    nlohmann::json j{{"title", case_file.title}, {"valid", true}};
+    nlohmann::json j{
+        {"title", case_file.title}, {"valid", true}, {"remarks", remarks_json(case_file)}};
     for (const auto& header : case_file.headers) j["headers"].push_back(header.name);
-    fmt::print("{}\n", j.dump(2));
+    fmt::print("{}\n", json_text(j));
     return;
   }
   const DisplayUnits u(options.common.units);
   const int digits = options.common.units == UnitSystem::metric ? 0 : 2;
-  fmt::print("{}\n{}: no errors\n", case_file.title, options.case_file);
+  fmt::print("{}\n{}: no errors{}\n", case_file.title, cases::visible(options.case_file),
+             remark_count(case_file));
   if (case_file.invented) fmt::print("The data are invented and belong to no real engine.\n");
   if (case_file.has_engine()) {
     const models::CrankSlider crank(case_file.engine.geometry);
@@ -71,6 +113,9 @@ void check(const CheckOptions& options) {
                60 * case_file.run.speeds.front(), 60 * case_file.run.speeds.back());
   }
   for (const auto& header : case_file.headers) print_header(case_file, header, u, digits);
+  if (case_file.remarks.empty()) return;
+  fmt::print("\nTo be looked at; it can be simulated as it stands:\n");
+  for (const auto& remark : case_file.remarks) fmt::print("{}\n", cases::to_text(remark));
 }
 
 }  // namespace

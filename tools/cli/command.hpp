@@ -3,10 +3,13 @@
 
 #include <CLI/CLI.hpp>
 #include <atomic>
+#include <nlohmann/json.hpp>
 #include <optional>
 #include <stdexcept>
 #include <string>
+#include <vector>
 
+#include "cases/case_file.hpp"
 #include "models/network/specification.hpp"
 #include "tools/study/display_units.hpp"
 
@@ -30,6 +33,12 @@ struct CommonOptions {
 };
 
 void add_common_options(CLI::App& app, CommonOptions& options);
+// An option whose one value is a list separated by commas, e.g. --speeds 5000,6000; given again, it
+// adds to the list. Throws UsageError for an empty entry.
+void add_list_option(CLI::App& app, const std::string& name, std::vector<std::string>& list,
+                     const std::string& type_name, const std::string& description);
+// Says on stderr that `check` has remarks on the case, if it has.
+void mention_remarks(const cases::CaseFile& case_file, bool quiet);
 // --merge-model; allowed are the names that the case file uses.
 void add_law_option(CLI::App& app, std::optional<models::JunctionLaw>& law);
 // --cells, within the range of the key run.cell_size: m. Throws UsageError.
@@ -38,6 +47,9 @@ double cells_option(const std::string& text);
 // the option.
 double speed_option(const std::string& option, const std::string& text);
 unsigned all_cores();
+// JSON as every verb prints it: indented, and in ASCII, so that it has no character that a terminal
+// would obey. Bytes that are no UTF-8 are replaced.
+std::string json_text(const nlohmann::json& json);
 
 // Ctrl-C and SIGTERM. Between watch_interrupts() and end_at_interrupts() the first one sets
 // interrupted(), for work that looks at it and ends cleanly, and a second one ends the program at

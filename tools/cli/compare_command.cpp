@@ -160,7 +160,7 @@ int print_results(const CompareOptions& options) {
     print_message(fmt::format("Results are in {}\n", options.output));
     if (options.report) print_message(fmt::format("The report is in {}\n", *options.report));
   }
-  fmt::print("{}\n", options.common.json ? comparison_json(comparison).dump(2)
+  fmt::print("{}\n", options.common.json ? json_text(comparison_json(comparison))
                                          : comparison_text(comparison, options.common.units));
   const bool sound =
       std::all_of(comparison.headers.begin(), comparison.headers.end(), [](const HeaderFigures& f) {
@@ -188,6 +188,7 @@ void compare(const CompareOptions& options, int& exit_code, ProcessGroup* proces
     process_group->work(study, interrupted());
     return;
   }
+  mention_remarks(case_file, options.common.quiet);
   if (options.report) require_report_place(*options.report);
   const auto store = open_store(options, study.plan());
   if (!options.common.quiet) {
@@ -218,12 +219,10 @@ void add_compare_command(CLI::App& app, int& exit_code, ProcessGroup* process_gr
       ->capture_default_str()
       ->type_name("FILE");
   verb->add_option("--report", options->report, "Also write the report (HTML)")->type_name("FILE");
-  verb->add_option("--headers", options->headers, "Only these headers, the first is the reference")
-      ->delimiter(',')
-      ->type_name("NAME,...");
-  verb->add_option("--speeds", options->speeds, "Only these speeds (default: those of the case)")
-      ->delimiter(',')
-      ->type_name("RPM,...");
+  add_list_option(*verb, "--headers", options->headers, "NAME,...",
+                  "Only these headers, the first is the reference");
+  add_list_option(*verb, "--speeds", options->speeds, "RPM,...",
+                  "Only these speeds (default: those of the case)");
   verb->add_option("--cells", options->cell_size,
                    "Cell size, e.g. \"5 mm\" (default: that of the case)")
       ->type_name("LENGTH");

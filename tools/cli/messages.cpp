@@ -12,6 +12,8 @@
 #include <stdexcept>
 #include <unistd.h>
 
+#include "cases/visible_text.hpp"
+
 namespace pulsewright::tools {
 
 namespace {
@@ -69,7 +71,7 @@ void secure_standard_streams() {
 
 void print_message(std::string_view text) {
   const std::scoped_lock lock(mutex);
-  kept().append(text);
+  kept().append(cases::visible_lines(text));
   if (kept().size() > most_kept) kept().erase(0, kept().size() - most_kept);
   write_kept(0);
 }

@@ -13,8 +13,9 @@ namespace pulsewright::tools {
 // the end of the program. To be called first.
 void secure_standard_streams();
 
-// Writes a text, with the end of line it has. Where the standard error is closed or full the text
-// is lost. May be called from several threads.
+// Writes a text, with the end of line it has. It may quote arguments and files, which hold
+// anything: what a terminal would obey is shown by its code (cases/visible_text.hpp). Where the
+// standard error is closed or full the text is lost. May be called from several threads.
 void print_message(std::string_view text);
 
 // The same for a line that the next one replaces: dropped where it cannot be written at once.

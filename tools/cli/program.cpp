@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "cases/case_error.hpp"
+#include "cases/visible_text.hpp"
 #include "models/engine/run_fault.hpp"
 #include "solver/simd/dispatch.hpp"
 #include "tools/cli/check_command.hpp"
@@ -42,7 +43,9 @@ int run_verb(int argc, char** argv, std::unique_ptr<ProcessGroup>& process_group
         "pulsewright"};
     app.set_version_flag("--version",
                          fmt::format("pulsewright {} ({})", program_version, program_commit));
-    app.require_subcommand(1);
+    // None is allowed here, and refused below: an unknown option is then named before the missing
+    // verb.
+    app.require_subcommand(0, 1);
     app.footer(
         "Example: pulsewright compare cases/hillclimb-v8.toml -o results.h5\n"
         "Exit codes: 0 done, 1 the run failed or was stopped, 2 the input is wrong.");
@@ -58,10 +61,14 @@ int run_verb(int argc, char** argv, std::unique_ptr<ProcessGroup>& process_group
     if (argc > 1 && argv[1][0] != '-' &&
         std::find(verbs.begin(), verbs.end(), argv[1]) == verbs.end()) {
       throw UsageError(fmt::format("'{}' is no verb; allowed are {} (see pulsewright --help)",
-                                   argv[1], fmt::join(verbs, ", ")));
+                                   cases::shortened(argv[1]), fmt::join(verbs, ", ")));
     }
     try {
       app.parse(argc, argv);
+      if (app.get_subcommands().empty()) {
+        throw UsageError(fmt::format("names no verb; allowed are {} (see pulsewright --help)",
+                                     fmt::join(verbs, ", ")));
+      }
     } catch (const CLI::ParseError& error) {
       std::ostringstream said;
       if (app.exit(error, std::cout, said) != 0) {

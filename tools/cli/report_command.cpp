@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include "cases/visible_text.hpp"
 #include "tools/cli/command.hpp"
 #include "tools/cli/messages.hpp"
 #include "tools/report/report_page.hpp"
@@ -53,10 +54,9 @@ void report(const ReportOptions& options, int& exit_code) {
   if (options.common.json) {
     fmt::print(
         "{}\n",
-        nlohmann::json{{"report", options.output}, {"bytes", bytes}, {"damages", results.damages()}}
-            .dump(2));
+        json_text({{"report", options.output}, {"bytes", bytes}, {"damages", results.damages()}}));
   } else if (!options.common.quiet) {
-    fmt::print("{}: {:.1f} MB, opens in any browser\n", options.output,
+    fmt::print("{}: {:.1f} MB, opens in any browser\n", cases::visible(options.output),
                1e-6 * static_cast<double>(bytes));
   }
 }

@@ -6,6 +6,7 @@
 #include "cases/case_reader.hpp"
 #include "models/engine/pipe_simulation.hpp"
 #include "models/engine/point_simulation.hpp"
+#include "models/engine/run_fault.hpp"
 #include "tools/cli/command.hpp"
 #include "tools/cli/messages.hpp"
 #include "tools/study/point_text.hpp"
@@ -16,16 +17,29 @@ namespace {
 
 struct RunOptions {
   CommonOptions common;
-  std::string case_file, header_name;
-  std::optional<std::string> speed, cell_size;
+  std::string case_file;
+  std::optional<std::string> header_name, speed, cell_size;
   std::optional<models::JunctionLaw> law;
 };
 
+// The case was read and found right: what cannot be made of it is a fault of the run.
+std::unique_ptr<models::PointSimulation> make_point(const models::EngineSpecification& engine,
+                                                    double speed,
+                                                    const models::RunSettings& settings) {
+  try {
+    return std::make_unique<models::PointSimulation>(engine, speed, settings);
+  } catch (const std::invalid_argument& error) {
+    throw models::RunFault(fmt::format("header \"{}\" at {:.0f} rpm cannot be simulated: {}",
+                                       engine.name, 60 * speed, error.what()));
+  }
+}
+
 void run(const RunOptions& options, int& exit_code) {
   const cases::CaseFile case_file = cases::read_case_file(options.case_file);
-  const cases::HeaderDesign& header = options.header_name.empty()
-                                          ? case_file.headers.front()
-                                          : cases::find_header(case_file, options.header_name);
+  mention_remarks(case_file, options.common.quiet);
+  const cases::HeaderDesign& header = options.header_name
+                                          ? cases::find_header(case_file, *options.header_name)
+                                          : case_file.headers.front();
   cases::BuildOptions build;
   build.law = options.law;
   if (options.cell_size) build.cell_size = cells_option(*options.cell_size);
@@ -40,16 +54,16 @@ void run(const RunOptions& options, int& exit_code) {
     }
     const auto result =
         models::simulate_pipes(engine, case_file.run.duration, case_file.run.settings, keep_going);
-    fmt::print("{}\n", options.common.json ? pipes_json(result).dump(2)
+    fmt::print("{}\n", options.common.json ? json_text(pipes_json(result))
                                            : pipes_text(title, result, options.common.units));
     return;
   }
   const auto& speeds = case_file.run.speeds;
   const double speed =
       options.speed ? speed_option("--speed", *options.speed) : speeds[speeds.size() / 2];
-  models::PointSimulation point_simulation(engine, speed, case_file.run.settings);
-  const auto result = point_simulation.run(keep_going);
-  fmt::print("{}\n", options.common.json ? point_json(result).dump(2)
+  const auto point_simulation = make_point(engine, speed, case_file.run.settings);
+  const auto result = point_simulation->run(keep_going);
+  fmt::print("{}\n", options.common.json ? json_text(point_json(result))
                                          : point_text(title, result, options.common.units));
   // As in `compare`: such a point is printed, and is no result.
   for (const auto& fault : point_faults(result, case_file.run.settings.most_cycles)) {

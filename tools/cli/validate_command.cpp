@@ -10,6 +10,7 @@
 #include <nlohmann/json.hpp>
 #include <set>
 
+#include "cases/visible_text.hpp"
 #include "tools/cli/command.hpp"
 #include "tools/cli/messages.hpp"
 #include "tools/study/text_table.hpp"
@@ -45,12 +46,12 @@ std::vector<const validation::CaseEntry*> chosen(const ValidateOptions& options)
     cases.push_back(&entry);
   }
   if (!options.group.empty() && !groups.contains(options.group)) {
-    throw UsageError(
-        fmt::format("--group = '{}': allowed are {}", options.group, fmt::join(groups, ", ")));
+    throw UsageError(fmt::format("--group = '{}': allowed are {}", cases::shortened(options.group),
+                                 fmt::join(groups, ", ")));
   }
   if (cases.empty() && !options.name.empty()) {
-    throw UsageError(
-        fmt::format("--case = '{}': allowed are {}", options.name, fmt::join(names, ", ")));
+    throw UsageError(fmt::format("--case = '{}': allowed are {}", cases::shortened(options.name),
+                                 fmt::join(names, ", ")));
   }
   return cases;
 }
@@ -62,7 +63,8 @@ validation::Broken broken_part(const std::string& name) {
     if (name == validation::name_of(variant.broken)) return variant.broken;
     names.insert(validation::name_of(variant.broken));
   }
-  throw UsageError(fmt::format("--broken = '{}': allowed are {}", name, fmt::join(names, ", ")));
+  throw UsageError(fmt::format("--broken = '{}': allowed are {}", cases::shortened(name),
+                               fmt::join(names, ", ")));
 }
 
 void print_table(const std::vector<CaseOutcome>& outcomes) {
@@ -143,7 +145,15 @@ void make_folder(const std::string& folder) {
   }
 }
 
-void list_cases(const std::vector<const validation::CaseEntry*>& cases) {
+void list_cases(const std::vector<const validation::CaseEntry*>& cases, bool json) {
+  if (json) {
+    auto list = nlohmann::json::array();
+    for (const auto* entry : cases) {
+      list.push_back({{"group", entry->group}, {"case", entry->name}, {"long", entry->is_long}});
+    }
+    fmt::print("{}\n", json_text(list));
+    return;
+  }
   for (const auto* entry : cases) {
     fmt::print("{}/{}{}\n", entry->group, entry->name, entry->is_long ? " long" : "");
   }
@@ -151,7 +161,7 @@ void list_cases(const std::vector<const validation::CaseEntry*>& cases) {
 
 void validate(const ValidateOptions& options, int& exit_code) {
   const auto cases = chosen(options);
-  if (options.list) return list_cases(cases);
+  if (options.list) return list_cases(cases, options.json);
   const validation::Broken broken = broken_part(options.broken);
   if (!options.folder.empty()) make_folder(options.folder);
   std::size_t done = 0;
@@ -165,7 +175,7 @@ void validate(const ValidateOptions& options, int& exit_code) {
       });
   if (!options.folder.empty()) write_report(options.folder, outcomes, options.quiet);
   if (options.json) {
-    fmt::print("{}\n", as_json(outcomes).dump(2));
+    fmt::print("{}\n", json_text(as_json(outcomes)));
   } else {
     print_table(outcomes);
   }

@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 #include <sstream>
 
+#include "cases/visible_text.hpp"
 #include "tools/study/comparison_words.hpp"
 #include "tools/study/figure_rows.hpp"
 #include "tools/study/text_table.hpp"
@@ -281,7 +282,8 @@ nlohmann::json header_figures_json(const HeaderFigures& f) {
 }
 
 std::string comparison_text(const Comparison& comparison, UnitSystem system) {
-  return Writer(comparison, system).write();
+  // Its names come from a results file, which may hold anything.
+  return cases::visible_lines(Writer(comparison, system).write());
 }
 
 nlohmann::json comparison_json(const Comparison& c) {

@@ -21,8 +21,8 @@ constexpr double coarse_factor = 3.0;  // cells of the coarse grid over those of
 // (common practice, no source), so the temperature of the exhaust gas is known no better.
 constexpr double cooler_factor = 0.86 / 0.92;
 
-// Names become groups of the results file: letters, digits, '.', '_' and '-' only.
-std::string group_name(const std::string& name, std::size_t number) {
+// Names become groups of the results file: letters, digits, '_' and '-' only.
+std::string plain_name(const std::string& name, std::size_t number) {
   std::string safe;
   for (const char c : name) {
     const bool plain = (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') ||
@@ -30,6 +30,17 @@ std::string group_name(const std::string& name, std::size_t number) {
     safe += plain ? c : '_';
   }
   return safe == name ? safe : fmt::format("{}_{}", safe, number);
+}
+
+// One group for each header: what is added to a name may make it that of another one.
+std::vector<std::string> group_names(const std::vector<const cases::HeaderDesign*>& headers) {
+  std::vector<std::string> names;
+  for (const auto* header : headers) {
+    std::string name = plain_name(header->name, names.size() + 1);
+    while (std::find(names.begin(), names.end(), name) != names.end()) name += '_';
+    names.push_back(std::move(name));
+  }
+  return names;
 }
 
 void lengthen_primaries(models::EngineSpecification& engine, double added) {
@@ -123,10 +134,12 @@ void Study::plan_study() {
       if (std::abs(wave_speed - plan_.speeds[i]) < 1e-6) plan_.wave_speed_indices.push_back(i);
     }
   }
+  const std::vector<std::string> groups = group_names(headers_);
   for (std::size_t h = 0; h < headers_.size(); ++h) {
     for (std::size_t v = 0; v < variants_.size(); ++v) {
       const models::EngineSpecification spec = engine(h, v);
       plan_.headers.push_back(plan_header(h, variants_[v], spec));
+      plan_.headers.back().group = groups[h];
       auto& cells = cells_.emplace_back();
       for (const auto& pipe : spec.pipes) cells.push_back(pipe.cells());
     }
@@ -156,7 +169,6 @@ HeaderPlan Study::plan_header(std::size_t header, const RunVariant& variant,
                               const models::EngineSpecification& engine) const {
   const cases::HeaderDesign& design = *headers_[header];
   HeaderPlan plan;
-  plan.group = group_name(design.name, header + 1);
   plan.variant = variant;
   plan.name = design.name;
   plan.kind = design.kind;

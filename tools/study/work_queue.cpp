@@ -6,6 +6,7 @@
 #include <exception>
 #include <map>
 #include <mutex>
+#include <new>
 #include <set>
 #include <thread>
 
@@ -76,25 +77,33 @@ class RunPool {
     return nullptr;
   }
 
-  // The next run of a group; null when none is ready.
+  // The next run of a group; null when none is ready. One that cannot be made has failed.
   std::unique_ptr<Job> assign(Group& group) {
-    auto job = std::make_unique<Job>();
-    StudyPoint point;
-    const models::PointSimulation* start = nullptr;
-    {
-      const std::scoped_lock lock(mutex_);
-      if (group.ready.empty()) return nullptr;
-      const auto first = *group.ready.begin();
-      group.ready.erase(group.ready.begin());
-      job->work_unit = group.work_unit;
-      job->point = first.first;
-      job->variant = first.second;
-      const Point& assigned = work_units_[group.work_unit].points[job->point];
-      point = assigned.place;
-      start = assigned.start.get();  // stays until all variants are done
+    while (true) {
+      auto job = std::make_unique<Job>();
+      StudyPoint point;
+      const models::PointSimulation* start = nullptr;
+      {
+        const std::scoped_lock lock(mutex_);
+        if (group.ready.empty()) return nullptr;
+        const auto first = *group.ready.begin();
+        group.ready.erase(group.ready.begin());
+        job->work_unit = group.work_unit;
+        job->point = first.first;
+        job->variant = first.second;
+        const Point& assigned = work_units_[group.work_unit].points[job->point];
+        point = assigned.place;
+        start = assigned.start.get();  // stays until all variants are done
+      }
+      try {
+        job->run = study_.make_run(point.first, point.second, job->variant, start);
+        return job;
+      } catch (const std::bad_alloc&) {
+        throw;  // says nothing about the point
+      } catch (const std::exception& error) {
+        complete(*job, {std::string("cannot be simulated: ") + error.what(), 0});
+      }
     }
-    job->run = study_.make_run(point.first, point.second, job->variant, start);
-    return job;
   }
 
   // A run has ended.
