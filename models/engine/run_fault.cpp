@@ -44,7 +44,7 @@ std::string place_of(const solver::Fault& fault, const NetworkSpecification& net
   const std::string& part = fault.part();
   if (is_named(network.junctions, part)) return "at junction '" + part + "'";
   if (is_named(network.pipes, part)) {
-    const std::string pipe = "in pipe '" + part + "'";
+    std::string pipe = "in pipe '" + part + "'";
     if (!(fault.place() >= 0)) return pipe;
     return pipe + ", " + short_number(fault.place()) + " m from its left end";
   }
@@ -60,7 +60,8 @@ std::string event_of(const solver::Fault& fault) {
   const std::string_view text = fault.what();
   const auto begin = text.find(": ");
   const auto equals = text.rfind(" = ");
-  if (begin == text.npos || equals == text.npos || equals < begin) return std::string(text);
+  if (begin == std::string_view::npos || equals == std::string_view::npos || equals < begin)
+    return std::string(text);
   const std::string_view quantity = text.substr(begin + 2, equals - begin - 2);
   if (quantity.starts_with("no solution of the boundary condition")) {
     return "the flow through the boundary has no solution";

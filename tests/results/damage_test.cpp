@@ -4,6 +4,7 @@
 // damages are tried, and which.
 #include <cstdlib>
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 #include <hdf5.h>
 #include <string_view>
 
@@ -55,7 +56,7 @@ std::string untruth(const ResultsReader& reader, std::size_t& damages) {
   for (std::size_t c = 0; c < plan.headers.size(); ++c) {
     for (std::size_t s = 0; s < plan.speeds.size(); ++s) {
       const auto status = reader.status(c, s);
-      const std::string where = "header " + std::to_string(c) + ", speed " + std::to_string(s);
+      const std::string where = fmt::format("header {}, speed {}", c, s);
       if (status == PointStatus::damaged) {
         ++damages;
         if (reader.damaged_variables(c, s).empty()) return where + ": damaged, and not said what";

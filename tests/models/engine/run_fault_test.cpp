@@ -51,9 +51,9 @@ TEST_CASE("a fault of a run shows no number that is none") {
                                  "wave speed in m/s", "time step in s", "substeps of the volume"}) {
       const std::string text = message("primary 1", quantity, none, 0.1);
       CAPTURE(text);
-      CHECK(text.find("nan") == text.npos);
-      CHECK(text.find("inf") == text.npos);
-      CHECK(text.find(" = ") == text.npos);
+      CHECK(text.find("nan") == std::string::npos);
+      CHECK(text.find("inf") == std::string::npos);
+      CHECK(text.find(" = ") == std::string::npos);
     }
   }
 }
