@@ -58,6 +58,19 @@ void Cylinders::start_from(const Cylinders& other) {
   table_ = other.table_;
 }
 
+void Cylinders::set_mean_gas(std::size_t i, const std::vector<Source>& sources) {
+  // What follows from the crank angle stays, and the sums, which are no state.
+  for (const auto c :
+       {Column::mass, Column::burnt, Column::energy, Column::pressure, Column::temperature,
+        Column::pressure_rate, Column::temperature_rate, Column::fraction_rate,
+        Column::unburned_air_at_ignition, Column::pressure_closed, Column::temperature_closed}) {
+    double sum = 0;
+    for (const Source& source : sources) sum += source.cylinders->at(c, source.i);
+    at(c, i) = sum / static_cast<double>(sources.size());
+  }
+  if (i == 0) repeat_first(0, cylinder_columns);
+}
+
 void Cylinders::predict_midpoint(const solver::Gas& gas, double dt) {
   cylinder_kernels.in_use().predict_midpoint(model_, table(), size(), gas, dt);
 }

@@ -52,6 +52,14 @@ class Cylinders {
   // Throws std::invalid_argument for another number of them.
   void start_from(const Cylinders& other);
 
+  // The gas of cylinder i becomes the mean of that of other cylinders at the same crank angle of
+  // their own, one at least.
+  struct Source {
+    const Cylinders* cylinders;
+    std::size_t i;
+  };
+  void set_mean_gas(std::size_t i, const std::vector<Source>& sources);
+
   // A step of dt (s) is taken in three parts. predict_midpoint() computes the state at the valves
   // at its midpoint, extrapolated from the step before;
   void predict_midpoint(const solver::Gas& gas, double dt);

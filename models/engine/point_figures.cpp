@@ -158,19 +158,25 @@ void PointFigures::sum_up(const std::vector<CylinderFigures>& figures, PointResu
                 0.5 * speed_;
 }
 
+std::vector<CylinderFigures> PointFigures::means_over(int period) const {
+  std::vector<CylinderFigures> means;
+  for (std::size_t i = 0; i < figures_.size(); ++i) {
+    std::vector<CylinderFigures> cycles;
+    for (auto cycle = history_.end() - period; cycle != history_.end(); ++cycle) {
+      cycles.push_back(cycle->figures[i]);
+    }
+    means.push_back(mean_over_cycles(cycles));
+  }
+  return means;
+}
+
 void PointFigures::finish_period(const Network& network, int period, PointResult& result) {
   const std::size_t first = history_.size() - static_cast<std::size_t>(period);
   result.ledger = ledger_between(history_[first].before, LedgerTotals(network), period);
   result.clipped = network.first_order_fallbacks() - history_[first].first_order_fallbacks_before;
-  std::vector<CylinderFigures> mean;
   pulse_angle_.clear();
-  for (std::size_t i = 0; i < figures_.size(); ++i) {
-    std::vector<CylinderFigures> set;
-    for (std::size_t k = first; k < history_.size(); ++k) set.push_back(history_[k].figures[i]);
-    mean.push_back(mean_over_cycles(set));
-    pulse_angle_.push_back(figures_[i].pulse_angle());
-  }
-  sum_up(mean, result);
+  for (const CycleFigures& figures : figures_) pulse_angle_.push_back(figures.pulse_angle());
+  sum_up(means_over(period), result);
   record_->finish(result);
   record_.reset();
   if (first < static_cast<std::size_t>(period)) return;

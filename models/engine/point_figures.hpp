@@ -35,7 +35,10 @@ class PointFigures {
   bool recorded() const { return record_.has_value(); }
   // Numbers that sum up the last cycle, for CycleConvergence.
   std::vector<double> monitored_quantities(const Network& network) const;
-  // Means over the last `period` cycles, with the record of the last one.
+  // Figures of the cylinders and torque (N m), means over the last `period` cycles.
+  std::vector<CylinderFigures> means_over(int period) const;
+  double torque_of(const std::vector<CylinderFigures>& figures) const;
+  // The same with all figures of the point and the record of the last cycle.
   void finish_period(const Network& network, int period, PointResult& result);
 
   // After finish_period(): the pulses under way go on until none is moving.
@@ -55,7 +58,6 @@ class PointFigures {
   };
 
   void launch_pulse(std::size_t cylinder, double angle, double turned);
-  double torque_of(const std::vector<CylinderFigures>& figures) const;
   void sum_up(const std::vector<CylinderFigures>& figures, PointResult& result) const;
 
   EngineSpecification engine_;

@@ -5,6 +5,7 @@
 #include <stdexcept>
 
 #include "models/boundary/crank_angle.hpp"
+#include "models/figures/cylinder_pattern.hpp"
 #include "solver/gas/thermodynamics.hpp"
 
 namespace pulsewright::models {
@@ -16,6 +17,10 @@ constexpr double largest_step_angle = 1.0;  // deg of crank per time step
 // A cycle is recorded when the one before had converged to this many times the tolerance: it may be
 // the last.
 constexpr double recording_margin = 30;
+
+// Cycles that cylinders made alike must stay so for: a difference that grows by a tenth from firing
+// to firing grows a hundredfold in that many of an engine with four of them.
+constexpr int least_cycles_alike = 12;
 
 }  // namespace
 
@@ -34,10 +39,16 @@ PointSimulation::PointSimulation(const EngineSpecification& engine, double speed
 
 // Steps land on every firing, so that an engine that fires evenly is stepped evenly too.
 void PointSimulation::find_marks() {
+  marks_.clear();
   for (const auto& cylinder : engine_.cylinders) {
     marks_.push_back(fold(cylinder.firing_angle_deg));
   }
   marks_.push_back(cycle_angle);
+  if (second_) {
+    for (std::size_t k = 1; k < second_->symmetry.order(); ++k) {
+      marks_.push_back(static_cast<double>(k) * second_->symmetry.turn);
+    }
+  }
   std::sort(marks_.begin(), marks_.end());
   marks_.erase(std::unique(marks_.begin(), marks_.end()), marks_.end());
   if (marks_.front() == 0) marks_.erase(marks_.begin());
@@ -81,6 +92,7 @@ std::optional<StepInterval> PointSimulation::step_of_cycle() {
     from_ = marks_[mark_];
     angle_ = cycle_angle * cycles_ + from_;
     turned_ = 0;
+    if (second_ && !second_->alike) keep_snapshot();
     if (++mark_ < marks_.size()) network_.start_renewal();
   }
   return std::nullopt;
@@ -120,9 +132,13 @@ void PointSimulation::start() {
     result_.cell_size += pipe.length();
   }
   result_.cell_size /= result_.cells;
+  start_figures();
+  stage_ = Stage::between_cycles;
+}
+
+void PointSimulation::start_figures() {
   figures_ = PointFigures(engine_, speed_, settings_, network_);
   convergence_ = CycleConvergence(settings_.tolerance);
-  stage_ = Stage::between_cycles;
 }
 
 // Whether the pattern repeats, or there may be no more cycles: then the figures are summed up and
@@ -147,12 +163,61 @@ void PointSimulation::end_pulses() {
   result_.steps = steps_;
 }
 
+// ---- cylinders that are the same by symmetry
+
+void PointSimulation::find_pattern() {
+  result_.same_cylinders = result_.pattern_firings = 1;
+  const auto symmetry = symmetry_of(engine_);
+  if (!symmetry) return;
+  const CylinderPattern pattern = pattern_of(*symmetry, result_.cylinders);
+  result_.same_cylinders = static_cast<int>(symmetry->order());
+  result_.pattern_firings = pattern.firings;
+  result_.pattern_spread = pattern.spread;
+  if (!result_.converged || pattern.firings == 1 || !settings_.second_pattern) return;
+  second_ = SecondPattern{*symmetry, {network_, angle_}, cycles_, {}, false};
+  find_marks();
+  start_figures();
+}
+
+void PointSimulation::keep_snapshot() {
+  const double turns = from_ / second_->symmetry.turn;
+  const auto kept = static_cast<double>(second_->snapshots.size());
+  if (std::abs(turns - kept - 1) < 1e-9) second_->snapshots.push_back(network_);
+}
+
+bool PointSimulation::second_pattern_is_done() {
+  if (!second_->alike) {
+    std::reverse(second_->snapshots.begin(), second_->snapshots.end());  // the newest first
+    second_->snapshots.front() = network_;  // with the wall temperatures of the end of the cycle
+    network_.make_alike(second_->symmetry, second_->snapshots);
+    second_->snapshots.clear();
+    second_->alike = true;
+    start_figures();
+    return false;
+  }
+  const bool repeats = convergence_.period() > 0 && figures_.cycles() >= least_cycles_alike;
+  return repeats || figures_.cycles() >= std::max(settings_.most_cycles, least_cycles_alike);
+}
+
+void PointSimulation::end_second_pattern() {
+  const auto means = figures_.means_over(std::max(1, convergence_.period()));
+  const bool alike = pattern_of(second_->symmetry, means).firings == 1;
+  result_.second_pattern = convergence_.period() == 0 ? 3 : alike ? 1 : 2;
+  result_.second_torque = figures_.torque_of(means);
+  network_ = second_->first.network;
+  angle_ = second_->first.angle;
+  cycles_ = second_->cycles;
+  second_.reset();
+  find_marks();
+}
+
 std::optional<StepInterval> PointSimulation::begin_step(const std::function<bool()>& keep_going) {
   while (true) {
     switch (stage_) {
       case Stage::between_cycles: {
         const bool last = figures_.cycles() + 1 >= settings_.most_cycles;
-        begin_cycle(last || convergence_.residual() <= recording_margin * settings_.tolerance);
+        begin_cycle(!second_ &&
+                    (last || convergence_.residual() <= recording_margin * settings_.tolerance));
         stage_ = Stage::cycle;
         break;
       }
@@ -160,6 +225,14 @@ std::optional<StepInterval> PointSimulation::begin_step(const std::function<bool
         if (const auto step = step_of_cycle()) return step;
         end_cycle();
         if (keep_going && !keep_going()) throw RunStopped();
+        if (second_) {
+          stage_ = Stage::between_cycles;
+          if (second_pattern_is_done()) {
+            end_second_pattern();
+            stage_ = Stage::done;
+          }
+          break;
+        }
         stage_ = cycles_are_done() ? Stage::pulses : Stage::between_cycles;
         break;
       case Stage::pulses:
@@ -167,7 +240,8 @@ std::optional<StepInterval> PointSimulation::begin_step(const std::function<bool
           return interval(largest_step());
         }
         end_pulses();
-        stage_ = Stage::done;
+        find_pattern();
+        stage_ = second_ ? Stage::between_cycles : Stage::done;
         break;
       case Stage::done:
         return std::nullopt;

@@ -5,6 +5,11 @@
 // the wall temperatures are compared with those of the cycles before, see CycleConvergence. This
 // class decides on the steps; TimeStepper (network/time_step.hpp) takes them and PointFigures
 // collects the figures.
+//
+// Cylinders that are the same by symmetry may settle differently. Then the run goes on: all of them
+// and their pipes are made alike, and cycles run until they repeat again, which shows whether the
+// engine can also run with all alike (RunSettings::second_pattern). The figures, and the state in
+// which the run ends, remain those of the pattern it settled in first.
 #pragma once
 
 #include <functional>
@@ -59,6 +64,13 @@ class PointSimulation : public StepObserver {
   void end_cycle();
   bool cycles_are_done();
   void end_pulses();
+  void start_figures();
+  // Whether cylinders that are the same settled alike; if not, second_ is set.
+  void find_pattern();
+  void keep_snapshot();
+  // After a cycle of it: whether it is complete.
+  bool second_pattern_is_done();
+  void end_second_pattern();
 
   EngineSpecification engine_;
   double speed_;
@@ -82,6 +94,15 @@ class PointSimulation : public StepObserver {
     double angle;
   };
   std::optional<EndOfCycle> end_of_cycle_;
+  // While it is found out whether cylinders stay alike.
+  struct SecondPattern {
+    EngineSymmetry symmetry;
+    EndOfCycle first;                // where the run goes back to
+    int cycles = 0;                  // of the run up to there
+    std::vector<Network> snapshots;  // of a first cycle, at every turn of the symmetry
+    bool alike = false;              // the cylinders have been made alike
+  };
+  std::optional<SecondPattern> second_;
 };
 
 }  // namespace pulsewright::models

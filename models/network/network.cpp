@@ -1,6 +1,7 @@
 #include "models/network/network.hpp"
 
 #include <algorithm>
+#include <numeric>
 #include <stdexcept>
 
 #include "models/boundary/crank_angle.hpp"
@@ -41,6 +42,29 @@ void Network::start_from(const Network& other) {
   pipes_.start_from(other.pipes_);
   for (std::size_t i = 0; i < walls_.size(); ++i) walls_[i].hold_cooled(pipes_.pipes()[i]);
   cylinders_.start_from(other.cylinders_);
+}
+
+void Network::make_alike(const EngineSymmetry& symmetry, const std::vector<Network>& earlier) {
+  std::vector<std::vector<const solver::Pipe*>> pipe_sources(pipes().size());
+  std::vector<std::vector<Cylinders::Source>> cylinder_sources(cylinders_.size());
+  std::vector<std::size_t> pipe_image(pipes().size());  // of each, k turns later
+  std::vector<std::size_t> cylinder_image(cylinders_.size());
+  std::iota(pipe_image.begin(), pipe_image.end(), std::size_t{0});
+  std::iota(cylinder_image.begin(), cylinder_image.end(), std::size_t{0});
+  for (const Network& then : earlier) {
+    for (std::size_t i = 0; i < pipe_image.size(); ++i) {
+      pipe_sources[pipe_image[i]].push_back(&then.pipes()[i]);
+      pipe_image[i] = symmetry.pipes[pipe_image[i]];
+    }
+    for (std::size_t i = 0; i < cylinder_image.size(); ++i) {
+      cylinder_sources[cylinder_image[i]].push_back({&then.cylinders_, i});
+      cylinder_image[i] = symmetry.cylinders[cylinder_image[i]];
+    }
+  }
+  pipes_.set_mean_gas(pipe_sources);
+  for (std::size_t i = 0; i < cylinder_sources.size(); ++i) {
+    cylinders_.set_mean_gas(i, cylinder_sources[i]);
+  }
 }
 
 void Network::renew_walls() {

@@ -13,6 +13,7 @@
 #include "models/network/pipe_set.hpp"
 #include "models/network/pipe_wall.hpp"
 #include "models/network/specification.hpp"
+#include "models/network/symmetry.hpp"
 
 namespace pulsewright::models {
 
@@ -36,6 +37,12 @@ class Network {
   // vents, wall heat, and the renewal of the walls. Throws std::invalid_argument when the parts do
   // not match in number; the network is then as it was.
   void start_from(const Network& other);
+
+  // Makes cylinders that are the same by symmetry alike, and the pipes that go with them: each
+  // takes the mean of what its preimages were. earlier[k]: this network k turns of the symmetry
+  // ago, for k from 0 to the order - 1. Junctions and open ends stay as they are, since what they
+  // hold is soon replaced: the state is near a symmetric one, not exactly such.
+  void make_alike(const EngineSymmetry& symmetry, const std::vector<Network>& earlier);
 
   // Largest stable step times the Courant number, s.
   double stable_step(double courant) const { return pipes_.stable_step(courant); }

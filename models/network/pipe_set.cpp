@@ -228,4 +228,26 @@ void PipeSet::start_from(const PipeSet& other) {
   std::visit([&](auto& m) { m.start(pipes_, gas_); }, method_);
 }
 
+void PipeSet::set_mean_gas(const std::vector<std::vector<const solver::Pipe*>>& sources) {
+  for (std::size_t i = 0; i < pipes_.size(); ++i) {
+    solver::Pipe& to = pipes_[i];
+    const auto mean = [&](solver::CellArray solver::Pipe::*field, std::ptrdiff_t cell) {
+      double sum = 0;
+      for (const solver::Pipe* from : sources[i]) sum += (from->*field)[cell];
+      return sum / static_cast<double>(sources[i].size());
+    };
+    to.fill(gas_, [&](double x) {
+      const auto cell = static_cast<std::ptrdiff_t>(x / to.dx());
+      return solver::Primitive<double>{mean(&solver::Pipe::rho, cell), mean(&solver::Pipe::u, cell),
+                                       mean(&solver::Pipe::p, cell), mean(&solver::Pipe::Y, cell)};
+    });
+    for (std::size_t c = 0; c < to.cells(); ++c) {
+      const auto cell = static_cast<std::ptrdiff_t>(c);
+      to.T_wall[cell] = mean(&solver::Pipe::T_wall, cell);
+    }
+    fastest_[i] = to.refresh(gas_);
+  }
+  std::visit([&](auto& m) { m.start(pipes_, gas_); }, method_);
+}
+
 }  // namespace pulsewright::models

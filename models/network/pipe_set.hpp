@@ -99,6 +99,9 @@ class PipeSet {
   // Takes over gas and wall temperatures of the same pipes on another grid or of somewhat other
   // lengths. Throws std::invalid_argument where they do not match in number.
   void start_from(const PipeSet& other);
+  // Gas and wall of each pipe become the mean of those of other pipes of the same cells, one at
+  // least.
+  void set_mean_gas(const std::vector<std::vector<const solver::Pipe*>>& sources);
   // Number of steps of a pipe in which the first-order fallback near vacuum acted.
   long first_order_fallbacks() const { return first_order_fallbacks_; }
 

@@ -128,7 +128,10 @@ struct RunSettings {
   int least_cycles = 3;
   int most_cycles = 40;
   double tolerance = 1e-3;  // relative change from cycle to cycle
-  int trace_points = 720;   // per cycle
+  // Where cylinders that are the same by symmetry settle differently: whether a run goes on to find
+  // out if they stay alike when they start alike.
+  bool second_pattern = true;
+  int trace_points = 720;  // per cycle
   bool store_traces = true;
   bool store_wave_diagram = false;
   int wave_cylinder = 0;  // index of the cylinder whose path is stored

@@ -7,6 +7,7 @@
 
 #include "cases/case_reader.hpp"
 #include "cases/header_parts.hpp"
+#include "models/network/symmetry.hpp"
 #include "tests/cases/case_sample.hpp"
 #include "tests/near.hpp"
 
@@ -104,6 +105,23 @@ TEST_CASE("180-degree collectors take from both banks") {
   CHECK(path_names(engine, 0) == Names{"primary 1", "collector A"});
   CHECK(path_names(engine, 3) == Names{"primary 4", "collector A"});
   CHECK(path_names(engine, 2) == Names{"primary 3", "collector B"});
+}
+
+TEST_CASE("which cylinders of the demo's headers are the same by symmetry") {
+  // Gaps of 180 deg at either collector of the 180-degree header: each cylinder is the next of the
+  // firing order 90 deg later. By banks one bank is the other a revolution later, where the lengths
+  // of the tubes follow from the bank's own firing order.
+  const CaseFile case_file = demo();
+  const auto turn = [&](const char* header) {
+    const auto symmetry =
+        models::symmetry_of(build_engine(case_file, find_header(case_file, header)));
+    return symmetry ? symmetry->turn : 0.0;
+  };
+  CHECK(turn("180-degree") == 90);
+  for (const char* name : {"equal-length", "stepped-length", "4-2-1", "divided-collector"}) {
+    CAPTURE(name);
+    CHECK(turn(name) == 360);
+  }
 }
 
 TEST_CASE("4-2-1: 270 deg apart on a cross-plane bank, secondaries on the way") {

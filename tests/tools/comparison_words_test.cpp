@@ -103,7 +103,8 @@ TEST_CASE("what is wrong with points is named, and nothing else") {
   HeaderFigures f;
   f.name = "first";
   CHECK(ComparisonWords::faults(f).empty());
-  CHECK(ComparisonWords::remarks(f).empty());
+  const ComparisonWords words(with_others({}), UnitSystem::metric);
+  CHECK(words.remarks(f).empty());
   f.failed = 1;
   f.missing = 2;
   f.unconverged = 3;
@@ -114,7 +115,42 @@ TEST_CASE("what is wrong with points is named, and nothing else") {
   CHECK(faults.size() == 5);
   CHECK(std::all_of(faults.begin(), faults.end(),
                     [](const std::string& text) { return text.starts_with("first: "); }));
-  CHECK(ComparisonWords::remarks(f).size() == 1);
+  CHECK(words.remarks(f).size() == 1);
+}
+
+TEST_CASE("a point in which equal cylinders settle differently is named with what was found") {
+  models::PointResult point;
+  point.speed = 62.5;
+  point.torque = 500;
+  CHECK(!uneven_point(point));
+  point.same_cylinders = 8;
+  point.pattern_firings = 1;
+  CHECK(!uneven_point(point));
+  point.pattern_firings = 2;
+  point.pattern_spread = 0.112;
+  point.second_pattern = 1;
+  point.second_torque = 520;
+  HeaderFigures f;
+  f.name = "first";
+  f.uneven = {*uneven_point(point)};
+  const Comparison none = with_others({});
+  const auto remarks = ComparisonWords(none, UnitSystem::metric).remarks(f);
+  REQUIRE(remarks.size() == 1);
+  CHECK(says(remarks[0],
+             "first: at 3750 rpm cylinders that are the same by symmetry settle "
+             "differently, charging efficiency by 11.2 %"));
+  CHECK(says(remarks[0], "every 2 of their firings"));
+  CHECK(says(remarks[0], "with 520.0 N m for 500.0: both patterns exist"));
+  // 500 and 520 N m are 368.8 and 383.5 lb ft: NIST Special Publication 811 (2008), appendix B.
+  CHECK(says(ComparisonWords(none, UnitSystem::inch).remarks(f).at(0), "383.5 lb ft for 368.8"));
+  point.pattern_firings = 8;
+  point.second_pattern = 2;
+  CHECK(says(pattern_words(*uneven_point(point), UnitSystem::metric), "each of 8 in its own way"));
+  CHECK(says(pattern_words(*uneven_point(point), UnitSystem::metric), "part again"));
+  point.second_pattern = 3;
+  CHECK(says(pattern_words(*uneven_point(point), UnitSystem::metric), "no pattern that repeats"));
+  point.second_pattern = 0;
+  CHECK(!says(pattern_words(*uneven_point(point), UnitSystem::metric), "started alike"));
 }
 
 TEST_CASE("packed series refuse what they cannot hold") {

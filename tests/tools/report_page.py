@@ -67,6 +67,19 @@ class Report(CommandLineCase):
         self.assertIn("The report is in page.html", outcome.stderr)
         return data_of(self.folder / "page.html")[0]
 
+    def test_points_in_which_equal_cylinders_settle_differently(self):
+        """Named in the data of the page in both systems of units, and nowhere else."""
+        outcome = self.pulsewright("compare", CASES / "hillclimb-v8.toml", "--headers", "180-degree",
+                                   "--speeds", "3750,6000", "--cells", "40 mm", "--quick", "-o",
+                                   "some.h5", "--report", "some.html")
+        self.assertEqual(outcome.returncode, DONE, outcome.stderr)
+        header, = data_of(self.folder / "some.html")[0]["headers"]
+        uneven, even = header["points"]
+        self.assertIn("the same by symmetry settle differently", uneven["uneven"]["metric"])
+        self.assertIn(" N m for ", uneven["uneven"]["metric"])
+        self.assertIn(" lb ft for ", uneven["uneven"]["inch"])
+        self.assertNotIn("uneven", even)
+
     def test_page_holds_the_numbers_of_the_file(self):
         data = self.compared("--interference")
         self.assertEqual(data["speeds"], [4000, 6000])

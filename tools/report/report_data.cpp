@@ -162,6 +162,10 @@ json point_of(const StoredPoint& point) {
   j["cells"] = p.cells;
   j["cell_size"] = p.cell_size;
   j["clipped"] = p.clipped;
+  if (const auto uneven = uneven_point(p)) {
+    j["uneven"] = {{"metric", pattern_words(*uneven, UnitSystem::metric)},
+                   {"inch", pattern_words(*uneven, UnitSystem::inch)}};
+  }
   j["cylinders"] = cylinders_of(p);
   j["merges"] = merges_of(p);
   j["ledger"] = ledger_json(p.ledger);
@@ -176,7 +180,6 @@ json point_of(const StoredPoint& point) {
 json figures_of(const HeaderFigures& f) {
   json j = header_figures_json(f);
   j["faults"] = ComparisonWords::faults(f);
-  j["remarks"] = ComparisonWords::remarks(f);
   return j;
 }
 

@@ -168,6 +168,7 @@ HeaderFigures figures_of(const HeaderPlan& plan, const Points& points,
     const PointResult& p = *point.result;
     f.repeating += p.period > 1 ? 1 : 0;
     f.clipped += p.clipped;
+    if (const auto uneven = uneven_point(p)) f.uneven.push_back(*uneven);
     for (const auto* balance : {&p.ledger.mass, &p.ledger.burnt, &p.ledger.energy}) {
       f.worst_imbalance = std::max(f.worst_imbalance, std::abs(balance->imbalance));
     }

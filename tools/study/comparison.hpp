@@ -21,6 +21,7 @@
 
 #include "cases/case_file.hpp"
 #include "models/figures/point_result.hpp"
+#include "tools/study/pattern_words.hpp"
 #include "tools/study/shown_figures.hpp"
 #include "tools/study/study_results.hpp"
 
@@ -47,7 +48,8 @@ struct HeaderFigures {
   std::size_t missing = 0, unconverged = 0, failed = 0, repeating = 0;  // points
   std::size_t damaged = 0;  // points in the file that are not as they were written, of all runs
   long clipped = 0;
-  double worst_imbalance = 0;  // of the ledgers
+  std::vector<UnevenPoint> uneven;  // cylinders that are the same settled differently
+  double worst_imbalance = 0;       // of the ledgers
 };
 
 // Parts of a margin, each in the unit of the figure, and the whole.

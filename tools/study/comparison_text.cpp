@@ -106,7 +106,7 @@ class Writer {
     line("");
     for (const auto& f : c_.headers) {
       for (const auto& fault : ComparisonWords::faults(f)) line("! {}", fault);
-      for (const auto& remark : ComparisonWords::remarks(f)) line("  {}", remark);
+      for (const auto& remark : words_.remarks(f)) line("  {}", remark);
     }
     line("");
   }
@@ -267,6 +267,8 @@ nlohmann::json header_figures_json(const HeaderFigures& f) {
     band[key] = f.band[i].value;
     if (band_figures[i].spread != nullptr) band[key + "_spread"] = f.band[i].spread;
   }
+  nlohmann::json uneven = nlohmann::json::array();
+  for (const UnevenPoint& point : f.uneven) uneven.push_back(60.0 * point.speed);
   return {{"peak_torque", f.torque.value},
           {"peak_torque_rpm", 60.0 * f.torque.speed},
           {"peak_power", f.power.value},
@@ -277,6 +279,7 @@ nlohmann::json header_figures_json(const HeaderFigures& f) {
           {"points_damaged", f.damaged},
           {"points_not_converged", f.unconverged},
           {"points_repeating", f.repeating},
+          {"uneven_rpm", uneven},
           {"clipped", f.clipped},
           {"worst_imbalance", f.worst_imbalance}};
 }

@@ -118,10 +118,19 @@ std::vector<std::string> ComparisonWords::faults(const HeaderFigures& f) {
   return found;
 }
 
-std::vector<std::string> ComparisonWords::remarks(const HeaderFigures& f) {
-  if (f.repeating == 0) return {};
-  return {fmt::format("{}: {} points repeat every two or three cycles; shown is their mean", f.name,
-                      f.repeating)};
+std::vector<std::string> ComparisonWords::remarks(const HeaderFigures& f) const {
+  std::vector<std::string> found;
+  if (f.repeating > 0) {
+    found.push_back(
+        fmt::format("{}: {} points repeat every two or three cycles; shown is their mean", f.name,
+                    f.repeating));
+  }
+  const UnitSystem system = metric_ ? UnitSystem::metric : UnitSystem::inch;
+  for (const UnevenPoint& point : f.uneven) {
+    found.push_back(
+        fmt::format("{}: at {} rpm {}", f.name, rpm(point.speed), pattern_words(point, system)));
+  }
+  return found;
 }
 
 std::string ComparisonWords::listed(const PairwiseComparison& pair) const {

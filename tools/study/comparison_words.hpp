@@ -35,7 +35,7 @@ class ComparisonWords {
   std::string single_speeds(const PairwiseComparison& pair) const;
   // What is wrong or remarkable with the points of a header, one sentence each.
   static std::vector<std::string> faults(const HeaderFigures& figures);
-  static std::vector<std::string> remarks(const HeaderFigures& figures);
+  std::vector<std::string> remarks(const HeaderFigures& figures) const;
 
   // Which header is ahead, in whole sentences, the most important first.
   std::vector<std::string> summary() const;

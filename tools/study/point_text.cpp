@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 
 #include "tools/study/figure_rows.hpp"
+#include "tools/study/pattern_words.hpp"
 #include "tools/study/text_table.hpp"
 
 namespace pulsewright::tools {
@@ -133,6 +134,9 @@ std::string point_text(const std::string& title, const models::PointResult& p, U
   }
   out += "\n" + pipes.text() + "\n" + ledger_text(p.ledger);
   if (p.clipped > 0) out += fmt::format("! values were clipped {} times\n", p.clipped);
+  if (const auto uneven = uneven_point(p)) {
+    out += "! " + pattern_words(*uneven, system) + "\n";
+  }
   if (!p.converged) {
     out += "! the cycle does not repeat: these figures are not to be trusted\n";
   }

@@ -198,7 +198,7 @@ HeaderPlan Study::plan_header(std::size_t header, const RunVariant& variant,
 models::RunSettings Study::settings_at(std::size_t speed, const RunVariant& variant) const {
   models::RunSettings settings = case_.run.settings;
   const auto& stored = plan_.wave_speed_indices;
-  settings.store_traces = variant == production_grid;
+  settings.store_traces = settings.second_pattern = variant == production_grid;
   settings.store_wave_diagram =
       settings.store_traces && std::find(stored.begin(), stored.end(), speed) != stored.end();
   return settings;

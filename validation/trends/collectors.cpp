@@ -43,7 +43,6 @@ CaseReport even_collectors(Broken broken) {
   const Source trade{
       "even-interval collectors scavenge better and fill the cylinders equally: trade press",
       Confidence::common_practice};
-  const Source symmetry{"symmetry: equal tubes, equal intervals", Confidence::computed};
   Plot plot{"charging efficiency of the cylinders, 6000 rpm",
             "cylinder",
             "",
@@ -57,7 +56,17 @@ CaseReport even_collectors(Broken broken) {
                                 computed, tolerance, false, why, source, sense});
     };
     add("spread of charging efficiency, crossed", 0, spread(even), 1e-3,
-        "the cycle converges within 0.1 %", symmetry);
+        "the cycle converges within 0.1 %; equal tubes at equal intervals allow equal filling and "
+        "do "
+        "not force it",
+        trade);
+    add("firings after which the pattern of the crossed header repeats", 1, even.pattern_firings, 0,
+        "all eight cylinders settle alike at this speed", trade);
+    add("cylinders that are the same by symmetry, crossed header", 8, even.same_cylinders, 0,
+        "one turn of 90 deg takes each to the next of the firing order",
+        Source{"firing order 1-8-4-3-6-5-7-2 and the "
+               "groups of the collectors",
+               Confidence::computed});
     add("spread of charging efficiency, crossed over banks", 0.1, spread(even) / spread(uneven), 0,
         "chosen here: a tenth at most", trade, Sense::at_most);
     add("residual fraction of the crossed header over that of the bank-wise one", 1,

@@ -61,6 +61,7 @@ function problems() {
       if (point.status === 'not converged') return [make('li', {}, ...at, 'does not repeat')];
       const found = [];
       if (point.clipped > 0) found.push(make('li', {}, ...at, `values were clipped ${point.clipped} times`));
+      if (point.uneven) found.push(make('li', {}, ...at, point.uneven[choice.units]));
       if (point.period > 1) found.push(make('li', {}, ...at, `repeats every ${point.period} cycles; the mean is shown`));
       return found;
     })

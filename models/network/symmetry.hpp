@@ -1,0 +1,36 @@
+// Whether an engine is mapped onto itself by a turn of its crank: cylinders that only the moment of
+// their firing tells apart.
+//
+// In: the specification alone. A turn by some crank angle takes every cylinder to the one that
+// fires so much later. It is a symmetry when the pipes can be mapped along: each to one of equal
+// specification, joined to the image of what it was joined to, with the same angles between the
+// branches of a junction. Then, for every motion of the gas, the motion with images and times
+// exchanged obeys the same equations. It does not follow that the gas moves alike in all of these
+// cylinders: a symmetric system may have solutions that are not symmetric, which then come in as
+// many copies as there are images (Golubitsky & Stewart (2002), chapter 3).
+//
+// An engine with a pipe end that is prescribed over time, or with an orifice whose reservoir
+// changes over time, counts as one without symmetry. Where outlets stand, which only sound depends
+// on, and names are left out.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "models/network/specification.hpp"
+
+namespace pulsewright::models {
+
+struct EngineSymmetry {
+  double turn = 0;                     // deg, > 0, < 720
+  std::vector<std::size_t> cylinders;  // the image of each, which fires `turn` later
+  std::vector<std::size_t> pipes;      // the image of each
+
+  // How many cylinders are the same: images of one, all sets are of this size.
+  std::size_t order() const;
+};
+
+// The symmetry of the smallest turn, of which all others are multiples; none where there is none.
+std::optional<EngineSymmetry> symmetry_of(const EngineSpecification& engine);
+
+}  // namespace pulsewright::models
