@@ -65,10 +65,11 @@ struct Exhaust {
 
 // Cylinders that share a collector.
 struct CollectorGroup {
-  std::string name;                     // of the bank, or "A", "B" where banks are mixed
-  std::vector<int> cylinders;           // in firing order
-  std::vector<double> interval_deg;     // from each to the next of the group, sums to 720
-  std::vector<int> collector_position;  // place round the collector, clockwise from 1, same order
+  std::string name;                  // of the bank, or "A", "B" where banks are mixed
+  std::vector<int> cylinders;        // in firing order
+  std::vector<double> interval_deg;  // from each to the next of the group, sums to 720
+  // Place round the collector, clockwise from 1 as seen from the flange, same order.
+  std::vector<int> collector_position;
   // Pairs of a 4-2-1 header, halves of a divided collector.
   std::vector<std::vector<int>> subgroups;
 };
@@ -117,6 +118,15 @@ struct NetworkJunction {
   int line = 0;
 };
 
+// A place at which the gas is recorded.
+struct HeaderProbe {
+  std::string name;
+  std::string pipe;     // of the network
+  double distance = 0;  // m from the beginning of the pipe
+  std::string key;      // of its table in the case file, with a full stop behind it
+  int line = 0;         // of the case file
+};
+
 struct HeaderDesign {
   std::string name;
   std::string notes;
@@ -134,6 +144,7 @@ struct HeaderDesign {
   std::vector<models::Bend> bends;  // of every primary
   std::vector<NetworkPipe> pipes;   // network only
   std::vector<NetworkJunction> junctions;
+  std::vector<HeaderProbe> probes;
   int line = 0;  // of the case file
 };
 

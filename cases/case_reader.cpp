@@ -4,6 +4,7 @@
 
 #include "cases/built_check.hpp"
 #include "cases/case_text.hpp"
+#include "cases/header_probes.hpp"
 #include "cases/read_engine.hpp"
 #include "cases/read_exhaust.hpp"
 #include "cases/read_header.hpp"
@@ -191,6 +192,8 @@ CaseFile read_case_text(std::string_view text, const std::string& file_name) {
     if (table && key != "run" && !top.has(key)) top.table(key, "");
   }
   top.finish();
+  problems.stop_if_any();
+  check_probes(problems, out);
   problems.stop_if_any();
   check_built(out, problems);
   problems.stop_if_any();

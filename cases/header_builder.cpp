@@ -6,6 +6,7 @@
 #include "cases/divided_collector.hpp"
 #include "cases/four_two_one.hpp"
 #include "cases/header_network.hpp"
+#include "cases/header_probes.hpp"
 #include "cases/nearest_key.hpp"
 #include "cases/network_builder.hpp"
 #include "cases/single_merge.hpp"
@@ -40,6 +41,7 @@ models::EngineSpecification build_engine(const CaseFile& case_file, const Header
     build_header(builder, case_file, header);
   }
   builder.add_intake();
+  add_probes(builder.engine(), header);
   return std::move(builder.engine());
 }
 

@@ -332,6 +332,12 @@ constexpr Parameter entries[] = {
      "equal crossed stepped paired divided"},
     {"header", "groups", integer_lists, D::none, may, "", "1", "16", "[[1, 4, 6, 7], [8, 3, 5, 2]]",
      "Cylinders of each collector, where they shall differ from what the kind gives."},
+    {"header", "collector_order", integer_lists, D::none, may, "", "1", "16",
+     "[[1, 5, 3, 7], [2, 8, 4, 6]]",
+     "Cylinders of each collector as their tubes stand round it, clockwise seen from the flange; "
+     "where a list begins does not matter. Left out: firing goes round, of a divided collector "
+     "half "
+     "by half. Not for 4-2-1, where the tubes of a pair have one place beside each other."},
     {"header", "collectors", integer, D::none, may, "", "2", "8", "2",
      "Number of collectors of a 180-degree header. Left out: as many as banks."},
     {"header", "primary_tube", tube, D::length, may, "", "10 mm", "200 mm",
@@ -373,6 +379,10 @@ constexpr Parameter entries[] = {
      "Pipes of a network, at most 1000."},
     {"header", "junction", tables, D::none, may, "", "", "", "[[header.junction]]",
      "Junctions of a network."},
+    {"header", "probe", tables, D::none, may, "", "", "", "[[header.probe]]",
+     "Places at which the gas is recorded: pressure, velocity, temperature and mass flow over "
+     "crank "
+     "angle, or over time in a case of pipes only."},
 
     {"header.pipe", "name", text, D::none, must, "", "", "", R"("primary 1")",
      "Name of the pipe, used once."},
@@ -453,6 +463,15 @@ constexpr Parameter entries[] = {
      default_of<&models::JunctionSpecification::vent_area>("mm2"), "0 mm2", "1 m2", R"("20 cm2")",
      "Effective area of a vent to the atmosphere; 0 = none.", "", "opening_area"},
 
+    {"header.probe", "pipe", text, D::none, must, "", "", "", R"("primary 1")",
+     "Name of the pipe: of a network as it is called there; otherwise primary, secondary, half, "
+     "collector or runner with the cylinders or the collector it belongs to, as `run` lists them."},
+    {"header.probe", "distance", quantity, D::length, must, "", "0 mm", "100 m", R"("300 mm")",
+     "Distance from the beginning of the pipe. A primary begins at the valve, with the port in the "
+     "head; every other exhaust pipe at its merge, a runner at its entry."},
+    {"header.probe", "name", text, D::none, may, "", "", "", R"("before the merge")",
+     "Name in the results. Left out: pipe and distance."},
+
     // ------------------------------------------------------------------ run and build
     {"run", "from", quantity, D::rotation, may, "", "300 rpm", "30000 rpm", R"("3000 rpm")",
      "Lowest speed. from, to and step, or speeds."},
@@ -517,6 +536,7 @@ constexpr SectionText texts[] = {
     {"header.pipe", "`[[header.pipe]]`: a pipe of a network"},
     {"profile", "One point of a pipe's `profile`"},
     {"header.junction", "`[[header.junction]]`: a junction of a network"},
+    {"header.probe", "`[[header.probe]]`: a place at which the gas is recorded"},
     {"run", "`[run]`: speeds, grid and convergence"},
     {"build", "`[build]`: how exactly the header will be made"},
 };

@@ -7,7 +7,9 @@
 #include <set>
 
 #include "cases/case_text.hpp"
+#include "cases/collector_order.hpp"
 #include "cases/grouping.hpp"
+#include "cases/header_probes.hpp"
 #include "cases/read_exhaust.hpp"
 #include "cases/read_network.hpp"
 #include "cases/visible_text.hpp"
@@ -27,6 +29,7 @@ const std::vector<KindKey>& kind_keys() {
                                        divided_collector};
   static const std::vector<KindKey> keys{
       {"groups", merged},
+      {"collector_order", {equal_length, degree_180, stepped_length, divided_collector}},
       {"collectors", {degree_180}},
       {"primary_tube", merged},
       {"primary_length", {equal_length, degree_180, four_two_one, divided_collector}},
@@ -301,6 +304,7 @@ HeaderDesign read_header(Section& s, Problems& problems, const CaseFile& case_fi
   header.notes = s.lines("notes");
   header.kind = s.enumerator<HeaderKind>("kind");
   const auto lists = s.integer_lists("groups");
+  const auto order = s.integer_lists("collector_order");
   const int collectors = s.integer("collectors");
   header.primary_tube = s.tube("primary_tube");
   const Lengths given{s.quantity("primary_length"), s.quantity("shortest"), s.quantity("longest"),
@@ -324,6 +328,7 @@ HeaderDesign read_header(Section& s, Problems& problems, const CaseFile& case_fi
               "\"equal-length\"");
   }
   read_network(s, problems, case_file, header);
+  header.probes = read_probes(s);
   s.finish();
   if (problems.any()) return header;
   check_keys_of_kind(s, header.kind);
@@ -337,6 +342,7 @@ HeaderDesign read_header(Section& s, Problems& problems, const CaseFile& case_fi
   if (problems.any()) return header;
   group_cylinders(s, case_file, header, lists, collectors);
   if (problems.any()) return header;
+  set_collector_order(s, order, header.groups);
   set_lengths(s, case_file, header, given, single);
   check_collector(s, header);
   if (problems.any()) return header;

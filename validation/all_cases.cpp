@@ -5,14 +5,29 @@
 #include "validation/convergence/convergence.hpp"
 #include "validation/cylinder/cylinder.hpp"
 #include "validation/junctions/junctions.hpp"
+#include "validation/merge/merge.hpp"
 #include "validation/steady/steady.hpp"
 #include "validation/trends/trends.hpp"
 #include "validation/waves/waves.hpp"
 
 namespace pulsewright::validation {
 
+namespace {
+
+// A case for each geometry of the reference.
+std::vector<CaseEntry> with_merges(std::vector<CaseEntry> cases) {
+  for (const MergeGeometry& geometry : merge_geometries()) {
+    cases.push_back({"merge", geometry.name, [&geometry](Broken broken) {
+                       return merge_against_reference(geometry, broken);
+                     }});
+  }
+  return cases;
+}
+
+}  // namespace
+
 const std::vector<CaseEntry>& all_cases() {
-  static const std::vector<CaseEntry> cases{
+  static const std::vector<CaseEntry> cases = with_merges({
       {"waves", "sod", shock_tube_sod},
       {"waves", "sod-025", shock_tube_sod_toro},
       {"waves", "toro-1", shock_tube_toro_1},
@@ -55,6 +70,7 @@ const std::vector<CaseEntry>& all_cases() {
       {"acoustics", "side-branch", side_branch},
       {"acoustics", "open-end", unflanged_end},
       {"acoustics", "mean-flow", mean_flow},
+      {"acoustics", "inflow", inflow},
       {"acoustics", "header", header_four_poles},
 
       {"trends", "tuned-length", tuned_length, true},
@@ -97,7 +113,7 @@ const std::vector<CaseEntry>& all_cases() {
       {"characteristics", "rayleigh", characteristics_heat},
       {"characteristics", "blowdown", blowdown_two_methods},
       {"characteristics", "engine", engine_two_methods, true},
-  };
+  });
   return cases;
 }
 
@@ -119,6 +135,7 @@ const std::vector<BrokenVariant>& broken_variants() {
       {"acoustics", "expansion-chamber", Broken::area_term},
       {"acoustics", "open-end", Broken::end_reflection},
       {"acoustics", "mean-flow", Broken::end_reflection},
+      {"acoustics", "inflow", Broken::end_reflection},
       {"acoustics", "header", Broken::end_reflection},
 
       {"trends", "overlap", Broken::tuning},
@@ -132,6 +149,9 @@ const std::vector<BrokenVariant>& broken_variants() {
       {"junctions", "jet", Broken::junction_momentum},
       {"junctions", "small-pulses", Broken::junction_momentum},
       {"junctions", "finite-pulses", Broken::junction_momentum},
+
+      {"merge", "A", Broken::junction_momentum},
+      {"merge", "B", Broken::junction_momentum},
 
       {"cylinder", "blowdown", Broken::valve_choking},
       {"cylinder", "motored", Broken::wall_heat},

@@ -63,17 +63,25 @@ double Figure::error() const {
   return relative ? difference / std::abs(expected) : difference;
 }
 
-bool Figure::passed() const {
-  switch (sense) {
+namespace {
+
+bool within(const Figure& figure, double most) {
+  switch (figure.sense) {
     case Sense::equal:
-      return std::abs(error()) <= tolerance;
+      return std::abs(figure.error()) <= most;
     case Sense::at_most:
-      return error() <= tolerance;
+      return figure.error() <= most;
     case Sense::at_least:
-      return error() >= -tolerance;
+      return figure.error() >= -most;
   }
   return false;
 }
+
+}  // namespace
+
+bool Figure::passed() const { return within(*this, tolerance); }
+
+bool Figure::misses_goal() const { return goal && passed() && !within(*this, *goal); }
 
 bool CaseReport::passed() const {
   return !figures.empty() &&

@@ -1,8 +1,9 @@
-// The result of a validation case: computed figures compared with reference values, and plots. A
-// case is one function; all_cases.cpp lists them all.
+// The result of a validation case: computed figures compared with reference values, tables and
+// plots. A case is one function; all_cases.cpp lists them all.
 #pragma once
 
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -36,11 +37,16 @@ struct Figure {
   std::string why;  // why this tolerance
   Source source;
   Sense sense = Sense::equal;
+  // What the model should reach, where it does not yet: smaller than the tolerance, in the same
+  // unit. The tolerance then states by how much it is missed.
+  std::optional<double> goal = std::nullopt;
 
   // Computed minus expected, in the unit or as a fraction of |expected|.
   double error() const;
   // False for NaN.
   bool passed() const;
+  // Passed, but beyond the goal.
+  bool misses_goal() const;
 };
 
 struct Curve {
@@ -55,11 +61,19 @@ struct Plot {
   bool log_x = false, log_y = false;
 };
 
+// Values that belong to the result but are not held to a tolerance.
+struct Table {
+  std::string title;
+  std::vector<std::string> columns;
+  std::vector<std::vector<std::string>> rows;  // as long as columns
+};
+
 struct CaseReport {
   std::string title;
   std::string text;  // what is computed, how, and known limits of the result; \n breaks lines
   std::vector<Figure> figures;
   std::vector<Plot> plots;
+  std::vector<Table> tables = {};
 
   // False when a figure fails or when there are no figures.
   bool passed() const;
@@ -88,7 +102,7 @@ const char* name_of(Broken broken);
 
 struct CaseEntry {
   std::string group, name;
-  CaseReport (*run)(Broken) = nullptr;
+  std::function<CaseReport(Broken)> run;
   bool is_long = false;  // takes more than about ten seconds
 };
 

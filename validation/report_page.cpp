@@ -65,23 +65,26 @@ std::string style() {
          "solid #ccc;padding:.2rem "
          ".5rem;text-align:left;vertical-align:top}td.n,th.n{text-align:right;font-variant-numeric:"
          "tabular-nums;white-space:nowrap}.pass{color:#06602a}.fail{color:#a00;font-weight:bold}."
-         "small{color:#555;font-size:.85rem}img{max-width:33rem;width:100%;margin:.3rem}.plots{"
+         "small{color:#555;font-size:.85rem}.missed{color:#8a5a00}img{max-width:33rem;width:100%;"
+         "margin:.3rem}.plots{"
          "display:flex;flex-wrap:wrap}";
 }
 
 void add_overview(std::string& page, const std::vector<CaseOutcome>& outcomes) {
   page +=
-      "<table><tr><th>Group</th><th>Case</th><th class=n>Figures</th><th class=n>Failed</th><th "
-      "class=n>Seconds</th><th>Verdict</th></tr>\n";
+      "<table><tr><th>Group</th><th>Case</th><th class=n>Figures</th><th class=n>Miss their "
+      "goal</th><th class=n>Failed</th><th class=n>Seconds</th><th>Verdict</th></tr>\n";
   for (const auto& o : outcomes) {
     const auto failed = std::count_if(o.report.figures.begin(), o.report.figures.end(),
                                       [](const Figure& f) { return !f.passed(); });
+    const auto missed = std::count_if(o.report.figures.begin(), o.report.figures.end(),
+                                      [](const Figure& f) { return f.misses_goal(); });
     page += fmt::format(
         "<tr><td>{}</td><td><a href=\"#{}\">{}</a></td><td class=n>{}</td><td class=n>{}</td><td "
-        "class=n>{:.1f}</td><td class=\"{}\">{}</td></tr>\n",
+        "class=n>{}</td><td class=n>{:.1f}</td><td class=\"{}\">{}</td></tr>\n",
         escaped(o.entry->group), escaped(anchor(*o.entry)),
         escaped(o.report.title.empty() ? o.entry->name : o.report.title), o.report.figures.size(),
-        failed, o.seconds, o.passed() ? "pass" : "fail", verdict(o));
+        missed, failed, o.seconds, o.passed() ? "pass" : "fail", verdict(o));
   }
   page += "</table>\n";
 }
@@ -101,11 +104,40 @@ void add_figures(std::string& page, const CaseReport& report) {
         "class=n>{}</td><td class=\"{}\">{}</td><td class=small>{}</td></tr>\n",
         escaped(f.quantity), escaped(figure_number(f.expected) + unit),
         escaped(figure_number(f.computed) + unit), escaped(error_text(f)),
-        escaped(tolerance_text(f)), f.passed() ? "pass" : "fail", f.passed() ? "pass" : "fail",
-        from == before ? "as above" : from);
+        escaped(tolerance_text(f)),
+        f.misses_goal() ? "missed"
+        : f.passed()    ? "pass"
+                        : "fail",
+        verdict_of(f), from == before ? "as above" : from);
     before = from;
   }
   page += "</table>\n";
+}
+
+void add_table(std::string& page, const Table& table) {
+  page += fmt::format("<p>{}</p>\n<table><tr>", escaped(table.title));
+  for (const auto& column : table.columns) page += fmt::format("<th>{}</th>", escaped(column));
+  page += "</tr>\n";
+  for (const auto& row : table.rows) {
+    page += "<tr>";
+    for (const auto& cell : row) page += fmt::format("<td>{}</td>", escaped(cell));
+    page += "</tr>\n";
+  }
+  page += "</table>\n";
+}
+
+std::string sense_text(const Figure& f, double most) {
+  const std::string amount =
+      f.relative ? fmt::format("{:.3g} %", 100 * most) : fmt::format("{:.3g}", most);
+  switch (f.sense) {
+    case Sense::equal:
+      return "\u00b1" + amount;
+    case Sense::at_most:
+      return most == 0 ? "at most" : "at most, +" + amount;
+    case Sense::at_least:
+      return most == 0 ? "at least" : "at least, -" + amount;
+  }
+  return amount;
 }
 
 }  // namespace
@@ -118,17 +150,13 @@ std::string figure_number(double value) {
 }
 
 std::string tolerance_text(const Figure& f) {
-  const std::string amount =
-      f.relative ? fmt::format("{:.3g} %", 100 * f.tolerance) : fmt::format("{:.3g}", f.tolerance);
-  switch (f.sense) {
-    case Sense::equal:
-      return "\u00b1" + amount;
-    case Sense::at_most:
-      return f.tolerance == 0 ? "at most" : "at most, +" + amount;
-    case Sense::at_least:
-      return f.tolerance == 0 ? "at least" : "at least, -" + amount;
-  }
-  return amount;
+  const std::string text = sense_text(f, f.tolerance);
+  return f.goal ? fmt::format("{} (goal {})", text, sense_text(f, *f.goal)) : text;
+}
+
+const char* verdict_of(const Figure& f) {
+  if (!f.passed()) return "fail";
+  return f.misses_goal() ? "misses the goal" : "pass";
 }
 
 std::string error_text(const Figure& f) {
@@ -150,7 +178,8 @@ std::string report_page(const PageHead& head, const std::vector<CaseOutcome>& ou
       "After each source follows where the value was read: <i>read in the original</i> "
       "publication, <i>restated</i> in another one, quoted <i>from memory</i>, <i>computed</i> "
       "from the published formula independently of the program, or <i>common practice, no "
-      "source</i>.</p>\n",
+      "source</i>. Where the model does not reach what it should, the figure has a goal beside the "
+      "tolerance, which then states by how much it is missed.</p>\n",
       style(), escaped(head.program), escaped(head.date), passed, outcomes.size(), figures);
   add_overview(page, outcomes);
   std::string group;
@@ -167,6 +196,7 @@ std::string report_page(const PageHead& head, const std::vector<CaseOutcome>& ou
     if (!o.fault.empty()) page += fmt::format("<p class=fail>{}</p>\n", escaped(o.fault));
     if (!o.report.text.empty()) page += fmt::format("<p>{}</p>\n", escaped(o.report.text));
     if (!o.report.figures.empty()) add_figures(page, o.report);
+    for (const Table& table : o.report.tables) add_table(page, table);
     page += "<div class=plots>\n";
     for (std::size_t k = 0; k < o.report.plots.size(); ++k) {
       const std::string& svg = i < plots.size() && k < plots[i].size() ? plots[i][k] : "";

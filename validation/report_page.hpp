@@ -20,8 +20,11 @@ std::string report_page(const PageHead& head, const std::vector<CaseOutcome>& ou
 
 // A number formatted for the tables.
 std::string figure_number(double value);
-// The tolerance with its sense: "±1 %", "at most", "at least".
+// The tolerance with its sense: "±1 %", "at most", "at least"; with the goal where there is one:
+// "±9 % (goal ±3 %)".
 std::string tolerance_text(const Figure& figure);
+// "pass", "misses the goal" or "fail".
+const char* verdict_of(const Figure& figure);
 // Computed minus expected: in per cent if relative.
 std::string error_text(const Figure& figure);
 

@@ -4,6 +4,7 @@
 #include <stdexcept>
 
 #include "models/engine/run_fault.hpp"
+#include "models/network/probe.hpp"
 #include "solver/gas/fault.hpp"
 #include "solver/gas/thermodynamics.hpp"
 
@@ -24,6 +25,22 @@ Content net_outflow(const Network& network) {
   return sum;
 }
 
+void record_probes(const EngineSpecification& engine, const Network& network,
+                   PipeSimulationResult& result) {
+  if (engine.probes.empty()) return;
+  result.probes.resize(engine.probes.size());
+  result.probe_time.push_back(result.time);
+  for (std::size_t i = 0; i < engine.probes.size(); ++i) {
+    const ProbeSpecification& place = engine.probes[i];
+    ProbeTraces& traces = result.probes[i];
+    traces.name = place.name;
+    const ProbeState now =
+        probe_state(network.pipes().at(static_cast<std::size_t>(place.pipe)), place.distance);
+#define PROBE_TRACE(member, unit, text) traces.member.push_back(static_cast<float>(now.member));
+#include "models/figures/figure_table.inc"
+  }
+}
+
 }  // namespace
 
 PipeSimulationResult simulate_pipes(const EngineSpecification& engine, double duration,
@@ -39,6 +56,7 @@ PipeSimulationResult simulate_pipes(const EngineSpecification& engine, double du
   stepper.assign(0, network);
   PipeSimulationResult result;
   const Content start = network.content();
+  record_probes(engine, network, result);
   try {
     while (duration - result.time > 1e-12 * duration) {
       const double left = duration - result.time;
@@ -46,6 +64,7 @@ PipeSimulationResult simulate_pipes(const EngineSpecification& engine, double du
       step_alone(stepper, {dt});
       result.time += dt;
       ++result.steps;
+      record_probes(engine, network, result);
       if (keep_going && result.steps % 100 == 0 && !keep_going()) throw RunStopped();
     }
   } catch (const solver::Fault& fault) {

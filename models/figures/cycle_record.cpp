@@ -102,6 +102,12 @@ void CycleRecord::start_traces(const EngineSpecification& engine) {
     const auto pipe = static_cast<std::size_t>(engine.open_ends[i].end.pipe);
     tails_.push_back({engine.pipes[pipe].name, std::vector<float>(n, 0.0F)});
   }
+  probe_places_ = engine.probes;
+  for (const ProbeSpecification& place : probe_places_) {
+    ProbeTraces& traces = probes_.emplace_back();
+    traces.name = place.name;
+    for_each_probe_trace([&](const auto& trace) { (traces.*trace.member).assign(n, 0.0F); });
+  }
 }
 
 void CycleRecord::add(std::size_t i, const CylinderStep& s, const solver::Pipe& pipe,
@@ -147,15 +153,42 @@ void CycleRecord::add(std::size_t i, const CylinderStep& s, const solver::Pipe& 
   }
 }
 
+void CycleRecord::add_tails(std::size_t at, const Network& network) {
+  for (std::size_t i = 0; i < tails_.size(); ++i) {
+    tails_[i].mass_flow[at] = static_cast<float>(network.open_ends()[tail_ends_[i]].mass_flow());
+  }
+}
+
+// Linear in crank angle between the ends of two steps.
+void CycleRecord::add_probes(double before, double after, const Network& network) {
+  std::vector<ProbeState> now;
+  for (const ProbeSpecification& place : probe_places_) {
+    now.push_back(
+        probe_state(network.pipes()[static_cast<std::size_t>(place.pipe)], place.distance));
+  }
+  if (probe_states_.empty()) probe_states_ = now;
+  const double grid = cycle_angle / settings_.trace_points;
+  for (auto k = static_cast<long>(std::floor(before / grid)) + 1;
+       static_cast<double>(k) * grid <= after; ++k) {
+    const auto at = static_cast<std::size_t>(k % settings_.trace_points);
+    const double weight = (static_cast<double>(k) * grid - before) / (after - before);
+    for (std::size_t i = 0; i < now.size(); ++i) {
+#define PROBE_TRACE(member, unit, text) \
+  probes_[i].member[at] =               \
+      static_cast<float>((1.0 - weight) * probe_states_[i].member + weight * now[i].member);
+#include "models/figures/figure_table.inc"
+    }
+  }
+  probe_states_ = now;
+}
+
 void CycleRecord::add_network(double before, double after, const Network& network) {
   const double trace_grid = cycle_angle / settings_.trace_points;
   for (auto k = static_cast<long>(std::floor(before / trace_grid)) + 1;
        static_cast<double>(k) * trace_grid <= after; ++k) {
-    const auto at = static_cast<std::size_t>(k % settings_.trace_points);
-    for (std::size_t i = 0; i < tails_.size(); ++i) {
-      tails_[i].mass_flow[at] = static_cast<float>(network.open_ends()[tail_ends_[i]].mass_flow());
-    }
+    add_tails(static_cast<std::size_t>(k % settings_.trace_points), network);
   }
+  if (!probes_.empty()) add_probes(before, after, network);
   const double row_grid = cycle_angle / settings_.wave_angles;
   const auto first = static_cast<long>(std::floor(before / row_grid)) + 1;
   const auto last = static_cast<long>(std::floor(after / row_grid));
@@ -203,6 +236,7 @@ void CycleRecord::add_pipe(std::size_t i, double angle, double span, const solve
 void CycleRecord::finish(PointResult& result) const {
   result.traces = traces_;
   result.tails = tails_;
+  result.probes = probes_;
   result.wave = wave_;
   result.pipes = pipes_;
   for (auto& pipe : result.pipes)

@@ -4,6 +4,7 @@
 #include "models/figures/cycle_figures.hpp"
 #include "models/figures/point_result.hpp"
 #include "models/network/network.hpp"
+#include "models/network/probe.hpp"
 
 namespace pulsewright::models {
 
@@ -39,6 +40,8 @@ class CycleRecord {
   void start_traces(const EngineSpecification& engine);
   // Mach number and temperatures of a pipe at an engine crank angle (deg); span: of the samples.
   void add_pipe(std::size_t i, double angle, double span, const solver::Pipe& pipe);
+  void add_tails(std::size_t at, const Network& network);
+  void add_probes(double before, double after, const Network& network);
 
   // One value of every trace of a cylinder.
   struct Sample {
@@ -56,6 +59,9 @@ class CycleRecord {
   std::vector<Sample> last_;
   std::vector<std::size_t> tail_ends_;
   std::vector<TailTrace> tails_;
+  std::vector<ProbeSpecification> probe_places_;
+  std::vector<ProbeState> probe_states_;  // at the end of the step before; empty before the first
+  std::vector<ProbeTraces> probes_;
   WaveDiagram wave_;
   std::vector<PipeFigures> pipes_;
   std::vector<std::size_t> exhaust_;      // pipes that exhaust gas passes, ascending

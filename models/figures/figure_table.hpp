@@ -107,6 +107,14 @@ void for_each_tail_trace(Visit&& visit) {
 }
 
 template <class Visit>
+void for_each_probe_trace(Visit&& visit) {
+#define PROBE_TRACE(member, unit, text)                                                       \
+  visit(Figure<ProbeTraces, std::vector<float>>{&ProbeTraces::member, #member, #member, unit, \
+                                                text});
+#include "models/figures/figure_table.inc"
+}
+
+template <class Visit>
 void for_each_diagram_array(Visit&& visit) {
 #define DIAGRAM_ARRAY(member, unit, text)                                                     \
   visit(Figure<WaveDiagram, std::vector<float>>{&WaveDiagram::member, #member, #member, unit, \
@@ -120,7 +128,7 @@ concept IsOneOf = (std::is_same_v<T, Others> || ...);
 // A struct of point_result.hpp.
 template <class T>
 concept IsResultStruct = IsOneOf<T, PointResult, CylinderFigures, MergeFigures, PipeFigures, Ledger,
-                                 LedgerLine, CylinderTraces, TailTrace, WaveDiagram>;
+                                 LedgerLine, CylinderTraces, TailTrace, ProbeTraces, WaveDiagram>;
 
 // Calls visit(value) for every member of a result, labels and parts included.
 template <class Object, class Visit>
@@ -158,6 +166,10 @@ void for_each_member(Object& object, Visit&& visit) {
   } else if constexpr (std::is_same_v<Struct, TailTrace>) {
 #define TAIL_LABEL(type, member) visit(object.member);
 #define TAIL_TRACE(member, unit, text) visit(object.member);
+#include "models/figures/figure_table.inc"
+  } else if constexpr (std::is_same_v<Struct, ProbeTraces>) {
+#define PROBE_LABEL(type, member) visit(object.member);
+#define PROBE_TRACE(member, unit, text) visit(object.member);
 #include "models/figures/figure_table.inc"
   } else {
     static_assert(std::is_same_v<Struct, WaveDiagram>);

@@ -54,6 +54,12 @@ struct TailTrace {
 #include "models/figures/figure_table.inc"
 };
 
+struct ProbeTraces {
+#define PROBE_LABEL(type, member) type member{};
+#define PROBE_TRACE(member, unit, text) std::vector<float> member;
+#include "models/figures/figure_table.inc"
+};
+
 struct WaveDiagram {
 #define DIAGRAM_LABEL(type, member) type member{};
 #define DIAGRAM_ARRAY(member, unit, text) std::vector<float> member;

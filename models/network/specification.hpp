@@ -86,6 +86,13 @@ double diameter_at(const std::vector<ProfilePoint>& profile, double x);
 // Where the centres of the cells of a pipe lie, m from its left end.
 std::vector<double> cell_centres(const PipeSpecification& pipe);
 
+// A place at which the gas is recorded over time, see probe.hpp.
+struct ProbeSpecification {
+  std::string name;
+  int pipe = -1;        // index into NetworkSpecification::pipes
+  double distance = 0;  // m from the left end of the pipe
+};
+
 // ---------------------------------------------------------------- network and engine
 
 // Pipes and what they end in. Every pipe end is used once: by a junction, an end, or a valve.
@@ -98,6 +105,7 @@ struct NetworkSpecification {
   std::vector<AnechoicEndSpecification> anechoic_ends;
   std::vector<PrescribedEndSpecification> prescribed_ends;
   std::vector<OrificeEndSpecification> orifice_ends;
+  std::vector<ProbeSpecification> probes;
 };
 
 // The way of one cylinder's pulse: the pipes it passes from the valve outwards.

@@ -71,6 +71,10 @@ void for_each_field(Point& point, Visit& visit) {
     for_each_row_of(
         tail, "tail_", [](const auto& row) { models::for_each_tail_trace(row); }, visit);
   }
+  for (auto& probe : point.probes) {
+    for_each_row_of(
+        probe, "probe_", [](const auto& row) { models::for_each_probe_trace(row); }, visit);
+  }
   for_each_wave_field(point.wave, visit);
 }
 
@@ -90,6 +94,7 @@ inline tools::HeaderPlan invented_header(const std::string& group,
   plan.merge_slots = 3;
   plan.pipes = {"primary 1", "primary 8", "primary 4", "primary 3", "tail"};
   plan.tails = {"left tail", "right tail"};
+  plan.probes = {"before the merge", "primary 1 at 300 mm", "nach dem Sammler \xC3\xBC"};
   plan.wave_distance = {0.005, 0.015, 0.0251, 0.1 / 3};
   plan.wave_pipe_start = {0, 0.02};
   plan.wave_pipe_names = {"primary 1", "tail"};
@@ -130,6 +135,7 @@ inline tools::StudyPlan invented_study() {
   pipe_only.merge_slots = 0;
   pipe_only.pipes = {"tube"};
   pipe_only.tails = {};
+  pipe_only.probes = {};
   pipe_only.wave_distance = {};
   pipe_only.wave_pipe_start = {};
   pipe_only.wave_pipe_names = {};
@@ -194,6 +200,11 @@ inline models::PointResult invented_point(const tools::StudyPlan& plan, std::siz
     for_each_trace(trace, size);
   }
   for (auto& tail : point.tails) tail.mass_flow.resize(plan.trace_points);
+  point.probes.resize(with_traces ? header_plan.probes.size() : 0);
+  for (auto& probe : point.probes) {
+    models::for_each_probe_trace(
+        [&](const auto& row) { (probe.*row.member).resize(plan.trace_points); });
+  }
   for (std::size_t m = 0; m < point.merges.size(); ++m) {
     // Merges with different numbers of pulses, and one speed at which one meets none.
     const auto pulses = speed_index == 2 && m == 1 ? 0 : header_plan.merge_slots - m;
@@ -223,6 +234,9 @@ inline models::PointResult invented_point(const tools::StudyPlan& plan, std::siz
   }
   for (std::size_t i = 0; i < point.pipes.size(); ++i) point.pipes[i].name = header_plan.pipes[i];
   for (std::size_t i = 0; i < point.tails.size(); ++i) point.tails[i].name = header_plan.tails[i];
+  for (std::size_t i = 0; i < point.probes.size(); ++i) {
+    point.probes[i].name = header_plan.probes[i];
+  }
   if (!with_wave) {
     point.wave = {};
     return point;
@@ -271,6 +285,7 @@ inline nlohmann::json everything(const models::PointResult& point) {
   }
   for (const auto& pipe : point.pipes) all["pipe"].push_back(pipe.name);
   for (const auto& tail : point.tails) all["tail"].push_back(tail.name);
+  for (const auto& probe : point.probes) all["probe"].push_back(probe.name);
   return all;
 }
 

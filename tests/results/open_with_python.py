@@ -26,10 +26,11 @@ import xarray
 FOLDER = pathlib.Path(__file__).resolve().parent
 PAGE = FOLDER.parent.parent / "tools" / "results" / "FORMAT.md"
 BOOKKEEPING = {"status", "wall_seconds", "failure_text", "traces_stored", "tails_stored",
-               "checksum"}
+               "probes_stored", "checksum"}
 COORDINATES = {
     "speed": ("rpm", np.float64), "cylinder": ("1", np.int32), "merge": (None, object),
     "slot": ("1", np.int32), "pipe": (None, object), "tail": (None, object),
+    "probe": (None, object),
     "crank_angle": ("degree", np.float64), "engine_angle": ("degree", np.float64),
     "diagram_speed": ("rpm", np.float64), "diagram_angle": ("degree", np.float64),
     "distance": ("m", np.float64), "diagram_pipe": (None, object),
@@ -166,6 +167,8 @@ def check_coordinates(group):
     check(same(group["distance"], [0.005, 0.015, 0.0251, 0.1 / 3]), where + "distance")
     check(same(group["diagram_pipe_start"], [0, 0.02]), where + "pipe starts")
     check(list(group["tail"].asstr()) == ["left tail", "right tail"], where + "tail")
+    check(list(group["probe"].asstr()) == ["before the merge", "primary 1 at 300 mm",
+                                           "nach dem Sammler \u00fc"], where + "probe")
 
 
 def check_group_with_xarray(path, group, engine, rows):

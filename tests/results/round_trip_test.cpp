@@ -93,6 +93,7 @@ TEST_CASE("figures alone are read without traces and diagram") {
   const auto point = reader.point(0, 1, ResultsReader::Detail::figures);
   expected.traces.clear();
   expected.tails.clear();
+  expected.probes.clear();
   expected.wave = {};
   CHECK(differing_field(point, expected) == "");
 }
@@ -148,7 +149,7 @@ TEST_CASE("infinite, tiny and undefined numbers come back") {
   CHECK(point.merges[0].gap[2] == written.merges[0].gap[2]);
 }
 
-TEST_CASE("a point may come without traces, tails or diagram") {
+TEST_CASE("a point may come without traces, tails, probes or diagram") {
   const ScratchFolder folder;
   const auto plan = invented_study();
   const auto store = ResultsStore::create(folder.file("results.h5"), plan);
@@ -156,6 +157,7 @@ TEST_CASE("a point may come without traces, tails or diagram") {
   store->write(0, 1, point, 1);  // first with everything: nothing of it may stay
   point.traces.clear();
   point.tails.clear();
+  point.probes.clear();
   point.wave = {};
   store->write(0, 1, point, 1);
   CHECK(differing_field(ResultsReader(folder.file("results.h5")).point(0, 1), point) == "");
@@ -172,6 +174,7 @@ TEST_CASE("a study without traces and diagrams stores the rest") {
   store->write(0, 1, written, 1);
   written.traces.clear();
   written.tails.clear();
+  written.probes.clear();
   written.wave = {};
   const ResultsReader reader(folder.file("results.h5"));
   CHECK(differing_field(reader.point(0, 1), written) == "");
@@ -189,6 +192,7 @@ TEST_CASE("a header that keeps no traces drops them and keeps its diagram") {
   ResultsStore::create(folder.file("results.h5"), plan)->write(2, 1, written, 1);
   written.traces.clear();
   written.tails.clear();
+  written.probes.clear();
   CHECK(differing_field(ResultsReader(folder.file("results.h5")).point(2, 1), written) == "");
 }
 

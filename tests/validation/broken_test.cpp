@@ -62,6 +62,7 @@ TEST_CASE("broken variants fail: acoustics") { check_broken_variants("acoustics"
 TEST_CASE("broken variants fail: trends") { check_broken_variants("trends"); }
 TEST_CASE("broken variants fail: convergence") { check_broken_variants("convergence"); }
 TEST_CASE("broken variants fail: junctions") { check_broken_variants("junctions"); }
+TEST_CASE("broken variants fail: merge") { check_broken_variants("merge"); }
 TEST_CASE("broken variants fail: cylinder") { check_broken_variants("cylinder"); }
 TEST_CASE("broken variants fail: characteristics") { check_broken_variants("characteristics"); }
 

@@ -47,6 +47,7 @@ class FileOfPoints {
     bare_ = with_traces_;
     bare_.traces.clear();
     bare_.tails.clear();
+    bare_.probes.clear();
     store_ = tools::ResultsStore::create(path_, study.plan(), true);
   }
   ~FileOfPoints() {

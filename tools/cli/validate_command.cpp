@@ -78,11 +78,20 @@ void print_table(const std::vector<CaseOutcome>& outcomes) {
       const std::string unit = f.unit.empty() ? "" : " " + f.unit;
       table.row({"  " + f.quantity, validation::figure_number(f.expected) + unit,
                  validation::figure_number(f.computed) + unit, validation::error_text(f),
-                 validation::tolerance_text(f), f.passed() ? "pass" : "FAIL"});
+                 validation::tolerance_text(f), f.passed() ? validation::verdict_of(f) : "FAIL"});
     }
     if (!o.fault.empty()) table.row({"  " + o.fault, "", "", "", "", "FAIL"});
   }
   fmt::print("{}", table.text());
+  for (const auto& o : outcomes) {
+    for (const validation::Table& values : o.report.tables) {
+      TextTable text;
+      text.row(values.columns);
+      text.rule();
+      for (const auto& row : values.rows) text.row(row);
+      fmt::print("\n{}/{}: {}\n{}", o.entry->group, o.entry->name, values.title, text.text());
+    }
+  }
 }
 
 nlohmann::json as_json(const std::vector<CaseOutcome>& outcomes) {
@@ -100,6 +109,7 @@ nlohmann::json as_json(const std::vector<CaseOutcome>& outcomes) {
                               {"computed", f.computed},
                               {"error", f.error()},
                               {"tolerance", f.tolerance},
+                              {"goal", f.goal ? nlohmann::json(*f.goal) : nlohmann::json()},
                               {"relative", f.relative},
                               {"sense", f.sense == validation::Sense::equal     ? "equal"
                                         : f.sense == validation::Sense::at_most ? "at most"
@@ -107,7 +117,12 @@ nlohmann::json as_json(const std::vector<CaseOutcome>& outcomes) {
                               {"why", f.why},
                               {"source", f.source.text},
                               {"confidence", validation::name_of(f.source.confidence)},
-                              {"passed", f.passed()}});
+                              {"passed", f.passed()},
+                              {"misses_goal", f.misses_goal()}});
+    }
+    for (const auto& table : o.report.tables) {
+      j["tables"].push_back(
+          {{"title", table.title}, {"columns", table.columns}, {"rows", table.rows}});
     }
     cases.push_back(j);
   }
@@ -181,7 +196,15 @@ void validate(const ValidateOptions& options, int& exit_code) {
   }
   const auto passed = std::count_if(outcomes.begin(), outcomes.end(),
                                     [](const CaseOutcome& o) { return o.passed(); });
-  if (!options.json) fmt::print("{} of {} cases pass\n", passed, outcomes.size());
+  std::ptrdiff_t missed = 0;
+  for (const auto& o : outcomes) {
+    missed += std::count_if(o.report.figures.begin(), o.report.figures.end(),
+                            [](const Figure& f) { return f.misses_goal(); });
+  }
+  if (!options.json) {
+    fmt::print("{} of {} cases pass\n", passed, outcomes.size());
+    if (missed > 0) fmt::print("{} figures miss their goal\n", missed);
+  }
   if (static_cast<std::size_t>(passed) != outcomes.size()) exit_code = exit_run_failed;
 }
 

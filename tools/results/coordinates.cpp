@@ -62,6 +62,7 @@ std::vector<Coordinate> header_coordinates(const StudyPlan& plan, const HeaderPl
       {"slot", "slot", "1", "rank in the order of arrival, from 1", numbers_from_1(slots)},
       {"pipe", "pipe", "", "name of the pipe", header_plan.pipes},
       {"tail", "tail", "", "name of the tail", header_plan.tails},
+      {"probe", "probe", "", "name of the probe", header_plan.probes},
       {"crank_angle", "crank_angle", "degree",
        "crank angle of the cylinder, 0 = its own firing top dead centre", trace_angles},
       {"engine_angle", "engine_angle", "degree", engine_angle_text, trace_angles},

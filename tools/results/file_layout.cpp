@@ -82,6 +82,7 @@ HeaderPlan read_header(hid_t file, const std::string& name) {
   header_plan.merges = read_texts(group.get(), "merge");
   header_plan.pipes = read_texts(group.get(), "pipe");
   header_plan.tails = read_texts(group.get(), "tail");
+  header_plan.probes = read_texts(group.get(), "probe");
   header_plan.wave_distance = read_numbers(group.get(), "distance");
   header_plan.wave_pipe_names = read_texts(group.get(), "diagram_pipe");
   header_plan.wave_pipe_start = read_numbers(group.get(), "diagram_pipe_start");

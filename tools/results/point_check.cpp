@@ -98,6 +98,13 @@ void check_traces(const StudyPlan& plan, const HeaderPlan& header_plan, const Po
                      fmt::format("tail_{} of tail '{}'", figure.name, tail.name));
     }
   });
+  if (!point.probes.empty()) require_names(point.probes, header_plan.probes, "probes");
+  models::for_each_probe_trace([&](const auto& figure) {
+    for (const auto& probe : point.probes) {
+      require_points((probe.*figure.member).size(),
+                     fmt::format("probe_{} of probe '{}'", figure.name, probe.name));
+    }
+  });
 }
 
 void check_wave(const StudyPlan& plan, const HeaderPlan& header_plan, const PointResult& point) {

@@ -9,7 +9,7 @@
 namespace pulsewright::tools {
 
 // Throws std::invalid_argument that names the first thing in which a point does not fit the plan.
-// Allowed: no traces, no tails or no wave diagram where the plan has room for them.
+// Allowed: no traces, no tails, no probes or no wave diagram where the plan has room for them.
 void check_point(const StudyPlan& plan, const HeaderPlan& header_plan, std::size_t speed,
                  const models::PointResult& point);
 

@@ -50,6 +50,7 @@ void check_header(const HeaderPlan& header_plan) {
   check_texts(header_plan.merges, where + "a merge name");
   check_texts(header_plan.pipes, where + "a pipe name");
   check_texts(header_plan.tails, where + "a tail name");
+  check_texts(header_plan.probes, where + "a probe name");
   check_texts(header_plan.wave_pipe_names, where + "a pipe name of the wave diagram");
   if (!std::isfinite(header_plan.cell_size)) refuse(where + "the cell size is not a number");
   if (!header_plan.merges.empty() && header_plan.merge_slots == 0) {
@@ -104,6 +105,7 @@ void compare_headers(std::string& difference, const HeaderPlan& stored, const He
   compare(difference, where + "slots per merge", stored.merge_slots, planned.merge_slots);
   compare(difference, where + "pipes", stored.pipes, planned.pipes);
   compare(difference, where + "tails", stored.tails, planned.tails);
+  compare(difference, where + "probes", stored.probes, planned.probes);
   compare(difference, where + "distances of the wave diagram", stored.wave_distance,
           planned.wave_distance);
   compare(difference, where + "pipe starts of the wave diagram", stored.wave_pipe_start,

@@ -30,6 +30,7 @@ struct HeaderPlan {
   std::size_t merge_slots = 0;          // most pulses that arrive at any one merge
   std::vector<std::string> pipes;       // names, in the order of PointResult::pipes
   std::vector<std::string> tails;       // names, in the order of PointResult::tails
+  std::vector<std::string> probes;      // names, in the order of PointResult::probes
   bool traces = true;                   // whether traces are kept; figures always are
   std::vector<double> wave_distance;    // m, columns of the wave diagram; empty = no diagram
   std::vector<double> wave_pipe_start;  // m, where each pipe of the diagram's path starts

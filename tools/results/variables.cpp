@@ -118,6 +118,8 @@ auto parts_of(Point& point) {
     return std::span(point.pipes);
   } else if constexpr (std::is_same_v<Owner, models::CylinderTraces>) {
     return std::span(point.traces);
+  } else if constexpr (std::is_same_v<Owner, models::ProbeTraces>) {
+    return std::span(point.probes);
   } else {
     static_assert(std::is_same_v<Owner, models::TailTrace>);
     return std::span(point.tails);
@@ -214,11 +216,18 @@ void add_traces(VariableList& list, const StudyPlan& plan, const HeaderPlan& hea
   models::for_each_cylinder_trace([&](const auto& trace) {
     add_figure(list, VariableKind::trace, "trace_", trace, {"speed", "cylinder", "crank_angle"});
   });
-  if (header_plan.tails.empty()) return;
-  add_stored_flag(list, "tails_stored", "1 = the traces of the tails are stored",
-                  &PointResult::tails);
-  models::for_each_tail_trace([&](const auto& trace) {
-    add_figure(list, VariableKind::trace, "tail_", trace, {"speed", "tail", "engine_angle"});
+  if (!header_plan.tails.empty()) {
+    add_stored_flag(list, "tails_stored", "1 = the traces of the tails are stored",
+                    &PointResult::tails);
+    models::for_each_tail_trace([&](const auto& trace) {
+      add_figure(list, VariableKind::trace, "tail_", trace, {"speed", "tail", "engine_angle"});
+    });
+  }
+  if (header_plan.probes.empty()) return;
+  add_stored_flag(list, "probes_stored", "1 = the traces of the probes are stored",
+                  &PointResult::probes);
+  models::for_each_probe_trace([&](const auto& trace) {
+    add_figure(list, VariableKind::trace, "probe_", trace, {"speed", "probe", "engine_angle"});
   });
 }
 
@@ -352,6 +361,9 @@ PointResult empty_point(const HeaderPlan& header_plan) {
   point.traces.resize(point.cylinders.size());
   point.tails.resize(header_plan.tails.size());
   for (std::size_t i = 0; i < point.tails.size(); ++i) point.tails[i].name = header_plan.tails[i];
+  point.probes.resize(header_plan.probes.size());
+  for (std::size_t i = 0; i < point.probes.size(); ++i)
+    point.probes[i].name = header_plan.probes[i];
   return point;
 }
 
@@ -372,6 +384,7 @@ void finish_point(PointResult& point) {
     point.traces.clear();
   }
   if (!point.tails.empty() && without_values(point.tails.front().mass_flow)) point.tails.clear();
+  if (!point.probes.empty() && without_values(point.probes.front().pressure)) point.probes.clear();
 }
 
 }  // namespace pulsewright::tools

@@ -1,9 +1,12 @@
 #include "tools/study/point_text.hpp"
 
+#include <algorithm>
+#include <array>
 #include <cmath>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include "models/boundary/crank_angle.hpp"
 #include "tools/study/figure_rows.hpp"
 #include "tools/study/pattern_words.hpp"
 #include "tools/study/text_table.hpp"
@@ -27,6 +30,39 @@ std::string ledger_text(const models::Ledger& ledger) {
   row("burnt gas, g", ledger.burnt, 1e3);
   row("energy, J (lost = work and walls)", ledger.energy, 1.0);
   return t.text();
+}
+
+void add_probes(std::string& out, const std::vector<models::ProbeTraces>& probes,
+                const DisplayUnits& u, int digits) {
+  if (probes.empty()) return;
+  TextTable t;
+  const std::string pressure(u.pressure.name);
+  t.row({"probe", "pressure", "", "velocity", "", "mass flow", ""});
+  t.row({"", "lowest, " + pressure + " abs", "highest", "lowest, m/s", "highest", "lowest, g/s",
+         "highest"});
+  t.rule();
+  const auto range = [](const std::vector<float>& values, double factor, int places) {
+    const auto [least, most] = std::minmax_element(values.begin(), values.end());
+    return std::array{fixed(factor * *least, places), fixed(factor * *most, places)};
+  };
+  for (const auto& probe : probes) {
+    if (probe.pressure.empty()) continue;
+    const auto p = range(probe.pressure, u.pressure.factor, digits);
+    const auto v = range(probe.velocity, 1, 1);
+    const auto flow = range(probe.mass_flow, 1e3, 1);
+    t.row({probe.name, p[0], p[1], v[0], v[1], flow[0], flow[1]});
+  }
+  out += "\n" + t.text();
+}
+
+// One object for each probe: its traces by their names.
+nlohmann::json probes_json(const std::vector<models::ProbeTraces>& probes) {
+  auto list = nlohmann::json::array();
+  for (const auto& probe : probes) {
+    auto& one = list.emplace_back(nlohmann::json{{"probe", probe.name}});
+    models::for_each_probe_trace([&](const auto& trace) { one[trace.key] = probe.*trace.member; });
+  }
+  return list;
 }
 
 }  // namespace
@@ -132,7 +168,9 @@ std::string point_text(const std::string& title, const models::PointResult& p, U
                number(pipe.peak_mach_distance, u.length, metric ? 0 : 1),
                fixed(pipe.peak_mach_angle, 0), fixed(pipe.fast_cone_angle, 0)});
   }
-  out += "\n" + pipes.text() + "\n" + ledger_text(p.ledger);
+  out += "\n" + pipes.text();
+  add_probes(out, p.probes, u, digits);
+  out += "\n" + ledger_text(p.ledger);
   if (p.clipped > 0) out += fmt::format("! values were clipped {} times\n", p.clipped);
   if (const auto uneven = uneven_point(p)) {
     out += "! " + pattern_words(*uneven, system) + "\n";
@@ -174,6 +212,10 @@ nlohmann::json point_json(const models::PointResult& p) {
         figures_json(pipe, [](const auto& visit) { models::for_each_pipe_figure(visit); }));
     one["pipe"] = pipe.name;
   }
+  if (!p.probes.empty()) {
+    j["probe_angle_deg"] = models::even_angles(p.probes.front().pressure.size());
+    j["probes"] = probes_json(p.probes);
+  }
   return j;
 }
 
@@ -198,6 +240,7 @@ std::string pipes_text(const std::string& title, const models::PipeSimulationRes
     }
     out += t.text() + "\n";
   }
+  add_probes(out, r.probes, u, 3);
   return out;
 }
 
@@ -214,6 +257,10 @@ nlohmann::json pipes_json(const models::PipeSimulationResult& r) {
                           {"temperature", pipe.temperature},
                           {"density", pipe.density},
                           {"burnt", pipe.burnt}});
+  }
+  if (!r.probes.empty()) {
+    j["probe_time"] = r.probe_time;
+    j["probes"] = probes_json(r.probes);
   }
   return j;
 }

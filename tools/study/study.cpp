@@ -183,6 +183,7 @@ HeaderPlan Study::plan_header(std::size_t header, const RunVariant& variant,
   for (const std::size_t i : models::tail_ends(engine)) {
     plan.tails.push_back(engine.pipes[static_cast<std::size_t>(engine.open_ends[i].end.pipe)].name);
   }
+  for (const auto& probe : engine.probes) plan.probes.push_back(probe.name);
   plan.traces = variant == production_grid;
   if (plan.traces && !plan_.wave_speed_indices.empty()) {
     const auto& settings = case_.run.settings;

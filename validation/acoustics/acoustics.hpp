@@ -16,6 +16,7 @@ CaseReport side_branch(Broken broken);
 // open_end.cpp
 CaseReport unflanged_end(Broken broken);
 CaseReport mean_flow(Broken broken);
+CaseReport inflow(Broken broken);
 
 // header.cpp
 CaseReport header_four_poles(Broken broken);

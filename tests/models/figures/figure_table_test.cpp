@@ -88,6 +88,7 @@ TEST_CASE("the table of figures has every member of a result") {
   CHECK(rows_of<LedgerLine>() == members_of<LedgerLine>());
   CHECK(rows_of<CylinderTraces>() == members_of<CylinderTraces>());
   CHECK(rows_of<TailTrace>() == members_of<TailTrace>());
+  CHECK(rows_of<ProbeTraces>() == members_of<ProbeTraces>());
   CHECK(rows_of<WaveDiagram>() == members_of<WaveDiagram>());
 }
 
@@ -100,6 +101,7 @@ TEST_CASE("names and keys of the table of figures are distinct, and each figure 
   check_texts([](const auto& visit) { for_each_ledger_column(visit); });
   check_texts([](const auto& visit) { for_each_cylinder_trace(visit); });
   check_texts([](const auto& visit) { for_each_tail_trace(visit); });
+  check_texts([](const auto& visit) { for_each_probe_trace(visit); });
   check_texts([](const auto& visit) { for_each_diagram_array(visit); });
 }
 

@@ -1,0 +1,20 @@
+// The order in which the tubes of a header stand round their collectors.
+#pragma once
+
+#include <vector>
+
+#include "cases/case_file.hpp"
+#include "cases/section.hpp"
+
+namespace pulsewright::cases {
+
+// Sets the positions of every collector group of the header as the lists of the key collector_order
+// say: one list for each collector, its cylinders clockwise as seen from the flange, with the
+// flow. The first cylinder of a group gets position 1, wherever the list begins, so that two
+// lists that differ by a turn of the collector are the same input. Notes a cylinder that is
+// missing, named twice or of another collector, and parts of a divided collector that are not
+// neighbours.
+void set_collector_order(Section& header, const std::vector<std::vector<int>>& lists,
+                         std::vector<CollectorGroup>& groups);
+
+}  // namespace pulsewright::cases

@@ -1,0 +1,113 @@
+// The reference of merges: tables and traces fit together, and the comparison of traces.
+#include <algorithm>
+#include <cmath>
+#include <doctest/doctest.h>
+#include <numbers>
+#include <set>
+
+#include "tests/near.hpp"
+#include "validation/merge/merge_pulse.hpp"
+
+namespace pulsewright::tests {
+
+using namespace validation;
+
+namespace {
+
+const MergeCase& merge_case(const std::string& geometry, const std::string& name) {
+  for (const MergeCase& one : merge_cases()) {
+    if (one.geometry == geometry && one.name == name) return one;
+  }
+  throw std::invalid_argument("no case " + geometry + " " + name);
+}
+
+}  // namespace
+
+TEST_CASE("every case of the merge reference has a geometry, blocks in its pipes and a trace") {
+  std::set<std::string> geometries;
+  REQUIRE(!merge_cases().empty());
+  for (const MergeCase& one : merge_cases()) {
+    CAPTURE(one.geometry);
+    CAPTURE(one.name);
+    const MergeGeometry& geometry = merge_geometry(one.geometry);
+    geometries.insert(geometry.name);
+    CHECK(geometry.z_crotch < 0);
+    CHECK(merge_plane(geometry) > geometry.z_crotch);
+    const MergeReference reference = merge_reference(one);
+    CHECK(reference.grid > 0);
+    CHECK(reference.grid < 3e-3);
+    REQUIRE(reference.traces.t.size() > 100);
+    CHECK(reference.traces.t.front() == 0);
+    for (const MergeTrace& trace : reference.traces.stations) {
+      CHECK(trace.p.size() == reference.traces.t.size());
+      CHECK(trace.mass_flow.size() == reference.traces.t.size());
+    }
+    CHECK(!one.blocks.empty());
+    for (const MergeBlock& block : one.blocks) {
+      const bool known = block.pipe == "collector" ||
+                         std::any_of(geometry.tubes.begin(), geometry.tubes.end(),
+                                     [&](const auto& tube) { return tube.station == block.pipe; });
+      CHECK(known);
+    }
+  }
+  // Each geometry makes a case of the report, and a case without figures fails.
+  CHECK(geometries.size() == merge_geometries().size());
+  CHECK_THROWS_AS(merge_geometry("no such geometry"), std::invalid_argument);
+}
+
+TEST_CASE("the wave that a block sends is that of the traces before it meets the merge") {
+  // Half of 1.8 and 1.3 bar as amplitudes: 34.9 and 14.1 kPa of the three-dimensional computation.
+  for (const auto& [name, ms] : {std::pair{"p18", 0.6}, std::pair{"p13", 0.6}}) {
+    const MergeCase& one = merge_case("A", name);
+    const MergeTraces traces = merge_reference(one).traces;
+    const auto at = static_cast<std::size_t>(std::lround(ms / 0.02));
+    CHECK(near(driving_wave(one), traces.stations.front().p[at] - 1e5, 3e-3));
+  }
+}
+
+TEST_CASE("a trace compared with itself has no error, and a known change has the known one") {
+  const MergeCase& one = merge_case("A", "p18");
+  const MergeTraces reference = merge_reference(one).traces;
+  for (const StationComparison& s : compare_stations(one, reference, reference)) {
+    CAPTURE(s.station);
+    CHECK(s.rms == 0);
+    CHECK(s.computed.impulse == s.reference.impulse);
+    CHECK(s.computed.arrival == s.reference.arrival);
+    CHECK(s.reference.rise > 0);
+  }
+  MergeTraces other = reference;
+  for (MergeTrace& trace : other.stations) {
+    for (double& p : trace.p) p = 1e5 + 1.1 * (p - 1e5);
+  }
+  for (const StationComparison& s : compare_stations(one, reference, other)) {
+    if (s.station == "drive") continue;  // split into waves
+    CAPTURE(s.station);
+    CHECK(near(s.computed.peak, 1.1 * s.reference.peak, 1e-9));
+    CHECK(near(s.computed.impulse, 1.1 * s.reference.impulse, 1e-9));
+    CHECK(near(s.computed.arrival, s.reference.arrival, 1e-9));
+    CHECK(s.rms > 0);
+  }
+}
+
+TEST_CASE("pipes of a merge have the volume of the three-dimensional domain at their datum") {
+  // 6.9542e-3 and 3.6329e-3 m3: of the domain, integrated over its cells.
+  for (const auto& [name, volume] : {std::pair{"A", 6.9542e-3}, std::pair{"B", 3.6329e-3}}) {
+    const MergeGeometry& geometry = merge_geometry(name);
+    MergeModel model;
+    model.plane = geometry.z_m;
+    double sum = 0;
+    for (const auto& pipe : merge_network(geometry, model).pipes) {
+      const double D = pipe.profile.front().diameter;
+      sum += 0.25 * std::numbers::pi * D * D * pipe.length;
+    }
+    CHECK(near(sum, volume, 1e-4));
+    // Moved back, the outer ends stay where they are.
+    model.plane = geometry.z_m + 0.01;
+    const auto moved = merge_network(geometry, model);
+    const double slope = std::cos(geometry.half_angle_deg * std::numbers::pi / 180);
+    CHECK(near(moved.pipes.front().length, geometry.tube_length + 0.01 / slope, 1e-12));
+    CHECK(near(moved.pipes.back().length, geometry.collector_length - 0.01, 1e-12));
+  }
+}
+
+}  // namespace pulsewright::tests
