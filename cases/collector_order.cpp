@@ -17,7 +17,7 @@ std::string cylinders_of(const CollectorGroup& group) {
   return fmt::format("collector {} has cylinders {}", group.name, fmt::join(group.cylinders, ", "));
 }
 
-// The group that the first cylinder of the list belongs to; null if there is none.
+// The group that the first cylinder of the list (not empty) belongs to; null if there is none.
 CollectorGroup* group_of(std::vector<CollectorGroup>& groups, const std::vector<int>& list) {
   for (CollectorGroup& group : groups) {
     const auto& members = group.cylinders;
@@ -91,11 +91,9 @@ void set_collector_order(Section& s, const std::vector<std::vector<int>>& lists,
     return;
   }
   for (const std::vector<int>& list : lists) {
-    CollectorGroup* group = list.empty() ? nullptr : group_of(groups, list);
+    CollectorGroup* group = group_of(groups, list);
     if (!group) {
-      refuse(s,
-             list.empty() ? std::string("has an empty list")
-                          : fmt::format("names cylinder {}, which no collector has", list.front()),
+      refuse(s, fmt::format("names cylinder {}, which no collector has", list.front()),
              "write the cylinders of a collector as they stand round it");
       return;
     }

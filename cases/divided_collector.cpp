@@ -22,15 +22,19 @@ double half_pipe_hydraulic_ratio() {
 void build_divided_collector(NetworkBuilder& builder, const CaseFile& case_file,
                              const HeaderDesign& header, const CollectorGroup& group,
                              const Eigen::Vector3d& outlet) {
+  const double behind = builder.merge_behind_crotch(header.primary_tube.inside_diameter);
+  const double wall = header.divider_length - behind;  // m, of the halves
   std::vector<models::ProfilePoint> half_profile =
-      cut_profile(collector_profile(header), 0, header.divider_length);
+      cut_profile(collector_profile(header, behind), 0, wall);
   for (models::ProfilePoint& point : half_profile) point.diameter /= std::numbers::sqrt2;
   std::vector<int> halves;
   for (std::size_t side = 0; side < group.subgroups.size(); ++side) {
     const std::vector<int>& members = group.subgroups[side];
     std::vector<int> primaries;
     primaries.reserve(members.size());
-    for (const int cylinder : members) primaries.push_back(builder.add_primary(header, cylinder));
+    for (const int cylinder : members) {
+      primaries.push_back(builder.add_primary(header, cylinder, along_tube(case_file, behind)));
+    }
     models::PipeSpecification half =
         builder.exhaust_pipe(fmt::format("half {} {}", group.name, joined(members)), half_profile,
                              header.collector_tube.wall);
@@ -47,7 +51,7 @@ void build_divided_collector(NetworkBuilder& builder, const CaseFile& case_file,
     merge_into(merge, pipe);
     halves.push_back(pipe);
   }
-  const int collector = add_collector(builder, header, group, header.divider_length, outlet);
+  const int collector = add_collector(builder, header, group, wall, behind, outlet);
   models::JunctionSpecification& end = builder.add_junction("wall end " + group.name);
   for (std::size_t side = 0; side < halves.size(); ++side) {
     end.branches.push_back({{halves[side], Side::right}, incoming_direction(0, 0)});

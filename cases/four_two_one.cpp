@@ -10,15 +10,22 @@ void build_four_two_one(NetworkBuilder& builder, const CaseFile& case_file,
                         const HeaderDesign& header, const CollectorGroup& group,
                         const Eigen::Vector3d& outlet) {
   const double angle = case_file.exhaust.merge_half_angle_deg;
+  const double behind_pair = builder.merge_behind_crotch(header.primary_tube.inside_diameter);
+  const double behind = builder.merge_behind_crotch(header.secondary_tube.inside_diameter);
+  const double secondary_length =
+      header.secondary_length - behind_pair + along_tube(case_file, behind);
   std::vector<int> secondaries;
   for (const std::vector<int>& pair : group.subgroups) {
     const double bore = header.secondary_tube.inside_diameter;
     std::vector<int> primaries;
     primaries.reserve(pair.size());
-    for (const int cylinder : pair) primaries.push_back(builder.add_primary(header, cylinder));
-    const int secondary = builder.add_pipe(builder.exhaust_pipe(
-        "secondary " + joined(pair), {{0, bore}, {header.secondary_length, bore}},
-        header.secondary_tube.wall));
+    for (const int cylinder : pair) {
+      primaries.push_back(
+          builder.add_primary(header, cylinder, along_tube(case_file, behind_pair)));
+    }
+    const int secondary = builder.add_pipe(
+        builder.exhaust_pipe("secondary " + joined(pair), {{0, bore}, {secondary_length, bore}},
+                             header.secondary_tube.wall));
     models::JunctionSpecification& merge = builder.add_junction("merge " + joined(pair));
     for (std::size_t i = 0; i < pair.size(); ++i) {
       const double azimuth = 360.0 * static_cast<double>(i) / static_cast<double>(pair.size());
@@ -28,7 +35,7 @@ void build_four_two_one(NetworkBuilder& builder, const CaseFile& case_file,
     merge_into(merge, secondary);
     secondaries.push_back(secondary);
   }
-  const int collector = add_collector(builder, header, group, 0, outlet);
+  const int collector = add_collector(builder, header, group, 0, behind, outlet);
   models::JunctionSpecification& merge = builder.add_junction("merge " + group.name);
   for (std::size_t i = 0; i < secondaries.size(); ++i) {
     const double azimuth = 360.0 * static_cast<double>(i) / static_cast<double>(secondaries.size());

@@ -3,8 +3,10 @@
 // Pipes run with the gas: exhaust pipes from the valve outwards, intake runners from the entry to
 // the valve. The port in the head is the first part of each primary's profile, so that a cylinder
 // has one primary pipe from the valve to the merge. Collector (behind the divider, if any) and tail
-// are one pipe too. Directions at a merge: +x is the axis of the collector, with the gas; the tubes
-// come from -x at the merge half angle, each at its collector position round the axis.
+// are one pipe too. Lengths of a header are measured to and from the crotch of a merge; its pipes
+// meet somewhat behind it (models/boundary/merge_place.hpp), by which the tubes are longer and the
+// collector is shorter. Directions at a merge: +x is the axis of the collector, with the gas; the
+// tubes come from -x at the merge half angle, each at its collector position round the axis.
 #pragma once
 
 #include <optional>
@@ -19,6 +21,7 @@ namespace pulsewright::cases {
 struct BuildOptions {
   double cell_size = 0;                    // m; 0 = that of the case
   std::optional<models::JunctionLaw> law;  // of every junction of the exhaust; none = as the case
+  bool as_measured = false;  // the pipes meet at the crotch, as lengths are measured: for drawings
 };
 
 // Network of one header of the case. The case must come from the reader, which has checked it:

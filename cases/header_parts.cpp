@@ -1,14 +1,17 @@
 #include "cases/header_parts.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
+#include <numbers>
 
 namespace pulsewright::cases {
 
 using models::Side;
 
-std::vector<models::ProfilePoint> collector_profile(const HeaderDesign& header) {
+std::vector<models::ProfilePoint> collector_profile(const HeaderDesign& header, double behind) {
   const double bore = header.collector_tube.inside_diameter;
+  const double length = header.collector_length - behind;
   std::vector<models::ProfilePoint> profile;
   if (header.merge_cone_length > 0) {
     profile.push_back({0, header.merge_diameter});
@@ -16,16 +19,19 @@ std::vector<models::ProfilePoint> collector_profile(const HeaderDesign& header) 
   } else {
     profile.push_back({0, bore});
   }
-  if (header.collector_length > profile.back().x)
-    profile.push_back({header.collector_length, bore});
+  if (length > profile.back().x) profile.push_back({length, bore});
   if (header.tail_length > 0) {
     const double tail = header.tail_tube.inside_diameter;
-    profile.push_back({header.collector_length + header.tail_cone_length, tail});
+    profile.push_back({length + header.tail_cone_length, tail});
     if (header.tail_length > header.tail_cone_length) {
-      profile.push_back({header.collector_length + header.tail_length, tail});
+      profile.push_back({length + header.tail_length, tail});
     }
   }
   return profile;
+}
+
+double along_tube(const CaseFile& case_file, double behind) {
+  return behind / std::cos(case_file.exhaust.merge_half_angle_deg * std::numbers::pi / 180);
 }
 
 std::vector<models::ProfilePoint> cut_profile(const std::vector<models::ProfilePoint>& profile,
@@ -50,8 +56,8 @@ double position_deg(const CollectorGroup& group, int cylinder) {
 }
 
 int add_collector(NetworkBuilder& builder, const HeaderDesign& header, const CollectorGroup& group,
-                  double from, const Eigen::Vector3d& outlet) {
-  const std::vector<models::ProfilePoint> whole = collector_profile(header);
+                  double from, double behind, const Eigen::Vector3d& outlet) {
+  const std::vector<models::ProfilePoint> whole = collector_profile(header, behind);
   const int index = builder.add_pipe(builder.exhaust_pipe("collector " + group.name,
                                                           cut_profile(whole, from, whole.back().x),
                                                           header.collector_tube.wall));

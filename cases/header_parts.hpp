@@ -12,8 +12,11 @@
 namespace pulsewright::cases {
 
 // Inside diameter along collector and tail of a header, from the merge outwards: taper, collector,
-// tail cone, tail.
-std::vector<models::ProfilePoint> collector_profile(const HeaderDesign& header);
+// tail cone, tail. behind: m from the crotch to the merge, which the collector is shorter.
+std::vector<models::ProfilePoint> collector_profile(const HeaderDesign& header, double behind = 0);
+
+// What a tube at the merge half angle is longer when it goes on for `behind` along the axis, m.
+double along_tube(const CaseFile& case_file, double behind);
 
 // The piece of a profile from x0 to x1 (m), with x counted from x0.
 std::vector<models::ProfilePoint> cut_profile(const std::vector<models::ProfilePoint>& profile,
@@ -26,10 +29,10 @@ std::string joined(const std::vector<int>& numbers);
 // deg.
 double position_deg(const CollectorGroup& group, int cylinder);
 
-// Collector and tail behind `from` metres, open at the end. outlet: its position (m), for sound.
-// Returns the number of the pipe.
+// Collector and tail behind `from` metres of its profile, open at the end. behind: see
+// collector_profile(). outlet: its position (m), for sound. Returns the number of the pipe.
 int add_collector(NetworkBuilder& builder, const HeaderDesign& header, const CollectorGroup& group,
-                  double from, const Eigen::Vector3d& outlet);
+                  double from, double behind, const Eigen::Vector3d& outlet);
 
 // Adds the pipe as the exit of the merge, along its axis.
 void merge_into(models::JunctionSpecification& junction, int pipe);

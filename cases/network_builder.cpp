@@ -8,6 +8,7 @@
 
 #include "cases/grouping.hpp"
 #include "cases/parameters.hpp"
+#include "models/boundary/merge_place.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -98,10 +99,15 @@ models::PipeSpecification NetworkBuilder::exhaust_pipe(std::string name,
   return pipe;
 }
 
-int NetworkBuilder::add_primary(const HeaderDesign& header, int cylinder) {
+double NetworkBuilder::merge_behind_crotch(double tube_diameter) const {
+  if (options_.as_measured) return 0;
+  return models::merge_behind_crotch(tube_diameter, options_.law.value_or(case_.exhaust.law));
+}
+
+int NetworkBuilder::add_primary(const HeaderDesign& header, int cylinder, double beyond) {
   const Exhaust& exhaust = case_.exhaust;
   const double tube = header.primary_tube.inside_diameter;
-  const double length = header.primary_length.at(cylinder);
+  const double length = header.primary_length.at(cylinder) + beyond;
   std::vector<models::ProfilePoint> profile;
   if (exhaust.port_length > 0) {
     profile.push_back({0, exhaust.port_diameter});

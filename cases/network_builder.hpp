@@ -19,8 +19,12 @@ class NetworkBuilder {
   models::PipeSpecification exhaust_pipe(std::string name,
                                          std::vector<models::ProfilePoint> profile,
                                          double wall) const;
-  // The tube from the exhaust valve of a cylinder to `length` behind the flange, port included.
-  int add_primary(const HeaderDesign& header, int cylinder);
+  // The tube from the exhaust valve of a cylinder to the end of its length behind the flange and
+  // `beyond` (m), port included.
+  int add_primary(const HeaderDesign& header, int cylinder, double beyond = 0);
+  // m along the axis of the collector from the crotch of tubes of that diameter (m) to where their
+  // pipes meet.
+  double merge_behind_crotch(double tube_diameter) const;
   void connect_exhaust(int cylinder, models::PipeEnd end);
   // Appends a pipe to the way of a cylinder's pulse.
   void extend_path(int cylinder, int pipe);

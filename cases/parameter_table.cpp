@@ -343,7 +343,9 @@ constexpr Parameter entries[] = {
     {"header", "primary_tube", tube, D::length, may, "", "10 mm", "200 mm",
      R"("1-7/8 in OD, 16 ga")", "Tube of the primaries."},
     {"header", "primary_length", quantity, D::length, may, "", "50 mm", "5 m", R"("32 in")",
-     "Centreline length of every primary from the flange to the merge. Not for stepped-length."},
+     "Centreline length of every primary from the flange to the crotch of its merge, where its "
+     "wall "
+     "first meets that of its neighbour. Not for stepped-length."},
     {"header", "shortest", quantity, D::length, may, "", "50 mm", "5 m", R"("28 in")",
      "Shortest primary of a stepped-length header."},
     {"header", "longest", quantity, D::length, may, "", "50 mm", "5 m", R"("34 in")",
@@ -357,18 +359,21 @@ constexpr Parameter entries[] = {
     {"header", "secondary_tube", tube, D::length, may, "", "10 mm", "300 mm",
      R"("2-1/4 in OD, 16 ga")", "Tube of the secondaries of a 4-2-1 header."},
     {"header", "secondary_length", quantity, D::length, may, "", "50 mm", "5 m", R"("16 in")",
-     "Centreline length of every secondary."},
+     "Centreline length of every secondary, from the crotch of its pair to that of its merge."},
     {"header", "collector_tube", tube, D::length, may, "", "10 mm", "400 mm",
      R"("3-1/2 in OD, 16 ga")", "Tube of the collector."},
     {"header", "collector_length", quantity, D::length, may, "", "20 mm", "5 m", R"("16 in")",
-     "Length from the merge to the end of the collector, merge cone and divider included."},
+     "Length from the crotch, where the walls of neighbouring tubes first meet, to the end of the "
+     "collector, merge cone and divider included. The merge, where the pipes of the model meet, is "
+     "placed behind the crotch by the program: the tubes become longer by it and the collector "
+     "shorter, `check` prints by how much."},
     {"header", "merge_diameter", quantity, D::length, may, "", "10 mm", "400 mm", R"("2.8 in")",
      "Inside diameter where the tubes enter the collector. Left out: as the collector."},
     {"header", "merge_cone_length", quantity, D::length, may, "0 mm", "0 mm", "2 m", R"("6 in")",
      "Length of the taper from merge_diameter to the collector's diameter. Needed with "
      "merge_diameter."},
     {"header", "divider_length", quantity, D::length, may, "", "20 mm", "5 m", R"("6 in")",
-     "Length of the wall in a divided collector, from the merge."},
+     "Length of the wall in a divided collector, from the crotch."},
     {"header", "tail_tube", tube, D::length, may, "", "10 mm", "400 mm", R"("3 in OD, 16 ga")",
      "Tube behind the collector. Left out: the collector ends open."},
     {"header", "tail_length", quantity, D::length, may, "", "20 mm", "10 m", R"("24 in")",

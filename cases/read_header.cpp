@@ -13,6 +13,7 @@
 #include "cases/read_exhaust.hpp"
 #include "cases/read_network.hpp"
 #include "cases/visible_text.hpp"
+#include "models/boundary/merge_place.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -242,6 +243,30 @@ void check_collector(Section& s, const HeaderDesign& header) {
   }
 }
 
+// The pipes of a merge meet behind its crotch, from which lengths count: what follows must reach
+// further, with every law.
+void check_room_for_merge(Section& s, const HeaderDesign& header) {
+  const auto check = [&](std::string_view key, double length, double tube, double taken) {
+    double behind = 0;
+    for (const models::JunctionLaw law : junction_laws()) {
+      behind = std::max(behind, models::merge_behind_crotch(tube, law));
+    }
+    if (!s.has(key) || length > behind + taken) return;
+    s.problem(key,
+              fmt::format("ends within the merge, whose tubes meet up to {:.0f} mm behind the "
+                          "crotch",
+                          1e3 * behind),
+              "make it longer; it counts from the crotch, where the walls of two tubes first meet");
+  };
+  const double primary = header.primary_tube.inside_diameter;
+  const double secondary = header.secondary_tube.inside_diameter;
+  const bool paired = header.kind == HeaderKind::four_two_one;
+  check("collector_length", header.collector_length, paired ? secondary : primary,
+        header.merge_cone_length);
+  check("divider_length", header.divider_length, primary, 0);
+  check("secondary_length", header.secondary_length, primary, 0);
+}
+
 void check_transition(Section& s, const CaseFile& case_file, const HeaderDesign& header) {
   if (!(case_file.exhaust.port_length > 0)) return;
   for (const auto& [cylinder, length] : header.primary_length) {
@@ -348,6 +373,7 @@ HeaderDesign read_header(Section& s, Problems& problems, const CaseFile& case_fi
   if (problems.any()) return header;
   check_transition(s, case_file, header);
   check_primary_bends(s, problems, header);
+  if (!problems.any()) check_room_for_merge(s, header);
   return header;
 }
 

@@ -9,15 +9,20 @@ using models::Side;
 void build_single_merge(NetworkBuilder& builder, const CaseFile& case_file,
                         const HeaderDesign& header, const CollectorGroup& group,
                         const Eigen::Vector3d& outlet) {
+  const bool alone = group.cylinders.size() == 1;
+  const double behind =
+      alone ? 0.0 : builder.merge_behind_crotch(header.primary_tube.inside_diameter);
+  const double beyond = along_tube(case_file, behind);
   std::vector<int> primaries;
-  for (const int cylinder : group.cylinders)
-    primaries.push_back(builder.add_primary(header, cylinder));
-  if (primaries.size() == 1) {
+  for (const int cylinder : group.cylinders) {
+    primaries.push_back(builder.add_primary(header, cylinder, beyond));
+  }
+  if (alone) {
     // A single tube has nothing to merge with and ends in the open.
     builder.add_outlet({primaries.front(), Side::right}, outlet);
     return;
   }
-  const int collector = add_collector(builder, header, group, 0, outlet);
+  const int collector = add_collector(builder, header, group, 0, behind, outlet);
   models::JunctionSpecification& merge = builder.add_junction("merge " + group.name);
   for (std::size_t i = 0; i < primaries.size(); ++i) {
     merge.branches.push_back({{primaries[i], Side::right},

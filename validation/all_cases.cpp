@@ -50,6 +50,9 @@ const std::vector<CaseEntry>& all_cases() {
       {"waves", "shock-at-wall", shock_at_closed_end},
       {"waves", "shu-osher", shu_osher},
       {"waves", "blast-interaction", blast_interaction, true},
+      {"waves", "driven-tube", driven_tube_straight},
+      {"waves", "driven-tube-stepped", driven_tube_stepped},
+      {"waves", "driven-tube-tapered", driven_tube_tapered},
 
       {"steady", "nozzle-subsonic", nozzle_subsonic, true},
       {"steady", "nozzle-supersonic", nozzle_supersonic},
@@ -92,6 +95,8 @@ const std::vector<CaseEntry>& all_cases() {
       {"junctions", "mixing", parallel_mixing},
       {"junctions", "jet", jet_suction},
       {"junctions", "dividing", dividing_flow},
+      {"junctions", "measured-combining", measured_combining},
+      {"junctions", "measured-dividing", measured_dividing},
       {"junctions", "small-pulses", small_pulses},
       {"junctions", "finite-pulses", finite_pulses},
 
@@ -124,6 +129,7 @@ const std::vector<BrokenVariant>& broken_variants() {
       {"waves", "simple-wave", Broken::first_order},
       {"waves", "closed-end", Broken::end_reflection},
       {"waves", "open-end", Broken::end_reflection},
+      {"waves", "driven-tube", Broken::friction},
 
       {"steady", "nozzle-subsonic", Broken::predictor_area},
       {"steady", "cones", Broken::area_term},
@@ -147,6 +153,7 @@ const std::vector<BrokenVariant>& broken_variants() {
       {"junctions", "wyes", Broken::junction_momentum},
       {"junctions", "mixing", Broken::junction_momentum},
       {"junctions", "jet", Broken::junction_momentum},
+      {"junctions", "measured-combining", Broken::junction_momentum},
       {"junctions", "small-pulses", Broken::junction_momentum},
       {"junctions", "finite-pulses", Broken::junction_momentum},
 

@@ -229,7 +229,7 @@ const Row engine_rows[] = {
      "kind = \"equal-length\"\ncollector_order = [[9, 5, 3, 7], [2, 8, 4, 6]]", "collector_order",
      "header[1].collector_order", "", "names cylinder 9, which no collector has"},
     {"kind = \"equal-length\"", "kind = \"equal-length\"\ncollector_order = [[1, 5, 3, 7], []]",
-     "collector_order", "header[1].collector_order", "", "empty"},
+     "collector_order", "header[1].collector_order[2]", "[]", "is not an array of cylinder"},
     {"kind = \"equal-length\"",
      "kind = \"divided-collector\"\ndivider_length = \"6 in\"\ncollector_order = [[1, 5, 3, 7], "
      "[2, "

@@ -7,6 +7,7 @@
 
 #include "cases/case_reader.hpp"
 #include "cases/header_parts.hpp"
+#include "models/boundary/merge_place.hpp"
 #include "models/network/symmetry.hpp"
 #include "tests/cases/case_sample.hpp"
 #include "tests/near.hpp"
@@ -74,7 +75,11 @@ TEST_CASE("the port is the first part of a primary, the tube length counts from 
   const CaseFile case_file = demo();
   const auto engine = build_engine(case_file, find_header(case_file, "equal-length"));
   const auto& primary = pipe(engine, "primary 1");
-  CHECK(near(primary.length, 0.075 + 32 * 0.0254, 1e-12));
+  // Measured to the crotch; the tube goes on to the merge behind it, at the half angle of 12 deg.
+  const double bore = 1.745 * 0.0254;
+  const double behind = models::merge_behind_crotch(bore, models::JunctionLaw::momentum);
+  CHECK(near(primary.length, 0.075 + 32 * 0.0254 + behind / std::cos(12 * std::numbers::pi / 180),
+             1e-12));
   REQUIRE(primary.profile.size() == 4);
   CHECK(near(primary.profile[1].x, 0.075, 1e-12));
   CHECK(near(primary.profile[1].diameter, 0.040, 1e-12));
@@ -131,6 +136,14 @@ TEST_CASE("4-2-1: 270 deg apart on a cross-plane bank, secondaries on the way") 
   CHECK(path_names(engine, 3) == Names{"primary 4", "secondary 4+2", "collector right"});
   CHECK(junction(engine, "merge 1+5").branches.size() == 3);
   CHECK(junction(engine, "merge left").branches.size() == 3);
+  // From crotch to crotch: the way from pair to collector does not depend on where the pipes meet.
+  const auto law = models::JunctionLaw::momentum;
+  const double slope = std::cos(12 * std::numbers::pi / 180);
+  const double pair = models::merge_behind_crotch(1.745 * 0.0254, law);
+  const double last = models::merge_behind_crotch(2.120 * 0.0254, law);
+  CHECK(near(pipe(engine, "primary 1").length, 0.075 + 18 * 0.0254 + pair / slope, 1e-12));
+  CHECK(near(pipe(engine, "secondary 1+5").length, 16 * 0.0254 - pair + last / slope, 1e-12));
+  CHECK(near(pipe(engine, "collector left").length, (16 + 20) * 0.0254 - last, 1e-12));
 }
 
 TEST_CASE(
@@ -141,8 +154,9 @@ TEST_CASE(
   const auto& collector = pipe(engine, "collector left");
   const double full = 3.370 * 0.0254;
   CHECK(near(half.profile.front().diameter, full / std::numbers::sqrt2, 1e-12));
-  CHECK(near(half.length, 8 * 0.0254, 1e-12));
-  CHECK(near(half.length + collector.length, (16 + 20) * 0.0254, 1e-12));
+  const double behind = models::merge_behind_crotch(1.745 * 0.0254, models::JunctionLaw::momentum);
+  CHECK(near(half.length, 8 * 0.0254 - behind, 1e-12));
+  CHECK(near(half.length + collector.length, (16 + 20) * 0.0254 - behind, 1e-12));
   // Hydraulic diameter of a half circle: 4 A / perimeter = pi d / (pi + 2).
   const double hydraulic = half.hydraulic_ratio * half.profile.front().diameter;
   const double area = std::numbers::pi * full * full / 8;
@@ -191,6 +205,24 @@ TEST_CASE("a plenum joins the runners") {
   const auto paired = build_engine(case_file, find_header(case_file, "4-2-1"));
   CHECK(path_names(paired, 0) == Names{"primary 1", "secondary 1+4", "collector all"});
   CHECK(path_names(paired, 1) == Names{"primary 2", "secondary 3+2", "collector all"});
+}
+
+TEST_CASE("the place of the merge follows the law; as measured the pipes meet at the crotch") {
+  const CaseFile case_file = demo();
+  const HeaderDesign& header = find_header(case_file, "equal-length");
+  BuildOptions options;
+  const auto length = [&](const char* name) {
+    const auto engine = build_engine(case_file, header, options);
+    return pipe(engine, name).length;
+  };
+  options.law = models::JunctionLaw::plenum;
+  const double behind = 0.65 * 1.745 * 0.0254;
+  const double slope = std::cos(12 * std::numbers::pi / 180);
+  CHECK(near(length("primary 1"), 0.075 + 32 * 0.0254 + behind / slope, 1e-12));
+  CHECK(near(length("collector left"), 36 * 0.0254 - behind, 1e-12));
+  options.as_measured = true;
+  CHECK(near(length("primary 1"), 0.075 + 32 * 0.0254, 1e-12));
+  CHECK(near(length("collector left"), 36 * 0.0254, 1e-12));
 }
 
 TEST_CASE("merge cone, collector, tail cone and tail make one profile, cut at given places") {

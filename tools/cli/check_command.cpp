@@ -2,10 +2,12 @@
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
+#include <numbers>
 
 #include "cases/case_reader.hpp"
 #include "cases/manual.hpp"
 #include "cases/visible_text.hpp"
+#include "models/boundary/merge_place.hpp"
 #include "models/cylinder/crank_slider.hpp"
 #include "models/engine/point_simulation.hpp"
 #include "tools/cli/command.hpp"
@@ -24,6 +26,25 @@ std::string joined(const std::vector<int>& numbers, const char* between) {
   return fmt::format("{}", fmt::join(numbers, between));
 }
 
+// Where the tubes of a collector meet, counted from their crotch.
+void print_merge(const cases::CaseFile& case_file, const cases::HeaderDesign& header,
+                 const cases::CollectorGroup& group, const DisplayUnits& u, int digits) {
+  const std::size_t n = group.cylinders.size();
+  if (n < 2) return;
+  const double bore = header.primary_tube.inside_diameter;
+  const double behind = models::merge_behind_crotch(bore, case_file.exhaust.law);
+  const double half_angle = case_file.exhaust.merge_half_angle_deg * std::numbers::pi / 180;
+  fmt::print("    the pipes meet {:.{}f} {} behind the crotch, to which lengths are measured",
+             behind * u.length.factor, digits + 1, u.length.name);
+  if (half_angle > 0) {
+    const double axes =
+        models::crotch_distance(bore, half_angle, 2 * std::numbers::pi / static_cast<double>(n));
+    fmt::print("; the axes of the tubes {:.{}f} {} behind it", axes * u.length.factor, digits,
+               u.length.name);
+  }
+  fmt::print("\n");
+}
+
 void print_header(const cases::CaseFile& case_file, const cases::HeaderDesign& header,
                   const DisplayUnits& u, int digits) {
   const auto engine = cases::build_engine(case_file, header);
@@ -37,9 +58,13 @@ void print_header(const cases::CaseFile& case_file, const cases::HeaderDesign& h
     for (std::size_t i = 0; i < group.cylinders.size(); ++i) {
       const auto length = header.primary_length.find(group.cylinders[i]);
       if (length == header.primary_length.end()) continue;
-      fmt::print("    cylinder {}: {:.{}f} {}, position {} round the collector\n",
+      const int position = group.collector_position[i];
+      fmt::print("    cylinder {}: {:.{}f} {}, position {} round the collector, {:.0f} deg\n",
                  group.cylinders[i], length->second * u.length.factor, digits, u.length.name,
-                 i < group.collector_position.size() ? group.collector_position[i] : 0);
+                 position, 360.0 * (position - 1) / static_cast<double>(group.cylinders.size()));
+    }
+    if (header.kind != cases::HeaderKind::four_two_one) {
+      print_merge(case_file, header, group, u, digits);
     }
   }
 }

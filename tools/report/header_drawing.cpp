@@ -35,7 +35,9 @@ json header_drawing(const cases::CaseFile& case_file, const HeaderPlan& header_p
   const auto found = std::find_if(case_file.headers.begin(), case_file.headers.end(),
                                   [&](const auto& c) { return c.name == header_plan.name; });
   if (found == case_file.headers.end()) return nullptr;
-  const auto engine = cases::build_engine(case_file, *found);
+  cases::BuildOptions options;
+  options.as_measured = true;
+  const auto engine = cases::build_engine(case_file, *found, options);
   json pipes = json::array();
   json paths = json::array();
   std::map<int, std::size_t> place;  // of a pipe of the network among those drawn

@@ -12,6 +12,10 @@ CaseReport parallel_mixing(Broken broken);
 CaseReport jet_suction(Broken broken);
 CaseReport dividing_flow(Broken broken);
 
+// measured.cpp
+CaseReport measured_combining(Broken broken);
+CaseReport measured_dividing(Broken broken);
+
 // pulses.cpp
 CaseReport small_pulses(Broken broken);
 CaseReport finite_pulses(Broken broken);

@@ -6,6 +6,7 @@
 #include <stdexcept>
 
 #include "cases/network_builder.hpp"
+#include "models/boundary/merge_place.hpp"
 #include "models/figures/cycle_record.hpp"
 #include "models/network/probe.hpp"
 #include "validation/rig/pipe_rig.hpp"
@@ -31,8 +32,10 @@ std::vector<models::ProfilePoint> collector_profile(const MergeGeometry& geometr
   const double D = geometry.collector_diameter;
   if (!geometry.cone) return {{0, D}, {end, D}};
   const MergeCone& cone = *geometry.cone;
+  // Before the plate the walls of the cone do not go on.
   const double taper = (D - cone.diameter) / (cone.to - cone.from);
-  return {{0, cone.diameter + taper * (plane - cone.from)}, {cone.to - plane, D}, {end, D}};
+  const double within = std::max(0.0, plane - cone.from);
+  return {{0, cone.diameter + taper * within}, {cone.to - plane, D}, {end, D}};
 }
 
 // Distance of a station from the closed end of its pipe, m.
@@ -143,12 +146,12 @@ WaveFigures figures_of(const std::vector<double>& t, std::vector<double> wave, s
 
 }  // namespace
 
-double merge_plane(const MergeGeometry& geometry) {
-  return geometry.z_crotch + 0.65 * geometry.tube_diameter;
+double merge_plane(const MergeGeometry& geometry, models::JunctionLaw law) {
+  return geometry.z_crotch + models::merge_behind_crotch(geometry.tube_diameter, law);
 }
 
 models::EngineSpecification merge_network(const MergeGeometry& geometry, const MergeModel& model) {
-  const double plane = model.plane.value_or(merge_plane(geometry));
+  const double plane = model.plane.value_or(merge_plane(geometry, model.law));
   const double slope = std::cos(geometry.half_angle_deg * std::numbers::pi / 180);
   const double tube_length = geometry.tube_length + (plane - geometry.z_m) / slope;
   models::EngineSpecification e;

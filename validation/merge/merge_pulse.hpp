@@ -20,8 +20,8 @@ struct MergeModel {
   double cell_size = 2.5e-3;    // m
 };
 
-// z of the merge, m: 0.65 tube diameters behind the crotch, where the reference has it.
-double merge_plane(const MergeGeometry& geometry);
+// z of the merge of that law, m, see models/boundary/merge_place.hpp.
+double merge_plane(const MergeGeometry& geometry, models::JunctionLaw law);
 
 // Pipes: the tubes in the order of the geometry, then the collector. Without blocks.
 models::EngineSpecification merge_network(const MergeGeometry& geometry, const MergeModel& model);

@@ -37,4 +37,9 @@ CaseReport shock_at_closed_end(Broken broken);
 CaseReport shu_osher(Broken broken);
 CaseReport blast_interaction(Broken broken);
 
+// driven_tubes.cpp: measured
+CaseReport driven_tube_straight(Broken broken);
+CaseReport driven_tube_stepped(Broken broken);
+CaseReport driven_tube_tapered(Broken broken);
+
 }  // namespace pulsewright::validation
