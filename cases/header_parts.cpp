@@ -31,7 +31,10 @@ std::vector<models::ProfilePoint> collector_profile(const HeaderDesign& header, 
 }
 
 double along_tube(const CaseFile& case_file, double behind) {
-  return behind / std::cos(case_file.exhaust.merge_half_angle_deg * std::numbers::pi / 180);
+  // Beyond 45 degrees the crotch lies beside the axis, and the way along the tube loses its
+  // meaning.
+  const double angle = std::min(case_file.exhaust.merge_half_angle_deg, 45.0);
+  return behind / std::cos(angle * std::numbers::pi / 180);
 }
 
 std::vector<models::ProfilePoint> cut_profile(const std::vector<models::ProfilePoint>& profile,

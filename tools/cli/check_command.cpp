@@ -36,7 +36,7 @@ void print_merge(const cases::CaseFile& case_file, const cases::HeaderDesign& he
   const double half_angle = case_file.exhaust.merge_half_angle_deg * std::numbers::pi / 180;
   fmt::print("    the pipes meet {:.{}f} {} behind the crotch, to which lengths are measured",
              behind * u.length.factor, digits + 1, u.length.name);
-  if (half_angle > 0) {
+  if (half_angle > 0 && half_angle < 0.49 * std::numbers::pi) {
     const double axes =
         models::crotch_distance(bore, half_angle, 2 * std::numbers::pi / static_cast<double>(n));
     fmt::print("; the axes of the tubes {:.{}f} {} behind it", axes * u.length.factor, digits,
