@@ -171,6 +171,20 @@ class EnginePoint(CommandLineCase):
         # The middle speed of the case is 5000 rpm.
         self.assert_close(self.json_of("run", SINGLE, "--cells", "20 mm")["speed_rpm"], 5000, 1e-12)
 
+    def test_probes_of_an_engine_are_recorded_over_a_cycle(self):
+        case = self.case_file("probes.toml",
+                              ('primary_length = "800 mm"',
+                               'primary_length = "800 mm"\n\n[[header.probe]]\n'
+                               'pipe = "primary 1"\ndistance = "300 mm"'))
+        point = self.json_of("run", case, *POINT[1:])
+        (probe,) = point["probes"]
+        self.assertEqual(probe["probe"], "primary 1 at 300 mm")
+        angles = point["probe_angle_deg"]
+        self.assertEqual((angles[0], angles[1], len(angles)), (0, 1, 720))
+        # What passes in a cycle of 20 ms is what leaves by the tail, but for the content of the pipe.
+        flow = sum(probe["mass_flow"]) / len(angles) * 0.02
+        self.assert_close(flow, point["ledger"]["mass"]["out"], 5e-3)
+
     def test_the_same_command_gives_the_same_numbers(self):
         first = self.pulsewright("run", *POINT, "--json").stdout
         self.assertEqual(first, self.pulsewright("run", *POINT, "--json").stdout)
@@ -293,6 +307,33 @@ class PipesOnly(CommandLineCase):
         output = self.json_of("run", case)
         with self.assertRaises(AssertionError):
             self.check_shock_tube(output)
+
+    def test_a_shock_passes_a_probe_at_the_time_and_with_the_state_of_the_exact_solution(self):
+        """Tolerances as of the shock tube above; two cells on the arrival."""
+        place = 0.5  # m
+        case = self.case_file("probe.toml",
+                              ("[run]", '[[header.probe]]\npipe = "driven"\ndistance = "500 mm"\n'
+                                        'name = "half-way"\n\n[run]'),
+                              source=CASES / "pipe-shock.toml")
+        output = self.json_of("run", case)
+        driver, driven = output["pipes"]
+        p, u, shock = star_state(driver["pressure"][0], driver["density"][0],
+                                 driven["pressure"][-1], driven["density"][-1], 1.4)
+        (probe,) = output["probes"]
+        self.assertEqual(set(probe), {"probe", "pressure", "velocity", "temperature", "mass_flow"})
+        self.assertEqual(probe["probe"], "half-way")
+        time = output["probe_time"]
+        for name in set(probe) - {"probe"}:
+            self.assertEqual(len(probe[name]), len(time), name)
+        self.assertEqual(time[0], 0)
+        self.assert_close(time[-1], self.END, 1e-9)
+        half = (p + driven["pressure"][-1]) / 2
+        arrival = next(t for t, value in zip(time, probe["pressure"]) if value > half)
+        self.assertLess(abs(arrival - place / shock), 2 * self.CELL / shock)
+        self.assert_close(probe["pressure"][-1], p, 2e-3)
+        self.assert_close(probe["velocity"][-1], u, 4e-3)
+        self.assertIn("half-way", self.pulsewright("run", case).stdout)
+        self.assertNotIn("probes", self.json_of("run", CASES / "pipe-shock.toml"))
 
     def test_text_shows_the_pressures_of_the_json(self):
         case = CASES / "pipe-shock.toml"

@@ -66,10 +66,10 @@ TEST_CASE("every case of the merge reference has a geometry, blocks in its pipes
 
 TEST_CASE("the wave that a block sends is that of the traces before it meets the merge") {
   // Half of 1.8 and 1.3 bar as amplitudes: 34.9 and 14.1 kPa of the three-dimensional computation.
-  for (const auto& [name, ms] : {std::pair{"p18", 0.6}, std::pair{"p13", 0.6}}) {
+  for (const char* name : {"p18", "p13"}) {
     const MergeCase& one = merge_case("A", name);
     const MergeTraces traces = merge_reference(one).traces;
-    const auto at = static_cast<std::size_t>(std::lround(ms / 0.02));
+    constexpr std::size_t at = 30;  // 0.6 ms
     CHECK(near(driving_wave(one), traces.stations.front().p[at] - 1e5, 3e-3));
   }
 }
@@ -100,8 +100,12 @@ TEST_CASE("a trace compared with itself has no error, and a known change has the
 
 TEST_CASE("pipes of a merge have the volume of the three-dimensional domain at their datum") {
   // 6.9542e-3 and 3.6329e-3 m3: of the domain, integrated over its cells.
-  for (const auto& [name, volume] : {std::pair{"A", 6.9542e-3}, std::pair{"B", 3.6329e-3}}) {
-    const MergeGeometry& geometry = merge_geometry(name);
+  struct Domain {
+    const char* geometry;
+    double volume;
+  };
+  for (const Domain& domain : {Domain{"A", 6.9542e-3}, Domain{"B", 3.6329e-3}}) {
+    const MergeGeometry& geometry = merge_geometry(domain.geometry);
     MergeModel model;
     model.plane = geometry.z_m;
     double sum = 0;
@@ -109,7 +113,7 @@ TEST_CASE("pipes of a merge have the volume of the three-dimensional domain at t
       const double D = pipe.profile.front().diameter;
       sum += 0.25 * std::numbers::pi * D * D * pipe.length;
     }
-    CHECK(near(sum, volume, 1e-4));
+    CHECK(near(sum, domain.volume, 1e-4));
     // Moved back, the outer ends stay where they are.
     model.plane = geometry.z_m + 0.01;
     const auto moved = merge_network(geometry, model);
