@@ -6,6 +6,7 @@
 #include "validation/cylinder/cylinder.hpp"
 #include "validation/junctions/junctions.hpp"
 #include "validation/merge/merge.hpp"
+#include "validation/merge_reference/reference_checks.hpp"
 #include "validation/steady/steady.hpp"
 #include "validation/trends/trends.hpp"
 #include "validation/waves/waves.hpp"
@@ -118,6 +119,9 @@ const std::vector<CaseEntry>& all_cases() {
       {"characteristics", "rayleigh", characteristics_heat},
       {"characteristics", "blowdown", blowdown_two_methods},
       {"characteristics", "engine", engine_two_methods, true},
+
+      {"reference", "straight-tube", reference_straight_tube, true},
+      {"reference", "merge-again", reference_again, true},
   });
   return cases;
 }
@@ -169,6 +173,8 @@ const std::vector<BrokenVariant>& broken_variants() {
       {"characteristics", "taper", Broken::area_term},
       {"characteristics", "fanno", Broken::friction},
       {"characteristics", "blowdown", Broken::end_reflection},
+
+      {"reference", "straight-tube", Broken::first_order},
   };
   return variants;
 }

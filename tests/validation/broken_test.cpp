@@ -65,6 +65,9 @@ TEST_CASE("broken variants fail: junctions") { check_broken_variants("junctions"
 TEST_CASE("broken variants fail: merge") { check_broken_variants("merge"); }
 TEST_CASE("broken variants fail: cylinder") { check_broken_variants("cylinder"); }
 TEST_CASE("broken variants fail: characteristics") { check_broken_variants("characteristics"); }
+TEST_SUITE("long") {
+  TEST_CASE("broken variants fail: reference") { check_broken_variants("reference"); }
+}
 
 TEST_CASE("a figure passes only within its tolerance, and never with NaN") {
   Figure f{"p", "Pa", 100, 101, 0.01, true, "", {}};

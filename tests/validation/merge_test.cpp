@@ -14,17 +14,6 @@ namespace pulsewright::tests {
 
 using namespace validation;
 
-namespace {
-
-const MergeCase& merge_case(const std::string& geometry, const std::string& name) {
-  for (const MergeCase& one : merge_cases()) {
-    if (one.geometry == geometry && one.name == name) return one;
-  }
-  throw std::invalid_argument("no case " + geometry + " " + name);
-}
-
-}  // namespace
-
 TEST_CASE("every case of the merge reference has a geometry, blocks in its pipes and a trace") {
   std::set<std::string> geometries;
   REQUIRE(!merge_cases().empty());
@@ -67,7 +56,7 @@ TEST_CASE("every case of the merge reference has a geometry, blocks in its pipes
 TEST_CASE("the wave that a block sends is that of the traces before it meets the merge") {
   // Half of 1.8 and 1.3 bar as amplitudes: 34.9 and 14.1 kPa of the three-dimensional computation.
   for (const char* name : {"p18", "p13"}) {
-    const MergeCase& one = merge_case("A", name);
+    const MergeCase& one = merge_case_named("A", name);
     const MergeTraces traces = merge_reference(one).traces;
     constexpr std::size_t at = 30;  // 0.6 ms
     CHECK(near(driving_wave(one), traces.stations.front().p[at] - 1e5, 3e-3));
@@ -75,7 +64,7 @@ TEST_CASE("the wave that a block sends is that of the traces before it meets the
 }
 
 TEST_CASE("a trace compared with itself has no error, and a known change has the known one") {
-  const MergeCase& one = merge_case("A", "p18");
+  const MergeCase& one = merge_case_named("A", "p18");
   const MergeTraces reference = merge_reference(one).traces;
   for (const StationComparison& s : compare_stations(one, reference, reference)) {
     CAPTURE(s.station);

@@ -17,13 +17,12 @@ using models::Side;
 
 namespace {
 
-constexpr double gamma = 1.35;
-constexpr double R = 287;       // J/(kg K)
-constexpr double p_rest = 1e5;  // Pa
-constexpr double T_rest = 800;  // K
-constexpr double rho_rest = p_rest / (R * T_rest);
+// Short names for the gas of the reference.
+constexpr double gamma = merge_gas_gamma;
+constexpr double p_rest = merge_gas_p;
+constexpr double rho_rest = merge_gas_p / (merge_gas_R * merge_gas_T);
 
-double density_at(double p) { return rho_rest * std::pow(p / p_rest, 1 / gamma); }
+double density_at(double p) { return merge_gas_density(p); }
 double sound_speed_at(double p) { return std::sqrt(gamma * p / density_at(p)); }
 double area_of(double diameter) { return 0.25 * std::numbers::pi * diameter * diameter; }
 
@@ -58,14 +57,6 @@ std::vector<std::size_t> pipes_of(const MergeGeometry& geometry, const std::stri
     throw std::invalid_argument("no tube '" + name + "' in geometry " + geometry.name);
   }
   return pipes;
-}
-
-// Pressure of the block at the distance s (m) from the closed end, Pa; that of the rest beyond it.
-double block_pressure(const MergeBlock& block, double s) {
-  if (s > block.length) return p_rest;
-  if (!block.cosine) return block.pressure;
-  return p_rest +
-         0.5 * (block.pressure - p_rest) * (1 + std::cos(std::numbers::pi * s / block.length));
 }
 
 // Fills the outer part of its pipes; the cell at its edge has the mean of both sides.
@@ -155,7 +146,7 @@ models::EngineSpecification merge_network(const MergeGeometry& geometry, const M
   const double slope = std::cos(geometry.half_angle_deg * std::numbers::pi / 180);
   const double tube_length = geometry.tube_length + (plane - geometry.z_m) / slope;
   models::EngineSpecification e;
-  e.ambient = {p_rest, T_rest};
+  e.ambient = {p_rest, merge_gas_T};
   models::JunctionSpecification merge;
   merge.name = "merge";
   merge.law = model.law;
@@ -181,7 +172,7 @@ models::EngineSpecification merge_network(const MergeGeometry& geometry, const M
 MergeTraces merge_pulse(const MergeCase& merge_case, const MergeModel& model,
                         const MergeTraces& reference) {
   const MergeGeometry& geometry = merge_geometry(merge_case.geometry);
-  PipeRig rig(merge_network(geometry, model), constant_gamma_gas(gamma, R));
+  PipeRig rig(merge_network(geometry, model), constant_gamma_gas(gamma, merge_gas_R));
   for (const MergeBlock& block : merge_case.blocks) fill_block(geometry, block, rig);
   MergeTraces traces;
   traces.t = reference.t;

@@ -2,8 +2,10 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <fmt/format.h>
 #include <map>
+#include <numbers>
 #include <sstream>
 #include <stdexcept>
 #include <string_view>
@@ -86,6 +88,17 @@ MergeTraces traces_of(const std::string& text) {
 
 }  // namespace
 
+double merge_gas_density(double p) {
+  return merge_gas_p / (merge_gas_R * merge_gas_T) * std::pow(p / merge_gas_p, 1 / merge_gas_gamma);
+}
+
+double block_pressure(const MergeBlock& block, double s) {
+  if (s > block.length) return merge_gas_p;
+  if (!block.cosine) return block.pressure;
+  return merge_gas_p +
+         0.5 * (block.pressure - merge_gas_p) * (1 + std::cos(std::numbers::pi * s / block.length));
+}
+
 const std::vector<MergeGeometry>& merge_geometries() {
   static const std::vector<MergeGeometry> geometries = [] {
     std::vector<MergeGeometry> all;
@@ -129,17 +142,28 @@ const MergeGeometry& merge_geometry(const std::string& name) {
   return *found;
 }
 
+const MergeCase& merge_case_named(const std::string& geometry, const std::string& name) {
+  const auto& all = merge_cases();
+  const auto found = std::find_if(all.begin(), all.end(), [&](const auto& one) {
+    return one.geometry == geometry && one.name == name;
+  });
+  if (found == all.end()) {
+    throw std::invalid_argument("no case '" + name + "' of a merge '" + geometry + "'");
+  }
+  return *found;
+}
+
 // Traces are called geometry_case_hNNN, NNN the cells of the grid in 10 um.
-MergeReference merge_reference(const MergeCase& merge_case) {
+MergeReference merge_reference(const MergeCase& merge_case, double h) {
   const std::string begin = fmt::format("{}_{}_h", merge_case.geometry, merge_case.name);
   const StoredTrace* finest = nullptr;
   double grid = 1;
   for (const StoredTrace& trace : stored_traces()) {
     if (!trace.name.starts_with(begin)) continue;
-    const double h = std::stod(trace.name.substr(begin.size())) * 1e-5;
-    if (h >= grid) continue;
+    const double edge = std::stod(trace.name.substr(begin.size())) * 1e-5;
+    if (edge >= grid || edge < 0.999 * h) continue;
     finest = &trace;
-    grid = h;
+    grid = edge;
   }
   if (!finest) throw std::invalid_argument("no trace of a merge " + begin);
   return {grid, traces_of(finest->text)};

@@ -15,6 +15,13 @@
 
 namespace pulsewright::validation {
 
+// The gas of the reference, of one entropy at first.
+inline constexpr double merge_gas_gamma = 1.35;
+inline constexpr double merge_gas_R = 287;  // J/(kg K)
+inline constexpr double merge_gas_p = 1e5;  // Pa, where there is no block
+inline constexpr double merge_gas_T = 800;  // K, likewise
+double merge_gas_density(double p);         // kg/m3, of that entropy, at a pressure in Pa
+
 struct MergeTube {
   std::string station;  // that records it; a mirrored tube has that of its image
   double clock_deg;     // round the axis of the collector
@@ -49,6 +56,9 @@ struct MergeBlock {
   double pressure;  // Pa, p
 };
 
+// Pressure of the block at the distance s (m) from the closed end, Pa; that of the rest beyond it.
+double block_pressure(const MergeBlock& block, double s);
+
 struct MergeCase {
   std::string geometry, name;
   std::vector<MergeBlock> blocks;  // the last one is the pulse that drives
@@ -73,12 +83,16 @@ const std::vector<MergeCase>& merge_cases();
 // By name; throws std::invalid_argument.
 const MergeGeometry& merge_geometry(const std::string& name);
 
+// By its names; throws std::invalid_argument.
+const MergeCase& merge_case_named(const std::string& geometry, const std::string& name);
+
 struct MergeReference {
   double grid;  // m, cells of the three-dimensional computation
   MergeTraces traces;
 };
 
-// On the finest grid that is stored. Throws std::invalid_argument for a case without a trace.
-MergeReference merge_reference(const MergeCase& merge_case);
+// On the finest grid that is stored, but none finer than h (m). Throws std::invalid_argument for a
+// case without such a trace.
+MergeReference merge_reference(const MergeCase& merge_case, double h = 0);
 
 }  // namespace pulsewright::validation

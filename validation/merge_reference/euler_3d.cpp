@@ -1,0 +1,261 @@
+#include "validation/merge_reference/euler_3d.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <mutex>
+#include <stdexcept>
+
+#include "validation/merge_reference/threads.hpp"
+
+namespace pulsewright::validation {
+
+namespace {
+
+constexpr double courant = 0.7;
+
+// Harmonic mean of slopes of one sign, else 0: van Leer's limiter.
+double limited(double l, double r) { return l * r > 0 ? 2 * l * r / (l + r) : 0.0; }
+
+double kinetic(const State3& q) { return 0.5 * q[0] * (q[1] * q[1] + q[2] * q[2] + q[3] * q[3]); }
+
+double energy_of(const State3& q, double gamma) { return q[4] / (gamma - 1) + kinetic(q); }
+
+struct WaveBounds {
+  double left, right;
+};
+
+// Toro (2009), section 10.5.1: from Roe's averages and the extreme speeds of the states themselves.
+WaveBounds wave_bounds(const State3& l, const State3& r, std::size_t axis, double gamma) {
+  const double c_l = std::sqrt(gamma * l[4] / l[0]);
+  const double c_r = std::sqrt(gamma * r[4] / r[0]);
+  const double root_l = std::sqrt(l[0]);
+  const double root_r = std::sqrt(r[0]);
+  const double by_sum = 1 / (root_l + root_r);
+  State3 mean{};
+  mean[0] = 1;
+  for (std::size_t a = 1; a < 4; ++a) mean[a] = (root_l * l[a] + root_r * r[a]) * by_sum;
+  const double H_l = (energy_of(l, gamma) + l[4]) / l[0];
+  const double H_r = (energy_of(r, gamma) + r[4]) / r[0];
+  const double H = (root_l * H_l + root_r * H_r) * by_sum;
+  const double c = std::sqrt((gamma - 1) * (H - kinetic(mean)));
+  const double u = mean[1 + axis];
+  return {std::min(l[1 + axis] - c_l, u - c), std::max(r[1 + axis] + c_r, u + c)};
+}
+
+Conserved3 flux_of(const State3& q, std::size_t axis, double gamma, double p_rest) {
+  const double mass = q[0] * q[1 + axis];
+  Conserved3 f{mass, mass * q[1], mass * q[2], mass * q[3],
+               q[1 + axis] * (energy_of(q, gamma) + q[4])};
+  f[1 + axis] += q[4] - p_rest;
+  return f;
+}
+
+}  // namespace
+
+Conserved3 flux_hllc_3(const State3& l, const State3& r, std::size_t axis, double gamma,
+                       double p_rest) {
+  const WaveBounds S = wave_bounds(l, r, axis, gamma);
+  if (S.left >= 0) return flux_of(l, axis, gamma, p_rest);
+  if (S.right <= 0) return flux_of(r, axis, gamma, p_rest);
+  const double m_l = l[0] * (S.left - l[1 + axis]);
+  const double m_r = r[0] * (S.right - r[1 + axis]);
+  const double contact = (r[4] - l[4] + m_l * l[1 + axis] - m_r * r[1 + axis]) / (m_l - m_r);
+  const State3& q = contact >= 0 ? l : r;
+  const double bound = contact >= 0 ? S.left : S.right;
+  const double m = contact >= 0 ? m_l : m_r;
+  const double p_star = q[4] + m * (contact - q[1 + axis]);
+  const double mass = m / (bound - contact) * contact;
+  const double E = energy_of(q, gamma);
+  const double E_star =
+      ((bound - q[1 + axis]) * E - q[4] * q[1 + axis] + p_star * contact) / (bound - contact);
+  Conserved3 f{mass, mass * q[1], mass * q[2], mass * q[3], contact * (E_star + p_star)};
+  f[1 + axis] = mass * contact + p_star - p_rest;
+  return f;
+}
+
+Euler3::Euler3(const CutCellGrid& grid, double gamma, double p_rest, unsigned threads,
+               Reconstruction reconstruction, const std::function<State3(const Vector3&)>& initial)
+    : grid_(grid),
+      gamma_(gamma),
+      p_rest_(p_rest),
+      threads_(threads),
+      reconstruction_(reconstruction),
+      state_(grid.cells()),
+      conserved_(grid.cells()),
+      predicted_(grid.cells()),
+      residual_(grid.cells()),
+      flux_(grid.faces.size()),
+      gradient_(grid.cells()) {
+  for (std::size_t c = 0; c < grid.cells(); ++c) {
+    const State3 q = state_[c] = initial(grid.centroid[c]);
+    conserved_[c] = {q[0], q[0] * q[1], q[0] * q[2], q[0] * q[3], energy_of(q, gamma_)};
+  }
+}
+
+void Euler3::find_gradients() {
+  if (reconstruction_ == Reconstruction::none) return;  // they stay zero
+  parallel_for(grid_.cells(), threads_, [this](std::size_t begin, std::size_t end) {
+    for (std::size_t c = begin; c < end; ++c) {
+      const State3& q = state_[c];
+      Gradient sum{};
+      for (std::size_t i = grid_.first_face[c]; i < grid_.first_face[c + 1]; ++i) {
+        const CellFace& of = grid_.cell_faces[i];
+        const CutFace& face = grid_.faces[static_cast<std::size_t>(of.face)];
+        const std::int32_t other = of.is_upper ? face.lower : face.upper;
+        State3 there = q;
+        if (other == CutFace::mirror) {
+          there[2] = -q[2];
+        } else {
+          there = state_[static_cast<std::size_t>(other)];
+        }
+        for (std::size_t v = 0; v < 5; ++v) {
+          const auto difference = static_cast<float>(there[v] - q[v]);
+          for (std::size_t a = 0; a < 3; ++a) sum[v][a] += of.gradient_weight[a] * difference;
+        }
+      }
+      gradient_[c] = sum;
+    }
+  });
+}
+
+void Euler3::find_fluxes() {
+  parallel_for(grid_.faces.size(), threads_, [this](std::size_t begin, std::size_t end) {
+    for (std::size_t f = begin; f < end; ++f) {
+      const CutFace& face = grid_.faces[f];
+      const auto upper = static_cast<std::size_t>(face.upper);
+      const auto axis = static_cast<std::size_t>(face.axis);
+      State3 r = state_[upper];
+      State3 l{};
+      if (face.lower == CutFace::mirror) {
+        r[2] -= 0.5 * static_cast<double>(gradient_[upper][2][1] * face.way[1]);
+        l = r;
+        l[2] = -r[2];
+      } else {
+        const auto lower = static_cast<std::size_t>(face.lower);
+        l = state_[lower];
+        for (std::size_t v = 0; v < 5; ++v) {
+          const auto along = [&](const std::array<float, 3>& g) {
+            return static_cast<double>(g[0] * face.way[0] + g[1] * face.way[1] +
+                                       g[2] * face.way[2]);
+          };
+          const double D = r[v] - l[v];
+          const double before = limited(D, 2 * along(gradient_[lower][v]) - D);
+          const double behind = limited(D, 2 * along(gradient_[upper][v]) - D);
+          l[v] += static_cast<double>(face.share) * before;
+          r[v] -= (1 - static_cast<double>(face.share)) * behind;
+        }
+      }
+      flux_[f] = flux_hllc_3(l, r, axis, gamma_, p_rest_);
+    }
+  });
+}
+
+Conserved3 Euler3::flux_at_wall(std::size_t cell, double& speed) const {
+  const CellWall& wall = grid_.walls[static_cast<std::size_t>(grid_.wall[cell])];
+  const State3& q = state_[cell];
+  const double c = std::sqrt(gamma_ * q[4] / q[0]);
+  const double area = std::sqrt(dot(wall.area, wall.area));
+  State3 at_wall = q;
+  for (std::size_t v = 1; v < 5; ++v) {
+    const std::array<float, 3>& g = gradient_[cell][v];
+    at_wall[v] += static_cast<double>(g[0] * wall.way[0] + g[1] * wall.way[1] + g[2] * wall.way[2]);
+  }
+  // The extrapolation is not limited otherwise; shocks and edges need these bounds.
+  const double p = std::clamp(at_wall[4], 0.8 * q[4], 1.25 * q[4]);
+  const double u_n = dot({at_wall[1], at_wall[2], at_wall[3]}, wall.area) / area;
+  const double p_wall = std::max(p + q[0] * c * u_n, 0.3 * p);
+  speed += area * c;
+  const double push = p_wall - p_rest_;
+  return {0, push * wall.area[0], push * wall.area[1], push * wall.area[2], 0};
+}
+
+double Euler3::find_residuals() {
+  double least = std::numeric_limits<double>::infinity();
+  std::mutex mutex;
+  parallel_for(grid_.cells(), threads_, [&](std::size_t begin, std::size_t end) {
+    double greatest = 0;
+    for (std::size_t c = begin; c < end; ++c) {
+      const State3& q = state_[c];
+      const double sound = std::sqrt(gamma_ * q[4] / q[0]);
+      Conserved3 sum{};
+      double speed = 0;  // m3/s, of waves through the surface of the cell
+      for (std::size_t i = grid_.first_face[c]; i < grid_.first_face[c + 1]; ++i) {
+        const CellFace& of = grid_.cell_faces[i];
+        const CutFace& face = grid_.faces[static_cast<std::size_t>(of.face)];
+        const double area = face.area;
+        const double sign = of.is_upper ? area : -area;
+        for (std::size_t v = 0; v < 5; ++v) {
+          sum[v] += sign * flux_[static_cast<std::size_t>(of.face)][v];
+        }
+        speed += area * (std::abs(q[1 + static_cast<std::size_t>(face.axis)]) + sound);
+      }
+      if (grid_.wall[c] >= 0) {
+        const Conserved3 f = flux_at_wall(c, speed);
+        for (std::size_t v = 0; v < 5; ++v) sum[v] -= f[v];
+      }
+      for (std::size_t v = 0; v < 5; ++v) residual_[c][v] = sum[v] / grid_.volume[c];
+      greatest = std::max(greatest, 0.5 * speed / grid_.volume[c]);
+      if (!(q[0] > 0) || !(q[4] > 0)) greatest = std::numeric_limits<double>::infinity();
+    }
+    const std::lock_guard lock(mutex);
+    least = std::min(least, 1 / greatest);
+  });
+  if (!(least > 0)) throw std::runtime_error("density or pressure of a cell is not positive");
+  return least;
+}
+
+void Euler3::set_states(const std::vector<Conserved3>& from) {
+  parallel_for(grid_.cells(), threads_, [&](std::size_t begin, std::size_t end) {
+    for (std::size_t c = begin; c < end; ++c) {
+      const Conserved3& U = from[c];
+      State3& q = state_[c];
+      q = {U[0], U[1] / U[0], U[2] / U[0], U[3] / U[0], 0};
+      q[4] = (gamma_ - 1) * (U[4] - kinetic(q));
+    }
+  });
+}
+
+double Euler3::step(double dt_most) {
+  find_gradients();
+  find_fluxes();
+  double dt = courant * find_residuals();
+  if (dt >= dt_most) {
+    dt = dt_most;
+  } else if (2 * dt > dt_most) {
+    dt = 0.5 * dt_most;
+  }
+  const auto update = [&](auto&& cell) {
+    parallel_for(grid_.cells(), threads_, [&](std::size_t begin, std::size_t end) {
+      for (std::size_t c = begin; c < end; ++c) {
+        for (std::size_t v = 0; v < 5; ++v) cell(c, v);
+      }
+    });
+  };
+  update([&](std::size_t c, std::size_t v) {
+    predicted_[c][v] = conserved_[c][v] + dt * residual_[c][v];
+  });
+  set_states(predicted_);
+  find_gradients();
+  find_fluxes();
+  find_residuals();
+  update([&](std::size_t c, std::size_t v) {
+    conserved_[c][v] = 0.5 * (conserved_[c][v] + predicted_[c][v] + dt * residual_[c][v]);
+  });
+  set_states(conserved_);
+  return dt;
+}
+
+double Euler3::total_mass() const {
+  double sum = 0;
+  for (std::size_t c = 0; c < grid_.cells(); ++c) sum += grid_.volume[c] * conserved_[c][0];
+  return sum;
+}
+
+double Euler3::total_energy() const {
+  double sum = 0;
+  for (std::size_t c = 0; c < grid_.cells(); ++c) sum += grid_.volume[c] * conserved_[c][4];
+  return sum;
+}
+
+}  // namespace pulsewright::validation
