@@ -17,7 +17,10 @@ namespace pulsewright::validation {
 namespace {
 
 // Cases to which a constant of the default law was fitted, as geometry_case.
-constexpr std::array<std::string_view, 0> fitted_cases{};
+constexpr std::array<std::string_view, 16> fitted_cases{
+    "A_p18",       "A_p25",       "A_s06",       "A_flow",       "B_p13",       "B_s06",
+    "2a08c56_p18", "2a20c56_p18", "3a10c73_p18", "3a10c73_flow", "4a08c76_p18", "4a15c76_flow",
+    "4a20c76_p18", "4a20c76_p25", "4a10c92_p18", "4a10c92_s06"};
 
 std::vector<std::string> split(const std::string& text, char between) {
   std::vector<std::string> parts;
