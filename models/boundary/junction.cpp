@@ -1,3 +1,4 @@
+// Over 400 lines because the three laws share the content, the ports and the vent.
 #include "models/boundary/junction.hpp"
 
 #include <algorithm>
@@ -11,6 +12,8 @@ namespace pulsewright::models {
 
 namespace {
 
+using Vector = std::array<double, 3>;
+
 // By how much of itself the content may change within one substep. The scheme keeps at most 0.68 of
 // a disturbance from one substep to the next then, and all of it at a change of 1. Halving the
 // substeps moves the torque of engines on cells of 30 mm by some 0.01 N m. The flow of a
@@ -19,8 +22,52 @@ namespace {
 constexpr double most_change = 0.75;
 constexpr double most_change_with_vent = 0.5;
 
-double dot(const std::array<double, 3>& a, const std::array<double, 3>& b) {
-  return a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
+// cos(3 a / 4) for x = cos a.
+double followed(double x) { return 0.3827 + x * (0.6768 - 0.0595 * x); }
+constexpr double least_forward = -0.5;    // cosine to the flow above which a pipe is fed by it
+constexpr double contraction_mach = 7.0;  // rise of the contraction loss with the square of M
+// Speed of the content over that of the jets, where most of what they bring turns back into other
+// tubes and the rest takes their momentum: beyond it the walls take the momentum. Pulses in three
+// dimensions reach 1.5.
+constexpr double most_gain = 1.6;
+constexpr double close = 0.002;          // of the pressure, at which two rounds are enough
+constexpr double least_pressure = 0.05;  // of the start, for a pressure within the iteration
+
+double dot(const Vector& a, const Vector& b) { return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]; }
+double length(const Vector& a) { return std::sqrt(dot(a, a)); }
+
+// Solution of a symmetric system of three equations, Cramer's rule.
+struct Symmetric {
+  double xx = 0, yy = 0, zz = 0, xy = 0, xz = 0, yz = 0;
+
+  Vector solve(const Vector& b) const {
+    const double c00 = yy * zz - yz * yz;
+    const double c01 = yz * xz - xy * zz;
+    const double c02 = xy * yz - yy * xz;
+    const double c11 = xx * zz - xz * xz;
+    const double c12 = xy * xz - xx * yz;
+    const double c22 = xx * yy - xy * xy;
+    const double inverse = 1.0 / (xx * c00 + xy * c01 + xz * c02);
+    return {(c00 * b[0] + c01 * b[1] + c02 * b[2]) * inverse,
+            (c01 * b[0] + c11 * b[1] + c12 * b[2]) * inverse,
+            (c02 * b[0] + c12 * b[1] + c22 * b[2]) * inverse};
+  }
+};
+
+// Weight of the end of a step of x relaxation times.
+double weight_of_end(double x) { return (1.0 + x) / (2.0 + x); }
+
+JunctionState state_at(const solver::Gas& gas, double p, double h_total, double Y,
+                       const Vector& w) {
+  const double T = gas.temperature_from_enthalpy(h_total - 0.5 * dot(w, w), Y);
+  const double gamma = gas.gamma(T, Y);
+  return {p, T, Y, gamma * gas.gas_constant(Y) * T, gamma, w, {p, h_total, Y}};
+}
+
+std::vector<double> areas_of(std::span<const PipeEndState> ends) {
+  std::vector<double> areas;
+  for (const PipeEndState& end : ends) areas.push_back(end.area);
+  return areas;
 }
 
 }  // namespace
@@ -28,7 +75,7 @@ double dot(const std::array<double, 3>& a, const std::array<double, 3>& b) {
 JunctionState junction_state(const solver::Gas& gas, const JunctionContent& content,
                              double volume) {
   const double inverse = 1.0 / content.mass;
-  std::array<double, 3> w;
+  Vector w;
   for (std::size_t i = 0; i < 3; ++i) w[i] = content.momentum[i] * inverse;
   const double kinetic = 0.5 * dot(w, w);
   const double Y = content.burnt * inverse;
@@ -39,16 +86,6 @@ JunctionState junction_state(const solver::Gas& gas, const JunctionContent& cont
   return {p, T, Y, gamma * R * T, gamma, w, {p, gas.enthalpy(T, Y) + kinetic, Y}};
 }
 
-namespace {
-
-std::vector<double> areas_of(std::span<const PipeEndState> ends) {
-  std::vector<double> areas;
-  for (const PipeEndState& end : ends) areas.push_back(end.area);
-  return areas;
-}
-
-}  // namespace
-
 Junction::Junction(const JunctionSpecification& spec, const BoundarySetup& setup)
     : Junction(spec, areas_of(setup.ends), setup.ambient) {
   const PipeEndState& first = setup.ends.front();
@@ -56,22 +93,30 @@ Junction::Junction(const JunctionSpecification& spec, const BoundarySetup& setup
 }
 
 Junction::Junction(const JunctionSpecification& spec, std::vector<double> areas, Ambient ambient)
-    : spec_(spec), areas_(std::move(areas)), ambient_(ambient), volume_(spec.volume) {
+    : spec_(spec),
+      constants_(constants_of(spec.coupling)),
+      areas_(std::move(areas)),
+      ambient_(ambient),
+      volume_(spec.volume) {
   if (areas_.empty() || areas_.size() != spec_.branches.size()) {
     throw std::invalid_argument("junction '" + spec_.name + "': one area per branch is needed");
   }
-  const double largest = *std::max_element(areas_.begin(), areas_.end());
-  if (!(volume_ > 0))
-    volume_ = largest * std::sqrt(largest / std::numbers::pi);  // area times radius
   for (const auto& branch : spec_.branches) {
     const Eigen::Vector3d n = branch.direction.normalized();
     directions_.push_back({n.x(), n.y(), n.z()});
     pipe_ends_.push_back(branch.end);
   }
+  const double largest = *std::max_element(areas_.begin(), areas_.end());
+  if (!(volume_ > 0)) {
+    volume_ = largest * std::sqrt(largest / std::numbers::pi);  // area times radius
+    if (spec_.law == JunctionLaw::momentum) volume_ *= constants_.volume;
+  }
+  if (spec_.law == JunctionLaw::momentum) ring_ = TubeRing(directions_, areas_, constants_);
   mean_.resize(areas_.size());
   flux_.resize(areas_.size());
-  suction_.resize(areas_.size());
-  iterates_.resize(areas_.size());
+  excess_.resize(areas_.size());
+  offset_.resize(areas_.size());
+  wall_.resize(areas_.size());
 }
 
 void Junction::fill(const solver::Gas& gas, double p, double T, double Y) {
@@ -82,77 +127,94 @@ void Junction::fill(const solver::Gas& gas, double p, double T, double Y) {
 void Junction::begin_step(const BoundaryStep& step, std::span<const PipeEndState> ends) {
   gas_ = step.gas;
   end_states_.clear();
+  for (const PipeEndState& end : ends) end_states_.push_back(end.predicted);
+  round_ = 0;
+  substep_ = 0;
+  substeps_ = 1;
+  if (spec_.law == JunctionLaw::momentum) {
+    begin_implicit_step(step.dt);
+    return;
+  }
   double reach = spec_.vent_area > 0 ? std::sqrt(state(step.gas).c2) * spec_.vent_area : 0.0;
   for (std::size_t k = 0; k < ends.size(); ++k) {
-    const solver::Primitive<double>& w = ends[k].predicted;
-    end_states_.push_back(w);
-    const double c = step.gas.sound_speed(temperature_of(step.gas, w), w.Y);
-    reach += areas_[k] * (std::abs(w.u) + c);
+    const solver::Primitive<double>& w = end_states_[k];
+    reach += areas_[k] * (std::abs(w.u) + step.gas.sound_speed(temperature_of(step.gas, w), w.Y));
   }
-  const double most = spec_.vent_area > 0 ? most_change_with_vent : most_change;
-  const double needed_substeps = std::ceil(step.dt * reach / (most * volume_));
-  if (!(needed_substeps < 1000))
-    throw solver::Fault(spec_.name, "substeps of the volume", needed_substeps, -1);
-  substeps_ = std::max(1, static_cast<int>(needed_substeps));
-  h_ = step.dt / substeps_;
-  substep_ = 0;
-  iteration_ = 0;
-  for (auto& f : mean_) f = EndFlux<double>{};
+  begin_substeps(step.dt, reach);
 }
 
 bool Junction::request(OrificeBatch& orifices, std::size_t first) {
   if (substep_ == substeps_) return false;
-  if (iteration_ == 0) {
-    midpoint_ = junction_state(*gas_, after(0.5 * h_), volume_);
-    if (!(midpoint_.T > 0)) throw solver::Fault(spec_.name, "temperature in K", midpoint_.T, -1);
-    out_ = {};
-    iterates_.assign(iterates_.size(), true);
-    suction_.assign(suction_.size(), 0.0);
-  }
-  const std::size_t number = first + iteration_ * areas_.size();
-  Reservoir<double> facing = midpoint_.rest;
-  for (std::size_t k = 0; k < end_states_.size(); ++k) {
-    if (!iterates_[k]) continue;
-    if (spec_.law == JunctionLaw::constant_pressure) {
-      orifices.add_at_static_pressure(number + k, end_states_[k], 1.0, facing);
-      continue;
+  if (spec_.law == JunctionLaw::momentum) {
+    mix();
+    const std::size_t number = first + round_ * areas_.size();
+    for (std::size_t k = 0; k < end_states_.size(); ++k) {
+      const double phi = 1.0 / std::sqrt(1.0 + constants_.turning_loss * back_turn(k));
+      orifices.add(number + k, end_states_[k], 1.0, port(k), phi, 1.0);
     }
-    if (spec_.law == JunctionLaw::momentum) facing.p = branch_pressure(k) - suction_[k];
-    orifices.add(number + k, end_states_[k], 1.0, facing, 1.0, 1.0);
+    return true;
+  }
+  midpoint_ = junction_state(*gas_, after(0.5 * h_), volume_);
+  if (!(midpoint_.T > 0)) throw solver::Fault(spec_.name, "temperature in K", midpoint_.T, -1);
+  for (std::size_t k = 0; k < end_states_.size(); ++k) {
+    if (spec_.law == JunctionLaw::constant_pressure) {
+      orifices.add_at_static_pressure(first + k, end_states_[k], 1.0, midpoint_.rest);
+    } else {
+      orifices.add(first + k, end_states_[k], 1.0, midpoint_.rest, 1.0, 1.0);
+    }
   }
   return true;
 }
 
 void Junction::apply(const OrificeBatch& orifices, std::size_t first) {
-  const std::size_t number = first + iteration_ * areas_.size();
+  const std::size_t number = first + round_ * areas_.size();
   for (std::size_t k = 0; k < end_states_.size(); ++k) {
-    if (iterates_[k]) flux_[k] = with_solution(orifices.flux(number + k), spec_.name);
+    flux_[k] = with_solution(orifices.flux(number + k), spec_.name);
+    // What a choked pipe brings beyond the pressure of the merge expands to all sides: it does not
+    // drive the outflow, which would empty the merge, as nothing would answer to its pressure.
+    excess_[k] = flux_[k].mass < 0 ? flux_[k].mass * flux_[k].v
+                                   : flux_[k].momentum - midpoint_.p - offset_[k];
   }
-  bool any = false;
-  if (spec_.law == JunctionLaw::momentum && iteration_ + 1 < most_iterations) {
-    if (iteration_ == 0) out_ = outflow(flux_);
-    // Only content that moves against the outflow, or suction, changes anything in a second
-    // iteration; the third is for the velocity that goes with the suction.
-    const bool opposed = iteration_ == 0 && dot(midpoint_.w, out_.d) < 0;
-    for (std::size_t k = 0; k < end_states_.size(); ++k) {
-      const bool sucked = suction_[k] > 0;
-      if (iteration_ == 0 || sucked) suction_[k] = suction(flux_[k], k, out_);
-      iterates_[k] = iteration_ == 0 ? opposed || suction_[k] > 0 : sucked;
-      any = any || iterates_[k];
-    }
-  }
-  if (any) {
-    ++iteration_;
-  } else {
+  if (spec_.law != JunctionLaw::momentum) {
     finish_substep();
+    return;
   }
+  const double solved = midpoint_.p;
+  correct_pressure();
+  const bool is_off = std::abs(midpoint_.p - solved) > close * solved;
+  if (++round_ < (is_off ? most_rounds : least_rounds)) return;
+  surplus_ = midpoint_.p - guess_;
+  midpoint_.p = solved;
+  finish_implicit_step();
+}
+
+void Junction::add_ports(JunctionContent& rate) const {
+  for (std::size_t k = 0; k < areas_.size(); ++k) {
+    rate.mass -= areas_[k] * flux_[k].mass;
+    rate.energy -= areas_[k] * flux_[k].energy;
+    rate.burnt -= areas_[k] * flux_[k].burnt;
+  }
+}
+
+void Junction::set_content(const JunctionContent& content) {
+  if (!(content.mass > 0)) throw solver::Fault(spec_.name, "mass in kg", content.mass, -1);
+  volume_content_ = content;
+}
+
+// ------------------------------------------------ constant pressure and plenum
+
+void Junction::begin_substeps(double dt, double reach) {
+  const double most = spec_.vent_area > 0 ? most_change_with_vent : most_change;
+  const double needed = std::ceil(dt * reach / (most * volume_));
+  if (!(needed < 1000)) throw solver::Fault(spec_.name, "substeps of the volume", needed, -1);
+  substeps_ = std::max(1, static_cast<int>(needed));
+  h_ = dt / substeps_;
+  for (auto& f : mean_) f = EndFlux<double>{};
 }
 
 void Junction::finish_substep() {
   const double weight = 1.0 / substeps_;
-  JunctionContent rate{};
   for (std::size_t k = 0; k < end_states_.size(); ++k) {
-    add_branch(rate, k);
     const EndFlux<double>& f = flux_[k];
     EndFlux<double>& m = mean_[k];
     m.mass += weight * f.mass;
@@ -163,55 +225,19 @@ void Junction::finish_substep() {
     m.v += weight * f.v;
     m.sonic_limited = std::max(m.sonic_limited, f.sonic_limited);
   }
-  if (spec_.vent_area > 0) add_vent(rate);
+  JunctionContent rate{};
+  add_ports(rate);
+  if (spec_.vent_area > 0) {
+    JunctionContent vent{};
+    add_vent(vent, midpoint_);
+    count_vent(vent, h_);
+    rate.mass += vent.mass;
+    rate.energy += vent.energy;
+    rate.burnt += vent.burnt;
+  }
   rate_ = rate;
-  volume_content_ = after(h_);
-  if (!(volume_content_.mass > 0))
-    throw solver::Fault(spec_.name, "mass in kg", volume_content_.mass, -1);
-  iteration_ = 0;
+  set_content(after(h_));
   ++substep_;
-}
-
-double Junction::branch_pressure(std::size_t k) const {
-  const JunctionState& s = midpoint_;
-  const double along = dot(s.w, directions_[k]);
-  double head = std::max(0.0, along) * std::max(0.0, along);
-  if (iteration_ > 0) {
-    // Content that moves against the outflow represents walls that obstruct the gas: the pipes
-    // that are fed see a pressure below the static one by it, the feeding ones the static pressure.
-    const double against = std::max(0.0, -dot(s.w, out_.d));
-    const double side = dot(out_.d, directions_[k]);
-    const double back = std::min(std::max(0.0, -along), against * std::max(0.0, side));
-    const double front = std::min(std::max(0.0, along), against * std::max(0.0, -side));
-    head = head - front * front - back * back;
-  }
-  if (head == 0) return s.p;
-  const double ratio =
-      std::pow(1.0 + 0.5 * (s.gamma - 1.0) * std::abs(head) / s.c2, s.gamma / (s.gamma - 1.0));
-  return head > 0 ? s.p * ratio : s.p / ratio;
-}
-
-// Change of the content per second through branch k.
-void Junction::add_branch(JunctionContent& rate, std::size_t k) const {
-  const JunctionState& s = midpoint_;
-  const EndFlux<double>& f = flux_[k];
-  const double area = areas_[k];
-  rate.mass -= area * f.mass;
-  rate.energy -= area * f.energy;
-  rate.burnt -= area * f.burnt;
-  if (spec_.law != JunctionLaw::momentum) return;
-  const std::array<double, 3>& n = directions_[k];
-  const double along = dot(s.w, n);
-  // Momentum flux beyond the static pressure of the volume.
-  const double balance = f.momentum - s.p + suction_[k];
-  const double out_mass = std::max(0.0, f.mass);
-  const double turned = 1.0 + dot(out_.d, n);  // 1 - cos(alpha)
-  const double wall =
-      out_.turning * lateral_momentum * turned * turned * std::max(0.0, -f.mass) * out_.v;
-  for (std::size_t i = 0; i < 3; ++i) {
-    const double sideways = s.w[i] - along * n[i];
-    rate.momentum[i] -= area * (balance * n[i] + out_mass * sideways - wall * out_.d[i]);
-  }
 }
 
 JunctionContent Junction::after(double dt) const {
@@ -223,56 +249,234 @@ JunctionContent Junction::after(double dt) const {
   return k;
 }
 
-Outflow Junction::outflow(const std::vector<EndFlux<double>>& flux) const {
-  Outflow out;
-  double mass = 0;
-  for (std::size_t k = 0; k < flux.size(); ++k) {
-    const double m = areas_[k] * std::max(0.0, flux[k].mass);
-    mass += m;
-    out.v += m * flux[k].v;
-    for (std::size_t i = 0; i < 3; ++i) out.d[i] += m * directions_[k][i];
+// ------------------------------------------------ momentum law
+
+void Junction::begin_implicit_step(double dt) {
+  h_ = dt;
+  start_ = state(*gas_);
+  if (!(start_.T > 0)) throw solver::Fault(spec_.name, "temperature in K", start_.T, -1);
+  admittance_ = 0;
+  for (std::size_t k = 0; k < areas_.size(); ++k) {
+    const solver::EndWave<double> wave(*gas_, end_states_[k], 1.0);
+    wall_[k] = wave.wall_pressure();
+    admittance_ += areas_[k] / wave.c;
   }
-  if (!(mass > 0)) return {};
-  out.v /= mass;
-  for (double& d : out.d) d /= mass;
-  double fed = 0;
-  double all = 0;
-  for (std::size_t k = 0; k < flux.size(); ++k) {
-    all += areas_[k];
-    fed += areas_[k] * std::max(0.0, dot(out.d, directions_[k]));
+  ring_.advance(dt, start_.p, std::sqrt(start_.c2), wall_, flux_, offset_);
+  // From the linear waves of the pipes: p = p_start + weight dt c^2 / V (mass that comes in).
+  const double stiffness = dt * start_.c2 / volume_;  // Pa s/kg
+  if (!(stiffness * admittance_ < 1e6)) {
+    throw solver::Fault(spec_.name, "substeps of the volume", stiffness * admittance_, -1);
   }
-  // Without a common direction of the outflow there is no side.
-  const double feeding = fed > 0 ? all / fed - 1.0 : 0.0;  // area that feeds over area that is fed
-  out.crowding = std::clamp((feeding - 1.35) / 0.15, 0.0, 1.0);
-  out.turning = std::clamp((feeding - 1.0) / 0.3, 0.0, 1.0);
-  return out;
+  end_weight_ = weight_of_end(stiffness * admittance_);
+  double inflow = 0;  // kg/s at the pressure of the start
+  for (std::size_t k = 0; k < areas_.size(); ++k) {
+    const solver::Primitive<double>& end = end_states_[k];
+    const double c = gas_->sound_speed(temperature_of(*gas_, end), end.Y);
+    inflow += areas_[k] * ((end.p - offset_[k] - start_.p) / c - end.rho * end.u);
+  }
+  const double rise = end_weight_ * stiffness;
+  guess_ = start_.p + rise * inflow / (1.0 + rise * admittance_);
+  midpoint_ = start_;
+  // What the step before was off by: choked ports and jets do not answer as the linear waves do.
+  midpoint_.p = std::max(least_pressure * start_.p, guess_ + surplus_);
 }
 
-double Junction::suction(const EndFlux<double>& flux, std::size_t k, const Outflow& out) const {
-  if (flux.mass >= 0 || out.crowding == 0) return 0;
-  const double cosine = -dot(out.d, directions_[k]);
-  const double square = out.d[0] * out.d[0] + out.d[1] * out.d[1] + out.d[2] * out.d[2];
-  const double sine = std::sqrt(std::max(0.0, square - cosine * cosine));
-  return out.crowding * lateral_suction * sine * 0.5 * flux.mass * flux.v;
+// Velocity, enthalpy and composition of the content at the weighted end of the step, from the
+// fluxes of the round before; its pressure is known.
+void Junction::mix() {
+  double in = 0, out = 0, energy = 0, burnt = 0, jets = 0;
+  for (std::size_t k = 0; k < areas_.size(); ++k) {
+    const double m = areas_[k] * flux_[k].mass;
+    if (m > 0) {
+      out += m;
+    } else {
+      in -= m;
+      energy -= areas_[k] * flux_[k].energy;
+      burnt -= areas_[k] * flux_[k].burnt;
+      jets += m * flux_[k].v;
+    }
+  }
+  const double mass = volume_content_.mass;
+  const double h = h_ * weight_of_end(h_ * in / mass);
+  const double share = 1.0 / (mass + h * in);
+  const double h_total = (mass * start_.rest.h_total + h * energy) * share;
+  const double Y = (mass * start_.Y + h * burnt) * share;
+
+  // (mass at the end) w + h (what the outflow takes) = P + h (what the inflow brings). A pipe that
+  // is fed against the flow takes only what is across it, and pushes, as far as other pipes take
+  // the flow.
+  forward_ = forward_share();
+  const double rest = std::max(least_pressure * mass, mass + h * (in - out));
+  Symmetric system{rest, rest, rest};
+  Vector momentum = volume_content_.momentum;
+  for (std::size_t k = 0; k < areas_.size(); ++k) {
+    const double m = h * areas_[k] * flux_[k].mass;
+    const Vector& n = directions_[k];
+    const bool out_along = m > 0 && is_fed_forward(k);
+    if (m > 0) {
+      const double along = out_along ? 0.0 : m * forward_;
+      system.xx += m - along * n[0] * n[0];
+      system.yy += m - along * n[1] * n[1];
+      system.zz += m - along * n[2] * n[2];
+      system.xy -= along * n[0] * n[1];
+      system.xz -= along * n[0] * n[2];
+      system.yz -= along * n[1] * n[2];
+    }
+    if (!out_along) {
+      const double force = (m > 0 ? forward_ : 1.0) * areas_[k] * excess_[k];
+      for (std::size_t i = 0; i < 3; ++i) momentum[i] -= h * force * n[i];
+    }
+  }
+  most_speed_ = (mass * length(start_.w) + h * most_gain * jets) * share;
+  midpoint_ = state_at(*gas_, midpoint_.p, h_total, Y, limited(system.solve(momentum)));
+  if (!(midpoint_.T > 0)) throw solver::Fault(spec_.name, "temperature in K", midpoint_.T, -1);
 }
 
-void Junction::add_vent(JunctionContent& rate) {
-  const solver::Gas& gas = *gas_;
+Junction::Vector Junction::limited(Vector w) const {
+  const double speed = length(w);
+  if (speed > most_speed_) {
+    for (double& x : w) x *= most_speed_ / speed;
+  }
+  return w;
+}
+
+bool Junction::is_fed_forward(std::size_t k) const {
+  return dot(midpoint_.w, directions_[k]) >= least_forward * length(midpoint_.w);
+}
+
+// How far pipes that are fed forward take the flow: 1 from a quarter of the outflow on.
+double Junction::forward_share() const {
+  double out = 0, forward = 0;
+  for (std::size_t k = 0; k < areas_.size(); ++k) {
+    const double m = areas_[k] * std::max(0.0, flux_[k].mass);
+    out += m;
+    if (is_fed_forward(k)) forward += m;
+  }
+  return out > 0 ? std::min(1.0, 4.0 * forward / out) : 1.0;
+}
+
+// What port k is fed from and discharges against.
+Reservoir<double> Junction::port(std::size_t k) const {
   const JunctionState& s = midpoint_;
-  const bool inward = ambient_.pressure > s.p;
-  const double Y = inward ? 0.0 : s.Y;
-  const double h = inward ? gas.enthalpy(ambient_.temperature, 0.0) : s.rest.h_total;
-  const double p0 = inward ? ambient_.pressure : s.p;
-  const double T0 = inward ? ambient_.temperature : s.T;
-  const double back = inward ? s.p : ambient_.pressure;
+  Reservoir<double> from = s.rest;
+  from.p += offset_[k];
+  if (!is_fed_forward(k)) return from;
+  const EndFlux<double>& last = flux_[k];
+  const double speed = length(s.w);
+  const double cosine = speed > 0 ? dot(s.w, directions_[k]) / speed : 0.0;
+  const double u = speed * std::min(1.0, followed(cosine));
+  const double v = std::max(0.0, last.v);
+  const double c2 = s.c2 + 0.5 * (s.gamma - 1.0) * (speed * speed - v * v);  // at the end
+  if (!(c2 > 0)) return from;
+  const double rho = v > 0 ? last.mass / v : s.gamma * s.p / s.c2;
+  double z = constants_.contraction_loss * (1.0 + contraction_mach * v * v / c2);
+  if (v <= u) {
+    double forward = 0;
+    for (std::size_t j = 0; j < areas_.size(); ++j) {
+      if (flux_[j].mass > 0 && is_fed_forward(j)) forward += areas_[j] * flux_[j].mass;
+    }
+    const double others = forward > 0 ? 1.0 - areas_[k] * std::max(0.0, last.mass) / forward : 0.0;
+    const double straight = std::max(0.0, cosine);
+    z = 1.0 - constants_.dividing_relief * std::min(1.0, 2.0 * others) * straight * straight;
+  }
+  const double gap = u - v;
+  const double end = from.p + rho * gap * (v + 0.5 * (1.0 - z) * gap);
+  from.p = std::max(least_pressure * s.p, end);
+  if (v > 0) {
+    from.p *= std::pow(1.0 + 0.5 * (s.gamma - 1.0) * v * v / c2, s.gamma / (s.gamma - 1.0));
+  }
+  return from;
+}
+
+// Share of the incoming gas that would turn back into pipe k, weighted with -cos(turn).
+double Junction::back_turn(std::size_t k) const {
+  double in = 0, back = 0;
+  for (std::size_t j = 0; j < areas_.size(); ++j) {
+    const double m = -areas_[j] * flux_[j].mass;
+    if (!(m > 0)) continue;
+    in += m;
+    back += m * std::max(0.0, dot(directions_[j], directions_[k]));
+  }
+  return in > 0 ? back / in : 0.0;
+}
+
+// Towards the pressure that the fluxes of the round lead to.
+void Junction::correct_pressure() {
+  JunctionContent rate{};
+  add_ports(rate);
+  double admittance = admittance_;
+  if (spec_.vent_area > 0) {
+    JunctionContent vent{};
+    add_vent(vent, midpoint_);
+    rate.mass += vent.mass;
+    rate.energy += vent.energy;
+    rate.burnt += vent.burnt;
+    const double gap = std::abs(ambient_.pressure - midpoint_.p);
+    if (gap > 0) admittance += 0.5 * std::abs(vent.mass) / gap;  // flow ~ sqrt(gap)
+  }
+  const double h = h_ * end_weight_;
+  JunctionContent end = volume_content_;
+  end.mass = std::max(least_pressure * end.mass, end.mass + h * rate.mass);
+  end.energy += h * rate.energy;
+  end.burnt += h * rate.burnt;
+  for (std::size_t i = 0; i < 3; ++i) end.momentum[i] = end.mass * midpoint_.w[i];
+  const double reached = junction_state(*gas_, end, volume_).p;
+  const double correction = (reached - midpoint_.p) / (1.0 + h * start_.c2 / volume_ * admittance);
+  midpoint_.p = std::max(least_pressure * start_.p, midpoint_.p + correction);
+}
+
+void Junction::finish_implicit_step() {
+  JunctionContent rate{};
+  add_ports(rate);
+  if (spec_.vent_area > 0) {
+    JunctionContent vent{};
+    add_vent(vent, midpoint_);
+    count_vent(vent, h_);
+    rate.mass += vent.mass;
+    rate.energy += vent.energy;
+    rate.burnt += vent.burnt;
+  }
+  for (std::size_t k = 0; k < areas_.size(); ++k) {
+    const Vector& n = directions_[k];
+    const double m = areas_[k] * std::max(0.0, flux_[k].mass);
+    const double part = m == 0 ? 1.0 : is_fed_forward(k) ? 0.0 : forward_;
+    const double beyond = part * (areas_[k] * excess_[k] - m * dot(midpoint_.w, n));
+    for (std::size_t i = 0; i < 3; ++i) {
+      rate.momentum[i] -= m * midpoint_.w[i] + beyond * n[i];
+    }
+    mean_[k] = flux_[k];
+  }
+  rate_ = rate;
+  JunctionContent end = after(h_);
+  Vector w;
+  for (std::size_t i = 0; i < 3; ++i) w[i] = end.momentum[i] / end.mass;
+  w = limited(w);
+  for (std::size_t i = 0; i < 3; ++i) end.momentum[i] = end.mass * w[i];
+  set_content(end);
+  ++substep_;
+}
+
+// ------------------------------------------------ vent
+
+void Junction::add_vent(JunctionContent& rate, const JunctionState& at) const {
+  const solver::Gas& gas = *gas_;
+  const bool inward = ambient_.pressure > at.p;
+  const double Y = inward ? 0.0 : at.Y;
+  const double h = inward ? gas.enthalpy(ambient_.temperature, 0.0) : at.rest.h_total;
+  const double p0 = inward ? ambient_.pressure : at.p;
+  const double T0 = inward ? ambient_.temperature : at.T;
+  const double back = inward ? at.p : ambient_.pressure;
   const double flux = nozzle_mass_flux(gas.gamma(T0, Y), p0, p0 / (gas.gas_constant(Y) * T0), back);
   const double mass = (inward ? 1.0 : -1.0) * spec_.vent_area * flux;
   rate.mass += mass;
   rate.energy += mass * h;
   rate.burnt += mass * Y;
-  vented_.mass += h_ * mass;
-  vented_.energy += h_ * mass * h;
-  vented_.burnt += h_ * mass * Y;
+}
+
+void Junction::count_vent(const JunctionContent& rate, double dt) {
+  vented_.mass += dt * rate.mass;
+  vented_.energy += dt * rate.energy;
+  vented_.burnt += dt * rate.burnt;
 }
 
 }  // namespace pulsewright::models

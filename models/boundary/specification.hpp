@@ -34,6 +34,11 @@ enum class JunctionLaw {
   plenum              // inflowing kinetic energy is dissipated
 };
 
+// How strongly the tubes of a merge act on each other with the momentum law: as fitted, or with
+// every constant at the end of its band that makes the action of a pulse on the other tubes weaker,
+// or stronger (junction_constants.hpp).
+enum class MergeCoupling { fitted, weak, strong };
+
 struct Branch {
   PipeEnd end;
   Eigen::Vector3d direction = Eigen::Vector3d::UnitX();  // from the junction into the pipe
@@ -42,9 +47,12 @@ struct Branch {
 struct JunctionSpecification {
   std::string name;
   JunctionLaw law = JunctionLaw::momentum;
-  double volume = 0;  // m3; 0 = largest pipe area times half its diameter
+  // m3; 0 = largest pipe area times its radius; with the momentum law the part of it in which jets
+  // pass on their momentum, JunctionConstants::volume.
+  double volume = 0;
   std::vector<Branch> branches;
   double vent_area = 0;  // m2, effective area of a vent to the atmosphere (0 = none)
+  MergeCoupling coupling = MergeCoupling::fitted;  // of the constants of the momentum law
 };
 
 struct OpenEndSpecification {

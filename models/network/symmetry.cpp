@@ -76,7 +76,7 @@ bool same_open_end(const OpenEndSpecification& a, const OpenEndSpecification& b)
 // Before any branch is mapped.
 bool same_junction(const JunctionSpecification& a, const JunctionSpecification& b) {
   return a.law == b.law && a.volume == b.volume && a.vent_area == b.vent_area &&
-         a.branches.size() == b.branches.size();
+         a.coupling == b.coupling && a.branches.size() == b.branches.size();
 }
 
 // The search for the images under one turn, by following the pipes from the cylinders. Where more

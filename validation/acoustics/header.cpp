@@ -37,11 +37,8 @@ EngineSpecification header(JunctionLaw law, bool open_tail) {
   for (int k = 0; k < 4; ++k) {
     e.pipes.push_back(
         smooth_pipe(fmt::format("primary {}", k + 1), primary_length[k], D_primary, cell_size));
-    const double azimuth = 0.5 * std::numbers::pi * k;
-    const double tilt = 12 * std::numbers::pi / 180;
-    merge.branches.push_back({{k, Side::right},
-                              {-std::cos(tilt), std::sin(tilt) * std::cos(azimuth),
-                               std::sin(tilt) * std::sin(azimuth)}});
+    // Parallel: a merge in one point, as in the four-poles, without the lag between inclined tubes.
+    merge.branches.push_back({{k, Side::right}, {-1, 0, 0}});
     if (k > 0) e.closed_ends.push_back({{k, Side::left}});
   }
   models::PipeSpecification out =

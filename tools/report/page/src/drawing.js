@@ -153,7 +153,7 @@ export function drawingSection() {
           ? make('div', { class: 'faces' }, drawing.groups.map((group) => faceView(group, drawing)))
           : null,
         drawing.groups.length > 0
-          ? make('p', { class: 'quiet small' }, 'Collectors seen from the flange in flow direction; 1st, 2nd, … is the firing order. Positions as collector_order of the case file gives them, otherwise firing round the collector; the model does not depend on the order of the tubes.')
+          ? make('p', { class: 'quiet small' }, 'Collectors seen from the flange in flow direction; 1st, 2nd, … is the firing order. Positions as collector_order of the case file gives them, otherwise firing round the collector.')
           : null,
       ].filter(Boolean)
     );
