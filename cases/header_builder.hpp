@@ -21,6 +21,7 @@ namespace pulsewright::cases {
 struct BuildOptions {
   double cell_size = 0;                    // m; 0 = that of the case
   std::optional<models::JunctionLaw> law;  // of every junction of the exhaust; none = as the case
+  models::MergeCoupling coupling = models::MergeCoupling::fitted;  // likewise
   bool as_measured = false;  // the pipes meet at the crotch, as lengths are measured: for drawings
 };
 

@@ -140,6 +140,7 @@ models::JunctionSpecification& NetworkBuilder::add_junction(std::string name) {
   models::JunctionSpecification junction;
   junction.name = std::move(name);
   junction.law = options_.law.value_or(case_.exhaust.law);
+  junction.coupling = options_.coupling;
   engine_.junctions.push_back(std::move(junction));
   return engine_.junctions.back();
 }

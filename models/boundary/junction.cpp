@@ -279,6 +279,14 @@ void Junction::begin_implicit_step(double dt) {
   midpoint_ = start_;
   // What the step before was off by: choked ports and jets do not answer as the linear waves do.
   midpoint_.p = std::max(least_pressure * start_.p, guess_ + surplus_);
+  if (spec_.vent_area > 0) {
+    // gap + K sqrt(gap) = gap without the vent, whose flow is steep near rest.
+    const double K = rise / (1.0 + rise * admittance_) * spec_.vent_area *
+                     std::sqrt(2.0 * volume_content_.mass / volume_);
+    const double gap = guess_ - ambient_.pressure;
+    const double root = 0.5 * (std::sqrt(K * K + 4.0 * std::abs(gap)) - K);
+    midpoint_.p = ambient_.pressure + std::copysign(root * root, gap);
+  }
 }
 
 // Velocity, enthalpy and composition of the content at the weighted end of the step, from the

@@ -18,6 +18,8 @@ TEST_CASE("a run has one group in a file, and the group names the run") {
       {under_law(JunctionLaw::momentum), "4-2-1_b.2/variants/law-momentum"},
       {under_law(JunctionLaw::constant_pressure), "4-2-1_b.2/variants/law-constant-pressure"},
       {under_law(JunctionLaw::plenum), "4-2-1_b.2/variants/law-plenum"},
+      {with_coupling(models::MergeCoupling::weak), "4-2-1_b.2/variants/merge-weak"},
+      {with_coupling(models::MergeCoupling::strong), "4-2-1_b.2/variants/merge-strong"},
       {longer_primaries, "4-2-1_b.2/variants/longer"},
       {cooler_gas, "4-2-1_b.2/variants/cooler-gas"},
       {without_pulse_of(1), "4-2-1_b.2/variants/absorbed-1"},
@@ -37,9 +39,10 @@ TEST_CASE("a run has one group in a file, and the group names the run") {
 TEST_CASE("a group that no plan would write is no run") {
   for (const char* name :
        {"a/variants/", "a/variants/fine", "a/variants/law-", "a/variants/law-jet",
-        "a/variants/law-constant_pressure", "a/variants/absorbed-", "a/variants/absorbed-0",
-        "a/variants/absorbed--1", "a/variants/absorbed-01", "a/variants/absorbed-1x",
-        "a/variants/absorbed-99999999999", "a/variants/coarse/variants/coarse"}) {
+        "a/variants/law-constant_pressure", "a/variants/merge-fitted", "a/variants/absorbed-",
+        "a/variants/absorbed-0", "a/variants/absorbed--1", "a/variants/absorbed-01",
+        "a/variants/absorbed-1x", "a/variants/absorbed-99999999999",
+        "a/variants/coarse/variants/coarse"}) {
     CAPTURE(name);
     CHECK_FALSE(parse_run_group(name).has_value());
   }

@@ -134,7 +134,7 @@ class Compare(CommandLineCase):
             self.assertEqual(differing(one, datasets(self.folder / (jobs + ".h5"))), [])
 
     def test_quick_has_the_coarse_variant_only(self):
-        every = {"coarse", "law-constant-pressure", "law-plenum", "longer", "cooler-gas"}
+        every = {"coarse", "merge-weak", "merge-strong", "longer", "cooler-gas"}
         for options, variants in ((("--quick",), {"coarse"}), ((), every)):
             outcome = self.pulsewright("compare", *SMALL, *options, "--overwrite", "-o", "some.h5")
             self.assertEqual(outcome.returncode, DONE, outcome.stderr)

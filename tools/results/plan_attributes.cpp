@@ -38,6 +38,8 @@ std::string variant_name(const RunVariant& variant) {
       return fmt::format("{}{}", absorbed_prefix, variant.cylinder);
     case VariantKind::cooler_gas:
       return "cooler-gas";
+    case VariantKind::merge_coupling:
+      return variant.coupling == models::MergeCoupling::weak ? "merge-weak" : "merge-strong";
   }
   throw std::logic_error("a run on the production grid is no variant");
 }
@@ -46,6 +48,9 @@ std::optional<RunVariant> parse_variant(std::string_view name) {
   if (name == variant_name(coarse_grid)) return coarse_grid;
   if (name == variant_name(longer_primaries)) return longer_primaries;
   if (name == variant_name(cooler_gas)) return cooler_gas;
+  for (const auto coupling : {models::MergeCoupling::weak, models::MergeCoupling::strong}) {
+    if (name == variant_name(with_coupling(coupling))) return with_coupling(coupling);
+  }
   if (name.starts_with(law_prefix)) {
     for (const auto law : cases::junction_laws()) {
       if (name == variant_name(under_law(law))) return under_law(law);

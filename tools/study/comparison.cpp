@@ -118,13 +118,15 @@ Difference difference_of(const StoredHeader& a, const StoredHeader* b,
   d.margin.build = std::sqrt(build);
   for (const StoredRun& run : a.variants) {
     const StoredRun* other = b != nullptr ? b->find(run.variant) : nullptr;
-    if (run.variant.kind != VariantKind::junction_law || (b != nullptr && other == nullptr)) {
+    const bool of_merge = run.variant.kind == VariantKind::merge_coupling ||
+                          run.variant.kind == VariantKind::junction_law;
+    if (!of_merge || (b != nullptr && other == nullptr)) {
       continue;
     }
     const double changed = mean_difference(run, other, chosen, figure);
     if (!std::isfinite(changed)) continue;
     d.margin.merge = std::max(d.margin.merge, known(changed - coarse));
-    // What the production grid says, moved by what the law changes.
+    // What the production grid says, moved by what the merge changes.
     if ((d.value + (changed - coarse)) * d.value < 0) d.depends_on_merge = true;
   }
   const StoredRun* cooler_a = a.find(cooler_gas);

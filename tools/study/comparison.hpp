@@ -8,10 +8,11 @@
 //   cycle    change of both results between their last two cycles, added
 //   build    change of the difference's two torques when every primary is longer by the build
 //            tolerance, root of the sum of squares
-//   merge    largest change of the difference when another law holds at the merges
+//   merge    largest change of the difference when the constants of the merges are at either end
+//            of their bands; with a law without such constants, when another law holds
 //   gas      change of the difference when less heat of combustion makes the exhaust gas cooler
 // margin = root of the sum of squares. Within it a difference is too close to call; when its sign
-// changes under one of the laws, the ranking depends on the merge model, and it is too close to
+// changes under one of these runs, the ranking depends on the merge model, and it is too close to
 // call as well.
 #pragma once
 

@@ -85,8 +85,13 @@ void Study::choose_headers_and_speeds() {
 void Study::choose_variants() {
   variants_ = {production_grid, coarse_grid};
   if (!options_.quick) {
-    for (const auto law : cases::junction_laws()) {
-      if (law != *options_.law) variants_.push_back(under_law(law));
+    if (*options_.law == models::JunctionLaw::momentum) {
+      variants_.push_back(with_coupling(models::MergeCoupling::weak));
+      variants_.push_back(with_coupling(models::MergeCoupling::strong));
+    } else {
+      for (const auto law : cases::junction_laws()) {
+        if (law != *options_.law) variants_.push_back(under_law(law));
+      }
     }
     if (case_.build_tolerance > 0) variants_.push_back(longer_primaries);
     variants_.push_back(cooler_gas);
@@ -159,6 +164,7 @@ models::EngineSpecification Study::engine(std::size_t header, std::size_t varian
   cases::BuildOptions build;
   build.cell_size = cell_size(v);
   build.law = law(v);
+  build.coupling = v.coupling;
   models::EngineSpecification engine = cases::build_engine(case_, *headers_[header], build);
   if (v.kind == VariantKind::cooler_gas) engine.combustion.efficiency *= cooler_factor;
   if (v.kind == VariantKind::longer_primaries) lengthen_primaries(engine, case_.build_tolerance);

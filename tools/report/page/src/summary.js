@@ -123,8 +123,8 @@ function marginList() {
       'p',
       {},
       'A difference counts only if it is larger than ±, the root of the sum of squares of the grid error, the cycle-to-cycle scatter, ' +
-        `the effect of ${withUnit(study.build_tolerance, 'length', choice.units === 'metric' ? 1 : 2)} of build error, the spread ` +
-        'between the merge models, and the effect of cooler exhaust gas.'
+        `the effect of ${withUnit(study.build_tolerance, 'length', choice.units === 'metric' ? 1 : 2)} of build error, what the constants ` +
+        'of the merge model leave open, and the effect of cooler exhaust gas.'
     ),
     make(
       'ul',
