@@ -21,6 +21,9 @@
 // round the crotch loses turning_loss x share x max(0, -cos(turn)) heads of its own. A pipe from
 // which gas comes discharges against p'_k, so a jet lowers the pressure at the neighbouring ports.
 // Offsets: tube_ring.hpp; zero in steady flow without jets from the side.
+// Bounds: what a choked pipe brings beyond the pressure of the merge expands to all sides and does
+// not drive the outflow, which would empty the merge; w is at most 1.6 times the mean speed of the
+// jets, where most of the gas turns back and the rest would take its momentum.
 // Where w comes from one direction and z is 1, steady flow obeys the balance of momentum with one
 // static pressure at the inflowing ends; else the walls of the merge take what is left.
 //
