@@ -100,7 +100,7 @@ CaseReport measured_combining(Broken broken) {
                 {"Wang, Lu, Deng & Qu, Proc. IMechE C 229 (2015) 1600, tables of K13 and K23",
                  Confidence::restated},
                 why);
-  const Held held{0.25, 0.07};
+  const Held held{0.24, 0.07};
   struct Row {
     double M3, q, lateral, straight;
   };
@@ -129,8 +129,10 @@ CaseReport measured_combining(Broken broken) {
         Area{2.44, 1, 3.51, -2.09}}) {
     const Losses K = combining(law, 45, r.area, r.q, 0.15);
     const std::string at = fmt::format("45 deg, F_3/F_1 {}, M3 0.15, q {}: ", r.area, r.q);
-    areas.add(at + "lateral", r.lateral, K.lateral, {0.7, 0.1 * std::max(1.0, r.lateral)});
-    areas.add(at + "straight", r.straight, K.straight, {0.45, 0.1 * std::max(1.0, -r.straight)});
+    areas.add(at + "lateral", r.lateral, K.lateral, {0.41, 0.1 * std::max(1.0, r.lateral)});
+    // With all the gas from the side the straight arm is idle: its pressure, not a loss.
+    const double missed = r.q == 1 ? 1.0 : 0.44;
+    areas.add(at + "straight", r.straight, K.straight, {missed, 0.1 * std::max(1.0, -r.straight)});
   }
   Measured bassett(report,
                    {"Bassett, Winterbone & Pearson (2001), measured points of the figures",
@@ -195,7 +197,7 @@ CaseReport measured_dividing(Broken broken) {
                    {"Bassett, Winterbone & Pearson (2001), measured points of the figures",
                     Confidence::restated},
                    why);
-  const Held held{0.41, 0.07};
+  const Held held{0.38, 0.07};
   struct Angle {
     double angle;
     double K[7];
