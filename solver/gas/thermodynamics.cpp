@@ -1,6 +1,6 @@
 #include "solver/gas/thermodynamics.hpp"
 
-#include <Eigen/Dense>
+#include <Eigen/QR>
 #include <cmath>
 
 namespace pulsewright::solver {

@@ -19,48 +19,49 @@ struct KernelTable {
 struct SchemeKernels {
   KernelTable two_gas_with_sources, perfect_gas_adiabatic;
 };
-// The schemes that a run can choose: HLLC with one of the limiters.
-struct PipeKernelSet {
-  SchemeKernels monotonized_central, van_leer, minmod;
-};
 
-// Null pointers where the program was built without the instruction set.
-extern const PipeKernelSet pipe_kernels_avx2, pipe_kernels_avx512;
-inline constexpr KernelSets<PipeKernelSet> pipe_kernels{pipe_kernels_avx2, pipe_kernels_avx512};
+// Of the scheme that runs use: HLLC with the monotonized central limiter. Null pointers where the
+// program was built without the instruction set.
+extern const SchemeKernels pipe_kernels_avx2, pipe_kernels_avx512;
+inline constexpr KernelSets<SchemeKernels> pipe_kernels{pipe_kernels_avx2, pipe_kernels_avx512};
 
-template <class Model, class NumericalFlux, class Limiter, class PackType>
-constexpr KernelTable kernels_of() {
-  return {PipeKernels<Model, NumericalFlux, Limiter, PackType>::table(),
-          EnsembleKernels<Model, NumericalFlux, Limiter, PackType>::table()};
-}
-template <class NumericalFlux, class Limiter, class PackType>
-constexpr SchemeKernels scheme_kernels_of() {
-  return {kernels_of<TwoGasWithSources, NumericalFlux, Limiter, PackType>(),
-          kernels_of<PerfectGasAdiabatic, NumericalFlux, Limiter, PackType>()};
-}
+// HLLC with the limiters that runs are compared with: in the instruction set of the whole program
+// alone, which saves half of the compilation of all kernels.
+extern const SchemeKernels van_leer_kernels, minmod_kernels;
+
 template <class PackType>
-constexpr PipeKernelSet pipe_kernels_of() {
-  return {scheme_kernels_of<FluxHllc, LimiterMonotonizedCentral, PackType>(),
-          scheme_kernels_of<FluxHllc, LimiterVanLeer, PackType>(),
-          scheme_kernels_of<FluxHllc, LimiterMinmod, PackType>()};
+constexpr SchemeKernels pipe_kernels_of() {
+  const auto of = [](auto model) constexpr {
+    using Model = decltype(model);
+    return KernelTable{
+        PipeKernels<Model, FluxHllc, LimiterMonotonizedCentral, PackType>::table(),
+        EnsembleKernels<Model, FluxHllc, LimiterMonotonizedCentral, PackType>::table()};
+  };
+  return {of(TwoGasWithSources{}), of(PerfectGasAdiabatic{})};
 }
 
-// The kernels of a scheme in the instruction set in use. Schemes that only tests compare with have
-// no others than those of the whole program's, and none for ensembles.
+// Of a scheme to compare with: one loop along the pipe for every gas, and none for ensembles.
+template <class NumericalFlux, class Limiter>
+constexpr SchemeKernels comparison_kernels_of() {
+  const KernelTable along{PipeKernels<TwoGasWithSources, NumericalFlux, Limiter, Pack>::table(),
+                          {}};
+  return {along, along};
+}
+
+// The kernels of a scheme in the instruction set in use. Those that only tests compare with are
+// compiled where they are used.
 template <class NumericalFlux, class Limiter>
 const SchemeKernels& scheme_kernels() {
   if constexpr (std::is_same_v<NumericalFlux, FluxHllc>) {
     if constexpr (std::is_same_v<Limiter, LimiterMonotonizedCentral>) {
-      return pipe_kernels.in_use().monotonized_central;
+      return pipe_kernels.in_use();
     } else if constexpr (std::is_same_v<Limiter, LimiterVanLeer>) {
-      return pipe_kernels.in_use().van_leer;
+      return van_leer_kernels;
     } else if constexpr (std::is_same_v<Limiter, LimiterMinmod>) {
-      return pipe_kernels.in_use().minmod;
+      return minmod_kernels;
     }
   }
-  static constexpr KernelTable along{
-      PipeKernels<TwoGasWithSources, NumericalFlux, Limiter, Pack>::table(), {}};
-  static constexpr SchemeKernels scheme{along, along};
+  static constexpr SchemeKernels scheme = comparison_kernels_of<NumericalFlux, Limiter>();
   return scheme;
 }
 

@@ -4,6 +4,8 @@
 
 namespace pulsewright::solver {
 
-constinit const PipeKernelSet pipe_kernels_avx2 = pipe_kernels_of<Pack>();
+constinit const SchemeKernels pipe_kernels_avx2 = pipe_kernels_of<Pack>();
+constinit const SchemeKernels van_leer_kernels = comparison_kernels_of<FluxHllc, LimiterVanLeer>();
+constinit const SchemeKernels minmod_kernels = comparison_kernels_of<FluxHllc, LimiterMinmod>();
 
 }  // namespace pulsewright::solver

@@ -6,9 +6,9 @@
 namespace pulsewright::solver {
 
 #ifdef __AVX512F__
-constinit const PipeKernelSet pipe_kernels_avx512 = pipe_kernels_of<PackAvx512>();
+constinit const SchemeKernels pipe_kernels_avx512 = pipe_kernels_of<PackAvx512>();
 #else
-constinit const PipeKernelSet pipe_kernels_avx512{};
+constinit const SchemeKernels pipe_kernels_avx512{};
 #endif
 
 }  // namespace pulsewright::solver

@@ -4,6 +4,7 @@
 // alone. Which orders and bank numberings are in use is standard knowledge, from memory; the uneven
 // cross-plane banks and the 180-degree collectors {1,4,6,7} and {8,3,5,2} are described in trade
 // magazines (common practice).
+// Compiled on its own in a unity build: other files have a name Row of their own.
 #include "cases/grouping.hpp"
 
 #include <algorithm>

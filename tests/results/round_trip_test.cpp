@@ -1,4 +1,5 @@
 // What is written comes back: all fields bit for bit, the plan, the state of every point.
+// Compiled on its own in a unity build: other files have a name write_all of their own.
 #include <array>
 #include <cmath>
 #include <doctest/doctest.h>

@@ -4,6 +4,7 @@
 #include <doctest/doctest.h>
 #include <limits>
 #include <set>
+#include <stdexcept>
 #include <string>
 
 #include "validation/case.hpp"

@@ -1,6 +1,7 @@
 #include "tools/cli/check_command.hpp"
 
 #include <fmt/format.h>
+#include <memory>
 #include <nlohmann/json.hpp>
 #include <numbers>
 

@@ -7,6 +7,7 @@
 #include <fmt/chrono.h>
 #include <fmt/format.h>
 #include <fstream>
+#include <memory>
 #include <nlohmann/json.hpp>
 #include <set>
 

@@ -31,6 +31,7 @@ ROOT = pathlib.Path(__file__).resolve().parents[2]
 FOLDERS = ["solver", "models", "cases", "tools/results"]
 SOURCE = re.compile(r"^(solver|models|cases|tools|tests|validation)/.*\.cpp$")
 GROUP = 8  # files at most that are checked as one
+UNITY = re.compile(r"/Unity/unity_\d+_cxx\.cxx$")
 NOISE = re.compile(r"^(\d+ warnings? (generated|treated as)|Suppressed|Use -header-filter)")
 # Files of a group are included by the one that is checked, so they count as headers.
 FILTER = r"/(solver|models|cases|tools|tests|validation)/[^<>]*\.(hpp|cpp)$"
@@ -58,6 +59,21 @@ def options_of(entry):
             continue
         kept.append(word)
     return tuple(kept)
+
+
+def commands_by_file(entries):
+    """The entries of compile_commands.json by file. What a unity build compiles as one stands there as
+    one file that includes the others; each of these gets the entry of its own it would have had."""
+    commands = {}
+    for entry in entries:
+        file = pathlib.Path(entry["file"])
+        if not UNITY.search(entry["file"]) or not file.is_file():
+            commands[entry["file"]] = entry
+            continue
+        for member in re.findall(r'^#include "(.*)"$', file.read_text(encoding="utf-8"), re.MULTILINE):
+            commands[member] = {**entry, "file": member,
+                                "command": entry["command"].replace(entry["file"], member)}
+    return commands
 
 
 def groups_of(files, commands, root, size=GROUP):
@@ -143,8 +159,26 @@ def self_test():
                 failures += 1
                 print(f"{name}: expected {'no finding' if expected else 'a finding'}",
                       file=sys.stderr)
-    print(f"{len(trees) - failures} passed, {failures} failed")
+    failures += not unity_is_taken_apart()
+    print(f"{len(trees) + 1 - failures} passed, {failures} failed")
     return 1 if failures else 0
+
+
+def unity_is_taken_apart():
+    """Whether each file of a unity build gets the command of the whole, with its own name."""
+    with tempfile.TemporaryDirectory() as folder:
+        unity = pathlib.Path(folder) / "a.dir/Unity/unity_0_cxx.cxx"
+        unity.parent.mkdir(parents=True)
+        unity.write_text('/* made by CMake */\n#include "/x/one.cpp"\n\n#include "/x/two.cpp"\n',
+                         encoding="utf-8")
+        entries = [{"file": str(unity), "directory": folder, "command": f"c++ -O1 -c {unity} -o u.o"},
+                   {"file": "/x/alone.cpp", "directory": folder, "command": "c++ -c /x/alone.cpp"}]
+        found = {file: entry["command"] for file, entry in commands_by_file(entries).items()}
+    expected = {"/x/one.cpp": "c++ -O1 -c /x/one.cpp -o u.o",
+                "/x/two.cpp": "c++ -O1 -c /x/two.cpp -o u.o", "/x/alone.cpp": "c++ -c /x/alone.cpp"}
+    if found != expected:
+        print(f"files of a unity build: {found}", file=sys.stderr)
+    return found == expected
 
 
 def changed_files():
@@ -178,7 +212,7 @@ def main(arguments):
         files = sorted(path.relative_to(ROOT).as_posix() for folder in FOLDERS
                        for path in (ROOT / folder).rglob("*.cpp"))
     entries = json.loads((build / "compile_commands.json").read_text(encoding="utf-8"))
-    commands = {entry["file"]: entry for entry in entries}
+    commands = commands_by_file(entries)
     # A file that no target compiles has no options to be checked with.
     for file in files:
         if str(ROOT / file) not in commands:

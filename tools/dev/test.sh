@@ -100,6 +100,7 @@ configure() {
 
 step "packages" tools/dev/install-packages.sh
 step "direction of includes" tools/dev/check-includes.py
+step "names without their headers" tools/dev/check-names.py
 built=(release)
 if [ $quick = yes ]; then
   step "files" tools/dev/check-files.py

@@ -1,3 +1,4 @@
+// Compiled on its own in a unity build: other files have a name nan of their own.
 #include "tools/study/interference.hpp"
 
 #include <cmath>

@@ -1,4 +1,5 @@
 // Transmission loss over frequency: expansion chamber and closed side branch.
+// Compiled on its own in a unity build: other files have a name area_of of their own.
 #include <cmath>
 #include <fmt/format.h>
 #include <numbers>

@@ -1,4 +1,5 @@
 // Unsteady flow by the method of characteristics: simple waves, reflections, a contact.
+// Compiled on its own in a unity build: other files have a name g of their own.
 #include <array>
 #include <cmath>
 #include <fmt/format.h>

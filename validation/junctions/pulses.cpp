@@ -1,4 +1,5 @@
 // Pulses through a merge: the linear limit, and waves of finite height.
+// Compiled on its own in a unity build: other files have a name laws of their own.
 #include <array>
 #include <cmath>
 #include <fmt/format.h>

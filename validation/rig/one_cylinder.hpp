@@ -2,6 +2,7 @@
 #pragma once
 
 #include "models/cylinder/cylinders.hpp"
+#include "models/network/specification.hpp"
 
 namespace pulsewright::validation {
 

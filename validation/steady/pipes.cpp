@@ -1,4 +1,5 @@
 // Straight pipes with wall friction and with heat: Fanno, Rayleigh, and both together.
+// Compiled on its own in a unity build: other files have a name R of their own.
 #include <array>
 #include <boost/numeric/odeint.hpp>
 #include <cmath>

@@ -1,4 +1,5 @@
 // Reflection of finite waves and shocks at a closed and an open end of a pipe.
+// Compiled on its own in a unity build: other files have a name R of their own.
 #include <cmath>
 #include <fmt/format.h>
 #include <numbers>

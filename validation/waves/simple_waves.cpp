@@ -2,6 +2,7 @@
 //
 // In a simple wave into gas of uniform entropy u - 2 c / (gamma - 1) is constant and every state
 // travels at its own u + c: Whitham (1974), chapter 6; Landau & Lifshitz (1987), section 101.
+// Compiled on its own in a unity build: other files have a name g of their own.
 #include <array>
 #include <cmath>
 #include <fmt/format.h>

@@ -1,6 +1,7 @@
 // The orifice between a pipe end and a reservoir: nozzle, wall, open end, choking in both
 // directions, and the same fluxes in packs of numbers. Over 400 lines because all of it holds one
 // header, with the same few states of gas and end.
+// Compiled on its own in a unity build: other files have a name p_atm of their own.
 #include "models/boundary/orifice.hpp"
 
 #include <doctest/doctest.h>

@@ -1,5 +1,6 @@
 // What the air outside does to an open end, without a pipe: inertia, radiation, gas that is
 // flushed.
+// Compiled on its own in a unity build: other files have a name p_atm of their own.
 #include "models/boundary/radiation.hpp"
 
 #include <cmath>

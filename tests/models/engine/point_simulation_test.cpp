@@ -1,4 +1,5 @@
 // The whole engine, quick cases: one cylinder, balance, convergence, restart, refusals and faults.
+// Compiled on its own in a unity build: other files have a name run of their own.
 #include "models/engine/point_simulation.hpp"
 
 #include <doctest/doctest.h>

@@ -1,5 +1,6 @@
 // The engine without the pulse of one cylinder at its merge: what is changed, and that it acts on
 // no one whom the pulse cannot reach.
+// Compiled on its own in a unity build: other files have a name banks of their own.
 #include "models/figures/absorbed_pulse.hpp"
 
 #include <cmath>

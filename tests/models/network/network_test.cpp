@@ -1,4 +1,5 @@
 // Pipes and what they end in, as a whole: construction, reflection, resonance.
+// Compiled on its own in a unity build: other files have a name p_atm of their own.
 #include <algorithm>
 #include <cmath>
 #include <doctest/doctest.h>

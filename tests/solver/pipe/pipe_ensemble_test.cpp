@@ -1,5 +1,6 @@
 // Pipes of an ensemble against the same pipes alone: the kernels share their formulas, so every
 // number must be the same to the last bit.
+// Compiled on its own in a unity build: other files have a name gas of their own.
 #include "solver/pipe/pipe_ensemble.hpp"
 
 #include <cmath>
@@ -175,33 +176,26 @@ TEST_CASE("ensemble: every instruction set gives the same bits") {
       MESSAGE("not supported by this processor or this build: ", name_of(set));
       continue;
     }
-    for (const auto* scheme : {&pipe_kernels.of(set).monotonized_central,
-                               &pipe_kernels.of(set).van_leer, &pipe_kernels.of(set).minmod}) {
-      std::vector<Pipe> pipes;
-      for (int k = 0; k < 8; ++k) pipes.push_back(test_pipe(21, k));
-      PipeEnsemble ensemble(pipes.front(), scheme->two_gas_with_sources.ensemble, gas());
-      EnsembleValues dt{};
-      for (std::size_t k = 0; k < pipes.size(); ++k) {
-        ensemble.assign(k, pipes[k]);
-        dt.at[k] = time_step(static_cast<int>(k));
-      }
-      for (int step = 0; step < 60; ++step) {
-        ensemble.predict(dt);
-        for (auto& pipe : pipes) close(pipe);
-        ensemble.advance(dt);
-      }
-      for (std::size_t k = 0; k < pipes.size(); ++k) ensemble.release(k);
-      results.push_back(pipes);
+    std::vector<Pipe> pipes;
+    for (int k = 0; k < 8; ++k) pipes.push_back(test_pipe(21, k));
+    PipeEnsemble ensemble(pipes.front(), pipe_kernels.of(set).two_gas_with_sources.ensemble, gas());
+    EnsembleValues dt{};
+    for (std::size_t k = 0; k < pipes.size(); ++k) {
+      ensemble.assign(k, pipes[k]);
+      dt.at[k] = time_step(static_cast<int>(k));
     }
+    for (int step = 0; step < 60; ++step) {
+      ensemble.predict(dt);
+      for (auto& pipe : pipes) close(pipe);
+      ensemble.advance(dt);
+    }
+    for (std::size_t k = 0; k < pipes.size(); ++k) ensemble.release(k);
+    results.push_back(pipes);
   }
-  REQUIRE(results.size() >= 3);
-  for (std::size_t i = 3; i < results.size(); ++i) {
-    for (std::size_t k = 0; k < results[i].size(); ++k)
-      check_equal(results[i][k], results[i % 3][k]);
+  REQUIRE(!results.empty());
+  for (std::size_t i = 1; i < results.size(); ++i) {
+    for (std::size_t k = 0; k < results[i].size(); ++k) check_equal(results[i][k], results[0][k]);
   }
-  // The limiters differ, else this would prove little.
-  CHECK(results[0][2].p[9] != results[1][2].p[9]);
-  CHECK(results[0][2].p[9] != results[2][2].p[9]);
 }
 
 TEST_CASE("ensemble: a released pipe can go on alone, and its slot can be taken again") {
@@ -287,6 +281,6 @@ TEST_CASE("ensemble: pipes of other numbers of cells and taken slots are refused
   CHECK_THROWS_AS(ensemble.assign(0, longer), std::invalid_argument);
   CHECK_THROWS_AS(ensemble.assign(1, pipe), std::invalid_argument);
   ensemble.release(1);
-  const auto& without = PipeUpdate<FluxHll, LimiterMinmod>::ensemble_kernels(pipe, gas());
+  const auto& without = PipeUpdate<FluxHllc, LimiterMinmod>::ensemble_kernels(pipe, gas());
   CHECK_THROWS_AS(PipeEnsemble(pipe, without, gas()), std::invalid_argument);
 }

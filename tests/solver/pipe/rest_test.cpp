@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <doctest/doctest.h>
+#include <stdexcept>
 
 #include "solver/gas/thermodynamics.hpp"
 #include "tests/near.hpp"

@@ -4,6 +4,7 @@
 // u = 2 c0 (X - 1)/(gamma - 1), closed end p/p0 = (2 X - 1)^(2 gamma/(gamma-1)), open end
 // X_reflected = 2 - X with twice the velocity. Textbook results; in this notation Blair (1999),
 // chapter 2 (from memory). Numbers computed independently of this code. R = 287.05 J/(kg K).
+// Compiled on its own in a unity build: other files have a name Row of their own.
 #include "solver/riemann/end_wave.hpp"
 
 #include <cmath>
