@@ -98,6 +98,8 @@ concept Boundary = std::copyable<T> &&
   { T::reads_cell } -> std::convertible_to<bool>;
   // Whether what passes it leaves the network: then it has outflow().
   { T::is_outlet } -> std::convertible_to<bool>;
+  // Whether it carries a state from step to step, for start_from().
+  { T::has_state } -> std::convertible_to<bool>;
   // How many numbers of orifices it uses.
   { known.orifices() } -> std::same_as<std::size_t>;
   // Throw solver::Fault.
@@ -140,6 +142,7 @@ class SingleEnd {
  public:
   static constexpr bool reads_cell = false;
   static constexpr bool is_outlet = true;
+  static constexpr bool has_state = false;
 
   // name: in messages
   SingleEnd(const PipeEnd& end, std::string name) : end_(end), name_(std::move(name)) {}

@@ -85,6 +85,7 @@ class Junction {
  public:
   static constexpr bool reads_cell = false;
   static constexpr bool is_outlet = false;  // but see vented()
+  static constexpr bool has_state = true;
 
   // Starts with the gas at the first of its ends, at rest. Throws std::invalid_argument.
   Junction(const JunctionSpecification& spec, const BoundarySetup& setup);

@@ -12,6 +12,8 @@ namespace pulsewright::models {
 
 class OpenEnd : public SingleOrifice {
  public:
+  static constexpr bool has_state = true;  // of its radiation
+
   OpenEnd(const OpenEndSpecification& spec, const BoundarySetup& setup);
   void begin_step(const BoundaryStep& step, std::span<const PipeEndState> ends);
   void apply(const OrificeBatch& batch, std::size_t first);
