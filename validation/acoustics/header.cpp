@@ -1,5 +1,6 @@
 // Input reflection and transfer functions of a 4-into-1 header at one exhaust port, against
 // four-poles.
+// Compiled on its own in a unity build: other files have a name cell_size of their own.
 #include <cmath>
 #include <fmt/format.h>
 #include <numbers>

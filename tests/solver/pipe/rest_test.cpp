@@ -70,7 +70,8 @@ TEST_CASE("gas at rest at one temperature does not move at all") {
         return Primitive<double>{1e5 / (gas.gas_constant(Y) * 640.0), 0.0, 1e5, Y};
       });
       const Pipe before = d;
-      run<FluxHllc, LimiterMonotonizedCentral>(d, gas, 1.0, EndsWall{gas}, 0.8, 2000);
+      // What one step does not change, none does; some more for what a step only remembers.
+      run<FluxHllc, LimiterMonotonizedCentral>(d, gas, 1.0, EndsWall{gas}, 0.8, 50);
       int changed = 0;
       for (std::ptrdiff_t i = 0; i < 83; ++i) {
         if (d.momentum[i] != 0.0 || d.rho[i] != before.rho[i] ||
