@@ -2,6 +2,7 @@
 //
 // PULSEWRIGHT_DAMAGE_CASES and PULSEWRIGHT_DAMAGE_SEED in the environment choose how many random
 // damages are tried, and which.
+#include <cmath>
 #include <cstdlib>
 #include <doctest/doctest.h>
 #include <fmt/format.h>
