@@ -9,7 +9,7 @@ namespace pulsewright::cases {
 namespace {
 
 constexpr std::size_t most_shown = 20;
-constexpr std::size_t most_bytes = 1000;  // of a part of a message
+constexpr std::size_t most_shown_bytes = 1000;  // of a part of a message
 
 std::vector<Problem> in_order(std::vector<Problem> problems) {
   std::stable_sort(problems.begin(), problems.end(),
@@ -41,9 +41,10 @@ std::string to_text(const Problem& problem) {
     if (!problem.value.empty()) out += " = " + shortened(problem.value);
     out += ": ";
   }
-  out += shortened(problem.message, most_bytes);
-  if (!problem.allowed.empty()) out += "\n  allowed: " + shortened(problem.allowed, most_bytes);
-  if (!problem.advice.empty()) out += "\n  " + shortened(problem.advice, most_bytes);
+  out += shortened(problem.message, most_shown_bytes);
+  if (!problem.allowed.empty())
+    out += "\n  allowed: " + shortened(problem.allowed, most_shown_bytes);
+  if (!problem.advice.empty()) out += "\n  " + shortened(problem.advice, most_shown_bytes);
   return out;
 }
 

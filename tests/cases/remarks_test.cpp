@@ -1,4 +1,5 @@
 // What can be simulated, but hardly any engine has: read, with a remark at its line.
+// Compiled on its own in a unity build: other files have names Row and contains of their own.
 #include <algorithm>
 #include <doctest/doctest.h>
 #include <string>
