@@ -2,6 +2,7 @@
 //
 // K = (p0_i - p0_3) / (p0_3 - p_3) of the leg i of a merge, 3 the common leg, p0 stagnation and p
 // static pressure; q: fraction of the flow of the common leg.
+// Compiled on its own in a unity build: other files have a name Losses of their own.
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>

@@ -1,3 +1,4 @@
+// Compiled on its own in a unity build: other files have a name gamma of their own.
 #include "validation/merge/merge_pulse.hpp"
 
 #include <algorithm>

@@ -1,5 +1,6 @@
 // Probes: what they read against exact solutions, conservation between two of them, and their
 // records in runs of pipes and of engines.
+// Compiled on its own in a unity build: other files have a name p_atm of their own.
 #include "models/network/probe.hpp"
 
 #include <algorithm>
