@@ -207,7 +207,7 @@ TEST_CASE("a plenum joins the runners") {
   CHECK(path_names(paired, 1) == Names{"primary 2", "secondary 3+2", "collector all"});
 }
 
-TEST_CASE("the place of the merge follows the law; as measured the pipes meet at the crotch") {
+TEST_CASE("the place of the merge follows the law, as measured the pipes meet at the crotch") {
   const CaseFile case_file = demo();
   const HeaderDesign& header = find_header(case_file, "equal-length");
   BuildOptions options;

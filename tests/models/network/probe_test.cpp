@@ -195,7 +195,7 @@ TEST_CASE("a run of pipes records its probes from the beginning to the end of ev
              result.pipes[0].density[10] * result.pipes[0].velocity[10] * area, 1e-6, 1e-9));
 }
 
-TEST_CASE("an engine records its probes over a cycle; what passes is what it breathes") {
+TEST_CASE("an engine records its probes over a cycle, what passes is what it breathes") {
   EngineSpecification e = single_cylinder(0.7, 0.02);
   e.probes = {{"in the primary", 1, 0.35}, {"in the runner", 0, 0.1}};
   RunSettings settings;
