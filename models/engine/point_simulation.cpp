@@ -18,9 +18,12 @@ constexpr double largest_step_angle = 1.0;  // deg of crank per time step
 // the last.
 constexpr double recording_margin = 30;
 
-// Cycles that cylinders made alike must stay so for: a difference that grows by a tenth from firing
-// to firing grows a hundredfold in that many of an engine with four of them.
-constexpr int least_cycles_alike = 12;
+// Which patterns exist is found out at this part of the tolerance: a pattern that grows or fades
+// slowly repeats within the tolerance itself from cycle to cycle. Not before so many cycles, and
+// with no more than so many for each.
+constexpr double pattern_tolerance = 0.01;
+constexpr int least_pattern_cycles = 12;
+constexpr int most_pattern_cycles = 150;
 
 }  // namespace
 
@@ -92,7 +95,7 @@ std::optional<StepInterval> PointSimulation::step_of_cycle() {
     from_ = marks_[mark_];
     angle_ = cycle_angle * cycles_ + from_;
     turned_ = 0;
-    if (second_ && !second_->alike) keep_snapshot();
+    if (second_ && second_->stage == SecondPattern::Stage::snapshots) keep_snapshot();
     if (++mark_ < marks_.size()) network_.start_renewal();
   }
   return std::nullopt;
@@ -132,13 +135,13 @@ void PointSimulation::start() {
     result_.cell_size += pipe.length();
   }
   result_.cell_size /= result_.cells;
-  start_figures();
+  start_figures(settings_.tolerance);
   stage_ = Stage::between_cycles;
 }
 
-void PointSimulation::start_figures() {
+void PointSimulation::start_figures(double tolerance) {
   figures_ = PointFigures(engine_, speed_, settings_, network_);
-  convergence_ = CycleConvergence(settings_.tolerance);
+  convergence_ = CycleConvergence(tolerance);
 }
 
 // Whether the pattern repeats, or there may be no more cycles: then the figures are summed up and
@@ -174,9 +177,9 @@ void PointSimulation::find_pattern() {
   result_.pattern_firings = pattern.firings;
   result_.pattern_spread = pattern.spread;
   if (!result_.converged || pattern.firings == 1 || !settings_.second_pattern) return;
-  second_ = SecondPattern{*symmetry, {network_, angle_}, cycles_, {}, false};
+  second_ = SecondPattern{*symmetry, {network_, angle_}, cycles_, {}};
   find_marks();
-  start_figures();
+  start_figures(pattern_tolerance * settings_.tolerance);
 }
 
 void PointSimulation::keep_snapshot() {
@@ -186,29 +189,48 @@ void PointSimulation::keep_snapshot() {
 }
 
 bool PointSimulation::second_pattern_is_done() {
-  if (!second_->alike) {
+  if (second_->stage == SecondPattern::Stage::snapshots) {
     std::reverse(second_->snapshots.begin(), second_->snapshots.end());  // the newest first
     second_->snapshots.front() = network_;  // with the wall temperatures of the end of the cycle
     network_.make_alike(second_->symmetry, second_->snapshots);
     second_->snapshots.clear();
-    second_->alike = true;
-    start_figures();
+    second_->stage = SecondPattern::Stage::alike;
+    start_figures(pattern_tolerance * settings_.tolerance);
     return false;
   }
-  const bool repeats = convergence_.period() > 0 && figures_.cycles() >= least_cycles_alike;
-  return repeats || figures_.cycles() >= std::max(settings_.most_cycles, least_cycles_alike);
+  const int period = figures_.cycles() >= least_pattern_cycles ? convergence_.period() : 0;
+  if (period == 0 && figures_.cycles() < most_pattern_cycles) return false;
+  judge_pattern(period);
+  const bool both = second_->stage == SecondPattern::Stage::alike && result_.second_pattern == 1;
+  go_back_to_first();
+  if (both) {  // whether the first one lasts is open as yet
+    second_->stage = SecondPattern::Stage::first_again;
+    start_figures(pattern_tolerance * settings_.tolerance);
+    return false;
+  }
+  second_.reset();
+  find_marks();
+  return true;
 }
 
-void PointSimulation::end_second_pattern() {
-  const auto means = figures_.means_over(std::max(1, convergence_.period()));
+// period: 0 where the cycles did not settle.
+void PointSimulation::judge_pattern(int period) {
+  const auto means = figures_.means_over(std::max(1, period));
   const bool alike = pattern_of(second_->symmetry, means).firings == 1;
-  result_.second_pattern = convergence_.period() == 0 ? 3 : alike ? 1 : 2;
-  result_.second_torque = figures_.torque_of(means);
+  if (second_->stage == SecondPattern::Stage::alike) {
+    result_.second_torque = figures_.torque_of(means);
+    result_.second_pattern = period == 0 ? 3 : alike ? 1 : 2;
+  } else if (period == 0) {
+    result_.second_pattern = 3;
+  } else if (alike) {
+    result_.second_pattern = 4;
+  }
+}
+
+void PointSimulation::go_back_to_first() {
   network_ = second_->first.network;
   angle_ = second_->first.angle;
   cycles_ = second_->cycles;
-  second_.reset();
-  find_marks();
 }
 
 std::optional<StepInterval> PointSimulation::begin_step(const std::function<bool()>& keep_going) {
@@ -227,10 +249,7 @@ std::optional<StepInterval> PointSimulation::begin_step(const std::function<bool
         if (keep_going && !keep_going()) throw RunStopped();
         if (second_) {
           stage_ = Stage::between_cycles;
-          if (second_pattern_is_done()) {
-            end_second_pattern();
-            stage_ = Stage::done;
-          }
+          if (second_pattern_is_done()) stage_ = Stage::done;
           break;
         }
         stage_ = cycles_are_done() ? Stage::pulses : Stage::between_cycles;

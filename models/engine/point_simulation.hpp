@@ -64,13 +64,14 @@ class PointSimulation : public StepObserver {
   void end_cycle();
   bool cycles_are_done();
   void end_pulses();
-  void start_figures();
+  void start_figures(double tolerance);
   // Whether cylinders that are the same settled alike; if not, second_ is set.
   void find_pattern();
   void keep_snapshot();
   // After a cycle of it: whether it is complete.
   bool second_pattern_is_done();
-  void end_second_pattern();
+  void judge_pattern(int period);
+  void go_back_to_first();
 
   EngineSpecification engine_;
   double speed_;
@@ -100,7 +101,7 @@ class PointSimulation : public StepObserver {
     EndOfCycle first;                // where the run goes back to
     int cycles = 0;                  // of the run up to there
     std::vector<Network> snapshots;  // of a first cycle, at every turn of the symmetry
-    bool alike = false;              // the cylinders have been made alike
+    enum class Stage { snapshots, alike, first_again } stage = Stage::snapshots;
   };
   std::optional<SecondPattern> second_;
 };

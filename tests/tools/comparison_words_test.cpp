@@ -149,6 +149,8 @@ TEST_CASE("a point in which equal cylinders settle differently is named with wha
   CHECK(says(pattern_words(*uneven_point(point), UnitSystem::metric), "part again"));
   point.second_pattern = 3;
   CHECK(says(pattern_words(*uneven_point(point), UnitSystem::metric), "no pattern that repeats"));
+  point.second_pattern = 4;
+  CHECK(says(pattern_words(*uneven_point(point), UnitSystem::metric), "fades away"));
   point.second_pattern = 0;
   CHECK(!says(pattern_words(*uneven_point(point), UnitSystem::metric), "started alike"));
 }

@@ -35,6 +35,10 @@ std::string pattern_words(const UnevenPoint& p, UnitSystem system) {
     case 3:
       words += "; started alike they settle in no pattern that repeats";
       break;
+    case 4:
+      words += fmt::format("; the pattern fades away in many cycles, and {} {} remain for {}",
+                           torque(p.second_torque), unit.name, torque(p.torque));
+      break;
     default:
       break;
   }

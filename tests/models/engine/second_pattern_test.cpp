@@ -15,13 +15,15 @@ using namespace validation;
 
 namespace {
 
-// On cells of 60 mm, tubes of 1 m. Which speeds have which patterns are regression values; that
+// On cells of 60 mm, tubes of 0.9 m. Which speeds have which patterns are regression values; that
 // what is found does not depend on the tolerance is checked below.
-constexpr double both_exist = 3250;  // rpm
-constexpr double parts_again = 3500;
-constexpr double all_alike = 4500;
+constexpr double both_exist = 3480;  // rpm
+constexpr double parts_again = 3560;
+constexpr double all_alike = 3400;
 
-EngineSpecification crossed_v8() { return cross_plane_v8({{1, 4, 6, 7}, {8, 3, 5, 2}}, 1.0, 0.06); }
+EngineSpecification crossed_v8(double primary = 0.9) {
+  return cross_plane_v8({{1, 4, 6, 7}, {8, 3, 5, 2}}, primary, 0.06);
+}
 
 RunSettings settings(double tolerance, bool second_pattern = true) {
   RunSettings s;
@@ -49,7 +51,7 @@ double apart(const PointResult& r, int a, int b) {
 }  // namespace
 
 TEST_CASE("second pattern: cylinders that settle differently stay alike when they start alike") {
-  for (const double tolerance : {1e-3, 1e-6}) {
+  for (const double tolerance : {1e-3, 1e-4}) {
     CAPTURE(tolerance);
     const auto r = run_at(both_exist, tolerance);
     REQUIRE(r.converged);
@@ -62,13 +64,13 @@ TEST_CASE("second pattern: cylinders that settle differently stay alike when the
     CHECK(near(r.pattern_spread, std::max(apart(r, 1, 4), apart(r, 8, 4)), 0, 0.002));
     CHECK(r.second_pattern == 1);
     // Both torques repeat within a few times the coarse tolerance, and differ by more.
-    CHECK(near(r.torque, 455.4, 1e-3));         // regression
-    CHECK(near(r.second_torque, 458.1, 1e-3));  // regression
+    CHECK(near(r.torque, 462.1, 1e-3));         // regression
+    CHECK(near(r.second_torque, 464.1, 1e-3));  // regression
   }
 }
 
 TEST_CASE("second pattern: where cylinders part again, they come to the same pattern") {
-  for (const double tolerance : {1e-3, 1e-5}) {
+  for (const double tolerance : {1e-3, 1e-4}) {
     CAPTURE(tolerance);
     const auto r = run_at(parts_again, tolerance);
     REQUIRE(r.converged);
@@ -76,6 +78,19 @@ TEST_CASE("second pattern: where cylinders part again, they come to the same pat
     CHECK(r.second_pattern == 2);
     CHECK(near(r.second_torque, r.torque, 1e-3));
   }
+}
+
+TEST_CASE("second pattern: one that fades away slowly is not taken for one that exists") {
+  // At the tolerance of 0.1 % the cycles repeat, at a tenth of it only when all are alike.
+  const double speed = 4040.0 / 60;
+  const auto r = PointSimulation(crossed_v8(1.0), speed, settings(1e-3)).run();
+  CHECK(r.converged);
+  CHECK(r.pattern_firings == 4);
+  CHECK(r.second_pattern == 4);
+  const auto later = PointSimulation(crossed_v8(1.0), speed, settings(1e-4)).run();
+  CHECK(later.converged);
+  CHECK(later.pattern_firings == 1);
+  CHECK(near(r.second_torque, later.torque, 2e-4));
 }
 
 TEST_CASE("second pattern: nothing is tried where cylinders are alike, or none are the same") {
@@ -86,7 +101,7 @@ TEST_CASE("second pattern: nothing is tried where cylinders are alike, or none a
   CHECK(alike.second_pattern == 0);
   CHECK(alike.second_torque == 0);
   auto e = crossed_v8();
-  e.pipes[static_cast<std::size_t>(e.cylinders[0].exhaust.pipe)].length = 0.9;
+  e.pipes[static_cast<std::size_t>(e.cylinders[0].exhaust.pipe)].length = 0.8;
   const auto unequal = PointSimulation(e, both_exist / 60, settings(1e-3)).run();
   CHECK(unequal.same_cylinders == 1);
   CHECK(unequal.pattern_firings == 1);
