@@ -184,6 +184,32 @@ class Compare(CommandLineCase):
             self.assertNotRegex(text, r"(?m)^!")
             self.assertIn("Results are in some.h5", outcome.stderr)
 
+    def test_two_orders_of_the_tubes_round_a_collector_are_two_headers(self):
+        """Turned and mirrored orders are the same merge; 1-2-3-4 for 1-3-4-2 exchanges neighbours."""
+        source = CASES / "inline-four.toml"
+        text = source.read_text(encoding="utf-8")
+        start, end = text.index("[[header]]"), text.index("[run]")
+        design = text[start:text.index("[[header]]", start + 1)].split("# 1 and 4")[0]
+        headers = ""
+        for name, order in (("default", None), ("turned", [4, 2, 1, 3]), ("mirrored", [2, 4, 3, 1]),
+                            ("exchanged", [1, 2, 3, 4])):
+            lines = f'name = "{name}"' + (f"\ncollector_order = [{order}]" if order else "")
+            headers += design.replace('name = "equal-length"', lines)
+        case = self.folder / "orders.toml"
+        case.write_text(text[:start] + headers + text[end:], encoding="utf-8")
+        output = self.json_of("compare", case, "--cells", "30 mm", "--speeds", "2500,7000", "-o",
+                              "orders.h5")
+        torque = {header["name"]: header["torque"] for header in output["headers"]}
+        self.assertEqual(torque["turned"], torque["default"])
+        for other, first in zip(torque["mirrored"], torque["default"]):
+            self.assert_close(other, first, 1e-4)  # cycles repeat within 0.1 % only
+        change = [a - b for a, b in zip(torque["exchanged"], torque["default"])]
+        self.assertGreater(max(map(abs, change)), 0.05)
+        (pair,) = (one for one in output["pairs"]
+                   if (one["header"], one["reference"]) == ("exchanged", "default"))
+        self.assert_close(pair["torque"]["value"], sum(change) / 2, 1e-9)
+        self.assertGreater(pair["torque"]["margin"], 0)
+
     def test_quiet_leaves_stderr_empty_and_progress_needs_a_terminal(self):
         loud = self.pulsewright("compare", *SMALL, "--quick", "-o", "some.h5")
         self.assertNotIn("\r", loud.stderr)

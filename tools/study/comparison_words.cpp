@@ -216,8 +216,7 @@ std::vector<std::string> ComparisonWords::summary() const {
 const std::vector<std::string>& ComparisonWords::cautions() {
   static const std::vector<std::string> sentences{
       "Torque decides; pressure at the valve explains.",
-      "A prediction, not a guarantee: the model does not know the order of the tubes round a "
-      "collector.",
+      "A prediction, not a guarantee: no measured engine has been compared with it yet.",
       "Hot exhaust, carbon monoxide and welding fumes harm, and so do the fumes of coatings and "
       "wraps when first heated; noise and emission law differ by place, ask before fitting; speed "
       "limits are the engine builder's to set."};
