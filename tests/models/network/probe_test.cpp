@@ -211,13 +211,14 @@ TEST_CASE("an engine records its probes over a cycle, what passes is what it bre
   // The ledger's content of pipes changes little in a converged cycle.
   CHECK(near(cycle * mean(r.probes[0].mass_flow), r.ledger.mass.out, 5e-3));
   CHECK(near(cycle * mean(r.probes[1].mass_flow), r.ledger.mass.in, 5e-3));
-  // Blowdown arrives later at the probe than at the valve, by about 0.35 m at 600 m/s or more.
-  const auto peak = [](const std::vector<float>& p) {
-    return std::max_element(p.begin(), p.end()) - p.begin();
+  // Blowdown arrives later at the probe than at the valve: 0.35 m at 600 to 800 m/s (common
+  // practice, no source) are 16 to 21 degrees, or points of the trace. Its front: 1.4 bar.
+  const auto front = [](const std::vector<float>& p) {
+    return std::find_if(p.begin() + 102, p.end(), [](float x) { return x > 1.4e5F; }) - p.begin();
   };
-  const auto later = peak(r.probes[0].pressure) - peak(r.traces[0].exhaust_pressure);
-  CHECK(later > 0);
-  CHECK(later < 72);  // of 720
+  const auto later = front(r.probes[0].pressure) - front(r.traces[0].exhaust_pressure);
+  CHECK(later >= 12);
+  CHECK(later <= 25);
   RunSettings quiet;
   quiet.store_traces = false;
   PointSimulation without(e, 100, quiet);
