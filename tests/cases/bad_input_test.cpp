@@ -231,7 +231,7 @@ const Row engine_rows[] = {
     {"kind = \"equal-length\"", "kind = \"equal-length\"\ncollector_order = [[1, 5, 3, 7], []]",
      "collector_order", "header[1].collector_order[2]", "[]", "is not an array of cylinder"},
     {"kind = \"equal-length\"",
-     "kind = \"divided-collector\"\ndivider_length = \"6 in\"\ncollector_order = [[1, 5, 3, 7], "
+     "kind = \"divided-collector\"\ndivider_length = \"6 in\"\ncollector_order = [[1, 3, 5, 7], "
      "[2, "
      "4, 8, 6]]",
      "collector_order", "header[1].collector_order", "",
