@@ -463,7 +463,7 @@ constexpr Parameter entries[] = {
     {"header.junction", "law", choice, D::none, may, "", "", "", R"("plenum")",
      "How it is computed. Left out: as [exhaust].", junction_laws_in_order},
     {"header.junction", "volume", quantity, D::volume, may, "", "1 cm3", "10 m3", R"("2 L")",
-     "Volume. Left out: largest pipe area times half its diameter, with the momentum law 0.15 of "
+     "Volume. Left out: largest pipe area times half its diameter, with the momentum law 0.12 of "
      "it."},
     {"header.junction", "vent_area", quantity, D::area, may,
      default_of<&models::JunctionSpecification::vent_area>("mm2"), "0 mm2", "1 m2", R"("20 cm2")",

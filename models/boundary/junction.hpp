@@ -106,13 +106,9 @@ class Junction {
   Content content() const {
     return {volume_content_.mass, volume_content_.burnt, volume_content_.energy};
   }
-  void start_from(const Junction& other) {
-    set_volume_content(other.volume_content_);
-    ring_ = other.ring_;
-    flux_ = other.flux_;
-    excess_ = other.excess_;
-    surplus_ = other.surplus_;
-  }
+  // The content alone: the other one may have other pipes and constants, and the waves at the ports
+  // are those of this network within microseconds.
+  void start_from(const Junction& other) { set_volume_content(other.volume_content_); }
 
   void set_volume_content(const JunctionContent& content) {
     volume_content_ = content;
