@@ -433,7 +433,30 @@ void Junction::correct_pressure() {
   midpoint_.p = std::max(least_pressure * start_.p, midpoint_.p + correction);
 }
 
+// Where the rounds did not meet, as in the first step from a state of another run, the outflow is
+// limited so that a tenth of the content stays; the fluxes serve both sides, so nothing is lost.
+void Junction::limit_outflow() {
+  double in = 0, out = 0, energy_in = 0, energy_out = 0;
+  for (std::size_t k = 0; k < areas_.size(); ++k) {
+    const bool leaves = flux_[k].mass > 0;
+    (leaves ? out : in) += h_ * areas_[k] * std::abs(flux_[k].mass);
+    (leaves ? energy_out : energy_in) += h_ * areas_[k] * std::abs(flux_[k].energy);
+  }
+  const JunctionContent& c = volume_content_;
+  const double part =
+      std::min((in + 0.9 * c.mass) / out, (energy_in + 0.9 * c.energy) / energy_out);
+  if (!(part < 1)) return;
+  for (EndFlux<double>& f : flux_) {
+    if (!(f.mass > 0)) continue;
+    f.mass *= part;
+    f.energy *= part;
+    f.burnt *= part;
+    f.momentum = f.p + part * (f.momentum - f.p);
+  }
+}
+
 void Junction::finish_implicit_step() {
+  limit_outflow();
   JunctionContent rate{};
   add_ports(rate);
   if (spec_.vent_area > 0) {

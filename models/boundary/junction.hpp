@@ -145,6 +145,7 @@ class Junction {
   Reservoir<double> port(std::size_t k) const;
   double back_turn(std::size_t k) const;
   void correct_pressure();
+  void limit_outflow();
   void finish_implicit_step();
 
   JunctionSpecification spec_;

@@ -102,8 +102,8 @@ on('the slider and the choice of header change every section on one header', 'en
   await page.focus('#speed-slider');
   await page.keyboard.press('ArrowLeft');
   await settle(page);
-  assert.equal(await page.$eval('#speed-shown', (output) => output.textContent), '4500 rpm');
-  assert.equal(await page.getAttribute('#speed-slider', 'aria-valuetext'), '4500 rpm');
+  assert.equal(await page.$eval('#speed-shown', (output) => output.textContent), '5000 rpm');
+  assert.equal(await page.getAttribute('#speed-slider', 'aria-valuetext'), '5000 rpm');
   const second = await state();
   await choose(page, 'Header', '1');
   const third = await state();
@@ -177,7 +177,7 @@ on('pulses at the merge are those of the results file', 'engine.html', {}, async
   assert.deepEqual(lengths[0].slice(1), engine.speeds.map((_, s) => fixed(1000 * engine.headers[0].merges.length_to_even[s][0], 0)));
   await page.locator('#merge-map .map-cell').first().click();
   await settle(page);
-  assert.match(await page.textContent('#pulses h3'), /equal-length at 4500 rpm/);
+  assert.match(await page.textContent('#pulses h3'), /equal-length at 5000 rpm/);
 });
 
 on('the interference matrix is that of the results file', 'engine.html', {}, async (page) => {

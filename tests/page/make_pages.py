@@ -87,7 +87,7 @@ def expected(path):
 def engine_page(folder):
     results = folder / "engine.h5"
     run("compare", CASES / "hillclimb-v8.toml", "--quick", "--interference", "--headers",
-        "equal-length,180-degree,4-2-1", "--speeds", "4500,6000", "--cells", "40 mm", "--overwrite",
+        "equal-length,180-degree,4-2-1", "--speeds", "5000,6000", "--cells", "40 mm", "--overwrite",
         "-o", results, "--report", folder / "engine.html")
     return expected(results)
 

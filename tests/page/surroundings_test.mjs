@@ -170,7 +170,7 @@ on('a run that does not repeat says so, with one speed and no merges', 'hostile.
 });
 
 on('a damaged point is named and left out', 'damaged.html', {}, async (page) => {
-  const named = `header '${expected.damaged.header}' at 4500 rpm: torque is damaged`;
+  const named = `header '${expected.damaged.header}' at 5000 rpm: torque is damaged`;
   assert.match(await page.textContent('#summary .warning'), /1 points of the file are damaged and left out/);
   assert.ok((await page.textContent('#problems')).includes(`Damaged in the file, left out: ${named}`));
   await choose(page, 'Header', '0');
