@@ -1,10 +1,10 @@
-// Toro's two sets of five shock tubes, Sod's and Lax's: plateaus, positions of the waves, and
-// errors against exact cell averages.
+// Toro's two sets of five shock tubes, Sod's and Lax's: plateaus, wave positions, errors.
 //
 // Initial data: Toro (2009), tables 4.1 (set A) and 10.1 (set B, with moved origins); Sod (1978);
 // Lax (1954). Star states: Toro (2009), table 4.3, as restated in public test suites. The bounds of
 // the errors are those of an independent reference run (HLLC, MUSCL in primitive variables,
-// SSP-RK2, Courant number 0.45, exact cell averages), times 1.3. Not in unity builds (name g).
+// SSP-RK2, Courant number 0.45, exact cell averages), times 1.3.
+// Compiled on its own in a unity build: other files have a name g of their own.
 #include <array>
 #include <cmath>
 #include <fmt/format.h>
