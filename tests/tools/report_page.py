@@ -14,7 +14,7 @@ from rig.program import CASES, DONE, FAILED, SINGLE, WRONG_INPUT, CommandLineCas
 from rig.results import Watch, h5py, np
 
 FOUR = CASES / "inline-four.toml"
-SMALL = (FOUR, "--quick", "--cells", "30 mm", "--speeds", "4000,5500")
+SMALL = (FOUR, "--quick", "--cells", "30 mm", "--speeds", "4000,6000")
 FLOAT = 2.0 ** -24  # half a unit in the last place of single precision, relative
 HOSTILE = '</script><script>alert(1)</script><!-- <img src=x onerror=alert(2)> &amp; "quoted"'
 
@@ -82,7 +82,7 @@ class Report(CommandLineCase):
 
     def test_page_holds_the_numbers_of_the_file(self):
         data = self.compared("--interference")
-        self.assertEqual(data["speeds"], [4000, 5500])
+        self.assertEqual(data["speeds"], [4000, 6000])
         with h5py.File(self.folder / "some.h5") as file:
             names = [n for n in file.attrs["header_groups"] if "/variants/" not in n]
             self.assertEqual([c["group"] for c in data["headers"]], names)
