@@ -218,23 +218,6 @@ class OverRanks(CommandLineCase):
                 self.assertEqual(reported(err), reported(alone.stderr))
                 self.assertEqual(differing(datasets(self.path), content), [])
 
-    def test_a_point_that_cannot_be_computed_ends_the_job_and_the_finished_ones_are_kept(self):
-        # No valve is smaller than this port, which is seen when the point is begun.
-        case = self.case_file("narrow.toml", ('mm", diameter = "36 mm"', 'mm", diameter = "18 mm"'),
-                              ('wave_speeds = ["5000 rpm"]', ""))
-        study = (case, "--headers", "0.8 m,megaphone", *STUDY[3:], "--jobs")
-        says = "cylinder 1: the effective area of a valve is larger than its port"
-        outcome = self.pulsewright("compare", *study, 1, "-o", self.path)
-        self.assert_refused(outcome, "pulsewright: " + says)
-        runs, content = finished(self.path), datasets(self.path)
-        self.assertEqual(runs, 20)  # the points of the first header; the second is the megaphone
-        self.path.unlink()
-        code, out, err = self.job(2, "compare", *study, 0, "-o", self.path)
-        self.assertEqual((code, out), (WRONG_INPUT, ""), err)
-        self.assertIn("process 1 of the job, 'megaphone' at 4000 rpm: " + says, err)
-        self.assertEqual(finished(self.path), runs)
-        self.assertEqual(differing(datasets(self.path), content), [])
-
     def test_what_fails_a_process_beside_its_input_is_reported(self):
         job = self.launch("-n", 2, os.environ["PROCESS_GROUP_PROGRAM"], SINGLE)
         out, err = job.communicate(timeout=300)
