@@ -14,10 +14,10 @@ Exit code: 0 nothing wrong, 1 faults (one line each), 2 wrong use.
 """
 
 import fnmatch
-import pathlib
 import re
 import sys
-import tempfile
+
+import check_script
 
 FOLDERS = ["solver", "models", "cases", "validation", "tools", "tests"]
 SOURCES = {".cpp", ".hpp", ".inc", ".in", ".py", ".sh", ".cmake", ".js", ".mjs", ".css"}
@@ -177,12 +177,7 @@ USED = {  # bodies that use it, so that it is no fault
 
 
 def faults_of(files):
-    with tempfile.TemporaryDirectory() as folder:
-        root = pathlib.Path(folder)
-        for name, text in files.items():
-            path = root / name
-            path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_text(text, encoding="utf-8")
+    with check_script.tree_of(files) as root:
         return faults_in_tree(root)
 
 
@@ -203,28 +198,14 @@ def self_test():
     faults, _ = faults_of({**GOOD, **dead, "tests/dead_test.cpp": "void f() { dead(1); }\n"})
     if [fault[2] for fault in faults] != ["dead() is used by tests only"]:
         failures.append(f"used by a test: reported {faults}")
-    for failure in failures:
-        print(failure, file=sys.stderr)
-    print(f"{len(BAD) + len(USED) + 2 - len(failures)} passed, {len(failures)} failed")
-    return 1 if failures else 0
+    return check_script.report_self_test(len(BAD) + len(USED) + 2, failures)
 
 
-def main(arguments):
-    if arguments == ["--self-test"]:
-        return self_test()
-    if len(arguments) > 1 or any(argument.startswith("-") for argument in arguments):
-        print(__doc__, file=sys.stderr)
-        return 2
-    root = pathlib.Path(arguments[0]) if arguments else pathlib.Path(__file__).resolve().parents[2]
-    faults, count = faults_in_tree(root)
-    if count == 0:
-        print(f"{root}: no source files found", file=sys.stderr)
-        return 2
-    for name, number, fault in faults:
-        print(f"{name}:{number}: {fault}", file=sys.stderr)
-    print(f"files: {count} files, {len(faults)} wrong")
-    return 1 if faults else 0
+def check(root):
+    found, count = faults_in_tree(root)
+    faults = [f"{name}:{number}: {fault}" for name, number, fault in found]
+    return faults, f"files: {count} files, {len(faults)} wrong" if count else None
 
 
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))
+    sys.exit(check_script.run(sys.argv[1:], __doc__, self_test, check))

@@ -16,10 +16,10 @@ Rules
 Exit code: 0 nothing wrong, 1 wrong includes (one line each), 2 wrong use.
 """
 
-import pathlib
 import re
 import sys
-import tempfile
+
+import check_script
 
 ORDER = ["solver", "models", "cases", "validation", "tools"]
 ONLOOKERS = ["tests"]
@@ -235,49 +235,26 @@ BAD = [
 ]
 
 
-def write_tree(root, files):
-    for name, text in files.items():
-        path = root / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(text, encoding="utf-8")
-
-
 def self_test():
     failures = []
-    with tempfile.TemporaryDirectory() as folder:
-        write_tree(pathlib.Path(folder), GOOD)
-        faults, count = faults_in_tree(pathlib.Path(folder))
-        if faults or count != len(GOOD):
-            failures.append(f"the good tree: {count} of {len(GOOD)} files seen, faults {faults}")
+    with check_script.tree_of(GOOD) as root:
+        faults, count = faults_in_tree(root)
+    if faults or count != len(GOOD):
+        failures.append(f"the good tree: {count} of {len(GOOD)} files seen, faults {faults}")
     for name, text, line in BAD:
-        with tempfile.TemporaryDirectory() as folder:
-            write_tree(pathlib.Path(folder), {**GOOD, name: text})
-            faults, _ = faults_in_tree(pathlib.Path(folder))
-            if [(fault[0], fault[1]) for fault in faults] != [(name, line)]:
-                failures.append(f"{name} line {line}, {text!r}: reported {faults}")
-    for failure in failures:
-        print(failure, file=sys.stderr)
-    print(f"{len(BAD) + 1 - len(failures)} passed, {len(failures)} failed")
-    return 1 if failures else 0
+        with check_script.tree_of({**GOOD, name: text}) as root:
+            faults, _ = faults_in_tree(root)
+        if [(fault[0], fault[1]) for fault in faults] != [(name, line)]:
+            failures.append(f"{name} line {line}, {text!r}: reported {faults}")
+    return check_script.report_self_test(len(BAD) + 1, failures)
 
 
-def main(arguments):
-    if arguments == ["--self-test"]:
-        return self_test()
-    if len(arguments) > 1 or any(argument.startswith("-") for argument in arguments):
-        print(__doc__, file=sys.stderr)
-        return 2
-    here = pathlib.Path(__file__).resolve().parents[2]
-    root = pathlib.Path(arguments[0]) if arguments else here
-    faults, count = faults_in_tree(root)
-    if count == 0:
-        print(f"{root}: no source files found", file=sys.stderr)
-        return 2
-    for name, number, statement, fault in faults:
-        print(f"{name}:{number}: #include {statement}: {fault}", file=sys.stderr)
-    print(f"includes: {count} files, {len(faults)} wrong")
-    return 1 if faults else 0
+def check(root):
+    found, count = faults_in_tree(root)
+    faults = [f"{name}:{number}: #include {statement}: {fault}"
+              for name, number, statement, fault in found]
+    return faults, f"includes: {count} files, {len(faults)} wrong" if count else None
 
 
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))
+    sys.exit(check_script.run(sys.argv[1:], __doc__, self_test, check))

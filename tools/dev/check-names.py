@@ -13,10 +13,10 @@ Exit code: 0 nothing missing, 1 something missing (one line each), 2 wrong use.
 """
 
 import functools
-import pathlib
 import re
 import sys
-import tempfile
+
+import check_script
 
 FOLDERS = ["solver", "models", "cases", "validation", "tools", "tests"]
 INCLUDE = re.compile(r'^\s*#\s*include\s*(?:"([^"]+)"|<([^>]+)>)', re.MULTILINE)
@@ -165,36 +165,19 @@ def self_test():
     failures = []
     cases = [(None, "", None)] + [(name, text, (name, line, word)) for name, text, line, word in BAD]
     for name, text, expected in cases:
-        with tempfile.TemporaryDirectory() as folder:
-            for file, content in {**GOOD, **({name: text} if name else {})}.items():
-                path = pathlib.Path(folder, file)
-                path.parent.mkdir(parents=True, exist_ok=True)
-                path.write_text(content, encoding="utf-8")
-            found, _ = missing_in_tree(pathlib.Path(folder))
-            if [one[:3] for one in found] != ([expected] if expected else []):
-                failures.append(f"{name}, {text!r}: reported {found}")
-    for failure in failures:
-        print(failure, file=sys.stderr)
-    print(f"{len(cases) - len(failures)} passed, {len(failures)} failed")
-    return 1 if failures else 0
+        with check_script.tree_of({**GOOD, **({name: text} if name else {})}) as root:
+            found, _ = missing_in_tree(root)
+        if [one[:3] for one in found] != ([expected] if expected else []):
+            failures.append(f"{name}, {text!r}: reported {found}")
+    return check_script.report_self_test(len(cases), failures)
 
 
-def main(arguments):
-    if arguments == ["--self-test"]:
-        return self_test()
-    if len(arguments) > 1 or any(argument.startswith("-") for argument in arguments):
-        print(__doc__, file=sys.stderr)
-        return 2
-    root = pathlib.Path(arguments[0]) if arguments else pathlib.Path(__file__).resolve().parents[2]
+def check(root):
     missing, count = missing_in_tree(root)
-    if count == 0:
-        print(f"{root}: no source files found", file=sys.stderr)
-        return 2
-    for file, line, name, header in missing:
-        print(f"{file}:{line}: {name} without #include {header}", file=sys.stderr)
-    print(f"names: {count} files, {len(missing)} missing headers")
-    return 1 if missing else 0
+    faults = [f"{file}:{line}: {name} without #include {header}"
+              for file, line, name, header in missing]
+    return faults, f"names: {count} files, {len(missing)} missing headers" if count else None
 
 
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))
+    sys.exit(check_script.run(sys.argv[1:], __doc__, self_test, check))

@@ -18,10 +18,10 @@ Rules
 Exit code: 0 nothing wrong, 1 faults (one line each), 2 wrong use.
 """
 
-import pathlib
 import re
 import sys
-import tempfile
+
+import check_script
 
 KEY = r"[a-z][a-z0-9]*?(?:1[789]|20)[0-9]{2}[a-z]?"
 CITATION = re.compile(rf"\[({KEY}(?:,[^\[\];]*)?(?:;\s*{KEY}(?:,[^\[\];]*)?)*)\]")
@@ -169,38 +169,22 @@ CASES = [
 
 
 def self_test():
-    failures = 0
+    failures = []
     for bibliography, source, expected in CASES:
-        with tempfile.TemporaryDirectory() as folder:
-            root = pathlib.Path(folder)
-            (root / "solver").mkdir()
-            (root / "references.bib").write_text(bibliography, encoding="utf-8")
-            (root / "solver" / "flux.hpp").write_text(source, encoding="utf-8")
+        with check_script.tree_of({"references.bib": bibliography,
+                                   "solver/flux.hpp": source}) as root:
             found = {(fault[0], fault[1]) for fault in faults_in_tree(root)[0]}
         if found != ({expected} if expected else set()):
-            failures += 1
-            print(f"{source!r} with {bibliography!r}: expected {expected}, found {found}",
-                  file=sys.stderr)
-    print(f"{len(CASES) - failures} passed, {failures} failed")
-    return 1 if failures else 0
+            failures.append(f"{source!r} with {bibliography!r}: expected {expected}, found {found}")
+    return check_script.report_self_test(len(CASES), failures)
 
 
-def main(arguments):
-    if arguments == ["--self-test"]:
-        return self_test()
-    if len(arguments) > 1 or any(argument.startswith("-") for argument in arguments):
-        print(__doc__, file=sys.stderr)
-        return 2
-    root = pathlib.Path(arguments[0]) if arguments else pathlib.Path(__file__).resolve().parents[2]
-    faults, entries, citations = faults_in_tree(root)
-    if entries == 0:
-        print("references.bib: no entries", file=sys.stderr)
-        return 1
-    for name, number, fault in faults:
-        print(f"{name}:{number}: {fault}", file=sys.stderr)
-    print(f"references: {entries} entries, {citations} citations, {len(faults)} wrong")
-    return 1 if faults else 0
+def check(root):
+    found, entries, citations = faults_in_tree(root)
+    faults = [f"{name}:{number}: {fault}" for name, number, fault in found]
+    summary = f"references: {entries} entries, {citations} citations, {len(faults)} wrong"
+    return faults, summary if entries else None
 
 
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))
+    sys.exit(check_script.run(sys.argv[1:], __doc__, self_test, check))
