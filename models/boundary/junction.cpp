@@ -21,6 +21,9 @@ using Vector = std::array<double, 3>;
 // steeper.
 constexpr double most_change = 0.75;
 constexpr double most_change_with_vent = 0.5;
+// The same for the momentum law, which is stable at any step, but must follow what choked ports and
+// jets do that the linear waves of the pipes do not.
+constexpr double most_implicit_change = 4.0;
 
 // cos(3 a / 4) for x = cos a.
 double followed(double x) { return 0.3827 + x * (0.6768 - 0.0595 * x); }
@@ -30,7 +33,6 @@ constexpr double contraction_mach = 7.0;  // rise of the contraction loss with t
 // tubes and the rest takes their momentum: beyond it the walls take the momentum. Pulses in three
 // dimensions reach 1.5.
 constexpr double most_gain = 1.6;
-constexpr double close = 0.002;          // of the pressure, at which two rounds are enough
 constexpr double least_pressure = 0.05;  // of the start, for a pressure within the iteration
 
 double dot(const Vector& a, const Vector& b) { return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]; }
@@ -53,6 +55,13 @@ struct Symmetric {
             (c02 * b[0] + c12 * b[1] + c22 * b[2]) * inverse};
   }
 };
+
+void add(JunctionContent& sum, const JunctionContent& rate, double dt) {
+  sum.mass += dt * rate.mass;
+  sum.energy += dt * rate.energy;
+  sum.burnt += dt * rate.burnt;
+  for (std::size_t i = 0; i < 3; ++i) sum.momentum[i] += dt * rate.momentum[i];
+}
 
 // Weight of the end of a step of x relaxation times.
 double weight_of_end(double x) { return (1.0 + x) / (2.0 + x); }
@@ -117,6 +126,7 @@ Junction::Junction(const JunctionSpecification& spec, std::vector<double> areas,
   excess_.resize(areas_.size());
   offset_.resize(areas_.size());
   wall_.resize(areas_.size());
+  admittances_.resize(areas_.size());
 }
 
 void Junction::fill(const solver::Gas& gas, double p, double T, double Y) {
@@ -130,17 +140,20 @@ void Junction::begin_step(const BoundaryStep& step, std::span<const PipeEndState
   for (const PipeEndState& end : ends) end_states_.push_back(end.predicted);
   round_ = 0;
   substep_ = 0;
-  substeps_ = 1;
-  if (spec_.law == JunctionLaw::momentum) {
-    begin_implicit_step(step.dt);
-    return;
-  }
   double reach = spec_.vent_area > 0 ? std::sqrt(state(step.gas).c2) * spec_.vent_area : 0.0;
+  admittance_ = arriving_ = 0;
   for (std::size_t k = 0; k < ends.size(); ++k) {
     const solver::Primitive<double>& w = end_states_[k];
-    reach += areas_[k] * (std::abs(w.u) + step.gas.sound_speed(temperature_of(step.gas, w), w.Y));
+    const solver::EndWave<double> wave(step.gas, w, 1.0);
+    reach += areas_[k] * (std::abs(w.u) + wave.c);
+    if (spec_.law != JunctionLaw::momentum) continue;
+    wall_[k] = wave.wall_pressure();
+    admittances_[k] = areas_[k] / wave.c;
+    admittance_ += admittances_[k];
+    arriving_ += areas_[k] * (w.p / wave.c - w.rho * w.u);
   }
   begin_substeps(step.dt, reach);
+  if (spec_.law == JunctionLaw::momentum) begin_implicit_step();
 }
 
 bool Junction::request(OrificeBatch& orifices, std::size_t first) {
@@ -181,8 +194,7 @@ void Junction::apply(const OrificeBatch& orifices, std::size_t first) {
   }
   const double solved = midpoint_.p;
   correct_pressure();
-  const bool is_off = std::abs(midpoint_.p - solved) > close * solved;
-  if (++round_ < (is_off ? most_rounds : least_rounds)) return;
+  if (++round_ < rounds) return;
   surplus_ = midpoint_.p - guess_;
   midpoint_.p = solved;
   finish_implicit_step();
@@ -204,7 +216,9 @@ void Junction::set_content(const JunctionContent& content) {
 // ------------------------------------------------ constant pressure and plenum
 
 void Junction::begin_substeps(double dt, double reach) {
-  const double most = spec_.vent_area > 0 ? most_change_with_vent : most_change;
+  const double most = spec_.law == JunctionLaw::momentum ? most_implicit_change
+                      : spec_.vent_area > 0              ? most_change_with_vent
+                                                         : most_change;
   const double needed = std::ceil(dt * reach / (most * volume_));
   if (!(needed < 1000)) throw solver::Fault(spec_.name, "substeps of the volume", needed, -1);
   substeps_ = std::max(1, static_cast<int>(needed));
@@ -212,7 +226,7 @@ void Junction::begin_substeps(double dt, double reach) {
   for (auto& f : mean_) f = EndFlux<double>{};
 }
 
-void Junction::finish_substep() {
+void Junction::add_to_mean() {
   const double weight = 1.0 / substeps_;
   for (std::size_t k = 0; k < end_states_.size(); ++k) {
     const EndFlux<double>& f = flux_[k];
@@ -225,55 +239,45 @@ void Junction::finish_substep() {
     m.v += weight * f.v;
     m.sonic_limited = std::max(m.sonic_limited, f.sonic_limited);
   }
-  JunctionContent rate{};
-  add_ports(rate);
-  if (spec_.vent_area > 0) {
-    JunctionContent vent{};
-    add_vent(vent, midpoint_);
-    count_vent(vent, h_);
-    rate.mass += vent.mass;
-    rate.energy += vent.energy;
-    rate.burnt += vent.burnt;
-  }
-  rate_ = rate;
+}
+
+void Junction::finish_substep() {
+  add_to_mean();
+  rate_ = rate_of_substep();
   set_content(after(h_));
   ++substep_;
 }
 
+JunctionContent Junction::rate_of_substep() {
+  JunctionContent rate{};
+  add_ports(rate);
+  const JunctionContent vent = vent_flow();
+  add(rate, vent, 1.0);
+  vented_.mass += h_ * vent.mass;
+  vented_.energy += h_ * vent.energy;
+  vented_.burnt += h_ * vent.burnt;
+  return rate;
+}
+
 JunctionContent Junction::after(double dt) const {
   JunctionContent k = volume_content_;
-  k.mass += dt * rate_.mass;
-  k.energy += dt * rate_.energy;
-  k.burnt += dt * rate_.burnt;
-  for (std::size_t i = 0; i < 3; ++i) k.momentum[i] += dt * rate_.momentum[i];
+  add(k, rate_, dt);
   return k;
 }
 
 // ------------------------------------------------ momentum law
 
-void Junction::begin_implicit_step(double dt) {
-  h_ = dt;
+void Junction::begin_implicit_step() {
+  const double dt = h_;
+  round_ = 0;
   start_ = state(*gas_);
   if (!(start_.T > 0)) throw solver::Fault(spec_.name, "temperature in K", start_.T, -1);
-  admittance_ = 0;
-  for (std::size_t k = 0; k < areas_.size(); ++k) {
-    const solver::EndWave<double> wave(*gas_, end_states_[k], 1.0);
-    wall_[k] = wave.wall_pressure();
-    admittance_ += areas_[k] / wave.c;
-  }
   ring_.advance(dt, start_.p, std::sqrt(start_.c2), wall_, flux_, offset_);
   // From the linear waves of the pipes: p = p_start + weight dt c^2 / V (mass that comes in).
   const double stiffness = dt * start_.c2 / volume_;  // Pa s/kg
-  if (!(stiffness * admittance_ < 1e6)) {
-    throw solver::Fault(spec_.name, "substeps of the volume", stiffness * admittance_, -1);
-  }
   end_weight_ = weight_of_end(stiffness * admittance_);
-  double inflow = 0;  // kg/s at the pressure of the start
-  for (std::size_t k = 0; k < areas_.size(); ++k) {
-    const solver::Primitive<double>& end = end_states_[k];
-    const double c = gas_->sound_speed(temperature_of(*gas_, end), end.Y);
-    inflow += areas_[k] * ((end.p - offset_[k] - start_.p) / c - end.rho * end.u);
-  }
+  double inflow = arriving_ - admittance_ * start_.p;  // kg/s at the pressure of the start
+  for (std::size_t k = 0; k < areas_.size(); ++k) inflow -= admittances_[k] * offset_[k];
   const double rise = end_weight_ * stiffness;
   guess_ = start_.p + rise * inflow / (1.0 + rise * admittance_);
   midpoint_ = start_;
@@ -414,59 +418,23 @@ void Junction::correct_pressure() {
   add_ports(rate);
   double admittance = admittance_;
   if (spec_.vent_area > 0) {
-    JunctionContent vent{};
-    add_vent(vent, midpoint_);
-    rate.mass += vent.mass;
-    rate.energy += vent.energy;
-    rate.burnt += vent.burnt;
+    const JunctionContent vent = vent_flow();
+    add(rate, vent, 1.0);
     const double gap = std::abs(ambient_.pressure - midpoint_.p);
     if (gap > 0) admittance += 0.5 * std::abs(vent.mass) / gap;  // flow ~ sqrt(gap)
   }
   const double h = h_ * end_weight_;
   JunctionContent end = volume_content_;
-  end.mass = std::max(least_pressure * end.mass, end.mass + h * rate.mass);
-  end.energy += h * rate.energy;
-  end.burnt += h * rate.burnt;
+  add(end, rate, h);
+  end.mass = std::max(least_pressure * volume_content_.mass, end.mass);
   for (std::size_t i = 0; i < 3; ++i) end.momentum[i] = end.mass * midpoint_.w[i];
   const double reached = junction_state(*gas_, end, volume_).p;
   const double correction = (reached - midpoint_.p) / (1.0 + h * start_.c2 / volume_ * admittance);
   midpoint_.p = std::max(least_pressure * start_.p, midpoint_.p + correction);
 }
 
-// Where the rounds did not meet, as in the first step from a state of another run, the outflow is
-// limited so that a tenth of the content stays; the fluxes serve both sides, so nothing is lost.
-void Junction::limit_outflow() {
-  double in = 0, out = 0, energy_in = 0, energy_out = 0;
-  for (std::size_t k = 0; k < areas_.size(); ++k) {
-    const bool leaves = flux_[k].mass > 0;
-    (leaves ? out : in) += h_ * areas_[k] * std::abs(flux_[k].mass);
-    (leaves ? energy_out : energy_in) += h_ * areas_[k] * std::abs(flux_[k].energy);
-  }
-  const JunctionContent& c = volume_content_;
-  const double part =
-      std::min((in + 0.9 * c.mass) / out, (energy_in + 0.9 * c.energy) / energy_out);
-  if (!(part < 1)) return;
-  for (EndFlux<double>& f : flux_) {
-    if (!(f.mass > 0)) continue;
-    f.mass *= part;
-    f.energy *= part;
-    f.burnt *= part;
-    f.momentum = f.p + part * (f.momentum - f.p);
-  }
-}
-
 void Junction::finish_implicit_step() {
-  limit_outflow();
-  JunctionContent rate{};
-  add_ports(rate);
-  if (spec_.vent_area > 0) {
-    JunctionContent vent{};
-    add_vent(vent, midpoint_);
-    count_vent(vent, h_);
-    rate.mass += vent.mass;
-    rate.energy += vent.energy;
-    rate.burnt += vent.burnt;
-  }
+  JunctionContent rate = rate_of_substep();
   for (std::size_t k = 0; k < areas_.size(); ++k) {
     const Vector& n = directions_[k];
     const double m = areas_[k] * std::max(0.0, flux_[k].mass);
@@ -475,8 +443,8 @@ void Junction::finish_implicit_step() {
     for (std::size_t i = 0; i < 3; ++i) {
       rate.momentum[i] -= m * midpoint_.w[i] + beyond * n[i];
     }
-    mean_[k] = flux_[k];
   }
+  add_to_mean();
   rate_ = rate;
   JunctionContent end = after(h_);
   Vector w;
@@ -484,13 +452,15 @@ void Junction::finish_implicit_step() {
   w = limited(w);
   for (std::size_t i = 0; i < 3; ++i) end.momentum[i] = end.mass * w[i];
   set_content(end);
-  ++substep_;
+  if (++substep_ < substeps_) begin_implicit_step();
 }
 
 // ------------------------------------------------ vent
 
-void Junction::add_vent(JunctionContent& rate, const JunctionState& at) const {
+JunctionContent Junction::vent_flow() const {
+  if (!(spec_.vent_area > 0)) return {};
   const solver::Gas& gas = *gas_;
+  const JunctionState& at = midpoint_;
   const bool inward = ambient_.pressure > at.p;
   const double Y = inward ? 0.0 : at.Y;
   const double h = inward ? gas.enthalpy(ambient_.temperature, 0.0) : at.rest.h_total;
@@ -499,15 +469,7 @@ void Junction::add_vent(JunctionContent& rate, const JunctionState& at) const {
   const double back = inward ? at.p : ambient_.pressure;
   const double flux = nozzle_mass_flux(gas.gamma(T0, Y), p0, p0 / (gas.gas_constant(Y) * T0), back);
   const double mass = (inward ? 1.0 : -1.0) * spec_.vent_area * flux;
-  rate.mass += mass;
-  rate.energy += mass * h;
-  rate.burnt += mass * Y;
-}
-
-void Junction::count_vent(const JunctionContent& rate, double dt) {
-  vented_.mass += dt * rate.mass;
-  vented_.energy += dt * rate.energy;
-  vented_.burnt += dt * rate.burnt;
+  return {mass, mass * h, mass * Y, {}};
 }
 
 }  // namespace pulsewright::models

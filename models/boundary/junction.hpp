@@ -36,13 +36,12 @@
 //
 // Time. The content of the momentum law is so small that it follows the pipes within a step: its
 // pressure, velocity, enthalpy and composition are solved implicitly, from the admittance of the
-// pipes and two evaluations of the ports (up to eight, while the pressure is off by more than 0.2
-// %), and the fluxes of the last one apply; what is left over stays in the volume, so that nothing
-// is lost. The weight of the step's
-// end, (1 + x) / (2 + x) for a step of x relaxation times, makes a disturbance decay as 2 / (2 + 2x
-// + x^2): of second order for large volumes, strongly damped for small ones. The other laws take
-// substeps in which the content may change by most_change, extrapolated from the one before (Adams
-// and Bashforth).
+// pipes and two evaluations of the ports, and the fluxes of the second one apply; what is left over
+// stays in the volume, so that nothing is lost, and corrects the next step. The weight of the
+// step's end, (1 + x) / (2 + x) for a step of x relaxation times, makes a disturbance decay as
+// 2 / (2 + 2x + x^2): of second order for large volumes, strongly damped for small ones. Long steps
+// are divided. The other laws take substeps in which the content may change by most_change,
+// extrapolated from the one before (Adams and Bashforth).
 //
 // Valid for a volume short against the waves. Not modelled: choking of the merge below Mach 1
 // (measured: the common leg of tees and wyes of 30 to 90 degrees passes Mach 0.65 at most,
@@ -95,14 +94,14 @@ class Junction {
   void fill(const solver::Gas& gas, double p, double T, double Y);
 
   // Takes the step with the pipe end states frozen; flux() is the mean into each pipe. The branch
-  // ports are solved twice a step with the momentum law, rarely more often, once per substep with
-  // the others. See boundary.hpp.
+  // ports are solved twice a step with the momentum law, once per substep with the others. See
+  // boundary.hpp.
   void begin_step(const BoundaryStep& step, std::span<const PipeEndState> ends);
   bool request(OrificeBatch& orifices, std::size_t first);
   void apply(const OrificeBatch& orifices, std::size_t first);
   const EndFlux<double>& flux(std::size_t k) const { return mean_[k]; }
   std::span<const PipeEnd> ends() const { return pipe_ends_; }
-  std::size_t orifices() const { return most_rounds * areas_.size(); }
+  std::size_t orifices() const { return rounds * areas_.size(); }
   Content content() const {
     return {volume_content_.mass, volume_content_.burnt, volume_content_.energy};
   }
@@ -129,15 +128,18 @@ class Junction {
   JunctionContent after(double dt) const;
   // Change of the content per second through the ports and the vent, but for its momentum.
   void add_ports(JunctionContent& rate) const;
-  void add_vent(JunctionContent& rate, const JunctionState& at) const;
-  void count_vent(const JunctionContent& rate, double dt);
+  // What comes in through the vent per second.
+  JunctionContent vent_flow() const;
   void set_content(const JunctionContent& content);
 
   void begin_substeps(double dt, double reach);
   void finish_substep();
+  void add_to_mean();
+  // As add_ports(), with the vent, whose flow of the substep is counted.
+  JunctionContent rate_of_substep();
 
   // Momentum law.
-  void begin_implicit_step(double dt);
+  void begin_implicit_step();
   void mix();
   bool is_fed_forward(std::size_t k) const;
   double forward_share() const;
@@ -145,7 +147,6 @@ class Junction {
   Reservoir<double> port(std::size_t k) const;
   double back_turn(std::size_t k) const;
   void correct_pressure();
-  void limit_outflow();
   void finish_implicit_step();
 
   JunctionSpecification spec_;
@@ -168,8 +169,9 @@ class Junction {
   JunctionState midpoint_{};
   std::vector<EndFlux<double>> flux_;  // last ones known
   // Momentum law:
-  static constexpr std::size_t least_rounds = 2;
-  static constexpr std::size_t most_rounds = 8;
+  // As many in every step: a number that depends on the state would make the cycles of an engine
+  // differ by its jumps.
+  static constexpr std::size_t rounds = 2;
   std::size_t round_ = 0;
   JunctionState start_{};
   std::vector<double> excess_;  // Pa, momentum flux of each port beyond the pressure in the merge
@@ -178,9 +180,11 @@ class Junction {
   double most_speed_ = 0;       // m/s, of the content
   double guess_ = 0;            // Pa, pressure from the linear waves
   double surplus_ = 0;          // Pa, by which the last step differed from it
-  double admittance_ = 0;       // kg/(s Pa), of all pipes
-  double end_weight_ = 1;       // weight of the end of the step
-  double forward_ = 1;          // see forward_share()
+  std::vector<double> admittances_;  // kg/(s Pa), of the pipes
+  double admittance_ = 0;            // their sum
+  double arriving_ = 0;              // kg/s that the pipes' waves would bring into a vacuum
+  double end_weight_ = 1;            // weight of the end of the step
+  double forward_ = 1;               // see forward_share()
 };
 static_assert(Boundary<Junction>);
 
