@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <cstdlib>
 #include <sstream>
 #include <string_view>
 
@@ -11,8 +10,8 @@ namespace pulsewright::models {
 
 namespace {
 
-// What a part reports (solver/gas/fault.hpp: "in '<part>': <quantity> = <value>"), and how it is
-// said: of a value, where the value is no number, and always where there are no words for a value.
+// The quantity that a part reports (solver/gas/fault.hpp), and how it is said: of a value, where
+// the value is no number, and always where there are no words for a value.
 struct Words {
   std::string_view quantity;
   std::string_view before, after;
@@ -57,22 +56,16 @@ std::string place_of(const solver::Fault& fault, const NetworkSpecification& net
 }
 
 std::string event_of(const solver::Fault& fault) {
-  const std::string_view text = fault.what();
-  const auto begin = text.find(": ");
-  const auto equals = text.rfind(" = ");
-  if (begin == std::string_view::npos || equals == std::string_view::npos || equals < begin)
-    return std::string(text);
-  const std::string_view quantity = text.substr(begin + 2, equals - begin - 2);
+  const std::string& quantity = fault.quantity();
   if (quantity.starts_with("no solution of the boundary condition")) {
     return "the flow through the boundary has no solution";
   }
-  const double value = std::strtod(std::string(text.substr(equals + 3)).c_str(), nullptr);
   const auto at = std::find_if(words.begin(), words.end(),
                                [&](const Words& w) { return w.quantity == quantity; });
-  if (at == words.end()) return std::string(text.substr(begin + 2));
+  if (at == words.end()) return quantity + " = " + short_number(fault.value());
   if (at->before.empty()) return std::string(at->no_number);
-  if (!std::isfinite(value)) return std::string(at->no_number) + " (no number any more)";
-  return std::string(at->before) + short_number(value) + std::string(at->after);
+  if (!std::isfinite(fault.value())) return std::string(at->no_number) + " (no number any more)";
+  return std::string(at->before) + short_number(fault.value()) + std::string(at->after);
 }
 
 }  // namespace

@@ -15,14 +15,18 @@ class Fault : public std::runtime_error {
                            (place >= 0 ? " at " + std::to_string(place) + " m" : std::string()) +
                            ": " + quantity + " = " + std::to_string(value)),
         part_(std::move(part)),
+        quantity_(quantity),
+        value_(value),
         place_(place) {}
 
   const std::string& part() const { return part_; }
+  const std::string& quantity() const { return quantity_; }
+  double value() const { return value_; }
   double place() const { return place_; }
 
  private:
-  std::string part_;
-  double place_;
+  std::string part_, quantity_;
+  double value_, place_;
 };
 
 }  // namespace pulsewright::solver
