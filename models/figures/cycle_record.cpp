@@ -103,6 +103,7 @@ void CycleRecord::start_traces(const EngineSpecification& engine) {
     tails_.push_back({engine.pipes[pipe].name, std::vector<float>(n, 0.0F)});
   }
   probe_places_ = engine.probes;
+  probe_states_.resize(probe_places_.size());
   for (const ProbeSpecification& place : probe_places_) {
     ProbeTraces& traces = probes_.emplace_back();
     traces.name = place.name;
@@ -161,25 +162,25 @@ void CycleRecord::add_tails(std::size_t at, const Network& network) {
 
 // Linear in crank angle between the ends of two steps.
 void CycleRecord::add_probes(double before, double after, const Network& network) {
-  std::vector<ProbeState> now;
-  for (const ProbeSpecification& place : probe_places_) {
-    now.push_back(
-        probe_state(network.pipes()[static_cast<std::size_t>(place.pipe)], place.distance));
+  for (std::size_t i = 0; i < probe_places_.size(); ++i) {
+    const ProbeSpecification& place = probe_places_[i];
+    probe_states_[i] =
+        probe_state(network.pipes()[static_cast<std::size_t>(place.pipe)], place.distance);
   }
-  if (probe_states_.empty()) probe_states_ = now;
+  if (before_probes_.empty()) before_probes_ = probe_states_;
   const double grid = cycle_angle / settings_.trace_points;
   for (auto k = static_cast<long>(std::floor(before / grid)) + 1;
        static_cast<double>(k) * grid <= after; ++k) {
     const auto at = static_cast<std::size_t>(k % settings_.trace_points);
     const double weight = (static_cast<double>(k) * grid - before) / (after - before);
-    for (std::size_t i = 0; i < now.size(); ++i) {
-#define PROBE_TRACE(member, unit, text) \
-  probes_[i].member[at] =               \
-      static_cast<float>((1.0 - weight) * probe_states_[i].member + weight * now[i].member);
+    for (std::size_t i = 0; i < probe_states_.size(); ++i) {
+#define PROBE_TRACE(member, unit, text)                                                  \
+  probes_[i].member[at] = static_cast<float>((1.0 - weight) * before_probes_[i].member + \
+                                             weight * probe_states_[i].member);
 #include "models/figures/figure_table.inc"
     }
   }
-  probe_states_ = now;
+  before_probes_.swap(probe_states_);
 }
 
 void CycleRecord::add_network(double before, double after, const Network& network) {
@@ -220,11 +221,12 @@ void CycleRecord::add_pipe(std::size_t i, double angle, double span, const solve
     const auto k = static_cast<std::ptrdiff_t>(c);
     T += pipe.T[k];
     // c^2 = gamma p / rho
-    const double mach =
-        std::sqrt(pipe.u[k] * pipe.u[k] * pipe.rho[k] / ((1.0 + pipe.gamma_less_1[k]) * pipe.p[k]));
-    fast_cone = fast_cone || (widens_[i][c] * pipe.u[k] > 0 && mach > fast_cone_mach);
-    if (mach <= f.peak_mach) continue;
-    f.peak_mach = mach;
+    const double mach_squared =
+        pipe.u[k] * pipe.u[k] * pipe.rho[k] / ((1.0 + pipe.gamma_less_1[k]) * pipe.p[k]);
+    fast_cone = fast_cone ||
+                (widens_[i][c] * pipe.u[k] > 0 && mach_squared > fast_cone_mach * fast_cone_mach);
+    if (mach_squared <= f.peak_mach * f.peak_mach) continue;
+    f.peak_mach = std::sqrt(mach_squared);
     f.peak_mach_distance = pipe.centre(c);
     f.peak_mach_angle = angle;
   }

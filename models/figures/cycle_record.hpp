@@ -60,7 +60,8 @@ class CycleRecord {
   std::vector<std::size_t> tail_ends_;
   std::vector<TailTrace> tails_;
   std::vector<ProbeSpecification> probe_places_;
-  std::vector<ProbeState> probe_states_;  // at the end of the step before; empty before the first
+  std::vector<ProbeState> probe_states_;   // at the end of the step
+  std::vector<ProbeState> before_probes_;  // at its beginning; empty before the first
   std::vector<ProbeTraces> probes_;
   WaveDiagram wave_;
   std::vector<PipeFigures> pipes_;
