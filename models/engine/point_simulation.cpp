@@ -95,7 +95,7 @@ std::optional<StepInterval> PointSimulation::step_of_cycle() {
     from_ = marks_[mark_];
     angle_ = cycle_angle * cycles_ + from_;
     turned_ = 0;
-    if (second_ && second_->stage == SecondPattern::Stage::snapshots) keep_snapshot();
+    if (second_ && second_->stage == SecondRun::Stage::snapshots) keep_snapshot();
     if (++mark_ < marks_.size()) network_.start_renewal();
   }
   return std::nullopt;
@@ -177,7 +177,7 @@ void PointSimulation::find_pattern() {
   result_.pattern_firings = pattern.firings;
   result_.pattern_spread = pattern.spread;
   if (!result_.converged || pattern.firings == 1 || !settings_.second_pattern) return;
-  second_ = SecondPattern{*symmetry, {network_, angle_}, cycles_, {}};
+  second_ = SecondRun{*symmetry, {network_, angle_}, cycles_, {}};
   find_marks();
   start_figures(pattern_tolerance * settings_.tolerance);
 }
@@ -189,22 +189,23 @@ void PointSimulation::keep_snapshot() {
 }
 
 bool PointSimulation::second_pattern_is_done() {
-  if (second_->stage == SecondPattern::Stage::snapshots) {
+  if (second_->stage == SecondRun::Stage::snapshots) {
     std::reverse(second_->snapshots.begin(), second_->snapshots.end());  // the newest first
     second_->snapshots.front() = network_;  // with the wall temperatures of the end of the cycle
     network_.make_alike(second_->symmetry, second_->snapshots);
     second_->snapshots.clear();
-    second_->stage = SecondPattern::Stage::alike;
+    second_->stage = SecondRun::Stage::alike;
     start_figures(pattern_tolerance * settings_.tolerance);
     return false;
   }
   const int period = figures_.cycles() >= least_pattern_cycles ? convergence_.period() : 0;
   if (period == 0 && figures_.cycles() < most_pattern_cycles) return false;
   judge_pattern(period);
-  const bool both = second_->stage == SecondPattern::Stage::alike && result_.second_pattern == 1;
+  const bool both = second_->stage == SecondRun::Stage::alike &&
+                    result_.second_pattern == static_cast<int>(SecondPattern::both_last);
   go_back_to_first();
   if (both) {  // whether the first one lasts is open as yet
-    second_->stage = SecondPattern::Stage::first_again;
+    second_->stage = SecondRun::Stage::first_again;
     start_figures(pattern_tolerance * settings_.tolerance);
     return false;
   }
@@ -217,14 +218,15 @@ bool PointSimulation::second_pattern_is_done() {
 void PointSimulation::judge_pattern(int period) {
   const auto means = figures_.means_over(std::max(1, period));
   const bool alike = pattern_of(second_->symmetry, means).firings == 1;
-  if (second_->stage == SecondPattern::Stage::alike) {
+  auto outcome = static_cast<SecondPattern>(result_.second_pattern);
+  if (second_->stage == SecondRun::Stage::alike) {
     result_.second_torque = figures_.torque_of(means);
-    result_.second_pattern = period == 0 ? 3 : alike ? 1 : 2;
-  } else if (period == 0) {
-    result_.second_pattern = 3;
+    outcome = alike ? SecondPattern::both_last : SecondPattern::parts_again;
   } else if (alike) {
-    result_.second_pattern = 4;
+    outcome = SecondPattern::first_fades;
   }
+  if (period == 0) outcome = SecondPattern::never_repeats;
+  result_.second_pattern = static_cast<int>(outcome);
 }
 
 void PointSimulation::go_back_to_first() {

@@ -96,14 +96,14 @@ class PointSimulation : public StepObserver {
   };
   std::optional<EndOfCycle> end_of_cycle_;
   // While it is found out whether cylinders stay alike.
-  struct SecondPattern {
+  struct SecondRun {
     EngineSymmetry symmetry;
     EndOfCycle first;                // where the run goes back to
     int cycles = 0;                  // of the run up to there
     std::vector<Network> snapshots;  // of a first cycle, at every turn of the symmetry
     enum class Stage { snapshots, alike, first_again } stage = Stage::snapshots;
   };
-  std::optional<SecondPattern> second_;
+  std::optional<SecondRun> second_;
 };
 
 }  // namespace pulsewright::models

@@ -19,6 +19,15 @@ struct CylinderPattern {
   double spread = 0;  // largest difference of charging efficiency between cylinders of one set
 };
 
+// PointResult::second_pattern: what a start with all such cylinders alike led to.
+enum class SecondPattern {
+  not_tried,
+  both_last,      // they stay alike, and so does the pattern that was found first
+  parts_again,    // they part again
+  never_repeats,  // nothing that repeats
+  first_fades     // they stay alike, and the pattern that was found first fades away
+};
+
 // In the order of the engine's cylinders.
 CylinderPattern pattern_of(const EngineSymmetry& symmetry,
                            const std::vector<CylinderFigures>& cylinders);

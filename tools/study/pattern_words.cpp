@@ -2,7 +2,11 @@
 
 #include <fmt/format.h>
 
+#include "models/figures/cylinder_pattern.hpp"
+
 namespace pulsewright::tools {
+
+using models::SecondPattern;
 
 std::optional<UnevenPoint> uneven_point(const models::PointResult& p) {
   if (p.pattern_firings <= 1) return std::nullopt;
@@ -20,26 +24,25 @@ std::string pattern_words(const UnevenPoint& p, UnitSystem system) {
           : fmt::format(", each of {} in its own way", p.same_cylinders);
   const DisplayUnit unit = DisplayUnits(system).torque;
   const auto torque = [&](double value) { return fmt::format("{:.1f}", value * unit.factor); };
-  switch (p.second_pattern) {
-    case 1:
+  switch (static_cast<SecondPattern>(p.second_pattern)) {
+    case SecondPattern::both_last:
       words += fmt::format(
           "; started alike they stay alike, with {} {} for {}: both patterns exist, and which one "
-          "the "
-          "engine runs in depends on how it came there",
+          "the engine runs in depends on how it came there",
           torque(p.second_torque), unit.name, torque(p.torque));
       break;
-    case 2:
+    case SecondPattern::parts_again:
       words += fmt::format("; started alike they part again ({} {} for {})",
                            torque(p.second_torque), unit.name, torque(p.torque));
       break;
-    case 3:
+    case SecondPattern::never_repeats:
       words += "; started alike they settle in no pattern that repeats";
       break;
-    case 4:
+    case SecondPattern::first_fades:
       words += fmt::format("; the pattern fades away in many cycles, and {} {} remain for {}",
                            torque(p.second_torque), unit.name, torque(p.torque));
       break;
-    default:
+    case SecondPattern::not_tried:
       break;
   }
   return words;

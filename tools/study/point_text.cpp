@@ -108,9 +108,8 @@ std::string point_text(const std::string& title, const models::PointResult& p, U
       100 * p.short_circuit_fraction, 1e3 * p.fuel_flow);
   out += fmt::format(
       "exhaust valve, {} gauge: overlap {} (weighted with lift {}), exhaust stroke {}, blowdown "
-      "pulse {}, peak suction {} "
-      "at "
-      "{:.0f} deg\nintake port less exhaust port over overlap: {} {}\n",
+      "pulse {}, peak suction {} at {:.0f} deg\nintake port less exhaust port over overlap: {} "
+      "{}\n",
       u.pressure.name, number(p.overlap_exhaust_pressure, u.pressure, digits),
       number(p.overlap_exhaust_pressure_by_lift, u.pressure, digits),
       number(p.exhaust_stroke_pressure, u.pressure, digits),
