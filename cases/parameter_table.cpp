@@ -8,6 +8,7 @@
 
 #include "cases/cam_lobe.hpp"
 #include "cases/flow_bench.hpp"
+#include "models/boundary/junction_constants.hpp"
 #include "models/network/specification.hpp"
 
 namespace pulsewright::cases {
@@ -28,6 +29,9 @@ using models::RunSettings;
 
 constexpr std::string_view junction_laws_in_order = "momentum constant_pressure plenum";
 constexpr std::string_view example_bend = R"([{ angle = "90 deg", radius = "3 in" }])";
+
+// As the text of header.junction.volume says.
+static_assert(models::JunctionConstants{}.volume == 0.12);
 
 constexpr Parameter entries[] = {
     // ------------------------------------------------------------------ top of the file
@@ -97,8 +101,8 @@ constexpr Parameter entries[] = {
      "4", "2", "Equal valves of this kind in one cylinder."},
     {"valve", "seat_diameter", quantity, D::length, must, "", "5 mm", "150 mm", R"("40 mm")",
      "Inner diameter of the valve seat, less than the bore. Lift and flow table are checked "
-     "against it: "
-     "no valve passes more than an ideal nozzle of its curtain (pi x seat diameter x lift)."},
+     "against it: no valve passes more than an ideal nozzle of its curtain (pi x seat diameter x "
+     "lift)."},
     {"valve", "stem_diameter", quantity, D::length, may, "0 mm", "0 mm", "30 mm", R"("8 mm")",
      "Diameter of the stem, taken off the bore of the seat."},
     {"valve", "cam", table, D::none, may, "", "", "", "[exhaust_valve.cam]",
@@ -304,8 +308,7 @@ constexpr Parameter entries[] = {
     {"exhaust", "port_wall_temperature", quantity, D::temperature, may,
      default_of<&PipeSpecification::cooled_temperature>("K"), "250 K", "900 K", R"("500 K")",
      "Temperature of the wall of that port, which the coolant holds: 450 to 550 K in a "
-     "water-cooled "
-     "head (common practice, no source). The tube's wall has its own, by finish."},
+     "water-cooled head (common practice, no source). The tube's wall has its own, by finish."},
     {"exhaust", "outlet_spacing", quantity, D::length, may, "1.2 m", "0 m", "10 m", R"("1.2 m")",
      "Distance between the tails of neighbouring collectors, for sound."},
     {"exhaust", "bends", tables, D::none, may, "", "", "", example_bend,
@@ -336,16 +339,14 @@ constexpr Parameter entries[] = {
      "[[1, 5, 3, 7], [2, 8, 4, 6]]",
      "Cylinders of each collector as their tubes stand round it, clockwise seen from the flange; "
      "where a list begins does not matter. Left out: firing goes round, of a divided collector "
-     "half "
-     "by half. Not for 4-2-1, where the tubes of a pair have one place beside each other."},
+     "half by half. Not for 4-2-1, where the tubes of a pair have one place beside each other."},
     {"header", "collectors", integer, D::none, may, "", "2", "8", "2",
      "Number of collectors of a 180-degree header. Left out: as many as banks."},
     {"header", "primary_tube", tube, D::length, may, "", "10 mm", "200 mm",
      R"("1-7/8 in OD, 16 ga")", "Tube of the primaries."},
     {"header", "primary_length", quantity, D::length, may, "", "50 mm", "5 m", R"("32 in")",
      "Centreline length of every primary from the flange to the crotch of its merge, where its "
-     "wall "
-     "first meets that of its neighbour. Not for stepped-length."},
+     "wall first meets that of its neighbour. Not for stepped-length."},
     {"header", "shortest", quantity, D::length, may, "", "50 mm", "5 m", R"("28 in")",
      "Shortest primary of a stepped-length header."},
     {"header", "longest", quantity, D::length, may, "", "50 mm", "5 m", R"("34 in")",
@@ -386,8 +387,7 @@ constexpr Parameter entries[] = {
      "Junctions of a network."},
     {"header", "probe", tables, D::none, may, "", "", "", "[[header.probe]]",
      "Places at which the gas is recorded: pressure, velocity, temperature and mass flow over "
-     "crank "
-     "angle, or over time in a case of pipes only."},
+     "crank angle, or over time in a case of pipes only."},
 
     {"header.pipe", "name", text, D::none, must, "", "", "", R"("primary 1")",
      "Name of the pipe, used once."},
@@ -500,8 +500,7 @@ constexpr Parameter entries[] = {
     {"run", "method", choice, D::none, may, default_of<&RunSettings::method>(), "", "",
      R"("characteristics")",
      "How the gas in the pipes is computed. The method of characteristics is a second opinion "
-     "where "
-     "no strong shock runs; it does not keep mass and energy exactly, see the ledger.",
+     "where no strong shock runs; it does not keep mass and energy exactly, see the ledger.",
      "finite_volumes characteristics"},
     {"run", "tolerance", number, D::none, may, default_of<&RunSettings::tolerance>(),
      "0.0000000001", "0.1", "0.001",

@@ -19,9 +19,8 @@
 //   h = f/8 rho |u| cp Pr^(-2/3). Never below the laminar Nu = 3.66. All with the present Re; the
 //   range of Re that the first was fitted in, and whether with its mean, was not seen.
 // Wall: held by coolant over the cooled length; else steady balance of the cycle-mean heat with the
-// outside, h_out (T_s - T_a) + eps sigma
-//   (T_s^4 - T_a^4), through metal and wrap or coating. Radial only; no storage from cycle to
-//   cycle.
+//   outside, h_out (T_s - T_a) + eps sigma (T_s^4 - T_a^4), through metal and wrap or coating.
+//   Radial only; no storage from cycle to cycle.
 #pragma once
 
 #include "models/network/specification.hpp"

@@ -7,9 +7,8 @@
 //   junction_law       coarse grid, another law at the merges, where the law has no such constants
 //   longer_primaries   coarse grid, every primary longer by the build tolerance: cost of the build
 //   cooler_gas         coarse grid, less heat of combustion: cooler exhaust gas, slower waves
-//   absorbed_pulse     coarse grid, the pulse of one cylinder absorbed at its merge: which
-//   cylinders it acts on
-//                      (models/figures/absorbed_pulse.hpp)
+//   absorbed_pulse     coarse grid, the pulse of one cylinder absorbed at its merge, which
+//                      shows whom it acts on (models/figures/absorbed_pulse.hpp)
 //
 // How a variant is spelled in a results file: plan_attributes.hpp.
 #pragma once

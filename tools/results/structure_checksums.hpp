@@ -9,7 +9,7 @@
 //            with zeros (24), number of pieces (8), CRC-32 of the table up to here (4), zeros (4)
 //
 // What lies in no piece are the values of the points, which have checksums of their own
-// (point_checksums in FORMAT.md). CRC-32 is that of ISO 3309 and zlib: it sees every change of up
+// (`checksum` in FORMAT.md). CRC-32 is that of ISO 3309 and zlib: it sees every change of up
 // to 32 bits in a row, others but for one in 4e9.
 #pragma once
 
