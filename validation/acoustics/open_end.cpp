@@ -28,6 +28,28 @@ const std::vector<Radiation> radiation{{0.05, 0.998755, 0.612256}, {0.10, 0.9950
 // Compared with a tolerance up to this ka, plotted beyond.
 constexpr double largest_ka = 1.0;
 
+// A pulse of 20 Pa, 0.4 m long, that begins at 0.3 m and runs to the right through moving gas.
+void fill_with_pulse(Pipe& pipe, const Gas& gas, const Primitive<double>& mean) {
+  const double c = gas.sound_speed(mean.p / (gas.gas_constant(mean.Y) * mean.rho), mean.Y);
+  pipe.fill(gas, [&](double x) {
+    const double q = (x - 0.3) / 0.4;
+    const double rise = q > 0 && q < 1 ? 20 * std::pow(std::sin(std::numbers::pi * q), 2) : 0.0;
+    return Primitive<double>{mean.rho + rise / (c * c), mean.u + rise / (mean.rho * c),
+                             mean.p + rise, mean.Y};
+  });
+}
+
+// Left end transmissive, right end open to `outside`; broken: transmissive as well.
+void set_end_fluxes(Pipe& pipe, const Gas& gas, const models::Reservoir<double>& outside,
+                    Broken broken) {
+  pipe.set_flux_left(solver::physical_flux(gas, pipe.left_end()));
+  const solver::EndWave<double> wave(gas, pipe.right_end(), -1.0);
+  pipe.set_flux_right(
+      broken == Broken::end_reflection
+          ? solver::physical_flux(gas, pipe.right_end())
+          : models::as_pipe_flux(models::flow_through_orifice(gas, wave, outside, 1.0, 1.0), -1.0));
+}
+
 }  // namespace
 
 CaseReport unflanged_end(Broken broken) {
@@ -99,10 +121,9 @@ CaseReport mean_flow(Broken broken) {
       "1 m before the open end and is reflected. Round trip L/(c + u) + L/(c - u) = 2 L / (c (1 - "
       "M^2)). The pressure wave is reflected completely, the acoustic energy with the factor ((1 - "
       "M)/(1 + M))^2; its flux (p'/rho + u u')(rho u' + rho' u) is integrated from pressure, "
-      "velocity "
-      "and density by themselves. (Vorticity shed by the jet takes more energy at low Strouhal "
-      "numbers and "
-      "shortens the end correction: theory by Munt (1990) and Rienstra (1983), measured by Peters "
+      "velocity and density by themselves. (Vorticity shed by the jet takes more energy at low "
+      "Strouhal numbers and shortens the end correction: theory by Munt (1990) and Rienstra "
+      "(1983), measured by Peters "
       "et al. (1993); the model does not include it.)";
   constexpr double R = 287.05;
   constexpr double T = 293.15;
@@ -118,21 +139,9 @@ CaseReport mean_flow(Broken broken) {
         Row{0.2, 1.041667, 0.444444}, Row{0.3, 1.098901, 0.289941}}) {
     const double u = row.M * c;
     Pipe d = straight_pipe(800, 2.0);
-    d.fill(gas, [&](double x) {
-      const double q = (x - 0.3) / 0.4;
-      const double rise = q > 0 && q < 1 ? 20 * std::pow(std::sin(std::numbers::pi * q), 2) : 0.0;
-      return Primitive<double>{rho + rise / (c * c), u + rise / (rho * c), p + rise, 0.0};
-    });
+    fill_with_pulse(d, gas, {rho, u, p, 0.0});
     const models::Reservoir<double> outside{p, gas.enthalpy(T, 0.0), 0.0};
-    const auto ends = [&](Pipe& pipe) {
-      pipe.set_flux_left(solver::physical_flux(gas, pipe.left_end()));
-      const solver::EndWave<double> wave(gas, pipe.right_end(), -1.0);
-      pipe.set_flux_right(
-          broken == Broken::end_reflection
-              ? solver::physical_flux(gas, pipe.right_end())
-              : models::as_pipe_flux(models::flow_through_orifice(gas, wave, outside, 1.0, 1.0),
-                                     -1.0));
-    };
+    const auto ends = [&](Pipe& pipe) { set_end_fluxes(pipe, gas, outside, broken); };
     // Integrals of p', p' t and of the acoustic energy flux at the station, for the incident (0)
     // and the reflected pulse (1).
     constexpr std::size_t cell = 399;
@@ -202,21 +211,9 @@ CaseReport inflow(Broken broken) {
     const double rho = p / (R * T);
     const double u = -M * c;  // from the open right end to the left
     Pipe d = straight_pipe(800, 2.0);
-    d.fill(gas, [&](double x) {
-      const double q = (x - 0.3) / 0.4;
-      const double rise = q > 0 && q < 1 ? 20 * std::pow(std::sin(std::numbers::pi * q), 2) : 0.0;
-      return Primitive<double>{rho + rise / (c * c), u + rise / (rho * c), p + rise, 0.0};
-    });
+    fill_with_pulse(d, gas, {rho, u, p, 0.0});
     const models::Reservoir<double> outside{p0, gas.enthalpy(T0, 0.0), 0.0};
-    const auto ends = [&](Pipe& pipe) {
-      pipe.set_flux_left(solver::physical_flux(gas, pipe.left_end()));
-      const solver::EndWave<double> wave(gas, pipe.right_end(), -1.0);
-      pipe.set_flux_right(
-          broken == Broken::end_reflection
-              ? solver::physical_flux(gas, pipe.right_end())
-              : models::as_pipe_flux(models::flow_through_orifice(gas, wave, outside, 1.0, 1.0),
-                                     -1.0));
-    };
+    const auto ends = [&](Pipe& pipe) { set_end_fluxes(pipe, gas, outside, broken); };
     constexpr std::size_t cell = 399;
     const double incident_end = (d.centre(cell) - 0.1) / (c + u);
     const double end = incident_end + 2.2 * (d.length() - d.centre(cell)) / (c + u);
