@@ -86,7 +86,7 @@ const std::vector<CaseEntry>& all_cases() {
 
       {"convergence", "worked-example", grid_convergence_example},
       {"convergence", "single-cylinder", single_cylinder_grids},
-      {"convergence", "demo-5500", demo_grids_5500, true},
+      {"convergence", "demo-5000", demo_grids_5000, true},
       {"convergence", "demo-6000", demo_grids_6000, true},
       {"convergence", "time-step", demo_time_steps, true},
       {"convergence", "cycles", demo_cycles, true},

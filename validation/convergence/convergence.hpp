@@ -10,7 +10,7 @@ CaseReport grid_convergence_example(Broken broken);
 
 // engines.cpp
 CaseReport single_cylinder_grids(Broken broken);
-CaseReport demo_grids_5500(Broken broken);
+CaseReport demo_grids_5000(Broken broken);
 CaseReport demo_grids_6000(Broken broken);
 CaseReport demo_time_steps(Broken broken);
 CaseReport demo_cycles(Broken broken);

@@ -44,9 +44,10 @@ constexpr std::size_t without_angle = 4;  // of the quantities
 class EngineRunner {
  public:
   EngineRunner(const char* text, const char* name) : case_(cases::read_case_text(text, name)) {
-    // The residual of the cycles must be small against the error of the grid.
+    // The residual of the cycles must be small against the error of the grid: a hundredth of the
+    // 0.5 % that is allowed there. Cycles of the demo on cells of 2.5 mm go on changing by 2.4e-5.
     settings_ = case_.run.settings;
-    settings_.tolerance = 1e-5;
+    settings_.tolerance = 5e-5;
     settings_.most_cycles = 100;
   }
   models::RunSettings& settings() { return settings_; }
@@ -125,7 +126,7 @@ CaseReport grids(const EngineRunner& runner, const std::vector<std::string>& hea
     // Broken variant: the finest grids replaced by coarse ones, so that nothing converges.
     cells.push_back(1e-3 * (broken == Broken::coarse_grid && size < 10 ? 160 / size : size));
   }
-  report.text = "Cells of 20, 10, 5 and 2.5 mm; cycles converged to 1e-5. ";
+  report.text = "Cells of 20, 10, 5 and 2.5 mm; cycles converged to 5e-5. ";
   std::vector<std::vector<PointResult>> results;
   std::vector<PointResult>
       coarse;  // the coarse grid that `compare` runs beside the production grid
@@ -171,12 +172,12 @@ CaseReport single_cylinder_grids(Broken broken) {
   return report;
 }
 
-CaseReport demo_grids_5500(Broken broken) {
+CaseReport demo_grids_5000(Broken broken) {
   EngineRunner runner(hillclimb_v8_text, "hillclimb-v8.toml");
-  CaseReport report = grids(runner, {"equal-length", "180-degree"}, 5500, without_angle, broken);
-  report.title = "Cell size: demo engine, 5500 rpm";
+  CaseReport report = grids(runner, {"equal-length", "180-degree"}, 5000, without_angle, broken);
+  report.title = "Cell size: demo engine, 5000 rpm";
   report.text +=
-      "\n(Not at 4500 or 5000 rpm: there strong and weak pulses alternate in the merges of the "
+      "\n(Not at 4500 rpm: there strong and weak pulses alternate in the merges of the "
       "180-degree "
       "header, and the alternation dies out over more than a hundred cycles, if at all; near such "
       "a bifurcation the figures do not measure the grid.)";
