@@ -6,6 +6,7 @@
 #include <set>
 #include <string>
 
+#include "cases/counted.hpp"
 #include "cases/header_builder.hpp"
 #include "models/boundary/poppet_valve.hpp"
 
@@ -24,11 +25,12 @@ struct BuiltHeader {
 void check_cells(const BuiltHeader& built, Problems& problems) {
   const long cells = cell_count(built.engine);
   if (cells <= most_cells) return;
-  problems.add({"", problems.line_of("run.cell_size"), "run.cell_size",
-                fmt::format("{:.4g} mm", built.case_file.run.cell_size * 1e3),
-                fmt::format("cuts header \"{}\" into {} cells", built.header.name, cells),
-                fmt::format("at most {} cells", most_cells),
-                "make cell_size larger, for example: cell_size = \"10 mm\""});
+  problems.add(
+      {"", problems.line_of("run.cell_size"), "run.cell_size",
+       fmt::format("{:.4g} mm", built.case_file.run.cell_size * 1e3),
+       fmt::format("cuts header \"{}\" into {}", built.header.name, counted(cells, "cell")),
+       fmt::format("at most {} cells", most_cells),
+       "make cell_size larger, for example: cell_size = \"10 mm\""});
 }
 
 template <class Parts>

@@ -6,6 +6,7 @@
 #include <set>
 
 #include "cases/case_text.hpp"
+#include "cases/counted.hpp"
 #include "cases/grouping.hpp"
 #include "cases/visible_text.hpp"
 
@@ -17,7 +18,8 @@ void check_firing_order(Section& s, const std::vector<int>& order) {
   std::set<int> seen;
   for (const int cylinder : order) {
     if (cylinder > n) {
-      s.problem("firing_order", fmt::format("names cylinder {}, but has {} cylinders", cylinder, n),
+      s.problem("firing_order",
+                fmt::format("names cylinder {}, but has {}", cylinder, counted(n, "cylinder")),
                 fmt::format("every cylinder from 1 to {} once", n));
       return;
     }
@@ -36,7 +38,8 @@ std::vector<double> read_intervals(Section& s, std::size_t cylinders) {
   for (const double interval : intervals) sum += interval;
   if (intervals.size() != cylinders) {
     s.problem("intervals",
-              fmt::format("has {} angles for {} cylinders", intervals.size(), cylinders),
+              fmt::format("has {} for {}", counted(intervals.size(), "angle"),
+                          counted(cylinders, "cylinder")),
               "give one angle for each cylinder of the firing order");
   } else if (std::abs(sum - 720) > 1e-6) {
     s.problem("intervals", fmt::format("adds up to {:.6g} deg", sum),

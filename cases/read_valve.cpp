@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "cases/cam_lobe.hpp"
+#include "cases/counted.hpp"
 #include "cases/flow_bench.hpp"
 #include "cases/valve_check.hpp"
 
@@ -97,7 +98,8 @@ models::LiftCurve read_lift_table(Section s, Problems& problems, bool exhaust) {
   if (problems.any()) return curve;
   if (curve.angle_deg.size() != curve.lift.size()) {
     s.problem("lift",
-              fmt::format("has {} values for {} angles", curve.lift.size(), curve.angle_deg.size()),
+              fmt::format("has {} for {}", counted(curve.lift.size(), "value"),
+                          counted(curve.angle_deg.size(), "angle")),
               "give one lift for each angle");
   } else if (curve.angle_deg.size() < 3) {
     s.problem("angle", "has less than three points", "give the lift every 5 deg or so");
@@ -147,7 +149,8 @@ void check_against_seat(Section& s, std::string_view key, const FlowTable& table
 bool check_size(Section& s, std::string_view key, const std::vector<double>& values,
                 std::size_t lifts) {
   if (values.empty() || values.size() == lifts) return true;
-  s.problem(key, fmt::format("has {} values for {} lifts", values.size(), lifts),
+  s.problem(key,
+            fmt::format("has {} for {}", counted(values.size(), "value"), counted(lifts, "lift")),
             "give one value for each lift");
   return false;
 }

@@ -98,6 +98,20 @@ class OutputStreams(CommandLineCase):
         self.assertEqual(differing(datasets(self.folder / "silent.h5"),
                                    datasets(self.folder / "usual.h5")), [])
 
+    def test_what_is_printed_stands_before_the_messages_that_follow_it(self):
+        """In one file for both: no line of the text is split, and the fault stands behind it."""
+        case = self.case_file("short.toml", ("[run]\n",
+                                             "[run]\nleast_cycles = 2\nmost_cycles = 2\n"))
+        run = ("run", case, "--cells", "25 mm", "--speed", "5000")
+        apart = self.pulsewright(*run)
+        self.assertEqual(apart.returncode, FAILED, apart.stderr)
+        self.assertGreater(len(apart.stdout), 500)
+        self.assertIn("does not repeat", apart.stderr)
+        with open(self.folder / "both.txt", "w+", encoding="utf-8") as both:
+            self.run_with(run, stdout=both, stderr=both)
+            both.seek(0)
+            self.assertEqual(both.read(), apart.stdout + apart.stderr)
+
     def test_help_to_a_full_device(self):
         for arguments in (("--help",), ("--version",), ("compare", "--help"), ("check", "--manual"),
                           ("check", SINGLE)):

@@ -236,8 +236,12 @@ class Report(CommandLineCase):
     def test_what_is_no_results_file_is_refused(self):
         self.assert_refused(self.pulsewright("report", "none.h5"), "none.h5", "pulsewright compare")
         (self.folder / "text.h5").write_text("no results\n", encoding="utf-8")
-        self.assert_refused(self.pulsewright("report", "text.h5"), "text.h5", code=FAILED)
-        self.assert_refused(self.pulsewright("report", SINGLE), code=FAILED)
+        (self.folder / "empty.h5").touch()
+        with h5py.File(self.folder / "other.h5", "w") as other:
+            other["torque"] = [1.0, 2.0]
+        for name in ("text.h5", "empty.h5", "other.h5", SINGLE, self.folder):
+            with self.subTest(name=name):
+                self.assert_refused(self.pulsewright("report", name), str(name), "no results file")
         outcome = self.pulsewright("report")
         self.assertEqual(outcome.returncode, WRONG_INPUT)
         self.assertEqual(list(self.folder.glob("*.html")), [])

@@ -56,6 +56,13 @@ void write_kept(int milliseconds) {
   }
 }
 
+// What was printed before stands before it, also where both streams go to one file. A failure is
+// remembered by the streams, see output_failed().
+void flush_output() {
+  std::cout.flush();
+  static_cast<void>(std::fflush(stdout));
+}
+
 }  // namespace
 
 void secure_standard_streams() {
@@ -71,6 +78,7 @@ void secure_standard_streams() {
 
 void print_message(std::string_view text) {
   const std::scoped_lock lock(mutex);
+  flush_output();
   kept().append(cases::visible_lines(text));
   if (kept().size() > most_kept) kept().erase(0, kept().size() - most_kept);
   write_kept(0);
@@ -93,8 +101,8 @@ void finish_messages() {
 bool output_failed() { return std::ferror(stdout) != 0 || !std::cout; }
 
 void finish_output() {
-  std::cout.flush();
-  if (std::fflush(stdout) != 0 || output_failed()) throw std::runtime_error(output_failure);
+  flush_output();
+  if (output_failed()) throw std::runtime_error(output_failure);
 }
 
 }  // namespace pulsewright::tools

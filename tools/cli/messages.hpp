@@ -1,6 +1,7 @@
 // What the program says on the standard error: errors, remarks and progress. None of it may change
 // what is computed or stored, so nothing here throws, and nothing waits while a study runs: what
-// cannot be written at once is kept, and written when there is room.
+// cannot be written at once is kept, and written when there is room. The standard output is written
+// out before a message, which may wait for its reader; studies print on it when they have ended.
 #pragma once
 
 #include <string>

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
+#include "cases/counted.hpp"
 #include "tools/cli/messages.hpp"
 
 namespace pulsewright::tools {
@@ -28,8 +29,8 @@ void Progress::show() {
       std::chrono::duration<double>(std::chrono::steady_clock::now() - start_).count();
   std::string left = "";
   if (work_ > 0) left = ", " + duration_text(elapsed * (total_ - work_) / work_) + " left";
-  print_progress(
-      fmt::format("\r{:60}", fmt::format("{} of {} points done{}", done_, parts_, left)));
+  print_progress(fmt::format(
+      "\r{:60}", fmt::format("{} of {} done{}", done_, cases::counted(parts_, "point"), left)));
 }
 
 std::string duration_text(double seconds) {

@@ -8,6 +8,7 @@
 #include "tools/cli/command.hpp"
 #include "tools/cli/messages.hpp"
 #include "tools/report/report_page.hpp"
+#include "tools/results/structure_checksums.hpp"
 
 namespace pulsewright::tools {
 
@@ -45,6 +46,11 @@ void report(const ReportOptions& options, int& exit_code) {
   require_report_place(options.output);
   if (!std::filesystem::exists(options.results, error)) {
     throw UsageError(fmt::format("there is no results file '{}'; `pulsewright compare` makes one",
+                                 options.results));
+  }
+  if (std::filesystem::is_directory(options.results, error) ||
+      !looks_like_results(options.results)) {
+    throw UsageError(fmt::format("'{}' is no results file (HDF5, made by `pulsewright compare`)",
                                  options.results));
   }
   const StudyResults results(ResultsReader(options.results), ResultsReader::Detail::all);

@@ -11,6 +11,7 @@
 #include <nlohmann/json.hpp>
 #include <set>
 
+#include "cases/counted.hpp"
 #include "cases/visible_text.hpp"
 #include "tools/cli/command.hpp"
 #include "tools/cli/messages.hpp"
@@ -203,8 +204,11 @@ void validate(const ValidateOptions& options, int& exit_code) {
                             [](const Figure& f) { return f.misses_goal(); });
   }
   if (!options.json) {
-    fmt::print("{} of {} cases pass\n", passed, outcomes.size());
-    if (missed > 0) fmt::print("{} figures miss their goal\n", missed);
+    fmt::print("{} of {} pass\n", passed, cases::counted(outcomes.size(), "case"));
+    if (missed > 0) {
+      fmt::print("{} {}\n", cases::counted(missed, "figure"),
+                 missed == 1 ? "misses its goal" : "miss their goal");
+    }
   }
   if (static_cast<std::size_t>(passed) != outcomes.size()) exit_code = exit_run_failed;
 }

@@ -10,5 +10,11 @@ if command -v ccache >/dev/null; then
 fi
 cmake --preset release
 cmake --build --preset release --target pulsewright
-exec build/release/pulsewright compare cases/hillclimb-v8.toml -o demo.h5 --report demo.html \
-  --overwrite "$@"
+code=0
+build/release/pulsewright compare cases/hillclimb-v8.toml -o demo.h5 --report demo.html \
+  --overwrite "$@" || code=$?
+if [ demo.html -nt demo.h5 ]; then  # not the page of an earlier run
+  echo
+  echo "Open this page in a browser: $PWD/demo.html"
+fi
+exit $code
