@@ -1,9 +1,12 @@
 #include "cases/manual.hpp"
 
+#include <algorithm>
+#include <array>
 #include <fmt/format.h>
 #include <string_view>
 
 #include "cases/parameter_table.hpp"
+#include "cases/wrapped_text.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -37,6 +40,13 @@ std::string escaped(std::string_view text) {
   return out;
 }
 
+std::string capitalized(std::string text) {
+  if (!text.empty() && text.front() >= 'a' && text.front() <= 'z') {
+    text.front() = static_cast<char>(text.front() - 'a' + 'A');
+  }
+  return text;
+}
+
 std::string fallback_text(const Parameter& parameter) {
   if (parameter.presence == Presence::required) return "required";
   if (parameter.fallback.none()) return "may be left out";
@@ -49,22 +59,92 @@ std::string row(const Parameter& parameter) {
                      escaped(parameter.example), escaped(parameter.prose));
 }
 
+constexpr std::array dimensions{Dimension::length,
+                                Dimension::area,
+                                Dimension::volume,
+                                Dimension::angle,
+                                Dimension::pressure,
+                                Dimension::temperature,
+                                Dimension::rotation,
+                                Dimension::volume_flow,
+                                Dimension::time,
+                                Dimension::heating_value,
+                                Dimension::conductivity,
+                                Dimension::heat_coefficient,
+                                Dimension::pressure_per_speed,
+                                Dimension::pressure_per_speed_squared};
+
 std::string units_text() {
   std::string out = "## Units\n\n| quantity | units |\n|---|---|\n";
-  for (const Dimension dimension :
-       {Dimension::length, Dimension::area, Dimension::volume, Dimension::angle,
-        Dimension::pressure, Dimension::temperature, Dimension::rotation, Dimension::volume_flow,
-        Dimension::time, Dimension::heating_value, Dimension::conductivity,
-        Dimension::heat_coefficient, Dimension::pressure_per_speed,
-        Dimension::pressure_per_speed_squared}) {
+  for (const Dimension dimension : dimensions) {
     out += fmt::format("| {} | {} |\n", dimension_name(dimension), units_of(dimension));
   }
   return out;
 }
 
-}  // namespace
+// ---------------------------------------------------------------- without markup
 
-std::string manual_page() {
+// What the marks of Markdown that the texts here use stand for: nothing.
+std::string without_marks(std::string_view text) {
+  std::string out;
+  for (const char c : text) {
+    if (c != '`' && c != '*') out += c;
+  }
+  return out;
+}
+
+std::string heading(std::string_view text, char underline) {
+  const std::string plain = without_marks(text);
+  return fmt::format("{}\n{}\n\n", plain, std::string(plain.size(), underline));
+}
+
+// Headings and paragraphs of the introduction; comments of the page are not for the reader.
+std::string plain_introduction() {
+  std::string out;
+  for (std::size_t at = 0; at < introduction.size();) {
+    const std::size_t end = std::min(introduction.find("\n\n", at), introduction.size());
+    const std::string_view part = introduction.substr(at, end - at);
+    at = end + 2;
+    if (part.empty() || part.substr(0, 4) == "<!--") continue;
+    if (part.substr(0, 2) == "# ") {
+      out += heading(part.substr(2), '=');
+      continue;
+    }
+    std::string paragraph = without_marks(part);
+    std::replace(paragraph.begin(), paragraph.end(), '\n', ' ');
+    out += wrapped(paragraph) + "\n\n";
+  }
+  return out;
+}
+
+std::string plain_entry(const Parameter& parameter) {
+  const bool has_default = parameter.presence != Presence::required && !parameter.fallback.none();
+  const std::string values =
+      fmt::format("    {}. {}. {}", allowed_text(parameter),
+                  has_default                                ? "Default: " + default_text(parameter)
+                  : parameter.presence == Presence::required ? "Required"
+                                                             : "May be left out",
+                  capitalized(example_line(parameter)));
+  return fmt::format("{}\n{}\n{}\n\n", parameter.key, wrapped(values, 4),
+                     wrapped("    " + without_marks(parameter.prose), 4));
+}
+
+std::string plain_page() {
+  std::string out = plain_introduction();
+  for (const SectionText& section : sections()) {
+    out += heading(section.prose, '-');
+    for (const Parameter& parameter : parameters()) {
+      if (parameter.section == section.section) out += plain_entry(parameter);
+    }
+  }
+  out += heading("Units", '-');
+  for (const Dimension dimension : dimensions) {
+    out += wrapped(fmt::format("{}: {}", dimension_name(dimension), units_of(dimension)), 4) + "\n";
+  }
+  return out;
+}
+
+std::string markdown_page() {
   std::string out(introduction);
   for (const SectionText& section : sections()) {
     out += fmt::format(
@@ -77,6 +157,12 @@ std::string manual_page() {
   }
   out += units_text();
   return out;
+}
+
+}  // namespace
+
+std::string manual_page(ManualForm form) {
+  return form == ManualForm::markdown ? markdown_page() : plain_page();
 }
 
 }  // namespace pulsewright::cases

@@ -1,11 +1,13 @@
-// The manual page of the case file, printed from the parameter table.
+// The manual page of the case file, made from the parameter table.
 #pragma once
 
 #include <string>
 
 namespace pulsewright::cases {
 
-// The manual page of the case file in Markdown, made from the parameter table.
-std::string manual_page();
+// MANUAL.md, or a text without markup for a terminal.
+enum class ManualForm { markdown, plain };
+
+std::string manual_page(ManualForm form);
 
 }  // namespace pulsewright::cases

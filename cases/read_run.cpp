@@ -1,34 +1,23 @@
 #include "cases/read_run.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <fmt/format.h>
+
+#include "cases/speed_range.hpp"
 
 namespace pulsewright::cases {
 namespace {
 
-constexpr std::size_t most_speeds = 1000;
-
-// Speeds in rev/s that are read from text, maybe in different units.
-bool same_speed(double a, double b) {
-  constexpr double round_off = 1e-7;
-  return std::abs(a - b) <= round_off;
-}
-
-std::vector<double> speed_steps(Section& s, double from, double to, double step) {
-  std::vector<double> out;
-  if (!(from <= to)) {
+std::vector<double> speed_steps(Section& s, const SpeedRange& range) {
+  if (!range.rises()) {
     s.problem("to", "is below from", "for example: from = \"3000 rpm\", to = \"7500 rpm\"");
-    return out;
+    return {};
   }
-  // 250 rpm in rev/s is no round binary number: the last speed must not be lost to round-off.
-  const double count = std::floor((to - from) / step * (1 + 1e-12) + 1e-9);
-  if (count >= most_speeds) {
+  if (range.count() > most_speeds) {
     s.problem("step", fmt::format("makes more than {} speeds", most_speeds), "make it larger");
-    return out;
+    return {};
   }
-  for (int i = 0; i <= static_cast<int>(count); ++i) out.push_back(from + i * step);
-  return out;
+  return range.speeds();
 }
 
 std::vector<double> read_speeds(Section& s, Problems& problems) {
@@ -60,7 +49,7 @@ std::vector<double> read_speeds(Section& s, Problems& problems) {
                 "for example: from = \"3000 rpm\", to = \"7500 rpm\", step = \"250 rpm\"");
     }
   }
-  return problems.any() ? std::vector<double>{} : speed_steps(s, from, to, step);
+  return problems.any() ? std::vector<double>{} : speed_steps(s, {from, to, step});
 }
 
 void check_wave_speeds(Section& s, const Run& run) {

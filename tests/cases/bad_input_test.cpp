@@ -203,7 +203,7 @@ const Row engine_rows[] = {
     {"kind = \"equal-length\"", "kind = \"4-2-1\"", "[[header]]", "header[1].secondary_tube", "",
      "pairs meet in secondaries"},
     {"kind = \"equal-length\"", "kind = \"180-degree\"\ncollectors = 3", "collectors",
-     "header[1].collectors", "3", "8 cylinders do not divide evenly into 3"},
+     "header[1].collectors", "3", "8 cylinders cannot be divided evenly into 3 collectors"},
     {"kind = \"equal-length\"", "kind = \"equal-length\"\nlengths = { 9 = \"30 in\" }", "lengths",
      "header[1].lengths", "9", "names cylinder '9'"},
     {"kind = \"equal-length\"", "kind = \"equal-length\"\nlengths = { 3 = \"30\" }", "lengths",

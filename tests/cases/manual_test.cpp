@@ -31,23 +31,50 @@ bool has_range(const Parameter& parameter) {
 // To write the page anew: PULSEWRIGHT_WRITE_MANUAL=1 tests_cases -tc="the manual page*"
 TEST_CASE("the manual page is up to date") {
   const std::filesystem::path file = tests::shipped_folder() / "MANUAL.md";
-  if (std::getenv("PULSEWRIGHT_WRITE_MANUAL") != nullptr) std::ofstream(file) << manual_page();
+  if (std::getenv("PULSEWRIGHT_WRITE_MANUAL") != nullptr)
+    std::ofstream(file) << manual_page(ManualForm::markdown);
   std::ifstream in(file);
   std::ostringstream text;
   text << in.rdbuf();
-  CHECK_MESSAGE(text.str() == manual_page(),
+  CHECK_MESSAGE(text.str() == manual_page(ManualForm::markdown),
                 "cases/MANUAL.md differs from the parameter table; write it anew by running this "
                 "test with PULSEWRIGHT_WRITE_MANUAL=1");
 }
 
 TEST_CASE("the manual page names every key with its range") {
-  const std::string page = manual_page();
+  const std::string page = manual_page(ManualForm::markdown);
   for (const Parameter& parameter : parameters()) {
     CAPTURE(parameter.key);
     const std::string quoted = std::string("`").append(parameter.key).append("`");
     CHECK(page.find(quoted) != std::string::npos);
     CHECK(!parameter.prose.empty());
     CHECK(!parameter.example.empty());
+  }
+}
+
+TEST_CASE("the plain manual has every key of the page, in lines of 80 characters without markup") {
+  const std::string page = manual_page(ManualForm::plain);
+  std::string words;  // with one blank between two
+  std::istringstream all(page);
+  for (std::string word; all >> word;) words += word + " ";
+  for (const Parameter& parameter : parameters()) {
+    CAPTURE(parameter.section);
+    CAPTURE(parameter.key);
+    CHECK(page.find("\n" + std::string(parameter.key) + "\n    ") != std::string::npos);
+    CHECK(words.find(allowed_text(parameter) + ". ") != std::string::npos);
+    if (!parameter.fallback.none()) {
+      CHECK(words.find(". Default: " + default_text(parameter) + ". ") != std::string::npos);
+    }
+  }
+  for (const char* mark : {"`", "**", "|", "##", "<!--"}) {
+    CAPTURE(mark);
+    CHECK(page.find(mark) == std::string::npos);
+  }
+  CHECK(page.find("Every quantity is a text with its unit: \"94 mm\"") != std::string::npos);
+  std::istringstream lines(page);
+  for (std::string line; std::getline(lines, line);) {
+    CAPTURE(line);
+    CHECK(line.size() <= 80);
   }
 }
 
@@ -79,7 +106,7 @@ TEST_CASE("defaults of a choice are among its choices") {
 }
 
 TEST_CASE("the manual shows the default that the reader takes, in the row of its key") {
-  const std::string page = manual_page();
+  const std::string page = manual_page(ManualForm::markdown);
   for (const Parameter& parameter : parameters()) {
     if (parameter.fallback.none()) continue;
     CAPTURE(parameter.section);

@@ -195,6 +195,21 @@ class WrongOptions(CommandLineCase):
             self.check_option("run", "--speed", speed, says=("--speed", *says))
             self.check_option("compare", "--speeds", f"6000,{speed}", says=("--speeds", *says))
 
+    def test_ranges_of_speeds(self):
+        example = "for example 3000-5000:250"
+        rules = {"3000-5000": ("no step", example), "3000:250": ("not two speeds", example),
+                 "5000-3000:250": ("ends below its first speed", example),
+                 "3000:250-5000": ("not two speeds", example),
+                 "3000-5000:0": ("'0'", "from 1 rpm to 10000 rpm"),
+                 "3000-5000:-250": ("'-250'", "rpm"), "3000-5000:": ("''",),
+                 "200-5000:250": ("'200'", "from 300 rpm to 30000 rpm"),
+                 "3000-31000:250": ("'31000'", "from 300 rpm to 30000 rpm"),
+                 "3000-5000:250:2": ("'250:2'",), "3000-4000-5000:250": ("'4000-5000'",),
+                 "3000-5000:1 mm": ("'1 mm'", "rpm, rev/min, rev/s"),
+                 "3000-9000:1": ("more than 1000 speeds", example)}
+        for text, says in rules.items():
+            self.check_option("compare", "--speeds", f"6000,{text}", says=("--speeds", *says))
+
     def test_units(self):
         for units in ("furlong", ""):
             self.check_option("run", "--units", units,

@@ -19,6 +19,16 @@ class Compare(CommandLineCase):
         return {file["headers/" + name].attrs["name"]: file["headers/" + name]
                 for name in file.attrs["header_groups"] if "/variants/" not in name}
 
+    def test_ranges_of_speeds(self):
+        """Each speed once, and rising, whichever entry names it."""
+        self.json_of("compare", SINGLE, "--quick", "--headers", "0.8 m", "--cells", "30 mm",
+                     "--speeds", "7000,5000 rpm-5800:400,5800", "-o", "range.h5")
+        with h5py.File(self.folder / "range.h5") as file:
+            speeds = file["speed"][()]
+        self.assertEqual(len(speeds), 4)
+        for speed, expected in zip(speeds, (5000, 5400, 5800, 7000)):
+            self.assert_close(speed, expected, 1e-12)
+
     def test_file_and_json_hold_the_same_numbers(self):
         output = self.json_of("compare", *SMALL, "-o", "some.h5")
         with h5py.File(self.folder / "some.h5") as file:

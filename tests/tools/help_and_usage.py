@@ -11,6 +11,14 @@ VERBS = OF_A_CASE + ("report",)
 
 
 class Help(CommandLineCase):
+    def assert_narrow(self, text):
+        """In lines that a terminal of 80 columns shows whole."""
+        self.assertEqual([line for line in text.splitlines() if len(line) > 80], [])
+
+    def test_help_has_80_columns(self):
+        for verb in (*VERBS, "validate"):
+            self.assert_narrow(self.pulsewright(verb, "--help").stdout)
+
     def test_program_names_verbs_example_and_exit_codes(self):
         outcome = self.pulsewright("--help")
         self.assertEqual((outcome.returncode, outcome.stderr), (DONE, ""))
@@ -18,6 +26,7 @@ class Help(CommandLineCase):
             self.assertRegex(outcome.stdout, rf"(?m)^ +{verb} +[A-Z]")
         self.assertIn("Example: pulsewright ", outcome.stdout)
         self.assertRegex(outcome.stdout, r"Exit codes: 0 .*1 .*2 ")
+        self.assert_narrow(outcome.stdout)
 
     def test_every_verb_names_an_example_of_itself(self):
         for verb in VERBS:
@@ -34,6 +43,8 @@ class Help(CommandLineCase):
         for verb in VERBS:
             with self.subTest(verb=verb):
                 text = self.pulsewright(verb, "--help").stdout
+                # As a shell reads it: a backslash at the end of a line goes on with the next.
+                text = text.replace("\\\n", "")
                 example = shlex.split(re.search(r"Example: pulsewright (.*)", text)[1])
                 case = CASES.parent / example[1]
                 if verb in OF_A_CASE:
@@ -66,8 +77,15 @@ class Help(CommandLineCase):
     def test_manual_page_needs_no_case(self):
         outcome = self.pulsewright("check", "--manual")
         self.assertEqual((outcome.returncode, outcome.stderr), (DONE, ""))
-        manual = (CASES / "MANUAL.md").read_text(encoding="utf-8")
-        self.assertEqual(outcome.stdout, manual)
+        self.assertTrue(outcome.stdout.startswith("The case file\n=============\n"))
+        self.assert_narrow(outcome.stdout)
+        # Every key of the page; its markup is not for a terminal.
+        keys = re.findall(r"(?m)^\| `(\w+)` \|", (CASES / "MANUAL.md").read_text(encoding="utf-8"))
+        self.assertGreater(len(keys), 100)
+        for key in keys:
+            self.assertRegex(outcome.stdout, rf"(?m)^{key}$")
+        for mark in ("`", "**", "|", "<!--"):
+            self.assertNotIn(mark, outcome.stdout)
 
 
 class Usage(CommandLineCase):

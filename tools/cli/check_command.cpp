@@ -109,7 +109,7 @@ void try_headers(const cases::CaseFile& case_file) {
 
 void check(const CheckOptions& options) {
   if (options.manual) {
-    fmt::print("{}", cases::manual_page());
+    fmt::print("{}", cases::manual_page(cases::ManualForm::plain));
     return;
   }
   if (options.case_file.empty()) {

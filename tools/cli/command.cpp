@@ -7,8 +7,10 @@
 #include <thread>
 #include <unistd.h>
 
+#include "cases/counted.hpp"
 #include "cases/parameters.hpp"
 #include "cases/quantity.hpp"
+#include "cases/speed_range.hpp"
 #include "cases/visible_text.hpp"
 #include "tools/cli/messages.hpp"
 
@@ -56,8 +58,8 @@ void add_common_options(CLI::App& app, CommonOptions& options) {
            }
            options.units = text == "inch" ? UnitSystem::inch : UnitSystem::metric;
          },
-         "Units of printed text: metric or inch")
-      ->type_name("NAME");
+         "Units of printed text")
+      ->type_name("metric|inch");
 }
 
 void add_list_option(CLI::App& app, const std::string& name, std::vector<std::string>& list,
@@ -87,8 +89,8 @@ void add_list_option(CLI::App& app, const std::string& name, std::vector<std::st
 void mention_remarks(const cases::CaseFile& case_file, bool quiet) {
   const std::size_t count = case_file.remarks.size();
   if (quiet || count == 0) return;
-  print_message(fmt::format("pulsewright: {} {} on {}; to see {}: pulsewright check {}\n", count,
-                            count == 1 ? "remark" : "remarks", case_file.file_name,
+  print_message(fmt::format("pulsewright: {} on {}; to see {}: pulsewright check {}\n",
+                            cases::counted(count, "remark"), case_file.file_name,
                             count == 1 ? "it" : "them", case_file.file_name));
 }
 
@@ -103,9 +105,9 @@ void add_law_option(CLI::App& app, std::optional<models::JunctionLaw>& law) {
                              cases::allowed_text(*cases::find_parameter("exhaust", "junction"))));
            }
          },
-         fmt::format("Junction law, {} (default: that of the case)",
-                     cases::allowed_text(*cases::find_parameter("exhaust", "junction"))))
-      ->type_name("NAME");
+         "Junction law (default: that of the case)")
+      ->type_name(fmt::format(
+          "{}", fmt::join(cases::choices_of(*cases::find_parameter("exhaust", "junction")), "|")));
 }
 
 namespace {
@@ -131,9 +133,57 @@ double cells_option(const std::string& text) {
   return quantity_option("--cells", text, text, "cell_size");
 }
 
-double speed_option(const std::string& option, const std::string& text) {
+namespace {
+
+// A number alone is in rpm.
+std::string with_rpm(const std::string& text) {
   const bool bare = !text.empty() && text.find_first_not_of("0123456789.") == std::string::npos;
-  return quantity_option(option, text, bare ? text + " rpm" : text, "from");
+  return bare ? text + " rpm" : text;
+}
+
+// "3000-5000:250"; places of "-" and ":" in the text, npos if there is none.
+std::vector<double> range_option(const std::string& option, const std::string& text,
+                                 std::size_t dash, std::size_t colon) {
+  const auto refused = [&](std::string_view why) {
+    return UsageError(fmt::format(
+        "{} = '{}': {}; a range is first speed, last speed and step, for example 3000-5000:250",
+        option, cases::shortened(text), why));
+  };
+  if (dash == std::string::npos || dash > colon) throw refused("has a step, but not two speeds");
+  if (colon == std::string::npos) throw refused("has two speeds, but no step");
+  const std::string step = text.substr(colon + 1);
+  const cases::SpeedRange range{speed_option(option, text.substr(0, dash)),
+                                speed_option(option, text.substr(dash + 1, colon - dash - 1)),
+                                quantity_option(option, step, with_rpm(step), "step")};
+  if (!range.rises()) throw refused("ends below its first speed");
+  if (range.count() > cases::most_speeds) {
+    throw refused(fmt::format("has more than {} speeds", cases::most_speeds));
+  }
+  return range.speeds();
+}
+
+}  // namespace
+
+double speed_option(const std::string& option, const std::string& text) {
+  return quantity_option(option, text, with_rpm(text), "from");
+}
+
+std::vector<double> speeds_option(const std::string& option, const std::vector<std::string>& list) {
+  std::vector<double> speeds;
+  const auto add = [&](double speed) {
+    const auto is_it = [&](double other) { return cases::same_speed(speed, other); };
+    if (std::none_of(speeds.begin(), speeds.end(), is_it)) speeds.push_back(speed);
+  };
+  for (const std::string& text : list) {
+    const std::size_t dash = text.find('-', 1);  // at the beginning it is a sign
+    const std::size_t colon = text.find(':');
+    if (dash == std::string::npos && colon == std::string::npos) {
+      add(speed_option(option, text));
+    } else {
+      for (const double speed : range_option(option, text, dash, colon)) add(speed);
+    }
+  }
+  return speeds;
 }
 
 std::string json_text(const nlohmann::json& json) {

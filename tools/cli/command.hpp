@@ -46,6 +46,10 @@ double cells_option(const std::string& text);
 // "6000 rpm" or "6000", within the range of the key run.from: rev/s. Throws UsageError that names
 // the option.
 double speed_option(const std::string& option, const std::string& text);
+// Speeds of a list: each entry one speed, as above, or a range of them, "3000-5000:250" from the
+// first to the second in steps of the third. rev/s, in the order of the list, none twice. Throws
+// UsageError that names the option.
+std::vector<double> speeds_option(const std::string& option, const std::vector<std::string>& list);
 unsigned all_cores();
 // JSON as every verb prints it: indented, and in ASCII, so that it has no character that a terminal
 // would obey. Bytes that are no UTF-8 are replaced.

@@ -90,7 +90,7 @@ std::unique_ptr<ResultsStore> open_store(const CompareOptions& options, const St
 StudyOptions study_options(const CompareOptions& options) {
   StudyOptions chosen;
   chosen.headers = options.headers;
-  for (const auto& speed : options.speeds) chosen.speeds.push_back(speed_option("--speeds", speed));
+  chosen.speeds = speeds_option("--speeds", options.speeds);
   if (options.cell_size) chosen.cell_size = cells_option(*options.cell_size);
   chosen.law = options.law;
   chosen.quick = options.quick;
@@ -221,8 +221,9 @@ void add_compare_command(CLI::App& app, int& exit_code, ProcessGroup* process_gr
   verb->add_option("--report", options->report, "Also write the report (HTML)")->type_name("FILE");
   add_list_option(*verb, "--headers", options->headers, "NAME,...",
                   "Only these headers, the first is the reference");
-  add_list_option(*verb, "--speeds", options->speeds, "RPM,...",
-                  "Only these speeds (default: those of the case)");
+  add_list_option(
+      *verb, "--speeds", options->speeds, "RPM,...",
+      "Only these speeds, also ranges, e.g. 3000-5000:250 (default: those of the case)");
   verb->add_option("--cells", options->cell_size,
                    "Cell size, e.g. \"5 mm\" (default: that of the case)")
       ->type_name("LENGTH");

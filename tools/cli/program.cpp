@@ -14,7 +14,9 @@
 #include "solver/simd/dispatch.hpp"
 #include "tools/cli/check_command.hpp"
 #include "tools/cli/command.hpp"
+#include "tools/cli/command_pages.hpp"
 #include "tools/cli/compare_command.hpp"
+#include "tools/cli/help_format.hpp"
 #include "tools/cli/messages.hpp"
 #include "tools/cli/report_command.hpp"
 #include "tools/cli/run_command.hpp"
@@ -26,6 +28,18 @@
 namespace pulsewright::tools {
 
 namespace {
+
+// What is printed about the command line itself.
+struct Pages {
+  bool man = false, completion = false;
+
+  // Whether there was any.
+  bool print(const CLI::App& app) const {
+    if (man) fmt::print("{}", man_page(app, fmt::format("pulsewright {}", program_version)));
+    if (completion) fmt::print("{}", bash_completion(app));
+    return man || completion;
+  }
+};
 
 int run_verb(int argc, char** argv, std::unique_ptr<ProcessGroup>& process_group) {
   int exit_code = exit_done;
@@ -41,8 +55,13 @@ int run_verb(int argc, char** argv, std::unique_ptr<ProcessGroup>& process_group
         "One-dimensional gas dynamics of exhaust headers: compare headers before cutting "
         "tube.",
         "pulsewright"};
+    app.formatter(help_format());
     app.set_version_flag("--version",
                          fmt::format("pulsewright {} ({})", program_version, program_commit));
+    Pages pages;
+    app.add_flag("--man-page", pages.man, "Print the manual page of the command line (roff)");
+    app.add_flag("--bash-completion", pages.completion,
+                 "Print the completion of the command line for bash");
     // None is allowed here, and refused below: an unknown option is then named before the missing
     // verb.
     app.require_subcommand(0, 1);
@@ -65,6 +84,10 @@ int run_verb(int argc, char** argv, std::unique_ptr<ProcessGroup>& process_group
     }
     try {
       app.parse(argc, argv);
+      if (pages.print(app)) {
+        finish_output();
+        return exit_done;
+      }
       if (app.get_subcommands().empty()) {
         throw UsageError(fmt::format("names no verb; allowed are {} (see pulsewright --help)",
                                      fmt::join(verbs, ", ")));

@@ -1,0 +1,23 @@
+#include "cases/speed_range.hpp"
+
+#include <cmath>
+
+namespace pulsewright::cases {
+
+bool same_speed(double a, double b) {
+  constexpr double round_off = 1e-7;
+  return std::abs(a - b) <= round_off;
+}
+
+double SpeedRange::count() const {
+  // 250 rpm in rev/s is no round binary number: the last speed must not be lost to round-off.
+  return std::floor((to - from) / step * (1 + 1e-12) + 1e-9) + 1;
+}
+
+std::vector<double> SpeedRange::speeds() const {
+  std::vector<double> out;
+  for (int i = 0; i < static_cast<int>(count()); ++i) out.push_back(from + i * step);
+  return out;
+}
+
+}  // namespace pulsewright::cases
