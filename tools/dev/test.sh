@@ -3,7 +3,8 @@
 #
 #   tools/dev/test.sh           rules of the project, release build and all tests (with those of MPI),
 #                               sanitizers with clang and their tests, clang-tidy (what CI runs)
-#   tools/dev/test.sh --all     the same, and the optimised build by clang with its tests
+#   tools/dev/test.sh --all     the same, the long tests with sanitizers too, and the optimised build by
+#                               clang with its tests
 #   tools/dev/test.sh --quick   the rules of the project, release build without benchmarks and MPI, and
 #                               its tests without label long
 #
@@ -23,7 +24,7 @@ case "${1-}" in
   "") ;;
   --all) all_presets=yes ;;
   --quick) quick=yes ;;
-  *) sed -n '2,9s/^# \{0,1\}//p' "$0" >&2; exit 2 ;;
+  *) sed -n '2,10s/^# \{0,1\}//p' "$0" >&2; exit 2 ;;
 esac
 
 jobs=$(nproc)
@@ -123,6 +124,7 @@ else
     step_beside "tests, sanitize" ctest --preset sanitize --no-tests=error
   fi
   if [ $all_presets = yes ]; then
+    step_beside "long tests, sanitize" ctest --preset sanitize-long --no-tests=error
     built+=(clang)
     configure clang && build clang &&
       step_beside "tests, clang" ctest --preset clang --no-tests=error

@@ -48,6 +48,8 @@ double apart(const PointResult& r, int a, int b) {
 
 }  // namespace
 
+TEST_SUITE_BEGIN("long");
+
 TEST_CASE("second pattern: cylinders that settle differently stay alike when they start alike") {
   for (const double tolerance : {1e-3, 1e-4}) {
     CAPTURE(tolerance);
@@ -151,5 +153,7 @@ TEST_CASE("second pattern: in a batch as alone") {
     });
   }
 }
+
+TEST_SUITE_END();
 
 }  // namespace pulsewright::tests
