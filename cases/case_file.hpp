@@ -152,6 +152,7 @@ struct Run {
   std::vector<double> speeds;       // rev/s, ascending; empty for a case of pipes only
   double band_from = 0;             // rev/s, over which headers are judged
   double band_to = 0;               // rev/s
+  int added_speeds = 0;             // most that a comparison may add within the band
   std::vector<double> wave_speeds;  // rev/s, speeds that store a wave diagram
   double cell_size = 0;             // m
   double duration = 0;              // s, of a case without an engine

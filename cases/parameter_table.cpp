@@ -491,6 +491,9 @@ constexpr Parameter entries[] = {
      "Lower end of the band over which headers are judged. Left out: the lowest speed."},
     {"run", "band_to", quantity, D::rotation, may, "", "300 rpm", "30000 rpm", R"("7000 rpm")",
      "Upper end of that band. Left out: the highest speed."},
+    {"run", "added_speeds", integer, D::none, may, "6", "0", "100", "6",
+     "Most speeds that `compare` adds within the band where the difference of two headers bends, "
+     "until its mean is known to 0.5 N m."},
     {"run", "duration", quantity, D::time, may, "", "0.000001 s", "100 s", R"("5 ms")",
      "Time that a case of pipes only is followed. Needed there."},
     {"run", "cell_size", quantity, D::length, may, default_of<&PipeSpecification::cell_size>("mm"),
@@ -508,7 +511,7 @@ constexpr Parameter entries[] = {
     {"run", "least_cycles", integer, D::none, may, "4", "2", "1000", "4",
      "Cycles that are always computed."},
     {"run", "most_cycles", integer, D::none, may, default_of<&RunSettings::most_cycles>(), "2",
-     "1000", "40", "Cycles after which a point that does not repeat is given up."},
+     "1000", "100", "Cycles after which a point that does not repeat is given up."},
     {"run", "trace_points", integer, D::none, may, default_of<&RunSettings::trace_points>(), "36",
      "7200", "720", "Points per cycle of the stored traces."},
     {"run", "wave_speeds", quantities, D::rotation, may, "", "300 rpm", "30000 rpm",

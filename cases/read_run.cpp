@@ -129,6 +129,7 @@ Run read_run(Section s, Problems& problems, const CaseFile& case_file, bool engi
   run.settings.tolerance = s.number("tolerance");
   run.settings.least_cycles = s.integer("least_cycles");
   run.settings.most_cycles = s.integer("most_cycles");
+  run.added_speeds = s.integer("added_speeds");
   run.settings.trace_points = s.integer("trace_points");
   run.settings.wave_angles = s.integer("wave_angles");
   if (run.settings.least_cycles > run.settings.most_cycles) {

@@ -134,7 +134,7 @@ struct RunSettings {
   LimiterChoice limiter = LimiterChoice::monotonized_central;
   double courant = 0.9;  // of the one-dimensional limit
   int least_cycles = 3;
-  int most_cycles = 40;
+  int most_cycles = 100;
   double tolerance = 1e-3;  // relative change from cycle to cycle
   // Where cylinders that are the same by symmetry settle differently: whether a run goes on to find
   // out if they stay alike when they start alike.

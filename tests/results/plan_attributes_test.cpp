@@ -15,9 +15,6 @@ TEST_CASE("a run has one group in a file, and the group names the run") {
   const std::vector<std::pair<RunVariant, const char*>> spelled = {
       {production_grid, "4-2-1_b.2"},
       {coarse_grid, "4-2-1_b.2/variants/coarse"},
-      {under_law(JunctionLaw::momentum), "4-2-1_b.2/variants/law-momentum"},
-      {under_law(JunctionLaw::constant_pressure), "4-2-1_b.2/variants/law-constant-pressure"},
-      {under_law(JunctionLaw::plenum), "4-2-1_b.2/variants/law-plenum"},
       {with_coupling(models::MergeCoupling::weak), "4-2-1_b.2/variants/merge-weak"},
       {with_coupling(models::MergeCoupling::strong), "4-2-1_b.2/variants/merge-strong"},
       {longer_primaries, "4-2-1_b.2/variants/longer"},

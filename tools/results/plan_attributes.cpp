@@ -14,14 +14,7 @@ namespace {
 using nlohmann::json;
 
 constexpr std::string_view variants_folder = "/variants/";
-constexpr std::string_view law_prefix = "law-";
 constexpr std::string_view absorbed_prefix = "absorbed-";
-
-std::string dashed_law(models::JunctionLaw law) {
-  std::string name(cases::law_name(law));
-  std::replace(name.begin(), name.end(), '_', '-');
-  return name;
-}
 
 // Of a variant that is not the production grid.
 std::string variant_name(const RunVariant& variant) {
@@ -30,8 +23,6 @@ std::string variant_name(const RunVariant& variant) {
       break;
     case VariantKind::coarse_grid:
       return "coarse";
-    case VariantKind::junction_law:
-      return std::string(law_prefix) + dashed_law(variant.law);
     case VariantKind::longer_primaries:
       return "longer";
     case VariantKind::absorbed_pulse:
@@ -50,11 +41,6 @@ std::optional<RunVariant> parse_variant(std::string_view name) {
   if (name == variant_name(cooler_gas)) return cooler_gas;
   for (const auto coupling : {models::MergeCoupling::weak, models::MergeCoupling::strong}) {
     if (name == variant_name(with_coupling(coupling))) return with_coupling(coupling);
-  }
-  if (name.starts_with(law_prefix)) {
-    for (const auto law : cases::junction_laws()) {
-      if (name == variant_name(under_law(law))) return under_law(law);
-    }
   }
   if (name.starts_with(absorbed_prefix)) {
     const std::string_view number = name.substr(absorbed_prefix.size());

@@ -139,6 +139,61 @@ std::unique_ptr<ResultsStore> ResultsStore::resume(const std::string& path, cons
   });
 }
 
+std::unique_ptr<ResultsStore> ResultsStore::extend(const std::string& path, const StudyPlan& plan) {
+  check_plan(plan);
+  return naming(path, [&] {
+    const ResultsReader old(path);
+    const auto difference = first_difference(old.plan(), part_of(plan, old.plan()));
+    if (!difference.empty()) {
+      throw PlanMismatch(path, "cannot be resumed, it was made for another run: " + difference);
+    }
+    const std::string target = resolve(path);
+    require_replaceable(target, true);
+    require_space(target, bytes_of_values(plan));
+    TemporaryFile temporary(target);
+    const std::string date = current_date();
+    auto store = lay_out(temporary.path(), plan, date);
+    store->fill();
+    store->append_table(date);
+    store->in_place_ = false;
+    store->take_over(old);
+    store->file_->sync();
+    store->in_place_ = true;
+    store->put_in_place(temporary, path, true);
+    return store;
+  });
+}
+
+// A damaged point is missing: it is computed anew.
+void ResultsStore::take_over(const ResultsReader& old) {
+  for (std::size_t run = 0; run < old.plan().headers.size(); ++run) {
+    const auto same = [&](const HeaderPlan& planned) {
+      return run_group_name(planned) == run_group_name(old.plan().headers[run]);
+    };
+    const auto target = static_cast<std::size_t>(
+        std::find_if(plan_.headers.begin(), plan_.headers.end(), same) - plan_.headers.begin());
+    for (std::size_t s = 0; s < old.plan().speeds.size(); ++s) {
+      const auto speed = static_cast<std::size_t>(
+          std::lower_bound(plan_.speeds.begin(), plan_.speeds.end(), old.plan().speeds[s]) -
+          plan_.speeds.begin());
+      switch (old.status(run, s)) {
+        case PointStatus::missing:
+          break;
+        case PointStatus::damaged:
+          remarks_.push_back(damage_text(old.plan(), run, s, old.damaged_variables(run, s)));
+          break;
+        case PointStatus::failed:
+          write_failure(target, speed, old.failure(run, s), old.seconds(run, s));
+          break;
+        case PointStatus::converged:
+        case PointStatus::not_converged:
+          write(target, speed, old.point(run, s), old.seconds(run, s));
+          break;
+      }
+    }
+  }
+}
+
 std::unique_ptr<ResultsStore> ResultsStore::lay_out(const std::string& temporary,
                                                     const StudyPlan& plan,
                                                     const std::string& date) {
@@ -310,10 +365,10 @@ void ResultsStore::store(StoredHeader& target, std::size_t speed, const models::
     if (v > 0 && at) file_->write(target.offsets[v] + *at * record.size(), record);
   }
   write_checksums(target, speed, 1, std::span(checksums).subspan(1));
-  file_->sync();
+  if (in_place_) file_->sync();
   write_status(target, speed, status);
   write_checksums(target, speed, 0, std::span(checksums).first(1));
-  file_->sync();
+  if (in_place_) file_->sync();
   target.status[speed] = status;
 }
 

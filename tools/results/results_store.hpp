@@ -30,6 +30,8 @@
 
 namespace pulsewright::tools {
 
+class ResultsReader;
+
 class ResultsStore {
  public:
   // Makes a new file with every point missing. An existing file is an error unless `overwrite` is
@@ -42,6 +44,12 @@ class ResultsStore {
   // missing, and a damaged structure is restored where the plan is the same to the letter. Throws
   // StoreError, with the first difference if the file was made from another plan.
   static std::unique_ptr<ResultsStore> resume(const std::string& path, const StudyPlan& plan);
+
+  // The file that create() makes for `plan`, with every point of the file at `path`, in the place
+  // of that file: for a plan with more speeds or runs than the one that it was made from
+  // (part_of()). The old file stays until the new one is complete. Throws StoreError, PlanMismatch
+  // where the old file has other points than `plan`.
+  static std::unique_ptr<ResultsStore> extend(const std::string& path, const StudyPlan& plan);
 
   // Stores a point and returns when it is on the disk. `seconds` is the time it took to compute.
   // A point stored before is replaced. Throws StoreError; std::invalid_argument if the point does
@@ -75,6 +83,7 @@ class ResultsStore {
                                                 const std::string& damage);
   void fill();
   void append_table(const std::string& date);
+  void take_over(const ResultsReader& old);
   void put_in_place(TemporaryFile& temporary, const std::string& path, bool replace);
   std::vector<ByteRange> value_ranges() const;
   void read_status();
@@ -91,6 +100,7 @@ class ResultsStore {
   std::unique_ptr<PosixFile> file_;
   std::vector<StoredHeader> headers_;
   std::vector<std::string> remarks_;
+  bool in_place_ = true;  // until then nothing needs to be on the disk after each point
   mutable std::mutex mutex_;
 };
 

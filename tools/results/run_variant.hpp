@@ -4,7 +4,6 @@
 //   variant            what it shows
 //   coarse_grid        cells three times as long: error of the grid
 //   merge_coupling     coarse grid, the constants of the merges at one end of their bands
-//   junction_law       coarse grid, another law at the merges, where the law has no such constants
 //   longer_primaries   coarse grid, every primary longer by the build tolerance: cost of the build
 //   cooler_gas         coarse grid, less heat of combustion: cooler exhaust gas, slower waves
 //   absorbed_pulse     coarse grid, the pulse of one cylinder absorbed at its merge, which
@@ -20,7 +19,6 @@ namespace pulsewright::tools {
 enum class VariantKind {
   production_grid,
   coarse_grid,
-  junction_law,
   longer_primaries,
   absorbed_pulse,
   cooler_gas,
@@ -29,7 +27,6 @@ enum class VariantKind {
 
 struct RunVariant {
   VariantKind kind = VariantKind::production_grid;
-  models::JunctionLaw law = models::JunctionLaw::momentum;  // of junction_law; the others: momentum
   int cylinder = 0;  // of absorbed_pulse: builder's number; the others: 0
   models::MergeCoupling coupling = models::MergeCoupling::fitted;  // of merge_coupling
 
@@ -40,13 +37,12 @@ inline constexpr RunVariant production_grid{};
 inline constexpr RunVariant coarse_grid{VariantKind::coarse_grid};
 inline constexpr RunVariant longer_primaries{VariantKind::longer_primaries};
 inline constexpr RunVariant cooler_gas{VariantKind::cooler_gas};
-constexpr RunVariant under_law(models::JunctionLaw law) { return {VariantKind::junction_law, law}; }
 // coupling: weak or strong.
 constexpr RunVariant with_coupling(models::MergeCoupling coupling) {
-  return {VariantKind::merge_coupling, models::JunctionLaw::momentum, 0, coupling};
+  return {VariantKind::merge_coupling, 0, coupling};
 }
 constexpr RunVariant without_pulse_of(int cylinder) {
-  return {VariantKind::absorbed_pulse, models::JunctionLaw::momentum, cylinder};
+  return {VariantKind::absorbed_pulse, cylinder};
 }
 
 }  // namespace pulsewright::tools

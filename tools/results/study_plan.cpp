@@ -171,6 +171,28 @@ std::string first_difference(const StudyPlan& stored, const StudyPlan& planned) 
   return difference;
 }
 
+StudyPlan part_of(const StudyPlan& plan, const StudyPlan& stored) {
+  StudyPlan part = plan;
+  part.settings.quick = stored.settings.quick;
+  const auto is_stored = [&](double speed) {
+    return std::binary_search(stored.speeds.begin(), stored.speeds.end(), speed);
+  };
+  part.wave_speed_indices.clear();
+  part.speeds.clear();
+  for (std::size_t s = 0; s < plan.speeds.size(); ++s) {
+    if (!is_stored(plan.speeds[s])) continue;
+    if (std::binary_search(plan.wave_speed_indices.begin(), plan.wave_speed_indices.end(), s)) {
+      part.wave_speed_indices.push_back(part.speeds.size());
+    }
+    part.speeds.push_back(plan.speeds[s]);
+  }
+  std::set<std::string> groups;
+  for (const HeaderPlan& run : stored.headers) groups.insert(run_group_name(run));
+  std::erase_if(part.headers,
+                [&](const HeaderPlan& run) { return groups.count(run_group_name(run)) == 0; });
+  return part;
+}
+
 bool has_wave_diagram(const StudyPlan& plan, const HeaderPlan& header_plan) {
   return !plan.wave_speed_indices.empty() && !header_plan.wave_distance.empty();
 }

@@ -94,6 +94,11 @@ void check_plan(const StudyPlan& plan);
 // nothing. Title and path of the case file may differ; everything that moves a number may not.
 std::string first_difference(const StudyPlan& stored, const StudyPlan& planned);
 
+// The part of `plan` that a file made from `stored` can have: its runs at its speeds, as many of
+// them as `plan` has, under its choice of `quick`. Where first_difference() finds nothing between
+// the two, the file's points are points of `plan`.
+StudyPlan part_of(const StudyPlan& plan, const StudyPlan& stored);
+
 // Whether diagrams are stored for this header.
 bool has_wave_diagram(const StudyPlan& plan, const HeaderPlan& header_plan);
 
