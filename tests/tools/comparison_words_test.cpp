@@ -14,28 +14,41 @@ using namespace tools;
 
 namespace {
 
-Comparison with_others(const std::vector<Difference>& differences) {
+// Headers by mean torque as given, every two with an interval of plus or minus `half` about their
+// difference, and a floor of 0.
+Comparison with_torques(const std::vector<double>& torques, double half) {
   Comparison c;
   c.title = "invented";
   c.band_from = 75;
   c.band_to = 100;
   c.speeds = {75, 100};
   const char* names[] = {"first", "second", "third", "fourth"};
-  for (std::size_t i = 0; i <= differences.size(); ++i) {
+  for (std::size_t i = 0; i < torques.size(); ++i) {
     HeaderFigures f;
     f.name = names[i];
-    f.band[0].value = 500;  // torque
+    f.band[0].value = torques[i];
     f.torque = {540, 90};
+    f.power = {300e3, 95};
     c.headers.push_back(f);
+    for (std::size_t k = 0; k < i; ++k) {
+      PairwiseComparison pair;
+      pair.header = i;
+      pair.other = k;
+      pair.torque.value = torques[i] - torques[k];
+      pair.torque.parts.merge_low = -half;
+      pair.torque.parts.merge_high = half;
+      pair.torque.complete = true;
+      pair.verdict = verdict_of(pair.torque, 0);
+      pair.power = 1e3 * pair.torque.value;
+      pair.speeds = {{75, pair.torque, pair.verdict}};
+      pair.other_bands = {{70, 100, pair.torque.value, pair.verdict}};
+      c.pairs.push_back(pair);
+    }
+    c.ranking.push_back(i);
   }
-  for (std::size_t i = 0; i < differences.size(); ++i) {
-    c.pairs.push_back({i + 1, differences[i], {}, {{75, differences[i]}}});
-  }
+  std::stable_sort(c.ranking.begin(), c.ranking.end(),
+                   [&](std::size_t a, std::size_t b) { return torques[a] > torques[b]; });
   return c;
-}
-
-Difference difference(double value, double grid, double merge, bool turns = false, double gas = 0) {
-  return {value, {grid, 0, 0, merge, gas}, turns};
 }
 
 std::string all_of(const std::vector<std::string>& sentences) {
@@ -50,71 +63,116 @@ bool says(const std::string& text, const std::string& part) {
 
 }  // namespace
 
-TEST_CASE("the summary: ahead, behind and too close") {
-  const auto c = with_others({difference(8, 1, 2), difference(-6, 1, 2), difference(1.5, 1, 2)});
+TEST_CASE("the summary: which header to build, the second, and which cannot be told apart") {
+  const auto c = with_torques({500, 508, 494, 493}, 3);
   const ComparisonWords words(c, UnitSystem::metric);
   const auto summary = words.summary();
-  // root of 1 + 4 = 2.2
-  CHECK(
-      summary.at(0) ==
-      "Over 4500 to 6000 rpm, ahead of first in mean torque: second (+8.0 plus or minus 2.2 N m).");
-  CHECK(summary.at(1) == "Behind: third (-6.0 plus or minus 2.2 N m).");
-  CHECK(summary.at(2) == "Too close to call: fourth (+1.5 plus or minus 2.2 N m).");
-  CHECK(summary.at(3) == "Most of the margin comes from the model of the merge.");
-  CHECK(summary.size() == 4);
-  CHECK(words.single_speeds(c.pairs[0]) == "at single speeds up to +8.0 N m at 4500 rpm");
-  CHECK(words.single_speeds(c.pairs[2]) == "at no single speed by more than its margin");
-  const ComparisonWords inch(c, UnitSystem::inch);
+  REQUIRE(summary.size() == 5);
+  CHECK(summary[0] ==
+        "Build second: it has the most torque over 4500 to 6000 rpm, beyond all that the model "
+        "leaves open.");
+  CHECK(summary[1] ==
+        "Second first 8.0 (5.0 to 11.0) N m and 8.0 kW behind, then third 14.0 (11.0 to 17.0) N m "
+        "and 14.0 kW behind, then fourth 15.0 (12.0 to 18.0) N m and 15.0 kW behind.");
+  CHECK(summary[2] == "third and fourth cannot be told apart.");
+  CHECK(summary[3] == "The verdicts stay with either edge of the band moved by a step.");
+  CHECK(summary[4] == "Most of the intervals comes from the model of the merge.");
+  CHECK(words.single_speeds(c.between(1, 0)) == "at single speeds up to +8.0 N m at 4500 rpm");
+  CHECK(words.single_speeds(c.between(3, 2)) == "at no single speed for certain");
   // 8 N m are 5.9 lb ft: NIST Special Publication 811 (2008), appendix B.
-  CHECK(says(inch.summary().at(0), "second (+5.9 plus or minus 1.6 lb ft)"));
+  const ComparisonWords inch(c, UnitSystem::inch);
+  CHECK(says(inch.summary().at(1), "Second first 5.9 (3.7 to 8.1) lb ft"));
 }
 
-TEST_CASE("the summary: nobody ahead, a sign that turns, a quick run") {
-  auto c = with_others({difference(8, 3, 2, true), difference(2, 5, 1)});
-  c.quick = true;
-  const auto text = all_of(ComparisonWords(c, UnitSystem::metric).summary());
-  CHECK(says(text, "no header is ahead of first"));
-  CHECK(says(text, "Too close to call: second (+8.0 plus or minus 3.6 N m) and third"));
-  CHECK(says(text, "The sign of the difference of second depends on the model of the merge."));
-  CHECK(says(text, "Most of the margin comes from the grid."));
-  CHECK(says(text, "the true one is larger"));
+TEST_CASE("the summary: also when the first header of the file is the best") {
+  const auto summary = ComparisonWords(with_torques({510, 500}, 3), UnitSystem::metric).summary();
+  CHECK(says(summary.at(0), "Build first:"));
+  CHECK(says(summary.at(1), "Second second 10.0 (7.0 to 13.0) N m"));
 }
 
-TEST_CASE("the temperature of the gas is a part of the margin") {
-  // root of 1 + 4 + 16 = 4.6
-  const auto c = with_others({difference(5, 1, 2, false, 4)});
+TEST_CASE("the summary: the best of those that cannot be told apart, and probably") {
+  auto text =
+      all_of(ComparisonWords(with_torques({500, 501, 480}, 3), UnitSystem::metric).summary());
+  CHECK(says(text, "second and first cannot be told apart over 4500 to 6000 rpm"));
+  CHECK(!says(text, "Build second"));
+  // 5 of the 6 N m of the interval lie above zero.
+  text = all_of(ComparisonWords(with_torques({500, 502}, 3), UnitSystem::metric).summary());
+  CHECK(says(text, "Build second, probably: over 4500 to 6000 rpm first may be as good."));
+}
+
+TEST_CASE("the summary: a verdict that changes with the band") {
+  auto c = with_torques({500, 508}, 3);
+  c.pairs[0].other_bands.push_back({80, 100, 1.0, Verdict::too_close});
   const ComparisonWords words(c, UnitSystem::metric);
-  CHECK(says(words.summary().at(0), "(+5.0 plus or minus 4.6 N m)"));
-  CHECK(says(all_of(words.summary()), "Most of the margin comes from the temperature of the gas."));
-  CHECK(words.contributions(c.pairs[0].torque.margin, words.units().torque, 1) ==
-        "grid 1.0, cycles 0.0, build 0.0, merge model 2.0, gas temperature 4.0");
-  // Without it the difference would be larger than the margin.
-  CHECK(difference(3, 1, 2).verdict() == Verdict::ahead);
-  CHECK(difference(3, 1, 2, false, 4).verdict() == Verdict::too_close);
+  CHECK(says(all_of(words.summary()),
+             "With an edge of the band moved by a step the verdict on first changes."));
+  CHECK(words.with_other_bands(c.pairs[0]) ==
+        "with an edge of the band moved: too close to call (+1.0 N m) over 4800 to 6000 rpm");
+}
+
+TEST_CASE("the summary: without the runs of an interval there is no verdict") {
+  auto c = with_torques({500, 508}, 3);
+  c.quick = true;
+  c.pairs[0].torque.complete = false;
+  c.pairs[0].verdict = verdict_of(c.pairs[0].torque, 0);
+  const auto text = all_of(ComparisonWords(c, UnitSystem::metric).summary());
+  CHECK(says(text,
+             "Provisional, no verdict: mean torque over 4500 to 6000 rpm against second: "
+             "first -8.0 N m."));
+  CHECK(says(text, "--resume without --quick adds them"));
+  for (const char* word : {"ahead", "behind", "Build", "too close"}) {
+    CAPTURE(word);
+    CHECK(!says(text, word));
+  }
+}
+
+TEST_CASE("what an interval is made of") {
+  IntervalParts parts{-3.1, 0.4, 1.2, 0.1, 0, 0.3, 0.2};
+  auto c = with_torques({500, 508}, 3);
+  const ComparisonWords words(c, UnitSystem::metric);
+  CHECK(words.contributions(parts, words.units().torque, 1) ==
+        "grid 0.1, cycles 0.0, between speeds 0.2, build 0.3, merge -3.1 to +0.4, gas +1.2");
+  c.quick = true;
+  CHECK(words.contributions(parts, words.units().torque, 1) ==
+        "grid 0.1, cycles 0.0, between speeds 0.2");
+}
+
+TEST_CASE("a peak at the end of the speeds is remarked") {
+  auto c = with_torques({500, 508}, 3);
+  c.headers[0].peak_at_end = true;
+  CHECK(says(all_of(ComparisonWords(c, UnitSystem::metric).summary()),
+             "first: the power peak lies at an end of the speeds that were run, 5700 rpm"));
 }
 
 TEST_CASE("the summary: one header has no other beside it") {
-  const auto text = all_of(ComparisonWords(with_others({}), UnitSystem::metric).summary());
+  const auto text = all_of(ComparisonWords(with_torques({500}, 3), UnitSystem::metric).summary());
   CHECK(says(text, "One header only, first"));
   CHECK(says(text, "500.0 N m on average, at most 540.0 N m at 5400 rpm"));
 }
 
-TEST_CASE("what is wrong with points is named, and nothing else") {
+TEST_CASE("what is wrong with points is named with its speed, and nothing else") {
   HeaderFigures f;
   f.name = "first";
   CHECK(ComparisonWords::faults(f).empty());
-  const ComparisonWords words(with_others({}), UnitSystem::metric);
+  const Comparison one = with_torques({500}, 3);
+  const ComparisonWords words(one, UnitSystem::metric);
   CHECK(words.remarks(f).empty());
-  f.failed = 1;
-  f.missing = 2;
-  f.unconverged = 3;
+  f.excluded = {{60, PointFault::failed},
+                {65, PointFault::missing},
+                {70, PointFault::not_repeating},
+                {75, PointFault::not_repeating},
+                {80, PointFault::clipped}};
   f.clipped = 4;
   f.worst_imbalance = 1e-3;
   f.repeating = 5;
   const auto faults = ComparisonWords::faults(f);
-  CHECK(faults.size() == 5);
+  REQUIRE(faults.size() == 5);
   CHECK(std::all_of(faults.begin(), faults.end(),
                     [](const std::string& text) { return text.starts_with("first: "); }));
+  CHECK(says(faults[0], "at 3600 rpm"));
+  CHECK(says(faults[2], "does not repeat from cycle to cycle"));
+  CHECK(says(faults[2], "4200 and 4500 rpm"));
+  CHECK(says(faults[3], "clipped 4 times, left out: at 4800 rpm"));
   CHECK(words.remarks(f).size() == 1);
 }
 
@@ -133,7 +191,7 @@ TEST_CASE("a point in which equal cylinders settle differently is named with wha
   HeaderFigures f;
   f.name = "first";
   f.uneven = {*uneven_point(point)};
-  const Comparison none = with_others({});
+  const Comparison none = with_torques({500}, 3);
   const auto remarks = ComparisonWords(none, UnitSystem::metric).remarks(f);
   REQUIRE(remarks.size() == 1);
   CHECK(says(remarks[0],

@@ -190,11 +190,8 @@ class AnotherPlan(CommandLineCase):
 
         quick, headers = self.PLAN[:1], self.PLAN[1:3]
         cells, speeds = self.PLAN[3:5], self.PLAN[5:]
-        yield again(*headers, *cells, *speeds), ("quick",)
         yield again(*quick, *cells, *speeds, "--headers", "1.2 m"), ("header",)
         yield again(*quick, *headers, *speeds, "--cells", "24 mm"), ("cell size", "0.024")
-        yield again(*quick, *headers, *cells, "--speeds", "6000"), ("speeds", "has 2", "run 1")
-        yield again(*quick, *headers, *cells, "--speeds", "6000,6500"), ("speed 2", "108.3")
         yield again(*self.PLAN, "--merge-model", "plenum"), ("momentum", "plenum")
         self.case_file("engine.toml", ("compression_ratio = 10.5", "compression_ratio = 11"))
         yield again(*self.PLAN), ("case file, line 11", "ratio = 10.5", "ratio = 11")
@@ -206,7 +203,7 @@ class AnotherPlan(CommandLineCase):
             for text in ("results.h5", "cannot be resumed", *says):
                 self.assertIn(text, outcome.stderr)
             kinds += 1
-        self.assertEqual(kinds, 7)
+        self.assertEqual(kinds, 4)
 
     def test_another_plan_is_wrong_input(self):
         for outcome, _ in self.resume_otherwise():

@@ -1,21 +1,26 @@
 #include "tools/cli/compare_command.hpp"
 
 #include <algorithm>
+#include <cerrno>
 #include <filesystem>
 #include <fmt/format.h>
+#include <fstream>
 #include <memory>
 #include <nlohmann/json.hpp>
+#include <system_error>
+#include <utility>
 
 #include "cases/case_reader.hpp"
 #include "tools/cli/command.hpp"
 #include "tools/cli/messages.hpp"
-#include "tools/cli/progress.hpp"
+#include "tools/cli/study_runs.hpp"
 #include "tools/report/report_page.hpp"
 #include "tools/results/plan_attributes.hpp"
+#include "tools/results/results_reader.hpp"
 #include "tools/results/results_store.hpp"
 #include "tools/results/structure_checksums.hpp"
+#include "tools/study/comparison_csv.hpp"
 #include "tools/study/comparison_text.hpp"
-#include "tools/study/work_queue.hpp"
 
 namespace pulsewright::tools {
 
@@ -27,7 +32,8 @@ struct CompareOptions {
   std::string output = "results.h5";
   std::vector<std::string> headers, speeds;
   std::optional<std::string> cell_size;
-  std::optional<std::string> report;
+  std::optional<std::string> report, csv, band;
+  std::optional<int> added_speeds;
   std::optional<models::JunctionLaw> law;
   std::optional<unsigned> jobs;
   bool quick = false, interference = false, resume = false, overwrite = false;
@@ -42,17 +48,27 @@ bool is_same_file(const std::string& one, const std::string& other) {
              fs::weakly_canonical(fs::absolute(other), ignored);
 }
 
+void require_other_place(std::string_view option, const std::optional<std::string>& place,
+                         const CompareOptions& options) {
+  if (!place) return;
+  if (place->empty()) throw UsageError(fmt::format("{} '': name a file", option));
+  if (is_same_file(options.output, *place)) {
+    throw UsageError(
+        fmt::format("-o '{}' and {} '{}' are one file; name two", options.output, option, *place));
+  }
+  if (is_same_file(options.case_file, *place)) {
+    throw UsageError(
+        fmt::format("{} '{}' is the case file itself; name another file", option, *place));
+  }
+}
+
 void require_places(const CompareOptions& options) {
   if (options.output.empty()) throw UsageError("-o '': name a file for the results");
-  if (!options.report) return;
-  if (options.report->empty()) throw UsageError("--report '': name a file for the report");
-  if (is_same_file(options.output, *options.report)) {
-    throw UsageError(fmt::format("-o '{}' and --report '{}' are one file; name two", options.output,
-                                 *options.report));
-  }
-  if (is_same_file(options.case_file, *options.report)) {
-    throw UsageError(
-        fmt::format("--report '{}' is the case file itself; name another file", *options.report));
+  require_other_place("--report", options.report, options);
+  require_other_place("--csv", options.csv, options);
+  if (options.report && options.csv && is_same_file(*options.report, *options.csv)) {
+    throw UsageError(fmt::format("--report '{}' and --csv '{}' are one file; name two",
+                                 *options.report, *options.csv));
   }
 }
 
@@ -63,6 +79,17 @@ void require_results_file(const std::string& path) {
       fmt::format("--overwrite replaces results files only, and '{}' is none; remove "
                   "the file or name another",
                   path));
+}
+
+// Speeds of the file that --resume goes on with; none where there is no file, or one that cannot be
+// read as it is.
+std::vector<double> stored_speeds(const CompareOptions& options) {
+  if (!options.resume || !std::filesystem::exists(options.output)) return {};
+  try {
+    return ResultsReader(options.output).plan().speeds;
+  } catch (const StoreError&) {
+    return {};  // opening it says what is wrong
+  }
 }
 
 std::unique_ptr<ResultsStore> open_store(const CompareOptions& options, const StudyPlan& plan) {
@@ -76,7 +103,7 @@ std::unique_ptr<ResultsStore> open_store(const CompareOptions& options, const St
     throw UsageError(fmt::format("-o '{}': there is no folder '{}' (No such file or directory)",
                                  options.output, folder.string()));
   }
-  if (options.resume && exists) return ResultsStore::resume(options.output, plan);
+  if (options.resume && exists) return resume_or_extend(options.output, plan);
   if (exists && !options.overwrite) {
     throw UsageError(
         fmt::format("'{}' exists. --resume adds what is missing, --overwrite replaces "
@@ -87,7 +114,33 @@ std::unique_ptr<ResultsStore> open_store(const CompareOptions& options, const St
   return ResultsStore::create(options.output, plan, options.overwrite);
 }
 
-StudyOptions study_options(const CompareOptions& options) {
+// "4500-7000": rev/s.
+std::pair<double, double> band_option(const std::string& text) {
+  const std::size_t dash = text.find('-', 1);
+  if (dash == std::string::npos) {
+    throw UsageError(fmt::format(
+        "--band '{}': give the lower and the upper speed in rpm, for example 4500-7000", text));
+  }
+  const std::pair<double, double> band{speed_option("--band", text.substr(0, dash)),
+                                       speed_option("--band", text.substr(dash + 1))};
+  if (!(band.first < band.second)) {
+    throw UsageError(fmt::format("--band '{}': the second speed must be above the first", text));
+  }
+  return band;
+}
+
+// Speeds in the band are needed to judge over it.
+void require_speeds_in(const std::pair<double, double>& band, const std::vector<double>& speeds) {
+  if (std::any_of(speeds.begin(), speeds.end(), [&](double speed) {
+        return speed >= band.first - 1e-6 && speed <= band.second + 1e-6;
+      })) {
+    return;
+  }
+  throw UsageError(fmt::format("--band {:.0f}-{:.0f}: none of the speeds lies in this band",
+                               60 * band.first, 60 * band.second));
+}
+
+StudyOptions study_options(const CompareOptions& options, const cases::CaseFile& case_file) {
   StudyOptions chosen;
   chosen.headers = options.headers;
   chosen.speeds = speeds_option("--speeds", options.speeds);
@@ -95,57 +148,29 @@ StudyOptions study_options(const CompareOptions& options) {
   chosen.law = options.law;
   chosen.quick = options.quick;
   chosen.interference = options.interference;
+  if (chosen.speeds.empty()) chosen.speeds = case_file.run.speeds;
+  if (options.band) {
+    chosen.band = band_option(*options.band);
+    require_speeds_in(*chosen.band, chosen.speeds);
+  }
   return chosen;
 }
 
-// Stores one run, unless the file has it from an earlier run, which gave the same numbers.
-void store_outcome(const PointOutcome& outcome, ResultsStore& store, bool quiet) {
-  const std::size_t header = outcome.header_index;
-  const std::size_t speed = outcome.speed_index;
-  if (store.status(header, speed) != PointStatus::missing) return;
-  if (outcome.result != nullptr) {
-    store.write(header, speed, *outcome.result, outcome.seconds);
-    return;
-  }
-  store.write_failure(header, speed, outcome.failure, outcome.seconds);
-  if (quiet) return;
-  print_message(fmt::format("\npulsewright: {} at {:.0f} rpm failed: {}\n",
-                            run_group_name(store.plan().headers[header]),
-                            60 * store.plan().speeds[speed], outcome.failure));
+std::size_t most_added_speeds(const CompareOptions& options, const cases::CaseFile& case_file) {
+  if (options.quick) return 0;
+  const int given = options.speeds.empty() ? case_file.run.added_speeds : 0;
+  return static_cast<std::size_t>(options.added_speeds.value_or(given));
 }
 
-// Computes the points that the file lacks, alone or with the other processes.
-QueueReport compute_missing(const CompareOptions& options, const Study& study, ResultsStore& store,
-                            ProcessGroup* process_group) {
-  const auto missing = [&](std::size_t header, std::size_t speed) {
-    for (std::size_t v = 0; v < study.variants().size(); ++v) {
-      if (store.status(study.plan_index(header, v), speed) == PointStatus::missing) return true;
-    }
-    return false;
-  };
-  const auto work_of = [&](std::size_t speed) { return 1.0 / study.plan().speeds[speed]; };
-  std::size_t points = 0;
-  double work = 0;
-  for (std::size_t h = 0; h < study.headers(); ++h) {
-    for (std::size_t s = 0; s < study.speeds(); ++s) {
-      if (!missing(h, s)) continue;
-      ++points;
-      work += work_of(s);
-    }
+void write_csv(const StudyResults& results, const Comparison& comparison, const std::string& path,
+               UnitSystem units) {
+  std::ofstream file(path, std::ios::binary);
+  file << comparison_csv(results, comparison, units);
+  file.close();
+  if (!file) {
+    throw std::runtime_error(fmt::format("--csv '{}' cannot be written: {}", path,
+                                         std::generic_category().message(errno)));
   }
-  Progress progress(points, work, options.common.quiet);
-  const OutcomeSink consume = [&](const PointOutcome& outcome) {
-    store_outcome(outcome, store, options.common.quiet);
-  };
-  const PointDone point_done = [&](std::size_t, std::size_t speed) {
-    progress.part_done(work_of(speed));
-  };
-  if (process_group == nullptr) {
-    return run_study(study, options.jobs.value_or(all_cores()), interrupted(), missing, consume,
-                     point_done);
-  }
-  return process_group->coordinate(study, options.jobs.value_or(1), interrupted(), missing, consume,
-                                   point_done);
 }
 
 // The page, and table or JSON. Returns the exit code. What is stored comes before what is printed,
@@ -156,9 +181,11 @@ int print_results(const CompareOptions& options) {
                              options.report ? Detail::all : Detail::figures);
   const Comparison comparison = compare_headers(results);
   if (options.report) write_report(results, *options.report, options.common.units);
+  if (options.csv) write_csv(results, comparison, *options.csv, options.common.units);
   if (!options.common.quiet) {
     print_message(fmt::format("Results are in {}\n", options.output));
     if (options.report) print_message(fmt::format("The report is in {}\n", *options.report));
+    if (options.csv) print_message(fmt::format("The table is in {}\n", *options.csv));
   }
   fmt::print("{}\n", options.common.json ? json_text(comparison_json(comparison))
                                          : comparison_text(comparison, options.common.units));
@@ -178,7 +205,7 @@ void compare(const CompareOptions& options, int& exit_code, ProcessGroup* proces
         "it",
         options.case_file));
   }
-  const StudyOptions chosen = study_options(options);
+  const StudyOptions chosen = study_options(options, case_file);
   if (options.jobs == 0U && !process_group) {
     throw UsageError("--jobs = '0': a process that is alone needs a thread; allowed are 1 to 1024");
   }
@@ -190,13 +217,16 @@ void compare(const CompareOptions& options, int& exit_code, ProcessGroup* proces
   }
   mention_remarks(case_file, options.common.quiet);
   if (options.report) require_report_place(*options.report);
-  const auto store = open_store(options, study.plan());
+  StudyOptions with_stored = chosen;
+  with_stored.speeds = merged_speeds(chosen.speeds, stored_speeds(options));
+  auto store = open_store(options, Study(case_file, with_stored).plan());
   if (!options.common.quiet) {
     for (const auto& remark : store->remarks()) {
       print_message(fmt::format("pulsewright: {}: {}\n", options.output, remark));
     }
   }
-  if (compute_missing(options, study, *store, process_group).stopped) {
+  const RunsOptions runs{options.jobs, options.common.quiet, most_added_speeds(options, case_file)};
+  if (!compute_runs(runs, case_file, chosen, store, process_group)) {
     print_message(
         fmt::format("pulsewright: stopped; finished points are in '{}'. To go on, run the same "
                     "command with --resume\n",
@@ -219,6 +249,8 @@ void add_compare_command(CLI::App& app, int& exit_code, ProcessGroup* process_gr
       ->capture_default_str()
       ->type_name("FILE");
   verb->add_option("--report", options->report, "Also write the report (HTML)")->type_name("FILE");
+  verb->add_option("--csv", options->csv, "Also write the main figures as a table (CSV)")
+      ->type_name("FILE");
   add_list_option(*verb, "--headers", options->headers, "NAME,...",
                   "Only these headers, the first is the reference");
   add_list_option(
@@ -228,8 +260,16 @@ void add_compare_command(CLI::App& app, int& exit_code, ProcessGroup* process_gr
                    "Cell size, e.g. \"5 mm\" (default: that of the case)")
       ->type_name("LENGTH");
   add_law_option(*verb, options->law);
+  verb->add_option("--band", options->band,
+                   "Judge over this band, e.g. 4500-7000 (default: that of the case)")
+      ->type_name("RPM-RPM");
+  verb->add_option("--add-speeds", options->added_speeds,
+                   "Most speeds to add where a difference bends (default: run.added_speeds of the "
+                   "case; with --speeds none)")
+      ->type_name("N")
+      ->check(CLI::Range(0, 100));
   verb->add_flag("--quick", options->quick,
-                 "Margin from grid and cycles only, not from merge model and build tolerance");
+                 "Provisional differences: without the runs that verdicts need");
   verb->add_flag(
       "--interference", options->interference,
       "Also the pulse interference, for the report: one coarse run more per cylinder and "

@@ -42,13 +42,22 @@ json all_rounded(json data) {
   return data;
 }
 
+// pairs: words for every header against every other one.
 json words_of(const Comparison& comparison, UnitSystem system) {
   const ComparisonWords words(comparison, system);
   json pairs = json::array();
-  for (const auto& pair : comparison.pairs) {
-    pairs.push_back({{"single_speeds", words.single_speeds(pair)},
-                     {"contributions", words.contributions(pair.torque.margin, words.units().torque,
-                                                           words.torque_digits())}});
+  for (std::size_t a = 0; a < comparison.headers.size(); ++a) {
+    for (std::size_t b = 0; b < comparison.headers.size(); ++b) {
+      if (a == b) continue;
+      const PairwiseComparison pair = comparison.between(a, b);
+      pairs.push_back(
+          {{"header", a},
+           {"other", b},
+           {"single_speeds", words.single_speeds(pair)},
+           {"other_bands", words.with_other_bands(pair)},
+           {"contributions",
+            words.contributions(pair.torque.parts, words.units().torque, words.torque_digits())}});
+    }
   }
   return {{"summary", words.summary()}, {"pairs", pairs}};
 }
@@ -269,17 +278,6 @@ json header_of(const StudyResults& results, const Comparison& comparison, std::s
             {{"distance", rounded(plan.wave_distance)},
              {"pipe_start", rounded(plan.wave_pipe_start)},
              {"pipe_name", plan.wave_pipe_names}}}};
-  if (number > 0) {
-    const PairwiseComparison& pair = comparison.pairs[number - 1];
-    json by_speed = json::array();
-    for (const auto& d : pair.speeds) {
-      by_speed.push_back({{"rpm", 60 * d.speed}, {"torque", difference_json(d.torque)}});
-    }
-    one["pair"] =
-        all_rounded({{"torque", difference_json(pair.torque)},
-                     {"overlap_exhaust_pressure", difference_json(pair.overlap_exhaust_pressure)},
-                     {"speeds", by_speed}});
-  }
   for (const StoredPoint& point : stored.production.points) {
     one["points"].push_back(point_of(point));
   }
@@ -297,12 +295,20 @@ json report_data(const StudyResults& results, const Comparison& comparison, Unit
     for (std::size_t k = 0; k < curve_figures.size(); ++k) {
       const FigureCurve& curve = curves[i][k];
       one["curves"][key_of(curve_figures[k].member)] = {{"value", rounded(curve.value)},
-                                                        {"margin", rounded(curve.margin)}};
+                                                        {"low", rounded(curve.low)},
+                                                        {"high", rounded(curve.high)}};
     }
     one["drawing"] =
         case_file ? all_rounded(header_drawing(*case_file, results.plan_of(results.headers()[i])))
                   : json(nullptr);
     j["headers"].push_back(std::move(one));
+  }
+  j["ranking"] = comparison.ranking;
+  j["pairs"] = json::array();
+  for (const auto& pair : comparison.pairs) {
+    auto& one = j["pairs"].emplace_back(all_rounded(pair_json(pair)));
+    one["header"] = pair.header;
+    one["other"] = pair.other;
   }
   for (const auto& interference : interference_of(results)) {
     j["headers"][interference.header_number]["interference"] = interference_json(interference);

@@ -2,10 +2,14 @@
 
 #include <algorithm>
 #include <cmath>
-#include <functional>
 #include <limits>
 #include <numbers>
+#include <numeric>
+#include <optional>
 #include <stdexcept>
+
+#include "tools/study/band.hpp"
+#include "tools/study/interval.hpp"
 
 namespace pulsewright::tools {
 
@@ -16,7 +20,6 @@ using models::PointResult;
 constexpr double nan = std::numeric_limits<double>::quiet_NaN();
 
 using Points = std::vector<StoredPoint>;
-using Figure = std::function<double(const PointResult&)>;
 
 double spread(const PointResult& point, double models::CylinderFigures::*field) {
   double low = std::numeric_limits<double>::infinity();
@@ -26,29 +29,6 @@ double spread(const PointResult& point, double models::CylinderFigures::*field) 
     high = std::max(high, cylinder.*field);
   }
   return point.cylinders.empty() ? 0 : high - low;
-}
-
-// Mean of a figure over the chosen points that exist; NaN when there are none.
-double mean(const Points& points, const std::vector<std::size_t>& chosen, const Figure& figure) {
-  double sum = 0;
-  std::size_t n = 0;
-  for (const std::size_t s : chosen) {
-    if (!points[s].result) continue;
-    sum += figure(*points[s].result);
-    ++n;
-  }
-  return n > 0 ? sum / static_cast<double>(n) : nan;
-}
-
-// Greatest of a figure over the speeds that were run.
-Peak peak_of(const Points& points, double PointResult::*field) {
-  const PointResult* best = nullptr;
-  for (const StoredPoint& point : points) {
-    if (point.result && (best == nullptr || (*point.result).*field > best->*field)) {
-      best = &*point.result;
-    }
-  }
-  return best != nullptr ? Peak{best->*field, best->speed} : Peak{nan, nan};
 }
 
 Figure field(double PointResult::*member) {
@@ -69,113 +49,36 @@ Figure noise_of(double PointResult::*member) {
   return [](const PointResult&) { return 0.0; };
 }
 
-double known(double x) { return std::isfinite(x) ? std::abs(x) : 0.0; }
-
-// Mean over the chosen speeds at which both have the figure of a - b; without b: of a.
-double mean_difference(const StoredRun& a, const StoredRun* b,
-                       const std::vector<std::size_t>& chosen, const Figure& figure) {
-  double sum = 0;
-  std::size_t n = 0;
+// Greatest of a figure at the speeds that count.
+Peak peak_of(const Points& points, const std::vector<std::size_t>& chosen,
+             double PointResult::*member) {
+  Peak peak{nan, nan};
   for (const std::size_t s : chosen) {
-    const auto& x = a.points[s].result;
-    if (!x || (b != nullptr && !b->points[s].result)) continue;
-    sum += figure(*x) - (b != nullptr ? figure(*b->points[s].result) : 0.0);
-    ++n;
+    const PointResult& p = *points[s].result;
+    if (!(p.*member <= peak.value)) peak = {p.*member, p.speed};
   }
-  return n > 0 ? sum / static_cast<double>(n) : nan;
+  return peak;
 }
 
-// What a build error does to the figure of one header, on the coarse grid.
-double build_change(const StoredHeader& header, const std::vector<std::size_t>& chosen,
-                    const Figure& figure) {
-  const StoredRun* longer = header.find(longer_primaries);
-  if (longer == nullptr) return 0;
-  return known(mean(longer->points, chosen, figure) -
-               mean(header.find(coarse_grid)->points, chosen, figure));
-}
-
-// Difference of a figure between two headers, averaged over the speeds at which both have it.
-// Without the second one: the figure itself.
-Difference difference_of(const StoredHeader& a, const StoredHeader* b,
-                         const std::vector<std::size_t>& chosen, const Figure& figure,
-                         const Figure& noise) {
-  Difference d;
-  d.value = mean_difference(a.production, b != nullptr ? &b->production : nullptr, chosen, figure);
-  const StoredRun* coarse_a = a.find(coarse_grid);
-  const StoredRun* coarse_b = b != nullptr ? b->find(coarse_grid) : nullptr;
-  if (coarse_a == nullptr || (b != nullptr && coarse_b == nullptr)) return d;
-  const double coarse = mean_difference(*coarse_a, coarse_b, chosen, figure);
-  const double refinement = coarse_a->cell_size / a.production.cell_size;
-  // Roache's index for two grids: his factor 3, the order 1.
-  d.margin.grid = 3.0 / (refinement - 1.0) * known(d.value - coarse);
-  double build = 0;
-  for (const StoredHeader* header : {&a, b}) {
-    if (header == nullptr) continue;
-    d.margin.cycle += known(mean(header->production.points, chosen, noise));
-    const double change = build_change(*header, chosen, figure);
-    build += change * change;
+Dip deepest_dip(const Points& points, const std::vector<std::size_t>& chosen, Band band) {
+  std::vector<const PointResult*> within;
+  for (const std::size_t s : chosen) {
+    const PointResult& p = *points[s].result;
+    if (p.speed >= band.from - 1e-6 && p.speed <= band.to + 1e-6) within.push_back(&p);
   }
-  d.margin.build = std::sqrt(build);
-  for (const StoredRun& run : a.variants) {
-    const StoredRun* other = b != nullptr ? b->find(run.variant) : nullptr;
-    const bool of_merge = run.variant.kind == VariantKind::merge_coupling ||
-                          run.variant.kind == VariantKind::junction_law;
-    if (!of_merge || (b != nullptr && other == nullptr)) {
-      continue;
-    }
-    const double changed = mean_difference(run, other, chosen, figure);
-    if (!std::isfinite(changed)) continue;
-    d.margin.merge = std::max(d.margin.merge, known(changed - coarse));
-    // What the production grid says, moved by what the merge changes.
-    if ((d.value + (changed - coarse)) * d.value < 0) d.depends_on_merge = true;
+  std::vector<double> from_above(within.size());  // largest torque at this speed and above
+  double largest = 0;
+  for (std::size_t i = within.size(); i-- > 0;) {
+    from_above[i] = largest = std::max(largest, within[i]->torque);
   }
-  const StoredRun* cooler_a = a.find(cooler_gas);
-  const StoredRun* cooler_b = b != nullptr ? b->find(cooler_gas) : nullptr;
-  if (cooler_a != nullptr && (b == nullptr || cooler_b != nullptr)) {
-    d.margin.gas = known(mean_difference(*cooler_a, cooler_b, chosen, figure) - coarse);
+  Dip dip;
+  largest = 0;
+  for (std::size_t i = 0; i < within.size(); ++i) {
+    largest = std::max(largest, within[i]->torque);
+    const double depth = std::min(largest, from_above[i]) - within[i]->torque;
+    if (depth > dip.depth) dip = {depth, within[i]->speed};
   }
-  return d;
-}
-
-std::vector<std::size_t> speeds_in_band(const std::vector<double>& speeds, double from, double to) {
-  std::vector<std::size_t> chosen;
-  for (std::size_t s = 0; s < speeds.size(); ++s) {
-    if (speeds[s] >= from - 1e-6 && speeds[s] <= to + 1e-6) chosen.push_back(s);
-  }
-  if (chosen.empty()) {
-    for (std::size_t s = 0; s < speeds.size(); ++s) chosen.push_back(s);
-  }
-  return chosen;
-}
-
-HeaderFigures figures_of(const HeaderPlan& plan, const Points& points,
-                         const std::vector<std::size_t>& band) {
-  HeaderFigures f;
-  f.name = plan.name;
-  f.kind = plan.kind;
-  f.torque = peak_of(points, &PointResult::torque);
-  f.power = peak_of(points, &PointResult::power);
-  const auto over_band = [&](const Figure& figure) { return mean(points, band, figure); };
-  for (std::size_t i = 0; i < band_figures.size(); ++i) {
-    const BandFigure& row = band_figures[i];
-    f.band[i].value = over_band(field(row.member));
-    if (row.spread == nullptr) continue;
-    f.band[i].spread = over_band([&](const auto& p) { return spread(p, row.spread); });
-  }
-  for (const StoredPoint& point : points) {
-    f.missing += point.status == PointStatus::missing ? 1 : 0;
-    f.failed += point.status == PointStatus::failed ? 1 : 0;
-    f.unconverged += point.status == PointStatus::not_converged ? 1 : 0;
-    if (!point.result) continue;
-    const PointResult& p = *point.result;
-    f.repeating += p.period > 1 ? 1 : 0;
-    f.clipped += p.clipped;
-    if (const auto uneven = uneven_point(p)) f.uneven.push_back(*uneven);
-    for (const auto* balance : {&p.ledger.mass, &p.ledger.burnt, &p.ledger.energy}) {
-      f.worst_imbalance = std::max(f.worst_imbalance, std::abs(balance->imbalance));
-    }
-  }
-  return f;
+  return dip;
 }
 
 std::size_t damaged_points(const StoredHeader& header) {
@@ -189,6 +92,47 @@ std::size_t damaged_points(const StoredHeader& header) {
   return count;
 }
 
+HeaderFigures figures_of(const StudyPlan& study, const HeaderPlan& plan, const StoredHeader& header,
+                         Band band) {
+  const Points& points = header.production.points;
+  const RunFigures figures(header, nullptr, false);
+  const auto chosen = counting(study, figures, {production_grid});
+  HeaderFigures f;
+  f.name = plan.name;
+  f.kind = plan.kind;
+  f.torque = peak_of(points, chosen, &PointResult::torque);
+  f.power = peak_of(points, chosen, &PointResult::power);
+  f.peak_at_end = f.power.speed == study.speeds.front() || f.power.speed == study.speeds.back();
+  f.dip = deepest_dip(points, chosen, band);
+  const auto over_band = [&](const Figure& figure) {
+    return mean(study, chosen, band,
+                [&](std::size_t s) { return figures(production_grid, s, figure); });
+  };
+  for (std::size_t i = 0; i < band_figures.size(); ++i) {
+    const BandFigure& row = band_figures[i];
+    f.band[i].value = over_band(field(row.member));
+    if (row.spread == nullptr) continue;
+    f.band[i].spread = over_band([&](const auto& p) { return spread(p, row.spread); });
+  }
+  for (std::size_t s = 0; s < points.size(); ++s) {
+    const StoredPoint& point = points[s];
+    f.missing += point.status == PointStatus::missing ? 1 : 0;
+    f.failed += point.status == PointStatus::failed ? 1 : 0;
+    f.unconverged += point.status == PointStatus::not_converged ? 1 : 0;
+    if (const auto fault = fault_of(point)) f.excluded.push_back({study.speeds[s], *fault});
+    if (!point.result) continue;
+    const PointResult& p = *point.result;
+    f.repeating += p.period > 1 ? 1 : 0;
+    f.clipped += p.clipped;
+    if (const auto uneven = uneven_point(p)) f.uneven.push_back(*uneven);
+    for (const auto* balance : {&p.ledger.mass, &p.ledger.burnt, &p.ledger.energy}) {
+      f.worst_imbalance = std::max(f.worst_imbalance, std::abs(balance->imbalance));
+    }
+  }
+  f.damaged = damaged_points(header);
+  return f;
+}
+
 // m, longest - shortest primary; 0 without any.
 double step_of(const HeaderPlan& plan) {
   double low = std::numeric_limits<double>::infinity();
@@ -200,26 +144,99 @@ double step_of(const HeaderPlan& plan) {
   return high > 0 ? high - low : 0;
 }
 
-// One header against the reference.
-PairwiseComparison compare_pair(const StudyResults& results, std::size_t number,
-                                const std::vector<std::size_t>& band) {
-  const StoredHeader& header = results.headers()[number];
-  const StoredHeader& reference = results.headers().front();
-  const Figure torque = field(&PointResult::torque);
-  const Figure torque_noise = noise_of(&PointResult::torque);
-  PairwiseComparison pair;
-  pair.header_number = number;
-  pair.torque = difference_of(header, &reference, band, torque, torque_noise);
-  pair.overlap_exhaust_pressure =
-      difference_of(header, &reference, band, field(&PointResult::overlap_exhaust_pressure),
-                    noise_of(&PointResult::overlap_exhaust_pressure));
-  const auto& speeds = results.plan().speeds;
-  for (std::size_t s = 0; s < speeds.size(); ++s) {
-    if (!header.production.points[s].result || !reference.production.points[s].result) continue;
-    pair.speeds.push_back(
-        {speeds[s], difference_of(header, &reference, {s}, torque, torque_noise)});
+// Every band with one edge moved to the next speed outside or inside, where there is one.
+std::vector<Band> neighbouring_bands(const StudyPlan& plan, Band band) {
+  std::vector<Band> others;
+  const double margin = 0.05 * (band.to - band.from);  // speeds that were added lie closer
+  const auto& speeds = plan.speeds;
+  const auto below = [&](double edge) -> std::optional<double> {
+    const auto at = std::lower_bound(speeds.begin(), speeds.end(), edge - margin);
+    return at == speeds.begin() ? std::nullopt : std::optional(*(at - 1));
+  };
+  const auto above = [&](double edge) -> std::optional<double> {
+    const auto at = std::upper_bound(speeds.begin(), speeds.end(), edge + margin);
+    return at == speeds.end() ? std::nullopt : std::optional(*at);
+  };
+  for (const auto& edge : {below(band.from), above(band.from)}) {
+    if (edge && *edge < band.to) others.push_back({*edge, band.to});
   }
-  return pair;
+  for (const auto& edge : {below(band.to), above(band.to)}) {
+    if (edge && *edge > band.from) others.push_back({band.from, *edge});
+  }
+  return others;
+}
+
+// Of two headers.
+class PairMaker {
+ public:
+  PairMaker(const StudyResults& results, std::size_t header, std::size_t other)
+      : results_(results),
+        plan_(results.plan()),
+        header_(header),
+        other_(other),
+        figures_(results.headers()[header], &results.headers()[other], false),
+        chosen_(counting(plan_, figures_, {production_grid})) {}
+
+  PairwiseComparison compare(Band band) const {
+    PairwiseComparison pair;
+    pair.header = header_;
+    pair.other = other_;
+    pair.torque = interval(&PointResult::torque, band);
+    pair.verdict = verdict(pair.torque, band);
+    pair.overlap_exhaust_pressure = interval(&PointResult::overlap_exhaust_pressure, band);
+    const Figure power = field(&PointResult::power);
+    pair.power = mean(plan_, chosen_, band,
+                      [&](std::size_t s) { return figures_(production_grid, s, power); });
+    for (const Band other : neighbouring_bands(plan_, band)) {
+      const Difference d = interval(&PointResult::torque, other);
+      pair.other_bands.push_back({other.from, other.to, d.value, verdict(d, other)});
+    }
+    const Figure torque = field(&PointResult::torque);
+    std::vector<double> values;
+    for (const std::size_t s : chosen_) {
+      const Band one{plan_.speeds[s], plan_.speeds[s]};
+      const Difference d = interval(&PointResult::torque, one);
+      pair.speeds.push_back({plan_.speeds[s], d, verdict(d, one)});
+      values.push_back(d.value);
+    }
+    pair.crossings = sign_changes(speeds_of(plan_, chosen_), values, band.from, band.to);
+    return pair;
+  }
+
+ private:
+  Difference interval(double PointResult::*member, Band band) const {
+    const Figure figure = field(member);
+    const Figure noise = noise_of(member);
+    return interval_of(plan_, figures_, figure, noise, band);
+  }
+  Verdict verdict(const Difference& torque, Band band) const {
+    const auto torque_of = [&](std::size_t header, std::size_t s) {
+      return results_.headers()[header].production.points[s].result->torque;
+    };
+    const double level = mean(plan_, chosen_, band, [&](std::size_t s) {
+      return 0.5 * (torque_of(header_, s) + torque_of(other_, s));
+    });
+    return verdict_of(torque, dynamometer_repeatability * std::abs(level));
+  }
+
+  const StudyResults& results_;
+  const StudyPlan& plan_;
+  std::size_t header_, other_;
+  RunFigures figures_;
+  std::vector<std::size_t> chosen_;
+};
+
+// Headers by mean torque, those without any last.
+std::vector<std::size_t> ranking_of(const std::vector<HeaderFigures>& headers) {
+  std::vector<std::size_t> order(headers.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  const auto torque = [&](std::size_t i) {
+    const double mean = headers[i].band_mean(&PointResult::torque);
+    return std::isfinite(mean) ? mean : -std::numeric_limits<double>::infinity();
+  };
+  std::stable_sort(order.begin(), order.end(),
+                   [&](std::size_t a, std::size_t b) { return torque(a) > torque(b); });
+  return order;
 }
 
 }  // namespace
@@ -231,13 +248,30 @@ double HeaderFigures::band_mean(double PointResult::*member) const {
   throw std::out_of_range("no mean over the band is made of this figure");
 }
 
-double Margin::total() const {
-  return std::sqrt(grid * grid + cycle * cycle + build * build + merge * merge + gas * gas);
+PairwiseComparison PairwiseComparison::reversed() const {
+  PairwiseComparison pair = *this;
+  std::swap(pair.header, pair.other);
+  pair.torque = torque.reversed();
+  pair.overlap_exhaust_pressure = overlap_exhaust_pressure.reversed();
+  pair.power = -power;
+  pair.verdict = tools::reversed(verdict);
+  for (auto& band : pair.other_bands) {
+    band.value = -band.value;
+    band.verdict = tools::reversed(band.verdict);
+  }
+  for (auto& speed : pair.speeds) {
+    speed.torque = speed.torque.reversed();
+    speed.verdict = tools::reversed(speed.verdict);
+  }
+  return pair;
 }
 
-Verdict Difference::verdict() const {
-  if (!(std::abs(value) > margin.total()) || depends_on_merge) return Verdict::too_close;
-  return value > 0 ? Verdict::ahead : Verdict::behind;
+PairwiseComparison Comparison::between(std::size_t a, std::size_t b) const {
+  for (const auto& pair : pairs) {
+    if (pair.header == a && pair.other == b) return pair;
+    if (pair.header == b && pair.other == a) return pair.reversed();
+  }
+  throw std::out_of_range("these two headers are not compared");
 }
 
 Comparison compare_headers(const StudyResults& results) {
@@ -249,12 +283,12 @@ Comparison compare_headers(const StudyResults& results) {
   c.band_to = plan.settings.band_to;
   c.quick = plan.settings.quick;
   c.build_tolerance = plan.settings.build_tolerance;
-  const auto band = speeds_in_band(plan.speeds, c.band_from, c.band_to);
+  c.law = results.plan_of(results.headers().front()).junction_law;
+  const Band band{c.band_from, c.band_to};
   for (std::size_t i = 0; i < results.headers().size(); ++i) {
     const StoredHeader& header = results.headers()[i];
     const Points& points = header.production.points;
-    c.headers.push_back(figures_of(results.plan_of(header), points, band));
-    c.headers.back().damaged = damaged_points(header);
+    c.headers.push_back(figures_of(plan, results.plan_of(header), header, band));
     c.step_length.push_back(step_of(results.plan_of(header)));
     auto& torque = c.torque.emplace_back();
     for (std::size_t s = 0; s < points.size(); ++s) {
@@ -264,24 +298,62 @@ Comparison compare_headers(const StudyResults& results) {
         c.spacings.push_back({i, plan.speeds[s], merge});
       }
     }
-    if (i > 0) c.pairs.push_back(compare_pair(results, i, band));
+    for (std::size_t other = 0; other < i; ++other) {
+      c.pairs.push_back(PairMaker(results, i, other).compare(band));
+    }
   }
+  c.ranking = ranking_of(c.headers);
   return c;
+}
+
+std::vector<double> speeds_wanted(const Comparison& c, double wanted, double least,
+                                  std::size_t most) {
+  std::vector<std::pair<double, double>> found;  // error, speed
+  const std::size_t best = c.ranking.front();
+  for (std::size_t i = 0; i < c.headers.size(); ++i) {
+    if (i == best) continue;
+    std::vector<double> speeds;
+    std::vector<double> values;
+    for (const auto& d : c.between(i, best).speeds) {
+      speeds.push_back(d.speed);
+      values.push_back(d.torque.value);
+    }
+    const auto errors = interval_errors(speeds, values, c.band_from, c.band_to);
+    for (const double speed : speeds_to_add(speeds, errors, wanted, least)) {
+      const auto above = std::upper_bound(speeds.begin(), speeds.end(), speed);
+      found.emplace_back(errors[static_cast<std::size_t>(above - speeds.begin()) - 1], speed);
+    }
+  }
+  std::stable_sort(found.begin(), found.end(),
+                   [](const auto& a, const auto& b) { return a.first > b.first; });
+  std::vector<double> added;
+  const auto is_near = [&](double speed, const std::vector<double>& others) {
+    return std::any_of(others.begin(), others.end(),
+                       [&](double other) { return std::abs(other - speed) < least - 1e-9; });
+  };
+  for (const auto& [error, speed] : found) {
+    if (added.size() == most) break;
+    if (!is_near(speed, c.speeds) && !is_near(speed, added)) added.push_back(speed);
+  }
+  std::sort(added.begin(), added.end());
+  return added;
 }
 
 std::vector<std::vector<FigureCurve>> figure_curves(const StudyResults& results) {
   std::vector<std::vector<FigureCurve>> curves;
+  const StudyPlan& plan = results.plan();
   for (const StoredHeader& header : results.headers()) {
+    const RunFigures figures(header, nullptr, true);
     std::vector<FigureCurve> own;
     for (const CurveFigure& row : curve_figures) {
       const Figure figure = field(row.member);
       const Figure noise = noise_of(row.member);
       FigureCurve curve;
-      const Points& points = header.production.points;
-      for (std::size_t s = 0; s < points.size(); ++s) {
-        const Difference d = difference_of(header, nullptr, {s}, figure, noise);
+      for (const double speed : plan.speeds) {
+        const Difference d = interval_of(plan, figures, figure, noise, {speed, speed});
         curve.value.push_back(d.value);
-        curve.margin.push_back(points[s].result ? d.margin.total() : nan);
+        curve.low.push_back(std::isfinite(d.value) ? d.low() : nan);
+        curve.high.push_back(std::isfinite(d.value) ? d.high() : nan);
       }
       own.push_back(std::move(curve));
     }

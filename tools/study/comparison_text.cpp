@@ -24,6 +24,7 @@ class Writer {
 
   std::string write() {
     heading();
+    answer();
     figures();
     torque_by_speed();
     verdicts();
@@ -74,10 +75,11 @@ class Writer {
 
   void figures() {
     TextTable t;
-    std::vector<std::string> group{"", "torque", "", "power", "", "mean over the band:"};
-    std::vector<std::string> head{"header", "peak", "at", "peak", "at"};
-    std::vector<std::string> unit{"", std::string(units_.torque.name), "rpm",
-                                  std::string(units_.power.name), "rpm"};
+    std::vector<std::string> group{"", "torque", "", "power", "", "dip", "", "mean over the band:"};
+    std::vector<std::string> head{"header", "peak", "at", "peak", "at", "worst", "at"};
+    std::vector<std::string> unit{
+        "",    std::string(units_.torque.name), "rpm", std::string(units_.power.name),
+        "rpm", std::string(units_.torque.name), "rpm"};
     for (const BandFigure& row : band_figures) {
       if (row.title == nullptr) continue;
       head.push_back(row.title);
@@ -92,6 +94,9 @@ class Writer {
       std::vector<std::string> cells{f.name, number(f.torque.value, units_.torque, 1),
                                      rpm(f.torque.speed), number(f.power.value, units_.power, 1),
                                      rpm(f.power.speed)};
+      const bool dips = f.dip.depth > 0;
+      cells.push_back(dips ? number(f.dip.depth, units_.torque, 1) : "-");
+      cells.push_back(dips ? rpm(f.dip.speed) : "-");
       for (std::size_t i = 0; i < band_figures.size(); ++i) {
         if (band_figures[i].title != nullptr) cells.push_back(cell(band_figures[i], f.band[i]));
       }
@@ -111,55 +116,66 @@ class Writer {
     line("");
   }
 
+  void answer() {
+    for (const auto& sentence : words_.summary()) wrapped(sentence);
+    line("");
+  }
+
   void torque_by_speed() {
     if (c_.pairs.empty()) return;
-    line("Torque in {} and the difference to {}; * = larger than its margin", units_.torque.name,
-         name(0));
+    line("Torque in {} and the difference to {}{}", units_.torque.name, name(0),
+         c_.quick ? "" : "; * = sure; ! = does not count");
     TextTable t;
     std::vector<std::string> head{"rpm", name(0)};
-    for (const auto& pair : c_.pairs) head.push_back(name(pair.header_number));
+    for (std::size_t i = 1; i < c_.headers.size(); ++i) head.push_back(name(i));
     t.row(head);
     t.rule();
     for (std::size_t s = 0; s < c_.speeds.size(); ++s) {
       std::vector<std::string> cells{rpm(c_.speeds[s]),
                                      number(c_.torque[0][s], units_.torque, torque_digits())};
-      for (const auto& pair : c_.pairs) {
-        std::string cell = "-";
-        for (const auto& d : pair.speeds) {
-          if (d.speed != c_.speeds[s]) continue;
-          cell = signed_number(d.torque.value, units_.torque, torque_digits()) +
-                 (d.torque.verdict() == Verdict::too_close ? " " : "*");
-        }
-        cells.push_back(cell);
-      }
+      for (std::size_t i = 1; i < c_.headers.size(); ++i) cells.push_back(speed_cell(i, s));
       t.row(cells);
     }
     out_ += t.text();
     line("");
   }
 
+  std::string speed_cell(std::size_t header, std::size_t s) const {
+    for (const auto& d : c_.between(header, 0).speeds) {
+      if (d.speed != c_.speeds[s]) continue;
+      const bool sure = d.verdict == Verdict::ahead || d.verdict == Verdict::behind;
+      return signed_number(d.torque.value, units_.torque, torque_digits()) + (sure ? "*" : " ");
+    }
+    const double plain = c_.torque[header][s] - c_.torque[0][s];
+    return signed_number(plain, units_.torque, torque_digits()) +
+           (std::isfinite(plain) ? "!" : " ");
+  }
+
   void verdicts() {
     if (c_.pairs.empty()) return;
-    line("Over the band, against {}:", name(0));
-    for (const auto& pair : c_.pairs) {
-      const Difference& d = pair.torque;
-      line("  {}: torque {}: {}", name(pair.header_number),
-           words_.with_margin(d, units_.torque, torque_digits()),
-           ComparisonWords::verdict(d.verdict()));
-      line("    (margin from {})", words_.contributions(d.margin, units_.torque, torque_digits()));
-      if (d.depends_on_merge) {
-        line("    The sign of this difference depends on the model of the merge.");
+    const std::size_t best = c_.ranking.front();
+    line("Over {} to {} rpm, against {}:", rpm(c_.band_from), rpm(c_.band_to), name(best));
+    for (const std::size_t i : c_.ranking) {
+      if (i == best) continue;
+      const PairwiseComparison pair = c_.between(i, best);
+      line("  {}: torque {}: {}", name(i),
+           words_.with_interval(pair.torque, units_.torque, torque_digits()),
+           pair.verdict == Verdict::none ? "provisional" : verdict_name(pair.verdict));
+      line("    interval from: {}",
+           words_.contributions(pair.torque.parts, units_.torque, torque_digits()));
+      line("    pressure during overlap {}",
+           words_.with_interval(pair.overlap_exhaust_pressure, units_.pressure, pressure_digits()));
+      if (pair.verdict != Verdict::none) {
+        line("    {}", words_.single_speeds(pair));
+        line("    {}", words_.with_other_bands(pair));
       }
-      const Difference& p = pair.overlap_exhaust_pressure;
-      line("    pressure during overlap {}{}",
-           words_.with_margin(p, units_.pressure, pressure_digits()),
-           p.verdict() == Verdict::too_close ? ": too close to call" : "");
-      line("    {}", words_.single_speeds(pair));
-    }
-    if (c_.quick) {
-      line(
-          "  Run without --quick to have merge model, build and gas temperature in the margin, "
-          "too.");
+      if (!pair.crossings.empty()) {
+        std::string speeds;
+        for (const double speed : pair.crossings) {
+          speeds += (speeds.empty() ? "" : ", ") + rpm(speed);
+        }
+        line("    the torque curves cross at {} rpm", speeds);
+      }
     }
     line("");
   }
@@ -224,17 +240,23 @@ class Writer {
   }
 
   void cautions() {
-    constexpr std::size_t width = 90;
-    std::string row;
+    std::string text;
     for (const auto& sentence : ComparisonWords::cautions()) {
-      std::istringstream words(sentence);
-      for (std::string word; words >> word;) {
-        if (!row.empty() && row.size() + 1 + word.size() > width) {
-          line("{}", row);
-          row.clear();
-        }
-        row += (row.empty() ? "" : " ") + word;
+      text += (text.empty() ? "" : " ") + sentence;
+    }
+    wrapped(text);
+  }
+
+  void wrapped(const std::string& text) {
+    constexpr std::size_t width = 80;
+    std::string row;
+    std::istringstream words(text);
+    for (std::string word; words >> word;) {
+      if (!row.empty() && row.size() + 1 + word.size() > width) {
+        line("{}", row);
+        row.clear();
       }
+      row += (row.empty() ? "" : " ") + word;
     }
     line("{}", row);
   }
@@ -246,18 +268,46 @@ class Writer {
   std::string out_;
 };
 
+nlohmann::json difference_json(const Difference& d) {
+  const IntervalParts& p = d.parts;
+  return {{"value", d.value},
+          {"low", d.low()},
+          {"high", d.high()},
+          {"complete", d.complete},
+          {"parts",
+           {{"grid", p.grid},
+            {"cycle", p.cycle},
+            {"speeds", p.speeds},
+            {"build", p.build},
+            {"merge_low", p.merge_low},
+            {"merge_high", p.merge_high},
+            {"gas_temperature", p.gas}}}};
+}
+
 }  // namespace
 
-nlohmann::json difference_json(const Difference& d) {
-  return {{"value", d.value},
-          {"margin", d.margin.total()},
-          {"grid", d.margin.grid},
-          {"cycle", d.margin.cycle},
-          {"build", d.margin.build},
-          {"merge_model", d.margin.merge},
-          {"gas_temperature", d.margin.gas},
-          {"depends_on_merge_model", d.depends_on_merge},
-          {"verdict", ComparisonWords::verdict(d.verdict())}};
+nlohmann::json pair_json(const PairwiseComparison& pair) {
+  nlohmann::json speeds = nlohmann::json::array();
+  for (const auto& d : pair.speeds) {
+    speeds.push_back({{"speed_rpm", 60.0 * d.speed},
+                      {"torque", difference_json(d.torque)},
+                      {"verdict", verdict_name(d.verdict)}});
+  }
+  nlohmann::json bands = nlohmann::json::array();
+  for (const auto& other : pair.other_bands) {
+    bands.push_back({{"band_rpm", {60.0 * other.from, 60.0 * other.to}},
+                     {"torque", other.value},
+                     {"verdict", verdict_name(other.verdict)}});
+  }
+  nlohmann::json crossings = nlohmann::json::array();
+  for (const double speed : pair.crossings) crossings.push_back(60.0 * speed);
+  return {{"torque", difference_json(pair.torque)},
+          {"verdict", verdict_name(pair.verdict)},
+          {"power", pair.power},
+          {"overlap_exhaust_pressure", difference_json(pair.overlap_exhaust_pressure)},
+          {"other_bands", bands},
+          {"crossings_rpm", crossings},
+          {"speeds", speeds}};
 }
 
 nlohmann::json header_figures_json(const HeaderFigures& f) {
@@ -269,6 +319,10 @@ nlohmann::json header_figures_json(const HeaderFigures& f) {
   }
   nlohmann::json uneven = nlohmann::json::array();
   for (const UnevenPoint& point : f.uneven) uneven.push_back(60.0 * point.speed);
+  nlohmann::json excluded = nlohmann::json::array();
+  for (const ExcludedPoint& point : f.excluded) {
+    excluded.push_back({{"speed_rpm", 60.0 * point.speed}, {"fault", fault_name(point.fault)}});
+  }
   return {{"peak_torque", f.torque.value},
           {"peak_torque_rpm", 60.0 * f.torque.speed},
           {"peak_power", f.power.value},
@@ -280,6 +334,9 @@ nlohmann::json header_figures_json(const HeaderFigures& f) {
           {"points_not_converged", f.unconverged},
           {"points_repeating", f.repeating},
           {"uneven_rpm", uneven},
+          {"excluded", excluded},
+          {"peak_at_end", f.peak_at_end},
+          {"dip", {{"depth", f.dip.depth}, {"speed_rpm", 60.0 * f.dip.speed}}},
           {"clipped", f.clipped},
           {"worst_imbalance", f.worst_imbalance}};
 }
@@ -302,20 +359,13 @@ nlohmann::json comparison_json(const Comparison& c) {
     one["kind"] = cases::kind_name(c.headers[i].kind);
     one["torque"] = c.torque[i];
   }
+  j["ranking"] = nlohmann::json::array();
+  for (const std::size_t i : c.ranking) j["ranking"].push_back(c.headers[i].name);
   j["pairs"] = nlohmann::json::array();
   for (const auto& pair : c.pairs) {
-    nlohmann::json speeds = nlohmann::json::array();
-    for (const auto& d : pair.speeds) {
-      nlohmann::json one = difference_json(d.torque);
-      one["speed_rpm"] = 60.0 * d.speed;
-      speeds.push_back(one);
-    }
-    j["pairs"].push_back(
-        {{"header", c.headers[pair.header_number].name},
-         {"reference", c.headers.front().name},
-         {"torque", difference_json(pair.torque)},
-         {"overlap_exhaust_pressure", difference_json(pair.overlap_exhaust_pressure)},
-         {"torque_by_speed", speeds}});
+    auto& one = j["pairs"].emplace_back(pair_json(pair));
+    one["header"] = c.headers[pair.header].name;
+    one["other"] = c.headers[pair.other].name;
   }
   j["merges"] = nlohmann::json::array();
   for (const auto& s : c.spacings) {

@@ -11,8 +11,9 @@ namespace pulsewright::tools {
 
 std::string comparison_text(const Comparison& comparison, UnitSystem system);
 
-// One difference with its margin and verdict, as in comparison_json.
-nlohmann::json difference_json(const Difference& difference);
+// One header against another one: differences with their intervals and the verdict, as in
+// comparison_json, without the names.
+nlohmann::json pair_json(const PairwiseComparison& pair);
 // Peaks, means over the band by the keys of the table of figures, and counts of points, as in
 // comparison_json.
 nlohmann::json header_figures_json(const HeaderFigures& figures);

@@ -20,6 +20,14 @@ std::string enumeration(const std::vector<std::string>& parts) {
   return text;
 }
 
+std::string speeds_text(const std::vector<double>& speeds) {
+  std::vector<std::string> parts;
+  for (const double speed : speeds) parts.push_back(ComparisonWords::rpm(speed));
+  return enumeration(parts) + " rpm";
+}
+
+bool is_sure(Verdict verdict) { return verdict == Verdict::ahead || verdict == Verdict::behind; }
+
 }  // namespace
 
 ComparisonWords::ComparisonWords(const Comparison& comparison, UnitSystem system)
@@ -37,32 +45,23 @@ std::string ComparisonWords::signed_number(double si, const DisplayUnit& unit, i
 
 std::string ComparisonWords::rpm(double speed) { return fmt::format("{:.0f}", 60.0 * speed); }
 
-std::string_view ComparisonWords::verdict(Verdict verdict) {
-  switch (verdict) {
-    case Verdict::ahead:
-      return "ahead";
-    case Verdict::behind:
-      return "behind";
-    case Verdict::too_close:
-      break;
-  }
-  return "too close to call";
-}
-
-std::string ComparisonWords::with_margin(const Difference& d, const DisplayUnit& unit,
-                                         int digits) const {
-  return fmt::format("{} plus or minus {} {}", signed_number(d.value, unit, digits),
-                     number(d.margin.total(), unit, digits), unit.name);
-}
-
-std::string ComparisonWords::contributions(const Margin& margin, const DisplayUnit& unit,
+std::string ComparisonWords::with_interval(const Difference& d, const DisplayUnit& unit,
                                            int digits) const {
-  std::string text = fmt::format("grid {}, cycles {}", number(margin.grid, unit, digits),
-                                 number(margin.cycle, unit, digits));
+  return fmt::format("{} ({} to {}) {}", signed_number(d.value, unit, digits),
+                     signed_number(d.low(), unit, digits), signed_number(d.high(), unit, digits),
+                     unit.name);
+}
+
+std::string ComparisonWords::contributions(const IntervalParts& parts, const DisplayUnit& unit,
+                                           int digits) const {
+  std::string text =
+      fmt::format("grid {}, cycles {}, between speeds {}", number(parts.grid, unit, digits),
+                  number(parts.cycle, unit, digits), number(parts.speeds, unit, digits));
   if (!comparison_.quick) {
-    text += fmt::format(", build {}, merge model {}, gas temperature {}",
-                        number(margin.build, unit, digits), number(margin.merge, unit, digits),
-                        number(margin.gas, unit, digits));
+    text += fmt::format(", build {}, merge {} to {}, gas {}", number(parts.build, unit, digits),
+                        signed_number(parts.merge_low, unit, digits),
+                        signed_number(parts.merge_high, unit, digits),
+                        signed_number(parts.gas, unit, digits));
   }
   return text;
 }
@@ -71,11 +70,10 @@ std::string ComparisonWords::single_speeds(const PairwiseComparison& pair) const
   const SpeedDifference* best = nullptr;
   const SpeedDifference* worst = nullptr;
   for (const auto& d : pair.speeds) {
-    if (d.torque.verdict() == Verdict::ahead &&
-        (best == nullptr || d.torque.value > best->torque.value)) {
+    if (d.verdict == Verdict::ahead && (best == nullptr || d.torque.value > best->torque.value)) {
       best = &d;
     }
-    if (d.torque.verdict() == Verdict::behind &&
+    if (d.verdict == Verdict::behind &&
         (worst == nullptr || d.torque.value < worst->torque.value)) {
       worst = &d;
     }
@@ -91,27 +89,44 @@ std::string ComparisonWords::single_speeds(const PairwiseComparison& pair) const
   if (best != nullptr || worst != nullptr) {
     return fmt::format("at single speeds up to {}", part(best != nullptr ? *best : *worst));
   }
-  return "at no single speed by more than its margin";
+  return "at no single speed for certain";
+}
+
+std::string ComparisonWords::with_other_bands(const PairwiseComparison& pair) const {
+  std::vector<std::string> changed;
+  for (const OtherBand& other : pair.other_bands) {
+    if (other.verdict == pair.verdict) continue;
+    changed.push_back(fmt::format("{} ({} {}) over {} to {} rpm", verdict_name(other.verdict),
+                                  signed_number(other.value, units_.torque, torque_digits()),
+                                  units_.torque.name, rpm(other.from), rpm(other.to)));
+  }
+  if (pair.other_bands.empty()) return "no speed beside the band was run";
+  if (changed.empty()) return "the same with either edge of the band moved by a step";
+  return "with an edge of the band moved: " + enumeration(changed);
 }
 
 std::vector<std::string> ComparisonWords::faults(const HeaderFigures& f) {
   std::vector<std::string> found;
   const auto add = [&](const std::string& text) { found.push_back(f.name + ": " + text); };
-  if (f.failed > 0) add(fmt::format("{} points failed; see their text in the file", f.failed));
-  if (f.missing > 0) add(fmt::format("{} points are missing", f.missing));
+  const auto name_speeds = [&](PointFault fault, std::string_view text) {
+    std::vector<double> speeds;
+    for (const ExcludedPoint& point : f.excluded) {
+      if (point.fault == fault) speeds.push_back(point.speed);
+    }
+    if (!speeds.empty()) add(fmt::format("{} {}", text, speeds_text(speeds)));
+  };
+  name_speeds(PointFault::failed, "failed, see the text in the file, at");
+  name_speeds(PointFault::missing, "missing at");
   if (f.damaged > 0) {
     add(fmt::format(
-        "{} points of the file are damaged and left out; compare with --resume computes "
-        "them anew",
-        f.damaged));
+        "{} of the file {} damaged and left out; compare with --resume computes {} anew",
+        f.damaged == 1 ? "1 point" : fmt::format("{} points", f.damaged),
+        f.damaged == 1 ? "is" : "are", f.damaged == 1 ? "it" : "them"));
   }
-  if (f.unconverged > 0) {
-    add(
-        fmt::format("{} points do not repeat from cycle to cycle; their figures are not to be "
-                    "trusted",
-                    f.unconverged));
-  }
-  if (f.clipped > 0) add(fmt::format("values were clipped {} times", f.clipped));
+  name_speeds(PointFault::not_repeating,
+              "does not repeat from cycle to cycle and is left out of all that follows at");
+  name_speeds(PointFault::clipped,
+              fmt::format("values were clipped {} times, left out: at", f.clipped));
   if (f.worst_imbalance > 1e-9) {
     add(fmt::format("the ledger of mass and energy is off by {:.1e}", f.worst_imbalance));
   }
@@ -133,25 +148,137 @@ std::vector<std::string> ComparisonWords::remarks(const HeaderFigures& f) const 
   return found;
 }
 
-std::string ComparisonWords::listed(const PairwiseComparison& pair) const {
-  return fmt::format("{} ({})", name(pair.header_number),
-                     with_margin(pair.torque, units_.torque, torque_digits()));
+std::string ComparisonWords::band() const {
+  return fmt::format("{} to {} rpm", rpm(comparison_.band_from), rpm(comparison_.band_to));
 }
 
-// Where most of the margin comes from, over all pairs.
+std::string ComparisonWords::only_header() const {
+  const auto& only = comparison_.headers.front();
+  return fmt::format(
+      "One header only, {}: over {} it makes {} {} on average, at most {} {} at {} rpm.", only.name,
+      band(), number(only.band_mean(&models::PointResult::torque), units_.torque, 1),
+      units_.torque.name, number(only.torque.value, units_.torque, 1), units_.torque.name,
+      rpm(only.torque.speed));
+}
+
+// "6.1 (3.0 to 9.2) N m and 3.4 kW behind".
+std::string ComparisonWords::behind(std::size_t header, std::size_t best) const {
+  const auto pair = comparison_.between(best, header);
+  return fmt::format("{} ({} to {}) {} and {} {} behind",
+                     number(pair.torque.value, units_.torque, torque_digits()),
+                     number(pair.torque.low(), units_.torque, torque_digits()),
+                     number(pair.torque.high(), units_.torque, torque_digits()), units_.torque.name,
+                     number(pair.power, units_.power, 1), units_.power.name);
+}
+
+void ComparisonWords::provisional(std::vector<std::string>& sentences) const {
+  const std::size_t best = comparison_.ranking.front();
+  std::vector<std::string> parts;
+  for (const std::size_t i : comparison_.ranking) {
+    if (i == best) continue;
+    const auto pair = comparison_.between(best, i);
+    parts.push_back(fmt::format("{} {} {}", name(i),
+                                signed_number(-pair.torque.value, units_.torque, torque_digits()),
+                                units_.torque.name));
+  }
+  sentences.push_back(fmt::format("Provisional, no verdict: mean torque over {} against {}: {}.",
+                                  band(), name(best), enumeration(parts)));
+  if (comparison_.quick) {
+    sentences.push_back(
+        "--quick leaves out the runs that tell what the merge model, the build and the gas "
+        "temperature may change; --resume without --quick adds them.");
+  } else if (comparison_.law != models::JunctionLaw::momentum) {
+    sentences.push_back(
+        "Only the momentum law has constants whose errors are known; with another law at the "
+        "merges "
+        "there is no verdict.");
+  } else {
+    sentences.push_back("Too few points count, or runs are missing: see the list of points.");
+  }
+}
+
+void ComparisonWords::which_to_build(std::vector<std::string>& sentences) const {
+  const auto& order = comparison_.ranking;
+  const std::size_t best = order.front();
+  std::vector<std::string> equal{name(best)};
+  std::vector<std::string> perhaps;
+  for (const std::size_t i : order) {
+    if (i == best) continue;
+    const Verdict verdict = comparison_.between(best, i).verdict;
+    if (verdict == Verdict::probably_ahead) perhaps.push_back(name(i));
+    if (!is_sure(verdict) && verdict != Verdict::probably_ahead) equal.push_back(name(i));
+  }
+  if (equal.size() > 1) {
+    sentences.push_back(
+        fmt::format("{} cannot be told apart over {}: build the one that is easiest to make.",
+                    enumeration(equal), band()));
+  } else if (!perhaps.empty()) {
+    sentences.push_back(fmt::format("Build {}, probably: over {} {} may be as good.", name(best),
+                                    band(), enumeration(perhaps)));
+  } else {
+    sentences.push_back(
+        fmt::format("Build {}: it has the most torque over {}, beyond all that the "
+                    "model leaves open.",
+                    name(best), band()));
+  }
+  others(sentences, best);
+}
+
+// The headers behind the best one, and which of them cannot be told from the next.
+void ComparisonWords::others(std::vector<std::string>& sentences, std::size_t best) const {
+  const auto& order = comparison_.ranking;
+  std::string list;
+  for (std::size_t k = 1; k < order.size(); ++k) {
+    list += fmt::format("{}{} {}", k == 1 ? "Second " : ", then ", name(order[k]),
+                        behind(order[k], best));
+  }
+  sentences.push_back(list + ".");
+  for (std::size_t k = 1; k + 1 < order.size();) {
+    std::vector<std::string> alike{name(order[k])};
+    std::size_t next = k + 1;
+    while (next < order.size() && !is_sure(comparison_.between(order[k], order[next]).verdict)) {
+      alike.push_back(name(order[next++]));
+    }
+    if (alike.size() > 1) {
+      sentences.push_back(enumeration(alike) + " cannot be told apart.");
+    }
+    k = next;
+  }
+}
+
+std::string ComparisonWords::other_bands_of_all() const {
+  const std::size_t best = comparison_.ranking.front();
+  std::vector<std::string> changed;
+  for (const std::size_t i : comparison_.ranking) {
+    if (i == best) continue;
+    const auto pair = comparison_.between(best, i);
+    const bool same =
+        std::all_of(pair.other_bands.begin(), pair.other_bands.end(),
+                    [&](const OtherBand& other) { return other.verdict == pair.verdict; });
+    if (!same) changed.push_back(name(i));
+  }
+  return changed.empty()
+             ? "The verdicts stay with either edge of the band moved by a step."
+             : fmt::format("With an edge of the band moved by a step the verdict on {} changes.",
+                           enumeration(changed));
+}
+
+// Where most of the intervals comes from, over all pairs.
 std::string ComparisonWords::largest_contribution() const {
-  std::array<std::pair<double, std::string_view>, 5> parts{{{0, "the grid"},
+  std::array<std::pair<double, std::string_view>, 6> parts{{{0, "the grid"},
                                                             {0, "the scatter from cycle to cycle"},
+                                                            {0, "the speeds between those run"},
                                                             {0, "the build tolerance"},
                                                             {0, "the model of the merge"},
                                                             {0, "the temperature of the gas"}}};
   for (const auto& pair : comparison_.pairs) {
-    const Margin& margin = pair.torque.margin;
-    parts[0].first += margin.grid;
-    parts[1].first += margin.cycle;
-    parts[2].first += margin.build;
-    parts[3].first += margin.merge;
-    parts[4].first += margin.gas;
+    const IntervalParts& own = pair.torque.parts;
+    parts[0].first += own.grid;
+    parts[1].first += own.cycle;
+    parts[2].first += own.speeds;
+    parts[3].first += own.build;
+    parts[4].first += 0.5 * (own.merge_high - own.merge_low);
+    parts[5].first += 0.5 * std::abs(own.gas);
   }
   return std::string(std::max_element(parts.begin(), parts.end(), [](const auto& a, const auto& b) {
                        return a.first < b.first;
@@ -159,56 +286,23 @@ std::string ComparisonWords::largest_contribution() const {
 }
 
 std::vector<std::string> ComparisonWords::summary() const {
-  const auto& c = comparison_;
-  const std::string band = fmt::format("{} to {} rpm", rpm(c.band_from), rpm(c.band_to));
+  if (comparison_.pairs.empty()) return {only_header()};
   std::vector<std::string> sentences;
-  if (c.pairs.empty()) {
-    const auto& only = c.headers.front();
-    sentences.push_back(fmt::format(
-        "One header only, {}: over {} it makes {} {} on average, at most {} {} at {} rpm.",
-        only.name, band, number(only.band_mean(&models::PointResult::torque), units_.torque, 1),
-        units_.torque.name, number(only.torque.value, units_.torque, 1), units_.torque.name,
-        rpm(only.torque.speed)));
-    return sentences;
-  }
-  std::vector<const PairwiseComparison*> ranked;
-  for (const auto& pair : c.pairs) ranked.push_back(&pair);
-  std::stable_sort(ranked.begin(), ranked.end(),
-                   [](const PairwiseComparison* a, const PairwiseComparison* b) {
-                     return a->torque.value > b->torque.value;
-                   });
-  std::vector<std::string> ahead;
-  std::vector<std::string> behind;
-  std::vector<std::string> close;
-  std::vector<std::string> turning;
-  for (const PairwiseComparison* pair : ranked) {
-    const Verdict v = pair->torque.verdict();
-    (v == Verdict::ahead ? ahead : v == Verdict::behind ? behind : close).push_back(listed(*pair));
-    if (pair->torque.depends_on_merge) turning.push_back(name(pair->header_number));
-  }
-  if (ahead.empty()) {
-    sentences.push_back(
-        fmt::format("Over {}, no header is ahead of {} in mean torque by more than the margin.",
-                    band, name(0)));
+  const bool judged = std::none_of(comparison_.pairs.begin(), comparison_.pairs.end(),
+                                   [](const auto& pair) { return pair.verdict == Verdict::none; });
+  if (!judged) {
+    provisional(sentences);
   } else {
+    which_to_build(sentences);
+    sentences.push_back(other_bands_of_all());
     sentences.push_back(
-        fmt::format("Over {}, ahead of {} in mean torque: {}.", band, name(0), enumeration(ahead)));
+        fmt::format("Most of the intervals comes from {}.", largest_contribution()));
   }
-  if (!behind.empty()) sentences.push_back(fmt::format("Behind: {}.", enumeration(behind)));
-  if (!close.empty()) {
-    sentences.push_back("Too close to call: " + enumeration(close) + ".");
-  }
-  if (!turning.empty()) {
-    sentences.push_back(
-        fmt::format("The sign of the difference of {} depends on the model of the "
-                    "merge.",
-                    enumeration(turning)));
-  }
-  sentences.push_back(fmt::format("Most of the margin comes from {}.", largest_contribution()));
-  if (c.quick) {
-    sentences.push_back(
-        "Computed with --quick: the margin leaves out the merge model, the build and the gas "
-        "temperature, so the true one is larger.");
+  for (const auto& f : comparison_.headers) {
+    if (!f.peak_at_end) continue;
+    sentences.push_back(fmt::format(
+        "{}: the power peak lies at an end of the speeds that were run, {} rpm; it may lie beyond.",
+        f.name, rpm(f.power.speed)));
   }
   return sentences;
 }

@@ -24,25 +24,32 @@ class ComparisonWords {
   int torque_digits() const { return 1; }
   const std::string& name(std::size_t i) const { return comparison_.headers[i].name; }
 
-  // "ahead", "behind" or "too close to call".
-  static std::string_view verdict(Verdict verdict);
-  // "+8.0 plus or minus 2.2 N m".
-  std::string with_margin(const Difference& difference, const DisplayUnit& unit, int digits) const;
-  // "grid 0.1, cycles 0.0, build 0.3, merge model 10.3, gas temperature 1.2"; the last three only
-  // where they were computed.
-  std::string contributions(const Margin& margin, const DisplayUnit& unit, int digits) const;
+  // "+8.0 (+3.1 to +11.0) N m".
+  std::string with_interval(const Difference& difference, const DisplayUnit& unit,
+                            int digits) const;
+  // "grid 0.1, cycles 0.0, between speeds 0.2, build 0.3, merge -3.1 to +0.4, gas +1.2"; the last
+  // three only where they were computed.
+  std::string contributions(const IntervalParts& parts, const DisplayUnit& unit, int digits) const;
   // What can be said at single speeds: "at single speeds from +50.8 N m at 3000 rpm to ...".
   std::string single_speeds(const PairwiseComparison& pair) const;
+  // How the verdict reads with an edge of the band moved by a step.
+  std::string with_other_bands(const PairwiseComparison& pair) const;
   // What is wrong or remarkable with the points of a header, one sentence each.
   static std::vector<std::string> faults(const HeaderFigures& figures);
   std::vector<std::string> remarks(const HeaderFigures& figures) const;
 
-  // Which header is ahead, in whole sentences, the most important first.
+  // Which header to build, in whole sentences, the most important first.
   std::vector<std::string> summary() const;
   static const std::vector<std::string>& cautions();
 
  private:
-  std::string listed(const PairwiseComparison& pair) const;
+  std::string band() const;
+  std::string only_header() const;
+  void provisional(std::vector<std::string>& sentences) const;
+  void which_to_build(std::vector<std::string>& sentences) const;
+  void others(std::vector<std::string>& sentences, std::size_t best) const;
+  std::string behind(std::size_t header, std::size_t best) const;
+  std::string other_bands_of_all() const;
   std::string largest_contribution() const;
 
   const Comparison& comparison_;

@@ -85,13 +85,9 @@ void Study::choose_headers_and_speeds() {
 void Study::choose_variants() {
   variants_ = {production_grid, coarse_grid};
   if (!options_.quick) {
-    if (*options_.law == models::JunctionLaw::momentum) {
+    if (*options_.law == models::JunctionLaw::momentum) {  // the others have no such constants
       variants_.push_back(with_coupling(models::MergeCoupling::weak));
       variants_.push_back(with_coupling(models::MergeCoupling::strong));
-    } else {
-      for (const auto law : cases::junction_laws()) {
-        if (law != *options_.law) variants_.push_back(under_law(law));
-      }
     }
     if (case_.build_tolerance > 0) variants_.push_back(longer_primaries);
     variants_.push_back(cooler_gas);
@@ -126,8 +122,8 @@ void Study::plan_study() {
                     .tolerance = settings.tolerance,
                     .most_cycles = settings.most_cycles,
                     .quick = options_.quick,
-                    .band_from = case_.run.band_from,
-                    .band_to = case_.run.band_to,
+                    .band_from = options_.band ? options_.band->first : case_.run.band_from,
+                    .band_to = options_.band ? options_.band->second : case_.run.band_to,
                     .build_tolerance = case_.build_tolerance};
   plan_.ambient_pressure = case_.ambient.pressure;
   plan_.ambient_temperature = case_.ambient.temperature;
@@ -155,15 +151,11 @@ double Study::cell_size(const RunVariant& variant) const {
   return options_.cell_size * (variant == production_grid ? 1.0 : coarse_factor);
 }
 
-models::JunctionLaw Study::law(const RunVariant& variant) const {
-  return variant.kind == VariantKind::junction_law ? variant.law : *options_.law;
-}
-
 models::EngineSpecification Study::engine(std::size_t header, std::size_t variant) const {
   const RunVariant& v = variants_[variant];
   cases::BuildOptions build;
   build.cell_size = cell_size(v);
-  build.law = law(v);
+  build.law = *options_.law;
   build.coupling = v.coupling;
   models::EngineSpecification engine = cases::build_engine(case_, *headers_[header], build);
   if (v.kind == VariantKind::cooler_gas) engine.combustion.efficiency *= cooler_factor;
@@ -178,7 +170,7 @@ HeaderPlan Study::plan_header(std::size_t header, const RunVariant& variant,
   plan.variant = variant;
   plan.name = design.name;
   plan.kind = design.kind;
-  plan.junction_law = law(variant);
+  plan.junction_law = *options_.law;
   plan.cell_size = cell_size(variant);
   plan.groups = design.groups;
   plan.primary_length = design.primary_length;

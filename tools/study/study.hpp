@@ -20,12 +20,13 @@
 namespace pulsewright::tools {
 
 struct StudyOptions {
-  std::vector<std::string> headers;        // names; empty = all of the case
-  std::vector<double> speeds;              // rev/s; empty = those of the case
-  double cell_size = 0;                    // m; 0 = that of the case
-  std::optional<models::JunctionLaw> law;  // none = that of the case
-  bool quick = false;                      // only the coarse variant
-  bool interference = false;               // the variants with absorbed pulses too
+  std::vector<std::string> headers;               // names; empty = all of the case
+  std::vector<double> speeds;                     // rev/s; empty = those of the case
+  double cell_size = 0;                           // m; 0 = that of the case
+  std::optional<models::JunctionLaw> law;         // none = that of the case
+  std::optional<std::pair<double, double>> band;  // rev/s, from and to; none = that of the case
+  bool quick = false;                             // only the coarse variant
+  bool interference = false;                      // the variants with absorbed pulses too
 };
 
 // A header at a speed, with all its runs: indices.
@@ -77,7 +78,6 @@ class Study {
   void add_absorbed_pulses();
   void plan_study();
   double cell_size(const RunVariant& variant) const;  // m
-  models::JunctionLaw law(const RunVariant& variant) const;
   HeaderPlan plan_header(std::size_t header, const RunVariant& variant,
                          const models::EngineSpecification& engine) const;
   models::RunSettings settings_at(std::size_t speed, const RunVariant& variant) const;
