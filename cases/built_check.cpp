@@ -27,7 +27,7 @@ void check_cells(const BuiltHeader& built, Problems& problems) {
   if (cells <= most_cells) return;
   problems.add(
       {"", problems.line_of("run.cell_size"), "run.cell_size",
-       fmt::format("{:.4g} mm", built.case_file.run.cell_size * 1e3),
+       problems.shown().length(built.case_file.run.cell_size),
        fmt::format("cuts header \"{}\" into {}", built.header.name, counted(cells, "cell")),
        fmt::format("at most {} cells", most_cells),
        "make cell_size larger, for example: cell_size = \"10 mm\""});
@@ -98,9 +98,10 @@ void check_port(const BuiltHeader& built, bool exhaust, Problems& problems) {
     const bool reverse = greatest(spec.reverse) > greatest(spec.forward);
     problems.add(
         flow_key(problems, exhaust ? "exhaust_valve" : "intake_valve", reverse),
-        fmt::format("opens an effective area of {:.4g} mm2, but the port of cylinder {} in header "
-                    "\"{}\" has {:.4g} mm2 ({:.4g} mm, {} in line {})",
-                    widest * 1e6, cylinder.number, built.header.name, area * 1e6, diameter * 1e3,
+        fmt::format("opens an effective area of {}, but the port of cylinder {} in header "
+                    "\"{}\" has {} ({}, {} in line {})",
+                    problems.shown().area(widest), cylinder.number, built.header.name,
+                    problems.shown().area(area), problems.shown().length(diameter),
                     port_key(built, exhaust), problems.line_of(port_key(built, exhaust))),
         "a port passes at least what its valve does: check flow, depression and count, or make the "
         "port wider");

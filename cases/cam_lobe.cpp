@@ -18,7 +18,7 @@ double flank(const CamCard& card, double exponent, double lift, double end_deg) 
 
 }  // namespace
 
-double lobe_exponent(const CamCard& card) {
+double lobe_exponent(const CamCard& card, const QuantityText& shown) {
   if (!(card.lash < card.lift)) throw CamError("the lash is larger than the lift");
   if (!(card.opens_deg < card.centerline_deg && card.centerline_deg < card.closes_deg)) {
     throw CamError("the valve must open before full lift and close after it");
@@ -38,10 +38,10 @@ double lobe_exponent(const CamCard& card) {
   const double exponent = std::log(card.checking_lift / card.lift) / std::log(1 - ratio * ratio);
   if (!(exponent >= least_exponent && exponent <= greatest_exponent)) {
     throw CamError(fmt::format(
-        "a duration of {:.1f} deg at {:.2f} mm does not go with {:.1f} deg from opening to closing "
-        "and {:.2f} mm of lift (lobe exponent {:.2f}, possible are {} to {})",
-        card.duration_deg, card.checking_lift * 1e3, seat, card.lift * 1e3, exponent,
-        least_exponent, greatest_exponent));
+        "a duration of {:.1f} deg at {} does not go with {:.1f} deg from opening to closing "
+        "and {} of lift (lobe exponent {:.2f}, possible are {} to {})",
+        card.duration_deg, shown.length(card.checking_lift, 3), seat, shown.length(card.lift),
+        exponent, least_exponent, greatest_exponent));
   }
   return exponent;
 }
@@ -53,8 +53,8 @@ double lobe_lift(const CamCard& card, double exponent, double angle_deg) {
   return card.lift * std::pow(1 - xi * xi, exponent);
 }
 
-models::LiftCurve lift_from_card(const CamCard& card) {
-  const double exponent = lobe_exponent(card);
+models::LiftCurve lift_from_card(const CamCard& card, const QuantityText& shown) {
+  const double exponent = lobe_exponent(card, shown);
   const double first = flank(card, exponent, card.lash, card.opens_deg);
   const double last = flank(card, exponent, card.lash, card.closes_deg);
   models::LiftCurve curve;

@@ -18,6 +18,7 @@
 
 #include <stdexcept>
 
+#include "cases/quantity_text.hpp"
 #include "models/network/specification.hpp"
 
 namespace pulsewright::cases {
@@ -30,6 +31,7 @@ struct CamCard {
   double lash = 0;            // m, at the valve
   double duration_deg = 0;    // deg above the checking lift; 0 = not given
   double checking_lift = 0;   // m at the valve (follower lift times rocker ratio)
+  double rocker_ratio = 1;    // lift of the valve over that of the follower
 };
 
 // A cam card that no lobe of the family fits; the message says why.
@@ -40,13 +42,13 @@ class CamError : public std::runtime_error {
 
 // Exponent k of the lobe. Throws CamError if it would be below 1.05 (the valve would hit its seat
 // with speed) or above 12 (the card's figures contradict each other).
-double lobe_exponent(const CamCard& card);
+double lobe_exponent(const CamCard& card, const QuantityText& shown = {});
 
 // Lift in m at a crank angle, lash not taken off.
 double lobe_lift(const CamCard& card, double exponent, double angle_deg);
 
 // Lift curve with lash taken off, a point every degree at most, zero at both ends.
 // Throws CamError.
-models::LiftCurve lift_from_card(const CamCard& card);
+models::LiftCurve lift_from_card(const CamCard& card, const QuantityText& shown = {});
 
 }  // namespace pulsewright::cases

@@ -12,6 +12,7 @@
 #include <string_view>
 #include <vector>
 
+#include "cases/cam_lobe.hpp"
 #include "cases/case_error.hpp"
 #include "cases/quantity.hpp"
 #include "models/network/specification.hpp"
@@ -167,6 +168,7 @@ struct CaseFile {
   models::Ambient ambient;
   Engine engine;
   models::ValveSpecification exhaust_valve, intake_valve;
+  std::optional<CamCard> exhaust_card, intake_card;  // none: a lift table was given
   models::CombustionSpecification combustion;
   models::CylinderHeatSpecification cylinder_heat;
   models::FrictionSpecification friction;

@@ -5,6 +5,7 @@
 #include "cases/built_check.hpp"
 #include "cases/case_text.hpp"
 #include "cases/header_probes.hpp"
+#include "cases/likely_check.hpp"
 #include "cases/read_engine.hpp"
 #include "cases/read_exhaust.hpp"
 #include "cases/read_header.hpp"
@@ -136,10 +137,12 @@ void read_engine_parts(Section& top, Problems& problems, CaseFile& out) {
     need_table(top, key);
   out.engine = read_engine(top.table("engine", "engine"), problems);
   if (top.has("exhaust_valve")) {
-    out.exhaust_valve = read_valve(top.table("exhaust_valve", "valve"), problems, true);
+    out.exhaust_valve =
+        read_valve(top.table("exhaust_valve", "valve"), problems, true, out.exhaust_card);
   }
   if (top.has("intake_valve")) {
-    out.intake_valve = read_valve(top.table("intake_valve", "valve"), problems, false);
+    out.intake_valve =
+        read_valve(top.table("intake_valve", "valve"), problems, false, out.intake_card);
   }
   if (top.has("intake")) out.intake = read_intake(top.table("intake", "intake"));
   if (problems.any()) return;
@@ -160,11 +163,11 @@ void refuse_engine_parts(Section& top) {
 
 }  // namespace
 
-CaseFile read_case_text(std::string_view text, const std::string& file_name) {
+CaseFile read_case_text(std::string_view text, const std::string& file_name, MessageUnits units) {
   check_text(text, file_name);
   check_nesting(text, file_name);
   const toml::table root = parse(text, file_name);
-  Problems problems(file_name);
+  Problems problems(file_name, QuantityText(units));
   Section top(problems, &root, "", "", 1);
   CaseFile out;
   out.file_name = file_name;
@@ -197,12 +200,13 @@ CaseFile read_case_text(std::string_view text, const std::string& file_name) {
   problems.stop_if_any();
   check_built(out, problems);
   problems.stop_if_any();
+  check_likely(out, problems);
   out.remarks = problems.remarks();
   return out;
 }
 
-CaseFile read_case_file(const std::filesystem::path& file) {
-  return read_case_text(read_text_file(file), file.string());
+CaseFile read_case_file(const std::filesystem::path& file, MessageUnits units) {
+  return read_case_text(read_text_file(file), file.string(), units);
 }
 
 }  // namespace pulsewright::cases

@@ -8,16 +8,19 @@
 #include "cases/case_error.hpp"
 #include "cases/case_file.hpp"
 #include "cases/header_builder.hpp"
+#include "cases/quantity_text.hpp"
 
 namespace pulsewright::cases {
 
 // Reads, converts to SI and checks a case. On return every header is known to build.
 // Throws CaseError, which names file, line, key, value, what is allowed and what to do: file
 // missing or not readable, a folder, larger than 1 MiB, no text, no TOML, or any wrong key or
-// value.
-CaseFile read_case_file(const std::filesystem::path& file);
+// value. units: in which the messages, and the remarks of the case, show quantities.
+CaseFile read_case_file(const std::filesystem::path& file,
+                        MessageUnits units = MessageUnits::metric);
 
 // The same for a text; `file_name` is only shown in messages.
-CaseFile read_case_text(std::string_view text, const std::string& file_name);
+CaseFile read_case_text(std::string_view text, const std::string& file_name,
+                        MessageUnits units = MessageUnits::metric);
 
 }  // namespace pulsewright::cases

@@ -31,11 +31,11 @@ void check_probe(Problems& problems, const HeaderProbe& probe,
     return;
   }
   if (probe.distance <= pipe->length) return;
-  problems.add({"", probe.line, probe.key + "distance",
-                fmt::format("{:.4g} mm", 1e3 * probe.distance),
-                fmt::format("lies behind the end of pipe \"{}\"", probe.pipe),
-                fmt::format("0 mm to {:.4g} mm", 1e3 * pipe->length),
-                "count from the beginning of the pipe; that of a primary is the valve"});
+  problems.add(
+      {"", probe.line, probe.key + "distance", problems.shown().length(probe.distance),
+       fmt::format("lies behind the end of pipe \"{}\"", probe.pipe),
+       fmt::format("{} to {}", problems.shown().length(0), problems.shown().length(pipe->length)),
+       "count from the beginning of the pipe; that of a primary is the valve"});
 }
 
 }  // namespace

@@ -105,16 +105,24 @@ std::vector<std::string> keys_of(std::string_view section) {
 
 namespace {
 
-std::string range_text(const Parameter& parameter) {
-  if (!parameter.least.empty() && !parameter.greatest.empty()) {
-    return fmt::format(" from {} to {}", parameter.least, parameter.greatest);
+std::string range_text(const Parameter& parameter, const QuantityText& shown) {
+  const auto text = [&](std::string_view limit) { return limit_text(limit, parameter, shown); };
+  const std::string_view least = parameter.least, greatest = parameter.greatest;
+  if (!least.empty() && !greatest.empty()) {
+    return fmt::format(" from {} to {}", text(least), text(greatest));
   }
-  if (!parameter.least.empty()) return fmt::format(" of at least {}", parameter.least);
-  if (!parameter.greatest.empty()) return fmt::format(" of at most {}", parameter.greatest);
+  if (!least.empty()) return fmt::format(" of at least {}", text(least));
+  if (!greatest.empty()) return fmt::format(" of at most {}", text(greatest));
   return {};
 }
 
 }  // namespace
+
+std::string limit_text(std::string_view limit, const Parameter& parameter,
+                       const QuantityText& shown) {
+  const bool tube = parameter.kind == ValueKind::tube;  // by its inside diameter
+  return shown.of_text(limit, tube ? Dimension::length : parameter.dimension);
+}
 
 std::string example_line(const Parameter& parameter) {
   if (parameter.example.empty()) return {};
@@ -127,8 +135,8 @@ std::string example_line(const Parameter& parameter) {
   return fmt::format("for example: {} = {}", parameter.key, parameter.example);
 }
 
-std::string allowed_text(const Parameter& parameter) {
-  const std::string range = range_text(parameter);
+std::string allowed_text(const Parameter& parameter, const QuantityText& shown) {
+  const std::string range = range_text(parameter, shown);
   const bool vowel =
       parameter.dimension == Dimension::angle || parameter.dimension == Dimension::area;
   switch (parameter.kind) {

@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "cases/quantity.hpp"
+#include "cases/quantity_text.hpp"
 
 namespace pulsewright::cases {
 
@@ -112,7 +113,10 @@ const Parameter* find_former(std::string_view section, std::string_view key);
 std::string new_choice(const Parameter& parameter, std::string_view former);
 
 // "a length from 20 mm to 300 mm", "one of: bare, wrapped", for messages and the manual.
-std::string allowed_text(const Parameter& parameter);
+std::string allowed_text(const Parameter& parameter, const QuantityText& shown = {});
+// A limit of it, least or greatest.
+std::string limit_text(std::string_view limit, const Parameter& parameter,
+                       const QuantityText& shown);
 
 // What to write, with the example of the table: "for example: bore = \"94 mm\"", or the line that a
 // table begins with.

@@ -7,12 +7,14 @@
 #include <vector>
 
 #include "cases/case_error.hpp"
+#include "cases/quantity_text.hpp"
 
 namespace pulsewright::cases {
 
 class Problems {
  public:
-  explicit Problems(std::string file) : file_(std::move(file)) {}
+  explicit Problems(std::string file, QuantityText shown = {})
+      : file_(std::move(file)), shown_(shown) {}
 
   // Notes where a key was read and how its value is written.
   void located(const std::string& key, int line, std::string value);
@@ -27,6 +29,8 @@ class Problems {
   void stop_if_any() const;
   bool any() const { return !problems_.empty(); }
   const std::string& file() const { return file_; }
+  // How messages show quantities.
+  const QuantityText& shown() const { return shown_; }
   int line_of(const std::string& key) const;
   // Whether the file has the key, of those that were read.
   bool has(const std::string& key) const { return places_.count(key) > 0; }
@@ -38,6 +42,7 @@ class Problems {
     std::string value;
   };
   std::string file_;
+  QuantityText shown_;
   std::map<std::string, Place> places_;
   std::vector<Problem> problems_, remarks_;
 };

@@ -59,12 +59,12 @@ void check_rod(Section& s, const models::CylinderGeometry& geometry) {
     return;
   }
   if (!(geometry.rod > geometry.stroke)) {
-    s.problem(
-        "rod",
-        fmt::format("is too short: at bottom dead centre the piston pin would be {:.4g} mm from "
-                    "the crank's axis, within the circle of {:.4g} mm that the crank pin runs on",
-                    (geometry.rod - geometry.stroke / 2) * 1e3, geometry.stroke / 2 * 1e3),
-        "the rod, between the centres of its eyes, is longer than the stroke");
+    s.problem("rod",
+              fmt::format("is too short: at bottom dead centre the piston pin would be {} from "
+                          "the crank's axis, within the circle of {} that the crank pin runs on",
+                          s.shown().length(geometry.rod - geometry.stroke / 2),
+                          s.shown().length(geometry.stroke / 2)),
+              "the rod, between the centres of its eyes, is longer than the stroke");
     return;
   }
   const double ratio = geometry.rod / geometry.stroke;

@@ -73,14 +73,15 @@ std::vector<models::Bend> read_bends(Section& section) {
   return out;
 }
 
-std::string bends_too_long(const std::vector<models::Bend>& bends, double tube_length) {
+std::string bends_too_long(const std::vector<models::Bend>& bends, double tube_length,
+                           const QuantityText& shown) {
   double arcs = 0;
   for (const models::Bend& bend : bends) {
     arcs += bend.angle_deg * std::numbers::pi / 180 * bend.centreline_radius;
   }
   if (arcs <= tube_length * (1 + 1e-9)) return {};  // all bend and no straight is possible
-  return fmt::format("has {:.5g} mm of arc along the centreline in a tube of {:.5g} mm", arcs * 1e3,
-                     tube_length * 1e3);
+  return fmt::format("has {} of arc along the centreline in a tube of {}", shown.length(arcs, 5),
+                     shown.length(tube_length, 5));
 }
 
 }  // namespace pulsewright::cases

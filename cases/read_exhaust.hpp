@@ -16,7 +16,8 @@ std::vector<models::Bend> read_bends(Section& section);
 
 // What is wrong with bends that turn over more length than the tube has, m along its centreline;
 // empty if they fit, and what to do about it.
-std::string bends_too_long(const std::vector<models::Bend>& bends, double tube_length);
+std::string bends_too_long(const std::vector<models::Bend>& bends, double tube_length,
+                           const QuantityText& shown);
 inline constexpr std::string_view bends_advice =
     "an arc is as long as its angle times its radius: check both, or make the tube longer";
 

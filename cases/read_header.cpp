@@ -188,9 +188,8 @@ void check_room_for_merge(Section& s, const HeaderDesign& header) {
     }
     if (!s.has(key) || length > behind + taken) return;
     s.problem(key,
-              fmt::format("ends within the merge, whose tubes meet up to {:.0f} mm behind the "
-                          "crotch",
-                          1e3 * behind),
+              fmt::format("ends within the merge, whose tubes meet up to {} behind the crotch",
+                          s.shown().length(behind, 3)),
               "make it longer; it counts from the crotch, where the walls of two tubes first meet");
   };
   const double primary = header.primary_tube.inside_diameter;
@@ -218,7 +217,7 @@ void check_transition(Section& s, const CaseFile& case_file, const HeaderDesign&
 void check_primary_bends(Section& s, Problems& problems, const HeaderDesign& header) {
   const auto shortest = std::min_element(header.primary_length.begin(), header.primary_length.end(),
                                          [](auto& a, auto& b) { return a.second < b.second; });
-  const std::string message = bends_too_long(header.bends, shortest->second);
+  const std::string message = bends_too_long(header.bends, shortest->second, s.shown());
   if (message.empty()) return;
   const std::string tube =
       fmt::format("; header \"{}\", primary of cylinder {}", header.name, shortest->first);

@@ -131,13 +131,15 @@ void shape_pipe(Section& s, Problems& problems, models::PipeSpecification& pipe)
     return;
   }
   if (pipe.profile.size() < 2 || pipe.profile.front().x != 0 || !(pipe.profile.back().x >= 0.01)) {
-    s.problem("profile", "does not run from 0 to the length of the pipe, 10 mm at least",
+    s.problem("profile",
+              fmt::format("does not run from 0 to the length of the pipe, {} at least",
+                          s.shown().length(0.01)),
               fmt::format("for example: profile = {}",
                           find_parameter("header.pipe", "profile")->example));
     return;
   }
   pipe.length = pipe.profile.back().x;
-  const std::string bends = bends_too_long(pipe.bends, pipe.length);
+  const std::string bends = bends_too_long(pipe.bends, pipe.length, s.shown());
   if (!bends.empty()) s.problem("bends", bends, std::string(bends_advice));
 }
 

@@ -53,7 +53,8 @@ void check_event_sides(Section& s, const std::optional<ValveEvent>& opens,
   }
 }
 
-models::LiftCurve read_cam(Section s, Problems& problems, bool exhaust) {
+models::LiftCurve read_cam(Section s, Problems& problems, bool exhaust,
+                           std::optional<CamCard>& read_card) {
   const double bottom = exhaust ? 180 : 540;
   const auto opens = s.event("opens");
   const auto closes = s.event("closes");
@@ -62,8 +63,9 @@ models::LiftCurve read_cam(Section s, Problems& problems, bool exhaust) {
   card.lift = s.quantity("lift");
   card.lash = s.quantity("lash");
   card.duration_deg = s.quantity("duration");
-  const double ratio = s.number("rocker_ratio");
-  card.checking_lift = s.quantity("checking_lift") * ratio;
+  card.rocker_ratio = s.number("rocker_ratio");
+  const double checking_lift = s.quantity("checking_lift");
+  card.checking_lift = checking_lift * card.rocker_ratio;
   s.finish();
   check_event_sides(s, opens, closes, centerline, exhaust);
   if (problems.any() || !opens || !closes) return {};
@@ -79,8 +81,10 @@ models::LiftCurve read_cam(Section s, Problems& problems, bool exhaust) {
     return {};
   }
   check_timing(s, "opens", "closes", card.opens_deg, card.closes_deg, exhaust);
+  check_duration(s, card.closes_deg - card.opens_deg, card.duration_deg, checking_lift);
+  read_card = card;
   try {
-    return lift_from_card(card);
+    return lift_from_card(card, s.shown());
   } catch (const CamError& error) {
     const std::string_view key = s.has("duration")     ? "duration"
                                  : s.has("centerline") ? "centerline"
@@ -138,9 +142,10 @@ void check_against_seat(Section& s, std::string_view key, const FlowTable& table
     if (flow[i] <= most) continue;
     constexpr double cubic_foot = 0.3048 * 0.3048 * 0.3048;
     s.problem(key,
-              fmt::format("has {:.1f} cfm at {:.2f} mm; at this depression an ideal nozzle of the "
+              fmt::format("has {:.1f} cfm at {}; at this depression an ideal nozzle of the "
                           "seat's bore passes {:.1f} cfm",
-                          flow[i] * 60 / cubic_foot, table.lift[i] * 1e3, most * 60 / cubic_foot),
+                          flow[i] * 60 / cubic_foot, s.shown().length(table.lift[i]),
+                          most * 60 / cubic_foot),
               "check depression, seat_diameter, count and the units of the table");
     return;
   }
@@ -220,8 +225,8 @@ void check_covered_lift(Section& s, const FlowTable& table, const models::LiftCu
   const double full = lift.lift.empty() ? 0 : *std::max_element(lift.lift.begin(), lift.lift.end());
   if (table.lift.back() < least_covered_lift * full) {
     s.problem("lift",
-              fmt::format("ends at {:.2f} mm, but the valve lifts {:.2f} mm",
-                          table.lift.back() * 1e3, full * 1e3),
+              fmt::format("ends at {}, but the valve lifts {}", s.shown().length(table.lift.back()),
+                          s.shown().length(full)),
               "measure up to three quarters of the full lift at least");
   }
 }
@@ -272,7 +277,8 @@ void read_flow(Section s, Problems& problems, models::ValveSpecification& valve,
 
 }  // namespace
 
-models::ValveSpecification read_valve(Section s, Problems& problems, bool exhaust) {
+models::ValveSpecification read_valve(Section s, Problems& problems, bool exhaust,
+                                      std::optional<CamCard>& card) {
   models::ValveSpecification valve;
   valve.count = s.integer("count");
   valve.seat_diameter = s.quantity("seat_diameter");
@@ -287,7 +293,7 @@ models::ValveSpecification read_valve(Section s, Problems& problems, bool exhaus
               s.has("cam") ? "is given beside cam" : "is missing",
               "give either the cam card (cam) or a measured lift (lift_table)");
   } else if (s.has("cam")) {
-    valve.lift = read_cam(cam, problems, exhaust);
+    valve.lift = read_cam(cam, problems, exhaust, card);
   } else {
     valve.lift = read_lift_table(lifts, problems, exhaust);
   }

@@ -2,12 +2,17 @@
 // discharge coefficients.
 #pragma once
 
+#include <optional>
+
+#include "cases/cam_lobe.hpp"
 #include "cases/section.hpp"
 #include "models/network/specification.hpp"
 
 namespace pulsewright::cases {
 
-// `top` is [exhaust_valve] or [intake_valve]. Notes what is wrong in `problems`.
-models::ValveSpecification read_valve(Section top, Problems& problems, bool exhaust);
+// `top` is [exhaust_valve] or [intake_valve]. Notes what is wrong in `problems`. `card` is set if
+// the lift comes from a cam card.
+models::ValveSpecification read_valve(Section top, Problems& problems, bool exhaust,
+                                      std::optional<CamCard>& card);
 
 }  // namespace pulsewright::cases

@@ -48,18 +48,18 @@ const toml::node* Section::find(std::string_view key, const Parameter*& paramete
   asked_.emplace(key);
   const toml::node* node = table_ == nullptr ? nullptr : table_->get(key);
   if (node != nullptr) {
-    problems_->located(path(key), line_of(*node), shown(*node));
+    problems_->located(path(key), line_of(*node), shown_value(*node));
   } else if (parameter->presence == Presence::required && !has_former(*parameter)) {
-    problems_->add({"", line_, path(key), "", "is missing", allowed_text(*parameter),
-                    example_line(*parameter)});
+    problems_->add({"", line_, path(key), "", "is missing",
+                    allowed_text(*parameter, problems_->shown()), example_line(*parameter)});
   }
   return node;
 }
 
 void Section::wrong(const toml::node& node, const std::string& name, const Parameter& parameter,
                     std::string message) {
-  problems_->add({"", line_of(node), name, shown(node), std::move(message), allowed_text(parameter),
-                  example_line(parameter)});
+  problems_->add({"", line_of(node), name, shown_value(node), std::move(message),
+                  allowed_text(parameter, problems_->shown()), example_line(parameter)});
 }
 
 bool Section::in_range(double value, const toml::node& node, const std::string& name,
@@ -69,14 +69,18 @@ bool Section::in_range(double value, const toml::node& node, const std::string& 
   if (!parameter.least.empty()) {
     const double least = value_of(parameter.least, parameter);
     if (!(value >= least - slack * std::abs(least))) {
-      wrong(node, name, parameter, fmt::format("is less than {}", parameter.least));
+      wrong(node, name, parameter,
+            fmt::format("is less than {}",
+                        limit_text(parameter.least, parameter, problems_->shown())));
       return false;
     }
   }
   if (!parameter.greatest.empty()) {
     const double greatest = value_of(parameter.greatest, parameter);
     if (!(value <= greatest + slack * std::abs(greatest))) {
-      wrong(node, name, parameter, fmt::format("is more than {}", parameter.greatest));
+      wrong(node, name, parameter,
+            fmt::format("is more than {}",
+                        limit_text(parameter.greatest, parameter, problems_->shown())));
       return false;
     }
   }
@@ -157,7 +161,7 @@ double Section::quantity(std::string_view key) {
 
 double Section::quantity_of(const toml::node& node, const std::string& name,
                             const Parameter& like) {
-  problems_->located(name, line_of(node), shown(node));
+  problems_->located(name, line_of(node), shown_value(node));
   return dimensioned(node, name, like).value_or(0);
 }
 
@@ -213,7 +217,7 @@ std::vector<int> Section::integers(std::string_view key) {
 }
 
 std::vector<int> Section::integers_of(const toml::node& node, const std::string& name) {
-  problems_->located(name, line_of(node), shown(node));
+  problems_->located(name, line_of(node), shown_value(node));
   std::vector<int> out;
   const toml::array* array = node.as_array();
   bool good = array != nullptr && !array->empty();
@@ -242,7 +246,7 @@ std::vector<std::vector<int>> Section::integer_lists(std::string_view key) {
   for (std::size_t i = 0; i < array->size(); ++i) {
     out.push_back(integers_of(*array->get(i), indexed(path(key), i)));
   }
-  problems_->located(path(key), line_of(*node), shown(*node));
+  problems_->located(path(key), line_of(*node), shown_value(*node));
   return out;
 }
 
@@ -271,9 +275,10 @@ std::string Section::choice(std::string_view key) {
   if (!value) return choices.front();
   if (std::find(choices.begin(), choices.end(), *value) != choices.end()) return *value;
   if (const std::string now = new_choice(*parameter, *value); !now.empty()) {
-    problems_->add({"", line_of(*node), path(key), shown(*node),
+    problems_->add({"", line_of(*node), path(key), shown_value(*node),
                     fmt::format("is an old name, which is \"{}\" now", now),
-                    allowed_text(*parameter), fmt::format("write {} = \"{}\"", key, now)});
+                    allowed_text(*parameter, problems_->shown()),
+                    fmt::format("write {} = \"{}\"", key, now)});
     return choices.front();
   }
   const std::string near = nearest_key(*value, choices);
@@ -370,10 +375,11 @@ void Section::entries(std::string_view key,
 void Section::problem(std::string_view key, std::string message, std::string advice) {
   const Parameter* parameter = find_parameter(section_, key);
   const toml::node* node = table_ == nullptr ? nullptr : table_->get(key);
-  problems_->add({"", node == nullptr ? line_ : line_of(*node), path(key),
-                  node == nullptr ? std::string() : shown(*node), std::move(message),
-                  parameter == nullptr ? std::string() : allowed_text(*parameter),
-                  std::move(advice)});
+  problems_->add(
+      {"", node == nullptr ? line_ : line_of(*node), path(key),
+       node == nullptr ? std::string() : shown_value(*node), std::move(message),
+       parameter == nullptr ? std::string() : allowed_text(*parameter, problems_->shown()),
+       std::move(advice)});
 }
 
 void Section::finish() {
@@ -387,16 +393,16 @@ void Section::finish() {
   for (const auto& [key, node] : *table_) {
     if (asked_.find(key.str()) != asked_.end()) continue;
     if (const Parameter* now = find_former(section_, key.str())) {
-      problems_->add({"", static_cast<int>(key.source().begin.line), path(key.str()), shown(node),
-                      fmt::format("is an old name, which is {} now", now->key), allowed_text(*now),
-                      example_line(*now)});
+      problems_->add({"", static_cast<int>(key.source().begin.line), path(key.str()),
+                      shown_value(node), fmt::format("is an old name, which is {} now", now->key),
+                      allowed_text(*now, problems_->shown()), example_line(*now)});
       continue;
     }
     const std::string near = nearest_key(key.str(), known);
     std::string all;
     for (const std::string& name : known) all += (all.empty() ? "" : ", ") + name;
     problems_->add(
-        {"", static_cast<int>(key.source().begin.line), path(key.str()), shown(node),
+        {"", static_cast<int>(key.source().begin.line), path(key.str()), shown_value(node),
          "is not a known key", all,
          near.empty() ? std::string("remove it") : fmt::format("did you mean {}?", near)});
   }

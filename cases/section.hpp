@@ -29,6 +29,8 @@ class Section {
   std::string path(std::string_view key) const;  // full name of a key
   int line() const { return line_; }
   bool present() const { return table_ != nullptr; }
+  // How messages show quantities.
+  const QuantityText& shown() const { return problems_->shown(); }
 
   double quantity(std::string_view key);
   std::vector<double> quantities(std::string_view key);

@@ -44,7 +44,7 @@ void write(const toml::node& node, std::string& out) {
 
 }  // namespace
 
-std::string shown(const toml::node& node) {
+std::string shown_value(const toml::node& node) {
   std::string out;
   write(node, out);
   return shortened(out, most_shown);

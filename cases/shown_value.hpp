@@ -8,6 +8,6 @@ namespace pulsewright::cases {
 
 // A value as it is written in the file, on one line, visible and cut to 60 bytes
 // (visible_text.hpp).
-std::string shown(const toml::node& node);
+std::string shown_value(const toml::node& node);
 
 }  // namespace pulsewright::cases

@@ -17,6 +17,10 @@ namespace pulsewright::cases {
 void check_timing(Section& s, std::string_view opens_key, std::string_view closes_key,
                   double opens_deg, double closes_deg, bool exhaust);
 
+// Duration from seat to seat against that above the checking lift of the follower (m), of a cam
+// card: both in deg, the second 0 where it is not given.
+void check_duration(Section& s, double seat_deg, double duration_deg, double checking_lift);
+
 // Full lift against the diameter of the seat, both in m.
 void check_full_lift(Section& s, std::string_view key, double lift, double seat_diameter);
 

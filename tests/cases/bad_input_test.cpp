@@ -116,7 +116,7 @@ const Row engine_rows[] = {
     {"depression = \"28 inH2O\"", "", "[exhaust_valve.flow]", "exhaust_valve.flow.depression", "",
      "the flow is not defined without it"},
     {"lift = [\"0.1 in\", \"0.3 in\", \"0.5 in\"]", "lift = [\"0.1 in\", \"0.2 in\", \"0.3 in\"]",
-     "", "exhaust_valve.flow.lift", "0.3 in", "the valve lifts 14.00 mm"},
+     "", "exhaust_valve.flow.lift", "0.3 in", "the valve lifts 14 mm"},
     {"[exhaust_valve.cam]\nopens = \"82 deg BBDC\"\ncloses = \"40 deg ATDC\"\nlift = \"14 "
      "mm\"\nduration = \"256 deg\"",
      "[exhaust_valve.lift_table]\nangle = [\"98 deg\", \"250 deg\", \"240 deg\", \"400 "

@@ -52,6 +52,32 @@ const Row rows[] = {
      "exhaust_valve.flow.forward", "the curtain (pi x seat diameter x lift) has 311.2 mm2"},
     {"[\"68 cfm\", \"168 cfm\", \"207 cfm\"]", "[\"68 cfm\", \"168 cfm\", \"84 cfm\"]", "",
      "exhaust_valve.flow.forward", "falls to 50 % of what passes at less lift, at 12.7 mm"},
+    {"[\"68 cfm\", \"168 cfm\", \"207 cfm\"]", "[\"68 cfm\", \"168 cfm\", \"150 cfm\"]", "",
+     "exhaust_valve.flow.forward", "falls to 89 % of what passes at less lift"},
+    {"opens = \"82 deg BBDC\"\ncloses = \"40 deg ATDC\"\nlift = \"14 mm\"\nduration = \"256 deg\"",
+     "opens = \"40 deg BBDC\"\ncloses = \"9 deg ATDC\"\nlift = \"14 mm\"", "opens = \"40",
+     "exhaust_valve.cam.opens", "for 229 deg only: as if it were the timing at 0.050 in of lift"},
+    {"duration = \"256 deg\"", "duration = \"280 deg\"", "", "exhaust_valve.cam.duration",
+     "at 1.27 mm is only 22 deg shorter than the 302 deg from opening to closing"},
+    {"collector_tube = \"3-1/2 in OD", "collector_tube = \"2 in OD", "", "header[1].collector_tube",
+     "has a bore of 47.5 mm, 1.07 times that of the 4 tubes"},
+    {"collector_length = \"16 in\"",
+     "collector_length = \"16 in\"\nmerge_diameter = \"46 mm\"\nmerge_cone_length = \"4 in\"",
+     "merge_diameter", "header[1].merge_diameter", "1.3 to 1.5 at the choke"},
+    {"primary_tube = \"1-7/8 in OD", "primary_tube = \"1-5/8 in OD", "", "header[1].primary_tube",
+     "has a bore of 37.97 mm, less than the 40 mm of the port"},
+    {"name = \"stepped-length\"\nkind = \"stepped-length\"\nprimary_tube = \"1-7/8 in OD, 16 "
+     "ga\"\nshortest = \"28 in\"\nlongest = \"34 in\"",
+     "name = \"twin\"\nkind = \"equal-length\"\nprimary_tube = \"1-7/8 in OD, 16 "
+     "ga\"\nprimary_length = \"32 in\"",
+     "name = \"twin\"", "header[2].name", "is the same network as \"equal-length\" in line "},
+    {"kind = \"stepped-length\"\nprimary_tube = \"1-7/8 in OD, 16 ga\"\nshortest = \"28 "
+     "in\"\nlongest "
+     "= \"34 in\"",
+     "kind = \"4-2-1\"\nprimary_tube = \"1-7/8 in OD, 16 ga\"\nprimary_length = \"18 "
+     "in\"\nsecondary_tube = \"1-3/4 in OD, 16 ga\"\nsecondary_length = \"16 in\"",
+     "secondary_tube", "header[2].secondary_tube",
+     "0.93 times that of the 2 tubes that meet in it"},
     {"seat_diameter = \"49 mm\"", "seat_diameter = \"64 mm\"", "seat_diameter = \"39 mm\"",
      "exhaust_valve.seat_diameter", "do not fit beside each other into the bore of 102 mm"},
 };
@@ -78,6 +104,37 @@ TEST_CASE("what hardly any engine has is read with one remark at its line") {
     CHECK(contains(remark.message + " " + remark.advice, row.says));
     CHECK(!remark.advice.empty());
   }
+}
+
+TEST_CASE("eight cylinders without banks are remarked on where all of them share a collector") {
+  std::string text =
+      replaced(sample_text(), "banks = { left = [1, 3, 5, 7], right = [2, 4, 6, 8] }\n", "");
+  const auto second = text.find("[[header]]\nname = \"stepped-length\"");
+  REQUIRE(second != std::string::npos);
+  text.erase(second, text.find("[run]") - second);
+  const auto remarks = read_case_text(text, "odd.toml").remarks;
+  REQUIRE(remarks.size() == 1);
+  CHECK(remarks[0].key == "engine.firing_order");
+  CHECK(remarks[0].line == line_of(text, "firing_order"));
+  CHECK(contains(remarks[0].message, "has 8 cylinders and no banks"));
+  // Whoever lists the groups means them, and two collectors show that the banks are not forgotten.
+  for (const char* groups : {"[[1, 2, 3, 4, 5, 6, 7, 8]]", "[[1, 3, 5, 7], [2, 4, 6, 8]]"}) {
+    const std::string listed = replaced(text, "kind = \"equal-length\"",
+                                        "kind = \"equal-length\"\ngroups = " + std::string(groups));
+    CHECK(read_case_text(listed, "odd.toml").remarks.empty());
+  }
+}
+
+TEST_CASE("two tubes may meet in one of their own size") {
+  // A 4-2-1 header whose secondaries are as wide as its primaries.
+  const std::string text =
+      replaced(sample_text(),
+               "kind = \"stepped-length\"\nprimary_tube = \"1-7/8 in OD, 16 ga\"\nshortest = \"28 "
+               "in\"\nlongest = \"34 in\"",
+               "kind = \"4-2-1\"\nprimary_tube = \"1-7/8 in OD, 16 ga\"\nprimary_length = \"18 "
+               "in\"\nsecondary_tube = \"1-7/8 in OD, 16 ga\"\nsecondary_length = \"16 in\"");
+  REQUIRE(!text.empty());
+  CHECK(read_case_text(text, "odd.toml").remarks.empty());
 }
 
 TEST_CASE("remarks stand in the order of their lines") {

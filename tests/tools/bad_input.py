@@ -109,7 +109,8 @@ class ImprobableFiles(CommandLineCase):
         outcome = self.pulsewright("check", path)
         self.assertEqual((outcome.returncode, outcome.stderr), (DONE, ""))
         self.assertIn("no errors, 1 remark below", outcome.stdout)
-        self.assertIn(f'{path}:{line}: engine.rod = "100 mm": is 1.16 times the stroke', outcome.stdout)
+        self.assertIn(f'{path}:{line}: engine.rod = "100 mm": is 1.16 times the stroke',
+                      " ".join(outcome.stdout.split()))
         remark, = self.json_of("check", path)["remarks"]
         self.assertEqual((remark["line"], remark["key"]), (line, "engine.rod"))
 

@@ -65,11 +65,11 @@ class Help(CommandLineCase):
         outcome = self.pulsewright("check", SINGLE)
         self.assertEqual((outcome.returncode, outcome.stderr), (DONE, ""))
         # 500 cm3: pi / 4 x (8.6 cm)^3 = 499.6 cm3
-        for text in ("500 cm3", "firing order 1", "5 speeds from 3000 to 7000 rpm", "0.8 m",
+        for text in ("499.6 cm3", "firing order 1", "5 speeds from 3000 to 7000 rpm", "0.8 m",
                      "1.2 m", "megaphone", "invented"):
             self.assertIn(text, outcome.stdout)
         self.assertIn("800 mm", outcome.stdout)
-        self.assertIn("31.50 in", self.pulsewright("check", SINGLE, "--units", "inch").stdout)
+        self.assertIn("31.5 in", self.pulsewright("check", SINGLE, "--units", "inch").stdout)
         headers = self.json_of("check", SINGLE)["headers"]
         self.assertEqual(headers, ["0.8 m", "1.2 m", "megaphone"])
         self.assertEqual(list(self.folder.iterdir()), [])

@@ -3,14 +3,15 @@
 #include <fmt/format.h>
 #include <memory>
 #include <nlohmann/json.hpp>
-#include <numbers>
 
 #include "cases/case_reader.hpp"
+#include "cases/counted.hpp"
 #include "cases/manual.hpp"
+#include "cases/quantity_text.hpp"
 #include "cases/visible_text.hpp"
-#include "models/boundary/merge_place.hpp"
-#include "models/cylinder/crank_slider.hpp"
+#include "cases/wrapped_text.hpp"
 #include "models/engine/point_simulation.hpp"
+#include "tools/cli/check_text.hpp"
 #include "tools/cli/command.hpp"
 
 namespace pulsewright::tools {
@@ -23,53 +24,6 @@ struct CheckOptions {
   bool manual = false;
 };
 
-std::string joined(const std::vector<int>& numbers, const char* between) {
-  return fmt::format("{}", fmt::join(numbers, between));
-}
-
-// Where the tubes of a collector meet, counted from their crotch.
-void print_merge(const cases::CaseFile& case_file, const cases::HeaderDesign& header,
-                 const cases::CollectorGroup& group, const DisplayUnits& u, int digits) {
-  const std::size_t n = group.cylinders.size();
-  if (n < 2) return;
-  const double bore = header.primary_tube.inside_diameter;
-  const double behind = models::merge_behind_crotch(bore, case_file.exhaust.law);
-  const double half_angle = case_file.exhaust.merge_half_angle_deg * std::numbers::pi / 180;
-  fmt::print("    the pipes meet {:.{}f} {} behind the crotch, to which lengths are measured",
-             behind * u.length.factor, digits + 1, u.length.name);
-  if (half_angle > 0 && half_angle < 0.49 * std::numbers::pi) {
-    const double axes =
-        models::crotch_distance(bore, half_angle, 2 * std::numbers::pi / static_cast<double>(n));
-    fmt::print("; the axes of the tubes {:.{}f} {} behind it", axes * u.length.factor, digits,
-               u.length.name);
-  }
-  fmt::print("\n");
-}
-
-void print_header(const cases::CaseFile& case_file, const cases::HeaderDesign& header,
-                  const DisplayUnits& u, int digits) {
-  const auto engine = cases::build_engine(case_file, header);
-  fmt::print("\n{} ({}): {} pipes, {} cells\n", header.name, cases::kind_name(header.kind),
-             engine.pipes.size(), cases::cell_count(engine));
-  for (const auto& group : header.groups) {
-    std::vector<std::string> gaps;
-    for (const double gap : group.interval_deg) gaps.push_back(fmt::format("{:.0f}", gap));
-    fmt::print("  collector {}: cylinders {} in firing order, {} deg apart\n", group.name,
-               joined(group.cylinders, "-"), fmt::join(gaps, "/"));
-    for (std::size_t i = 0; i < group.cylinders.size(); ++i) {
-      const auto length = header.primary_length.find(group.cylinders[i]);
-      if (length == header.primary_length.end()) continue;
-      const int position = group.collector_position[i];
-      fmt::print("    cylinder {}: {:.{}f} {}, position {} round the collector, {:.0f} deg\n",
-                 group.cylinders[i], length->second * u.length.factor, digits, u.length.name,
-                 position, 360.0 * (position - 1) / static_cast<double>(group.cylinders.size()));
-    }
-    if (header.kind != cases::HeaderKind::four_two_one) {
-      print_merge(case_file, header, group, u, digits);
-    }
-  }
-}
-
 nlohmann::json remarks_json(const cases::CaseFile& case_file) {
   auto list = nlohmann::json::array();
   for (const auto& remark : case_file.remarks) {
@@ -80,12 +34,6 @@ nlohmann::json remarks_json(const cases::CaseFile& case_file) {
                     {"advice", remark.advice}});
   }
   return list;
-}
-
-std::string remark_count(const cases::CaseFile& case_file) {
-  const std::size_t count = case_file.remarks.size();
-  if (count == 0) return "";
-  return fmt::format(", {} remark{} below", count, count == 1 ? "" : "s");
 }
 
 // Whether a run of every header can be begun. What stands against it was to be found by the reader,
@@ -115,33 +63,36 @@ void check(const CheckOptions& options) {
   if (options.case_file.empty()) {
     throw UsageError("check: names no case file; for example: pulsewright check my-engine.toml");
   }
-  const cases::CaseFile case_file = cases::read_case_file(options.case_file);
+  const cases::CaseFile case_file =
+      cases::read_case_file(options.case_file, options.common.message_units());
   try_headers(case_file);
   if (options.common.json) {
     nlohmann::json j{
         {"title", case_file.title}, {"valid", true}, {"remarks", remarks_json(case_file)}};
-    for (const auto& header : case_file.headers) j["headers"].push_back(header.name);
+    if (case_file.has_engine()) j["engine"] = engine_json(case_file);
+    for (const auto& header : case_file.headers) {
+      j["headers"].push_back(header.name);
+      j["header_figures"].push_back(header_json(case_file, header));
+    }
     fmt::print("{}\n", json_text(j));
     return;
   }
-  const DisplayUnits u(options.common.units);
-  const int digits = options.common.units == UnitSystem::metric ? 0 : 2;
-  fmt::print("{}\n{}: no errors{}\n", case_file.title, cases::visible(options.case_file),
-             remark_count(case_file));
+  const cases::QuantityText shown(options.common.message_units());
+  const std::string remarks =
+      case_file.remarks.empty()
+          ? ""
+          : ", " + cases::counted(case_file.remarks.size(), "remark") + " below";
+  fmt::print("{}\n{}: no errors{}\n", case_file.title, cases::visible(options.case_file), remarks);
   if (case_file.invented) fmt::print("The data are invented and belong to no real engine.\n");
-  if (case_file.has_engine()) {
-    const models::CrankSlider crank(case_file.engine.geometry);
-    fmt::print(
-        "{} cylinders, {:.0f} cm3, firing order {}\n", case_file.engine.firing_order.size(),
-        1e6 * crank.swept_volume() * static_cast<double>(case_file.engine.firing_order.size()),
-        joined(case_file.engine.firing_order, "-"));
-    fmt::print("{} speeds from {:.0f} to {:.0f} rpm\n", case_file.run.speeds.size(),
-               60 * case_file.run.speeds.front(), 60 * case_file.run.speeds.back());
+  if (case_file.has_engine()) fmt::print("{}", engine_text(case_file, shown));
+  for (const auto& header : case_file.headers) {
+    fmt::print("\n{}", header_text(case_file, header, shown));
   }
-  for (const auto& header : case_file.headers) print_header(case_file, header, u, digits);
   if (case_file.remarks.empty()) return;
   fmt::print("\nTo be looked at; it can be simulated as it stands:\n");
-  for (const auto& remark : case_file.remarks) fmt::print("{}\n", cases::to_text(remark));
+  for (const auto& remark : case_file.remarks) {
+    fmt::print("{}\n", cases::wrapped(cases::to_text(remark), 2));
+  }
 }
 
 }  // namespace

@@ -114,7 +114,8 @@ namespace {
 
 // A quantity within the range that the case file allows its key: SI.
 double quantity_option(const std::string& option, const std::string& text,
-                       const std::string& with_unit, std::string_view key_of_run) {
+                       const std::string& with_unit, std::string_view key_of_run,
+                       cases::MessageUnits units = cases::MessageUnits::metric) {
   const cases::Parameter& key = *cases::find_parameter("run", key_of_run);
   try {
     const double value = cases::parse_quantity(with_unit, key.dimension);
@@ -124,13 +125,13 @@ double quantity_option(const std::string& option, const std::string& text,
     throw UsageError(fmt::format("{} = '{}': {}", option, cases::shortened(text), error.what()));
   }
   throw UsageError(fmt::format("{} = '{}': allowed is {}", option, cases::shortened(text),
-                               cases::allowed_text(key)));
+                               cases::allowed_text(key, cases::QuantityText(units))));
 }
 
 }  // namespace
 
-double cells_option(const std::string& text) {
-  return quantity_option("--cells", text, text, "cell_size");
+double cells_option(const std::string& text, cases::MessageUnits units) {
+  return quantity_option("--cells", text, text, "cell_size", units);
 }
 
 namespace {

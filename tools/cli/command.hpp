@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "cases/case_file.hpp"
+#include "cases/quantity_text.hpp"
 #include "models/network/specification.hpp"
 #include "tools/study/display_units.hpp"
 
@@ -30,6 +31,11 @@ struct CommonOptions {
   bool quiet = false;
   bool json = false;
   UnitSystem units = UnitSystem::metric;
+
+  // The same for what the case reader says.
+  cases::MessageUnits message_units() const {
+    return units == UnitSystem::inch ? cases::MessageUnits::inch : cases::MessageUnits::metric;
+  }
 };
 
 void add_common_options(CLI::App& app, CommonOptions& options);
@@ -41,8 +47,10 @@ void add_list_option(CLI::App& app, const std::string& name, std::vector<std::st
 void mention_remarks(const cases::CaseFile& case_file, bool quiet);
 // --merge-model; allowed are the names that the case file uses.
 void add_law_option(CLI::App& app, std::optional<models::JunctionLaw>& law);
-// --cells, within the range of the key run.cell_size: m. Throws UsageError.
-double cells_option(const std::string& text);
+// --cells, within the range of the key run.cell_size: m. Throws UsageError, with the range in
+// these units.
+double cells_option(const std::string& text,
+                    cases::MessageUnits units = cases::MessageUnits::metric);
 // "6000 rpm" or "6000", within the range of the key run.from: rev/s. Throws UsageError that names
 // the option.
 double speed_option(const std::string& option, const std::string& text);

@@ -35,14 +35,16 @@ std::unique_ptr<models::PointSimulation> make_point(const models::EngineSpecific
 }
 
 void run(const RunOptions& options, int& exit_code) {
-  const cases::CaseFile case_file = cases::read_case_file(options.case_file);
+  const cases::CaseFile case_file =
+      cases::read_case_file(options.case_file, options.common.message_units());
   mention_remarks(case_file, options.common.quiet);
   const cases::HeaderDesign& header = options.header_name
                                           ? cases::find_header(case_file, *options.header_name)
                                           : case_file.headers.front();
   cases::BuildOptions build;
   build.law = options.law;
-  if (options.cell_size) build.cell_size = cells_option(*options.cell_size);
+  if (options.cell_size)
+    build.cell_size = cells_option(*options.cell_size, options.common.message_units());
   const auto engine = cases::build_engine(case_file, header, build);
   const std::string title = fmt::format("{}: {}", case_file.title, header.name);
   const auto keep_going = [] { return !interrupted(); };

@@ -1,0 +1,51 @@
+#include "cases/header_figures.hpp"
+
+#include <algorithm>
+#include <numbers>
+
+#include "cases/engine_figures.hpp"
+#include "cases/hand_rules.hpp"
+
+namespace pulsewright::cases {
+namespace {
+
+double circle_area(const Tube& tube) {
+  return 0.25 * std::numbers::pi * tube.inside_diameter * tube.inside_diameter;
+}
+
+HeaderFigures::Rules hand_rules(const CaseFile& case_file, const HeaderDesign& header) {
+  HeaderFigures::Rules out;
+  const EngineFigures engine = engine_figures(case_file);
+  const double exhaust_opens = 180 - engine.exhaust.opens_deg;  // deg BBDC
+  out.torque_peak = torque_peak_of_area(circle_area(header.primary_tube), engine.cylinder_volume);
+  const auto [shortest, longest] =
+      std::minmax_element(header.primary_length.begin(), header.primary_length.end(),
+                          [](const auto& a, const auto& b) { return a.second < b.second; });
+  const double beside_primary = case_file.exhaust.port_length + header.secondary_length;
+  out.shortest = beside_primary + shortest->second;
+  out.longest = beside_primary + longest->second;
+  out.shortest_speed = speed_of_length(out.shortest, exhaust_opens);
+  out.longest_speed = speed_of_length(out.longest, exhaust_opens);
+  out.bore = bore_of_length((out.shortest + out.longest) / 2, engine.cylinder_volume);
+  return out;
+}
+
+}  // namespace
+
+HeaderFigures header_figures(const CaseFile& case_file, const HeaderDesign& header) {
+  HeaderFigures out;
+  const bool paired = header.kind == HeaderKind::four_two_one;
+  for (const auto& group : header.groups) {
+    out.tubes = std::max(out.tubes, paired ? group.subgroups.size() : group.cylinders.size());
+  }
+  const double tube = circle_area(paired ? header.secondary_tube : header.primary_tube);
+  const double collector = circle_area(header.collector_tube);
+  if (collector > 0 && tube > 0 && out.tubes > 0) {
+    out.collector_over_tube = collector / tube;
+    out.collector_over_tubes = collector / tube / static_cast<double>(out.tubes);
+  }
+  if (!header.primary_length.empty()) out.rules = hand_rules(case_file, header);
+  return out;
+}
+
+}  // namespace pulsewright::cases

@@ -1,0 +1,160 @@
+// Figures of an engine and its headers, and the hand rules.
+#include "cases/engine_figures.hpp"
+
+#include <doctest/doctest.h>
+#include <numbers>
+#include <string>
+
+#include "cases/case_reader.hpp"
+#include "cases/hand_rules.hpp"
+#include "cases/header_figures.hpp"
+#include "tests/cases/case_sample.hpp"
+#include "tests/near.hpp"
+
+using namespace pulsewright::cases;
+using pulsewright::tests::near;
+using pulsewright::tests::replaced;
+using pulsewright::tests::sample_text;
+using pulsewright::tests::shipped_folder;
+
+namespace {
+
+constexpr double inch = 0.0254;
+constexpr double pi = std::numbers::pi;
+
+CaseFile sample() { return read_case_text(sample_text(), "sample.toml"); }
+
+}  // namespace
+
+TEST_CASE("displacement, compression and piston speed") {
+  const EngineFigures f = engine_figures(sample());
+  // pi / 4 x 102^2 x 76.5 mm3 = 625.1 cm3, eight times.
+  CHECK(near(f.cylinder_volume, 625.1e-6, 1e-4, 0));
+  CHECK(near(f.displacement, 5000.8e-6, 1e-4, 0));
+  CHECK(f.compression_ratio == 12);
+  // Slider-crank at 74 deg after bottom dead centre, r 38.25, l 150 mm: the piston is 53.37 mm
+  // below the top; clearance height 76.5 / 11 mm.
+  CHECK(near(f.closing_ratio, 8.674, 2e-4, 0));
+  CHECK(near(f.mean_piston_speed, 2 * 0.0765 * 7500 / 60, 1e-12, 0));
+}
+
+TEST_CASE("timing of the cam card at the seat and at 0.050 in of the follower") {
+  const EngineFigures f = engine_figures(sample());
+  CHECK(f.exhaust.opens_deg == 98);
+  CHECK(f.exhaust.closes_deg == 400);
+  CHECK(f.overlap_deg == 82);  // 40 deg ATDC and 42 deg BTDC
+  // The card says the duration at 0.050 in. Lift is linear between points one degree apart.
+  REQUIRE(f.exhaust.checked.has_value());
+  REQUIRE(f.intake.checked.has_value());
+  REQUIRE(f.checked_overlap_deg.has_value());
+  CHECK(near(f.exhaust.checked->closes_deg - f.exhaust.checked->opens_deg, 256, 0, 0.02));
+  CHECK(near(f.intake.checked->closes_deg - f.intake.checked->opens_deg, 252, 0, 0.02));
+  // Centerlines 249 and 466 deg; half of each duration from there.
+  CHECK(near(*f.checked_overlap_deg, (249 + 128) - (466 - 126), 0, 0.02));
+  CHECK(f.exhaust.centerline_deg == 249);
+  // As cam makers do it: a quarter of both durations less half of the overlap.
+  CHECK(near(f.lobe_separation_deg, (302 + 296) / 4.0 - 82 / 2.0, 1e-12, 0));
+}
+
+TEST_CASE("rocker ratio and lash are taken into account at 0.050 in") {
+  const EngineFigures f = engine_figures(read_case_file(shipped_folder() / "hillclimb-v8.toml"));
+  REQUIRE(f.exhaust.checked.has_value());
+  CHECK(near(f.exhaust.checked->closes_deg - f.exhaust.checked->opens_deg, 256, 0, 0.02));
+  CHECK(f.exhaust.closes_deg - f.exhaust.opens_deg == 302);
+  CHECK(f.exhaust.open_deg < 300);
+  CHECK(near(f.exhaust.full_lift, 14.1e-3, 1e-6, 0));  // 14.5 mm less 0.4 mm of lash
+}
+
+TEST_CASE("timing of a lift table") {
+  std::string text = replaced(sample_text(),
+                              "[exhaust_valve.cam]\nopens = \"82 deg BBDC\"\ncloses = \"40 deg "
+                              "ATDC\"\nlift = \"14 mm\"\nduration = \"256 deg\"",
+                              "[exhaust_valve.lift_table]\nangle = [\"100 deg\", \"250 deg\", "
+                              "\"400 deg\"]\nlift = [\"0 mm\", \"12.7 mm\", \"0 mm\"]");
+  REQUIRE(!text.empty());
+  const EngineFigures f = engine_figures(read_case_text(text, "table.toml"));
+  REQUIRE(f.exhaust.checked.has_value());
+  // A tenth of the lift, 1.27 mm, at a tenth of each flank of 150 deg.
+  CHECK(near(f.exhaust.checked->opens_deg, 115, 1e-9, 0));
+  CHECK(near(f.exhaust.checked->closes_deg, 385, 1e-9, 0));
+  CHECK(near(f.exhaust.centerline_deg, 250, 1e-9, 0));
+  text = replaced(text, "\"12.7 mm\"", "\"1 mm\"");
+  const EngineFigures low = engine_figures(read_case_text(text, "table.toml"));
+  CHECK(!low.exhaust.checked.has_value());
+  CHECK(!low.checked_overlap_deg.has_value());
+}
+
+TEST_CASE("areas of valves and ports") {
+  const EngineFigures f = engine_figures(sample());
+  CHECK(near(f.exhaust.seat_area, pi / 4 * 0.039 * 0.039, 1e-12, 0));
+  CHECK(near(f.exhaust.curtain_area, pi * 0.039 * 0.014, 1e-6, 0));
+  CHECK(near(f.exhaust.port_area, pi / 4 * 0.040 * 0.040, 1e-12, 0));
+  CHECK(near(f.intake.port_area, pi / 4 * 0.050 * 0.050, 1e-12, 0));
+  // 207 cfm at 28 inH2O: sqrt(2 dp / rho) = 107.6 m/s, of which compressible air has 4 % less.
+  CHECK(near(f.exhaust.flow_area, 207 * 0.0283168 / 60 / 107.6, 0.05, 0));
+  const CaseFile four = read_case_text(
+      replaced(sample_text(), "seat_diameter = \"39 mm\"", "seat_diameter = \"39 mm\"\ncount = 2"),
+      "four.toml");
+  CHECK(near(engine_figures(four).exhaust.seat_area, pi / 2 * 0.039 * 0.039, 1e-12, 0));
+}
+
+TEST_CASE("the rule for tube size has its worked examples") {
+  // Car Craft, "Header Basics": 350 in3 V8 at 4500 rpm, 2.232 in2; a four of 30.51 in3 per cylinder
+  // at 5500 rpm, 1.9026 in2.
+  const double cubic_inch = inch * inch * inch;
+  CHECK(near(60 * torque_peak_of_area(2.232143 * inch * inch, 350 / 8.0 * cubic_inch), 4500, 1e-6,
+             0));
+  CHECK(near(60 * torque_peak_of_area(1.902551 * inch * inch, 30.51 * cubic_inch), 5500, 1e-5, 0));
+}
+
+TEST_CASE("the rule for length has its worked examples") {
+  // Bell (1981): length and bore for an exhaust valve opening, a speed and a cylinder.
+  const struct {
+    double opens, rpm, cc, length, bore;
+  } rows[] = {{70, 7000, 500, 27.35714, 1.70453},
+              {80, 6500, 712.5, 31.0, 1.92266},
+              {60, 6000, 500, 31.0, 1.61063},
+              {78, 8500, 250, 22.8, 1.30740}};
+  for (const auto& row : rows) {
+    CAPTURE(row.rpm);
+    CHECK(near(60 * speed_of_length(row.length * inch, row.opens), row.rpm, 1e-6, 0));
+    CHECK(near(bore_of_length(row.length * inch, row.cc * 1e-6), row.bore * inch, 1e-5, 0));
+  }
+}
+
+TEST_CASE("a header by the hand rules, and its collector against its tubes") {
+  const CaseFile c = sample();
+  const HeaderFigures equal = header_figures(c, c.headers[0]);
+  REQUIRE(equal.collector_over_tube.has_value());
+  // Areas of 16-gauge tube, vendor tables: 8.91969 and 2.39156 in2.
+  CHECK(near(*equal.collector_over_tube, 8.91969 / 2.39156, 1e-5, 0));
+  CHECK(near(*equal.collector_over_tubes, 8.91969 / 2.39156 / 4, 1e-5, 0));
+  CHECK(equal.tubes == 4);
+  REQUIRE(equal.rules.has_value());
+  CHECK(near(60 * equal.rules->torque_peak, 88200 * 2.39156 / 38.146, 1e-4, 0));
+  // 32 in and the port of 75 mm; the valve opens 82 deg BBDC.
+  CHECK(near(equal.rules->longest, 32 * inch + 0.075, 1e-12, 0));
+  CHECK(near(60 * equal.rules->longest_speed, 850 * 262 / (32 + 75 / 25.4 + 3), 1e-9, 0));
+  const HeaderFigures stepped = header_figures(c, c.headers[1]);
+  REQUIRE(stepped.rules.has_value());
+  CHECK(near(stepped.rules->shortest, 28 * inch + 0.075, 1e-12, 0));
+  CHECK(near(stepped.rules->longest, 34 * inch + 0.075, 1e-12, 0));
+  CHECK(stepped.rules->shortest_speed > stepped.rules->longest_speed);
+}
+
+TEST_CASE("the length of a 4-2-1 header goes to the collector, which secondaries enter") {
+  const CaseFile c = read_case_file(shipped_folder() / "hillclimb-v8.toml");
+  const HeaderFigures f = header_figures(c, find_header(c, "4-2-1"));
+  REQUIRE(f.rules.has_value());
+  CHECK(near(f.rules->longest, (18 + 16) * inch + 0.075, 1e-12, 0));
+  CHECK(f.tubes == 2);
+  REQUIRE(f.collector_over_tube.has_value());
+  CHECK(near(*f.collector_over_tube, 8.91969 / 3.52989, 1e-5, 0));
+}
+
+TEST_CASE("a header without a collector, and a case without an engine") {
+  const CaseFile c = read_case_file(shipped_folder() / "single-cylinder.toml");
+  CHECK(!header_figures(c, c.headers.front()).collector_over_tube.has_value());
+  const CaseFile pipes = read_case_text(pulsewright::tests::sample_pipes(), "pipes.toml");
+  CHECK(!header_figures(pipes, pipes.headers.front()).rules.has_value());
+}

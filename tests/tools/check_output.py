@@ -1,0 +1,96 @@
+"""What `check` says of a case: figures in text and JSON, units, widths and plurals."""
+
+import math
+import re
+import unittest
+
+from rig.program import CASES, DONE, SINGLE, WRONG_INPUT, CommandLineCase, main
+
+V8 = CASES / "hillclimb-v8.toml"
+SHIPPED = sorted(CASES.glob("*.toml"))
+# Tubes go by the size by which they are ordered in both.
+METRIC = re.compile(r"\d (mm|mm2|cm3|m/s|kPa|bar|degC|K)\b(?! OD| wall)")
+
+
+class CheckOutput(CommandLineCase):
+    def text(self, *arguments):
+        outcome = self.pulsewright("check", *arguments)
+        self.assertEqual((outcome.returncode, outcome.stderr), (DONE, ""))
+        return outcome.stdout
+
+    def test_text_has_80_columns_and_one_system_of_units(self):
+        for case in SHIPPED:
+            for units in ("metric", "inch"):
+                with self.subTest(case=case.name, units=units):
+                    text = self.text(case, "--units", units)
+                    self.assertEqual([line for line in text.splitlines() if len(line) > 80
+                                      and str(case) not in line], [])
+                    if units == "inch":
+                        self.assertNotRegex(text, METRIC)
+
+    def test_figures_of_the_engine(self):
+        text = " ".join(self.text(V8).split())
+        # pi / 4 x 102^2 x 76.5 mm3 x 8; 2 x 76.5 mm x 125 / s; timing from the card.
+        for said in ("8 cylinders, 5001 cm3,", "mean piston speed 19.1 m/s",
+                     "compression ratio 12 static", "valve overlap 82 deg at the seat, 37 deg at 1.27 mm",
+                     "lobe separation 108.5 deg", "opens at the seat 82 deg BBDC 42 deg BTDC",
+                     "closes at the seat 40 deg ATDC 74 deg ABDC", "duration at the seat 302 deg 296 deg",
+                     "duration at 1.27 mm 256 deg 252 deg",
+                     "lobe centerline 111 deg BTDC 106 deg ATDC",
+                     "port at the valve 1257 mm2 1662 mm2"):
+            self.assertIn(said, text)
+        self.assertIn("305.2 in3", self.text(V8, "--units", "inch"))
+
+    def test_figures_of_the_headers(self):
+        text = " ".join(self.text(V8, "--units", "inch").split())
+        for said in ("primaries 1-7/8 in OD, 16 ga; 1.745 in ID, 2.392 in2",
+                     "secondaries 2-1/4 in OD, 16 ga; 2.12 in ID, 3.53 in2, 16 in long",
+                     "collector 3-1/2 in OD, 16 ga; 3.37 in ID, 8.92 in2, 16 in long",
+                     "3.73 times that of one primary, 0.932 times that of all 4",
+                     "2.53 times that of one secondary", "Car Craft, Header Basics, J. McFarland",
+                     "tuned to 5574 to 6559 rpm by length", "Bell, Four-Stroke Performance Tuning, 1981"):
+            self.assertIn(said, text)
+        self.assertIn("megaphone (network): 2 pipes", self.text(SINGLE))
+        self.assertIn("36 mm to 76 mm ID", self.text(SINGLE))
+
+    def test_json_has_the_same_figures(self):
+        output = self.json_of("check", V8)
+        engine = output["engine"]
+        self.assert_close(engine["displacement"], math.pi / 4 * 0.102**2 * 0.0765 * 8, 1e-9)
+        self.assertEqual((engine["overlap"], engine["lobe_separation"]), (82, 108.5))
+        self.assert_close(engine["intake_valve"]["checked_duration"], 252, 1e-4)
+        self.assert_close(engine["mean_piston_speed"], 2 * 0.0765 * 125, 1e-9)
+        figures = {header["name"]: header for header in output["header_figures"]}
+        self.assertEqual(list(figures), output["headers"])
+        equal = figures["equal-length"]
+        self.assert_close(equal["primary_tube"]["inside_diameter"], 1.745 * 0.0254, 1e-9)
+        self.assert_close(equal["collector_over_tube"], (3.37 / 1.745)**2, 1e-9)
+        self.assert_close(equal["hand_rules"]["longest_rpm"], 850 * 262 / (32 + 75 / 25.4 + 3), 1e-9)
+        self.assertIsNone(equal["secondary_tube"])
+        self.assertNotIn("engine", self.json_of("check", CASES / "pipe-shock.toml"))
+
+    def test_one_thing_has_no_plural(self):
+        case = self.case_file("one.toml", ('wave_speeds = ["5000 rpm"]\n', ""),
+                              ('"3000 rpm", "4000 rpm", "5000 rpm", "6000 rpm", "7000 rpm"',
+                               '"3000 rpm"'))
+        text = self.text(case)
+        self.assertIn("1 speed, 3000 rpm", text)
+        self.assertIn("1 cylinder, ", text)
+        self.assertNotRegex(text, r"(?<![\d.])1 (speeds|cylinders|pipes|cells|remarks)\b")
+
+    def test_errors_and_remarks_are_in_inches_too(self):
+        wrong = self.case_file("wrong.toml", ('bore = "86 mm"', 'bore = "5 mm"'))
+        for verb in ("check", "run"):
+            outcome = self.pulsewright(verb, wrong, "--units", "inch")
+            self.assertEqual(outcome.returncode, WRONG_INPUT)
+            self.assertIn("engine.bore = \"5 mm\": is less than 0.7874 in", outcome.stderr)
+            self.assertIn("is less than 20 mm", self.pulsewright(verb, wrong).stderr)
+        outcome = self.pulsewright("run", SINGLE, "--units", "inch", "--cells", "1 m")
+        self.assert_refused(outcome, "from 0.01969 in to 3.937 in")
+        odd = self.case_file("odd.toml", ('port_diameter = "36 mm"', 'port_diameter = "40 mm"'))
+        self.assertIn("has a bore of 1.496 in, less than the 1.575 in of the port",
+                      " ".join(self.text(odd, "--units", "inch").split()))
+
+
+if __name__ == "__main__":
+    main()
