@@ -71,6 +71,13 @@ TEST_CASE("the error of the mean: of a parabola it is known exactly") {
   CHECK(inner[1] > 0);
   CHECK(inner[3] == 0);
   CHECK(interval_errors({1, 2}, {0, 5}, 1, 2) == std::vector<double>{0});
+  // Of an interval that is cut by the edge the part within: over the last third of [60, 72] the
+  // chord of x^2 lies above it by (x - 60)(72 - x).
+  const std::vector<double> wide{60, 72, 84};
+  const auto cut = interval_errors(wide, values_of(wide, [](double x) { return x * x; }), 68, 84);
+  const double part = 12.0 * 12 * 12 * ((0.5 - 1.0 / 3) - (2.0 / 9 - 8.0 / 81));
+  CHECK(near(cut[0], part / 16, 1e-12));
+  CHECK(near(cut[1], 12.0 * 12 * 12 / 6 / 16, 1e-12));
 }
 
 TEST_CASE("speeds are added where the curve bends, until the mean is known") {

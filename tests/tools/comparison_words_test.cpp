@@ -141,7 +141,9 @@ TEST_CASE("a peak at the end of the speeds is remarked") {
   auto c = with_torques({500, 508}, 3);
   c.headers[0].peak_at_end = true;
   CHECK(says(all_of(ComparisonWords(c, UnitSystem::metric).summary()),
-             "first: the power peak lies at an end of the speeds that were run, 5700 rpm"));
+             "The power peak of first lies at an end of the speeds that were run"));
+  c.headers[1].peak_at_end = true;
+  CHECK(says(all_of(ComparisonWords(c, UnitSystem::metric).summary()), "of every header lies"));
 }
 
 TEST_CASE("the summary: one header has no other beside it") {

@@ -20,6 +20,7 @@
 #include "tools/results/results_store.hpp"
 #include "tools/results/structure_checksums.hpp"
 #include "tools/study/comparison_csv.hpp"
+#include "tools/study/comparison_json.hpp"
 #include "tools/study/comparison_text.hpp"
 
 namespace pulsewright::tools {

@@ -10,6 +10,7 @@
 
 #include "tools/report/header_drawing.hpp"
 #include "tools/report/packed_series.hpp"
+#include "tools/study/comparison_json.hpp"
 #include "tools/study/comparison_text.hpp"
 #include "tools/study/comparison_words.hpp"
 #include "tools/study/figure_rows.hpp"

@@ -52,7 +52,12 @@ std::vector<double> interval_errors(const std::vector<double>& speeds,
   for (std::size_t i = 0; i + 1 < n; ++i) {
     if (speeds[i + 1] <= from + slack || speeds[i] >= to - slack) continue;
     const double h = speeds[i + 1] - speeds[i];
-    errors[i] = h * h * h * std::max(bend[i], bend[i + 1]) / 12.0 / (to - from);
+    // Integral of the error of linear interpolation, f'' / 2 (x - a)(b - x), up to x.
+    const auto up_to = [&](double x) {
+      const double t = std::clamp((x - speeds[i]) / h, 0.0, 1.0);
+      return h * h * h * t * t * (0.25 - t / 6.0);
+    };
+    errors[i] = std::max(bend[i], bend[i + 1]) * (up_to(to) - up_to(from)) / (to - from);
   }
   return errors;
 }

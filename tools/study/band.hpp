@@ -16,8 +16,9 @@ std::vector<double> band_weights(const std::vector<double>& speeds, double from,
 
 // What each interval between two speeds may contribute to the error of that mean, one less than
 // speeds, in the unit of the values: h^3 |f''| / 12 over the width of the band, the error of the
-// trapezoidal rule (Abramowitz and Stegun 1964, 25.4.1), with the larger of the second divided
-// differences at both ends; 0 outside the band and for fewer than three speeds.
+// trapezoidal rule (Abramowitz and Stegun 1964, 25.4.1), or that of linear interpolation over the
+// part that lies within the band, with the larger of the second divided differences at both ends; 0
+// outside the band and for fewer than three speeds.
 std::vector<double> interval_errors(const std::vector<double>& speeds,
                                     const std::vector<double>& values, double from, double to);
 

@@ -226,16 +226,22 @@ class PairMaker {
   std::vector<std::size_t> chosen_;
 };
 
-// Headers by mean torque, those without any last.
-std::vector<std::size_t> ranking_of(const std::vector<HeaderFigures>& headers) {
-  std::vector<std::size_t> order(headers.size());
+// Headers by the sum of their differences to all others, which are taken at the speeds at which
+// both count; those without any difference last.
+std::vector<std::size_t> ranking_of(const Comparison& c) {
+  std::vector<double> sum(c.headers.size(), 0.0);
+  std::vector<bool> compared(c.headers.size(), c.pairs.empty());
+  for (const auto& pair : c.pairs) {
+    if (!std::isfinite(pair.torque.value)) continue;
+    sum[pair.header] += pair.torque.value;
+    sum[pair.other] -= pair.torque.value;
+    compared[pair.header] = compared[pair.other] = true;
+  }
+  std::vector<std::size_t> order(c.headers.size());
   std::iota(order.begin(), order.end(), std::size_t{0});
-  const auto torque = [&](std::size_t i) {
-    const double mean = headers[i].band_mean(&PointResult::torque);
-    return std::isfinite(mean) ? mean : -std::numeric_limits<double>::infinity();
-  };
-  std::stable_sort(order.begin(), order.end(),
-                   [&](std::size_t a, std::size_t b) { return torque(a) > torque(b); });
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+    return compared[a] != compared[b] ? compared[a] : sum[a] > sum[b];
+  });
   return order;
 }
 
@@ -302,7 +308,7 @@ Comparison compare_headers(const StudyResults& results) {
       c.pairs.push_back(PairMaker(results, i, other).compare(band));
     }
   }
-  c.ranking = ranking_of(c.headers);
+  c.ranking = ranking_of(c);
   return c;
 }
 

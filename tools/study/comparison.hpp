@@ -117,7 +117,7 @@ struct Comparison {
   std::vector<HeaderFigures> headers;
   // Every two headers, the later of the file less the earlier.
   std::vector<PairwiseComparison> pairs;
-  std::vector<std::size_t> ranking;    // headers by mean torque over the band, the best first
+  std::vector<std::size_t> ranking;  // headers by their mean differences of torque, the best first
   std::vector<PulseSpacing> spacings;  // by header, speed, merge
   std::vector<double> step_length;     // m, longest - shortest primary of each header
   // Torque in N m over (header, speed); NaN where there is none.

@@ -1,13 +1,12 @@
 #include "tools/study/comparison_text.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
-#include <nlohmann/json.hpp>
 #include <sstream>
 
 #include "cases/visible_text.hpp"
 #include "tools/study/comparison_words.hpp"
-#include "tools/study/figure_rows.hpp"
 #include "tools/study/text_table.hpp"
 
 namespace pulsewright::tools {
@@ -53,7 +52,7 @@ class Writer {
   std::string unit_name(const BandFigure& row) const {
     return fmt::format("{}{}{}", units_.of(row.shown_in).name,
                        row.shown_in == ShownIn::gauge ? " g" : "",
-                       row.spread != nullptr ? " (cylinders)" : "");
+                       row.spread != nullptr ? " (cyl.)" : "");
   }
   std::string cell(const BandFigure& row, const BandMean& mean) const {
     const DisplayUnit unit = units_.of(row.shown_in);
@@ -74,44 +73,53 @@ class Writer {
   }
 
   void figures() {
-    TextTable t;
-    std::vector<std::string> group{"", "torque", "", "power", "", "dip", "", "mean over the band:"};
-    std::vector<std::string> head{"header", "peak", "at", "peak", "at", "worst", "at"};
-    std::vector<std::string> unit{
-        "",    std::string(units_.torque.name), "rpm", std::string(units_.power.name),
-        "rpm", std::string(units_.torque.name), "rpm"};
+    TextTable peaks;
+    peaks.row({"", "torque", "", "power", "", "dip", "", "band"});
+    peaks.row({"header", "peak", "at", "peak", "at", "worst", "at", "torque"});
+    const std::string torque(units_.torque.name);
+    peaks.row({"", torque, "rpm", std::string(units_.power.name), "rpm", torque, "rpm", torque});
+    peaks.rule();
+    for (const auto& f : c_.headers) {
+      const bool dips = f.dip.depth > 0;
+      peaks.row({f.name, number(f.torque.value, units_.torque, 1), rpm(f.torque.speed),
+                 number(f.power.value, units_.power, 1), rpm(f.power.speed),
+                 dips ? number(f.dip.depth, units_.torque, 1) : "-", dips ? rpm(f.dip.speed) : "-",
+                 number(f.band_mean(&models::PointResult::torque), units_.torque, 1)});
+    }
+    out_ += peaks.text();
+    wrapped("dip: how far torque falls and comes back within the band; band: mean over it");
+    line("");
+    line("Means over the band");
+    TextTable means;
+    std::vector<std::string> head{"header"};
+    std::vector<std::string> unit{""};
+    const auto is_shown = [](const BandFigure& row) {
+      return row.title != nullptr && row.member != &models::PointResult::torque;
+    };
     for (const BandFigure& row : band_figures) {
-      if (row.title == nullptr) continue;
+      if (!is_shown(row)) continue;
       head.push_back(row.title);
       unit.push_back(unit_name(row));
     }
-    group.resize(head.size());
-    t.row(group);
-    t.row(head);
-    t.row(unit);
-    t.rule();
+    means.row(head);
+    means.row(unit);
+    means.rule();
     for (const auto& f : c_.headers) {
-      std::vector<std::string> cells{f.name, number(f.torque.value, units_.torque, 1),
-                                     rpm(f.torque.speed), number(f.power.value, units_.power, 1),
-                                     rpm(f.power.speed)};
-      const bool dips = f.dip.depth > 0;
-      cells.push_back(dips ? number(f.dip.depth, units_.torque, 1) : "-");
-      cells.push_back(dips ? rpm(f.dip.speed) : "-");
+      std::vector<std::string> cells{f.name};
       for (std::size_t i = 0; i < band_figures.size(); ++i) {
-        if (band_figures[i].title != nullptr) cells.push_back(cell(band_figures[i], f.band[i]));
+        if (is_shown(band_figures[i])) cells.push_back(cell(band_figures[i], f.band[i]));
       }
-      t.row(cells);
+      means.row(cells);
     }
-    out_ += t.text();
-    line("overlap: pressure at the exhaust valve during overlap, from intake opening to exhaust");
-    line(
-        "closing; (cylinders): best to worst cylinder; peak suction: lowest pressure at the "
-        "exhaust");
-    line("valve, 360 deg = top dead centre");
+    out_ += means.text();
+    wrapped(
+        "vol.eff.: air through the intake, as an air meter shows it; overlap: pressure at the "
+        "exhaust valve from intake opening to exhaust closing; (cyl.): best to worst cylinder; "
+        "peak suction: lowest pressure at the exhaust valve, 360 deg = top dead centre");
     line("");
     for (const auto& f : c_.headers) {
       for (const auto& fault : ComparisonWords::faults(f)) line("! {}", fault);
-      for (const auto& remark : words_.remarks(f)) line("  {}", remark);
+      for (const auto& remark : words_.remarks(f)) wrapped(remark);
     }
     line("");
   }
@@ -125,15 +133,30 @@ class Writer {
     if (c_.pairs.empty()) return;
     line("Torque in {} and the difference to {}{}", units_.torque.name, name(0),
          c_.quick ? "" : "; * = sure; ! = does not count");
+    constexpr std::size_t width = 80;
+    const std::size_t first_columns = 8 + std::max<std::size_t>(6, name(0).size());
+    for (std::size_t begin = 1; begin < c_.headers.size();) {
+      std::size_t end = begin;
+      std::size_t used = first_columns;
+      while (end < c_.headers.size() &&
+             (end == begin || used + 2 + std::max<std::size_t>(7, name(end).size()) <= width)) {
+        used += 2 + std::max<std::size_t>(7, name(end++).size());
+      }
+      torque_table(begin, end);
+      begin = end;
+    }
+  }
+
+  void torque_table(std::size_t begin, std::size_t end) {
     TextTable t;
     std::vector<std::string> head{"rpm", name(0)};
-    for (std::size_t i = 1; i < c_.headers.size(); ++i) head.push_back(name(i));
+    for (std::size_t i = begin; i < end; ++i) head.push_back(name(i));
     t.row(head);
     t.rule();
     for (std::size_t s = 0; s < c_.speeds.size(); ++s) {
       std::vector<std::string> cells{rpm(c_.speeds[s]),
                                      number(c_.torque[0][s], units_.torque, torque_digits())};
-      for (std::size_t i = 1; i < c_.headers.size(); ++i) cells.push_back(speed_cell(i, s));
+      for (std::size_t i = begin; i < end; ++i) cells.push_back(speed_cell(i, s));
       t.row(cells);
     }
     out_ += t.text();
@@ -188,10 +211,10 @@ class Writer {
     for (const auto& s : c_.spacings) {
       if (std::abs(s.speed - middle) < std::abs(shown - middle)) shown = s.speed;
     }
-    line(
+    wrapped(fmt::format(
         "Pulse spacing at the merges at {} rpm: deg of crank between arrivals; evenness 1 = all "
         "gaps equal",
-        rpm(shown));
+        rpm(shown)));
     TextTable t;
     t.row({"header", "merge", "order", "gaps", "evenness", "deg per", "length to even"});
     t.row({"", "", "", "deg", "", std::string(units_.small_length_name),
@@ -231,9 +254,11 @@ class Writer {
         t.row({rpm(s.speed), fmt::format("{:.1f}", step * s.merge.degrees_per_metre),
                number(s.merge.length_to_even, units_.length, 0)});
       }
-      line("{}: from the shortest to the longest tube is {} {}. What that step buys, and how much",
-           name(i), number(step, units_.length, metric_ ? 0 : 1), units_.length.name);
-      line("further apart in length the tubes would have to be to make all gaps equal:");
+      wrapped(fmt::format(
+          "{}: from the shortest to the longest tube is {} {}. What that step buys, and "
+          "how much further apart in length the tubes would have to be to make all "
+          "gaps equal:",
+          name(i), number(step, units_.length, metric_ ? 0 : 1), units_.length.name));
       out_ += t.text();
       line("");
     }
@@ -268,113 +293,11 @@ class Writer {
   std::string out_;
 };
 
-nlohmann::json difference_json(const Difference& d) {
-  const IntervalParts& p = d.parts;
-  return {{"value", d.value},
-          {"low", d.low()},
-          {"high", d.high()},
-          {"complete", d.complete},
-          {"parts",
-           {{"grid", p.grid},
-            {"cycle", p.cycle},
-            {"speeds", p.speeds},
-            {"build", p.build},
-            {"merge_low", p.merge_low},
-            {"merge_high", p.merge_high},
-            {"gas_temperature", p.gas}}}};
-}
-
 }  // namespace
-
-nlohmann::json pair_json(const PairwiseComparison& pair) {
-  nlohmann::json speeds = nlohmann::json::array();
-  for (const auto& d : pair.speeds) {
-    speeds.push_back({{"speed_rpm", 60.0 * d.speed},
-                      {"torque", difference_json(d.torque)},
-                      {"verdict", verdict_name(d.verdict)}});
-  }
-  nlohmann::json bands = nlohmann::json::array();
-  for (const auto& other : pair.other_bands) {
-    bands.push_back({{"band_rpm", {60.0 * other.from, 60.0 * other.to}},
-                     {"torque", other.value},
-                     {"verdict", verdict_name(other.verdict)}});
-  }
-  nlohmann::json crossings = nlohmann::json::array();
-  for (const double speed : pair.crossings) crossings.push_back(60.0 * speed);
-  return {{"torque", difference_json(pair.torque)},
-          {"verdict", verdict_name(pair.verdict)},
-          {"power", pair.power},
-          {"overlap_exhaust_pressure", difference_json(pair.overlap_exhaust_pressure)},
-          {"other_bands", bands},
-          {"crossings_rpm", crossings},
-          {"speeds", speeds}};
-}
-
-nlohmann::json header_figures_json(const HeaderFigures& f) {
-  nlohmann::json band = nlohmann::json::object();
-  for (std::size_t i = 0; i < band_figures.size(); ++i) {
-    const std::string key = key_of(band_figures[i].member);
-    band[key] = f.band[i].value;
-    if (band_figures[i].spread != nullptr) band[key + "_spread"] = f.band[i].spread;
-  }
-  nlohmann::json uneven = nlohmann::json::array();
-  for (const UnevenPoint& point : f.uneven) uneven.push_back(60.0 * point.speed);
-  nlohmann::json excluded = nlohmann::json::array();
-  for (const ExcludedPoint& point : f.excluded) {
-    excluded.push_back({{"speed_rpm", 60.0 * point.speed}, {"fault", fault_name(point.fault)}});
-  }
-  return {{"peak_torque", f.torque.value},
-          {"peak_torque_rpm", 60.0 * f.torque.speed},
-          {"peak_power", f.power.value},
-          {"peak_power_rpm", 60.0 * f.power.speed},
-          {"band", band},
-          {"points_missing", f.missing},
-          {"points_failed", f.failed},
-          {"points_damaged", f.damaged},
-          {"points_not_converged", f.unconverged},
-          {"points_repeating", f.repeating},
-          {"uneven_rpm", uneven},
-          {"excluded", excluded},
-          {"peak_at_end", f.peak_at_end},
-          {"dip", {{"depth", f.dip.depth}, {"speed_rpm", 60.0 * f.dip.speed}}},
-          {"clipped", f.clipped},
-          {"worst_imbalance", f.worst_imbalance}};
-}
 
 std::string comparison_text(const Comparison& comparison, UnitSystem system) {
   // Its names come from a results file, which may hold anything.
   return cases::visible_lines(Writer(comparison, system).write());
-}
-
-nlohmann::json comparison_json(const Comparison& c) {
-  nlohmann::json j;
-  j["title"] = c.title;
-  j["band_rpm"] = {60.0 * c.band_from, 60.0 * c.band_to};
-  j["quick"] = c.quick;
-  j["build_tolerance_m"] = c.build_tolerance;
-  for (const double speed : c.speeds) j["speed_rpm"].push_back(60.0 * speed);
-  for (std::size_t i = 0; i < c.headers.size(); ++i) {
-    auto& one = j["headers"].emplace_back(header_figures_json(c.headers[i]));
-    one["name"] = c.headers[i].name;
-    one["kind"] = cases::kind_name(c.headers[i].kind);
-    one["torque"] = c.torque[i];
-  }
-  j["ranking"] = nlohmann::json::array();
-  for (const std::size_t i : c.ranking) j["ranking"].push_back(c.headers[i].name);
-  j["pairs"] = nlohmann::json::array();
-  for (const auto& pair : c.pairs) {
-    auto& one = j["pairs"].emplace_back(pair_json(pair));
-    one["header"] = c.headers[pair.header].name;
-    one["other"] = c.headers[pair.other].name;
-  }
-  j["merges"] = nlohmann::json::array();
-  for (const auto& s : c.spacings) {
-    auto& one = j["merges"].emplace_back(merge_json(s.merge));
-    one["header"] = c.headers[s.header_number].name;
-    one["merge"] = s.merge.name;
-    one["speed_rpm"] = 60.0 * s.speed;
-  }
-  return j;
 }
 
 }  // namespace pulsewright::tools

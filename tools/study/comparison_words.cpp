@@ -298,11 +298,15 @@ std::vector<std::string> ComparisonWords::summary() const {
     sentences.push_back(
         fmt::format("Most of the intervals comes from {}.", largest_contribution()));
   }
+  std::vector<std::string> at_end;
   for (const auto& f : comparison_.headers) {
-    if (!f.peak_at_end) continue;
+    if (f.peak_at_end) at_end.push_back(f.name);
+  }
+  if (!at_end.empty()) {
     sentences.push_back(fmt::format(
-        "{}: the power peak lies at an end of the speeds that were run, {} rpm; it may lie beyond.",
-        f.name, rpm(f.power.speed)));
+        "The power peak of {} lies at an end of the speeds that were run; it may lie beyond.",
+        at_end.size() > 1 && at_end.size() == comparison_.headers.size() ? "every header"
+                                                                         : enumeration(at_end)));
   }
   return sentences;
 }
