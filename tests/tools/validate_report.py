@@ -20,6 +20,23 @@ class Validate(CommandLineCase):
         groups = {line.split("/")[0] for line in outcome.stdout.splitlines()}
         self.assertLessEqual({"waves", "steady", "acoustics", "trends", "convergence"}, groups)
 
+    def test_the_table_has_80_columns_and_every_figure(self):
+        figures = 0
+        for case in ("waves/driven-tube-stepped", "waves/sod", "junctions/finite-pulses"):
+            with self.subTest(case=case):
+                outcome = self.pulsewright("validate", "--case", case, "--quiet")
+                self.assertEqual(outcome.returncode, DONE, outcome.stderr)
+                lines = outcome.stdout.splitlines()
+                self.assertEqual([line for line in lines if len(line) > 80], [])
+                self.assertIn("1 of 1 case passes", outcome.stdout)
+                (computed,) = self.json_of("validate", "--case", case)
+                for figure in computed["figures"]:
+                    name = ", ".join(filter(None, (figure["quantity"], figure["unit"])))
+                    row = lines[lines.index("  " + name) + 1]
+                    self.assertRegex(row, r" (pass|misses the goal)$")
+                    figures += 1
+        self.assertGreater(figures, 50)
+
     def test_json_holds_each_figure_with_its_source(self):
         (case,) = self.json_of("validate", "--case", "waves/contact")
         self.assertEqual((case["group"], case["case"], case["passed"]), ("waves", "contact", True))
@@ -46,7 +63,7 @@ class Validate(CommandLineCase):
                                    "smeared-contact")
         self.assertEqual(outcome.returncode, FAILED)
         self.assertIn("FAIL", outcome.stdout)
-        self.assertIn("0 of 1 cases pass", outcome.stdout)
+        self.assertIn("0 of 1 case passes", outcome.stdout)
 
     def test_wrong_names_are_refused_and_allowed_ones_shown(self):
         (self.folder / "file").write_text("", encoding="utf-8")

@@ -149,7 +149,8 @@ std::string tubes_text(const cases::HeaderDesign& header, const QuantityText& sh
   add("secondaries", header.secondary_tube, header.secondary_length);
   add("collector", header.collector_tube, header.collector_length);
   add("tail", header.tail_tube, header.tail_length);
-  for (const auto& [pipe, from, to, open_end, line] : header.pipes) {
+  for (const cases::NetworkPipe& of_network : header.pipes) {
+    const models::PipeSpecification& pipe = of_network.pipe;
     const double first = pipe.profile.front().diameter;
     const double last = pipe.profile.back().diameter;
     const std::string size =

@@ -1,6 +1,7 @@
 #include "tools/cli/validate_command.hpp"
 
 #include <algorithm>
+#include <array>
 #include <chrono>
 #include <ctime>
 #include <filesystem>
@@ -10,9 +11,11 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 #include <set>
+#include <sstream>
 
 #include "cases/counted.hpp"
 #include "cases/visible_text.hpp"
+#include "cases/wrapped_text.hpp"
 #include "tools/cli/command.hpp"
 #include "tools/cli/messages.hpp"
 #include "tools/study/text_table.hpp"
@@ -69,29 +72,70 @@ validation::Broken broken_part(const std::string& name) {
                                fmt::join(names, ", ")));
 }
 
-void print_table(const std::vector<CaseOutcome>& outcomes) {
+// Figures in 80 columns: the name of each on a line of its own, with its unit, the numbers below.
+class FigureTable {
+ public:
+  FigureTable() {
+    numbers_.row({"", "reference", "computed", "error", "tolerance", ""});
+    numbers_.rule();
+  }
+  void heading(const std::string& text) { before_ += cases::wrapped(text, 2) + "\n"; }
+  void row(const std::string& name, const std::array<std::string, 5>& cells) {
+    names_.push_back(before_ + cases::wrapped("  " + name, 4) + "\n");
+    before_.clear();
+    numbers_.row({"", cells[0], cells[1], cells[2], cells[3], cells[4]});
+  }
+  std::string text() const {
+    std::string out;
+    std::istringstream lines(numbers_.text());
+    std::size_t at = 0;
+    for (std::string line; std::getline(lines, line); ++at) {
+      if (at >= above_) out += names_[at - above_];
+      out += line + "\n";
+    }
+    return out;
+  }
+
+ private:
+  static constexpr std::size_t above_ = 2;  // head and rule
+  TextTable numbers_;
+  std::vector<std::string> names_;  // of each row, and what stands before it
+  std::string before_;
+};
+
+// A table as it is, and where to read it if it is wider than a terminal.
+std::string values_text(const validation::Table& values) {
   TextTable table;
-  table.row({"case", "reference", "computed", "error", "tolerance", ""});
+  table.row(values.columns);
   table.rule();
+  for (const auto& row : values.rows) table.row(row);
+  std::string text = table.text();
+  if (text.find('\n') > cases::terminal_width) {
+    text += "(wider than 80 columns: validate -o FOLDER writes it into a page)\n";
+  }
+  return text;
+}
+
+void print_table(const std::vector<CaseOutcome>& outcomes) {
+  FigureTable table;
   for (const auto& o : outcomes) {
     if (!o.was_run) continue;
-    table.row({fmt::format("{}/{}: {}", o.entry->group, o.entry->name, o.report.title)});
+    table.heading(fmt::format("{}/{}: {}", o.entry->group, o.entry->name, o.report.title));
     for (const Figure& f : o.report.figures) {
-      const std::string unit = f.unit.empty() ? "" : " " + f.unit;
-      table.row({"  " + f.quantity, validation::figure_number(f.expected) + unit,
-                 validation::figure_number(f.computed) + unit, validation::error_text(f),
-                 validation::tolerance_text(f), f.passed() ? validation::verdict_of(f) : "FAIL"});
+      table.row(f.unit.empty() ? f.quantity : f.quantity + ", " + f.unit,
+                {validation::figure_number(f.expected), validation::figure_number(f.computed),
+                 validation::error_text(f), validation::tolerance_text(f),
+                 f.passed() ? validation::verdict_of(f) : "FAIL"});
     }
-    if (!o.fault.empty()) table.row({"  " + o.fault, "", "", "", "", "FAIL"});
+    if (!o.fault.empty()) table.row(o.fault, {"", "", "", "", "FAIL"});
   }
   fmt::print("{}", table.text());
   for (const auto& o : outcomes) {
     for (const validation::Table& values : o.report.tables) {
-      TextTable text;
-      text.row(values.columns);
-      text.rule();
-      for (const auto& row : values.rows) text.row(row);
-      fmt::print("\n{}/{}: {}\n{}", o.entry->group, o.entry->name, values.title, text.text());
+      fmt::print(
+          "\n{}\n{}",
+          cases::wrapped(fmt::format("{}/{}: {}", o.entry->group, o.entry->name, values.title), 2),
+          values_text(values));
     }
   }
 }
@@ -204,7 +248,8 @@ void validate(const ValidateOptions& options, int& exit_code) {
                             [](const Figure& f) { return f.misses_goal(); });
   }
   if (!options.json) {
-    fmt::print("{} of {} pass\n", passed, cases::counted(outcomes.size(), "case"));
+    fmt::print("{} of {} {}\n", passed, cases::counted(outcomes.size(), "case"),
+               outcomes.size() == 1 ? "passes" : "pass");
     if (missed > 0) {
       fmt::print("{} {}\n", cases::counted(missed, "figure"),
                  missed == 1 ? "misses its goal" : "miss their goal");
