@@ -4,7 +4,8 @@
 
 FOLDER gets `engine.html`, three headers of the shipped V8 on a very coarse grid, with interference;
 `hostile.html`, whose texts contain markup; `bare.html`, a file without diagrams in which points are
-missing; `damaged.html`, the engine with one changed torque; and `expected.json`: what h5py reads from
+missing; `damaged.html`, the engine with one changed torque; `network.html`, networks with an H pipe, an
+X, two tails, a branch that is closed; `many.html`, twelve headers; and `expected.json`: what h5py reads from
 the results files.
 """
 
@@ -146,6 +147,85 @@ def damaged_page(folder):
     return {"header": header}
 
 
+FOUR = CASES / "inline-four.toml"
+
+
+def four_with(headers):
+    """The shipped four with other headers."""
+    text = FOUR.read_text(encoding="utf-8")
+    start, end = text.index("[[header]]"), text.index("[run]")
+    return text[:start] + headers + text[end:]
+
+
+# Pipes of the networks: with the port of the case in front, 80 mm of 36 mm; a cone, a step.
+PRIMARY = """[[header.pipe]]
+name = "primary {n}"
+from = "cylinder {n}"
+to = "junction {to}"
+profile = [{{ at = "0 mm", diameter = "36 mm" }}, {{ at = "80 mm", diameter = "36 mm" }},
+  {{ at = "95 mm", diameter = "39.4 mm" }}, {{ at = "{end} mm", diameter = "39.4 mm" }}]
+"""
+
+
+def pipe(name, start, end, shape):
+    return f'[[header.pipe]]\nname = "{name}"\nfrom = "{start}"\nto = "{end}"\n{shape}\n'
+
+
+def tube(size, length):
+    return f'tube = "{size}"\nlength = "{length}"'
+
+
+def network(name, junctions, *pipes, notes=""):
+    return (f'[[header]]\nname = "{name}"\nkind = "network"\nnotes = "{notes}"\n' + "".join(pipes)
+            + "".join(f'[[header.junction]]\nname = "{one}"\n' for one in junctions))
+
+
+CONE = ('profile = [{ at = "0 mm", diameter = "50 mm" }, { at = "150 mm", diameter = "60 mm" }, '
+        '{ at = "400 mm", diameter = "60 mm" }, { at = "401 mm", diameter = "70 mm" }, '
+        '{ at = "900 mm", diameter = "70 mm" }]')
+PRIMARIES = "".join(PRIMARY.format(n=n, to=to, end=end) for n, to, end in
+                    ((1, "left", 780), (4, "left", 880), (2, "right", 780), (3, "right", 830)))
+
+
+def network_page(folder):
+    """Networks that no kind of header has; and what their drawings must show."""
+    banks = (pipe("collector left", "junction left", "junction bar left", tube("2-1/4 in OD, 16 ga", "300 mm")),
+             pipe("collector right", "junction right", "junction bar right", tube("2-1/4 in OD, 16 ga", "300 mm")))
+    headers = "\n".join((
+        network("H pipe", ("left", "right", "bar left", "bar right"), PRIMARIES, *banks,
+                pipe("tail left", "junction bar left", "open", CONE),
+                pipe("tail right", "junction bar right", "open", tube("2-1/4 in OD, 16 ga", "900 mm")),
+                pipe("bar", "junction bar left", "junction bar right", tube("42 mm OD, 1.5 mm wall", "250 mm")),
+                notes="An H pipe behind the collectors."),
+        network("X", ("left", "right", "cross"), PRIMARIES,
+                *(one.replace("junction bar left", "junction cross").replace("junction bar right", "junction cross")
+                  for one in banks),
+                pipe("tail left", "junction cross", "open", tube("2-1/4 in OD, 16 ga", "900 mm")),
+                pipe("tail right", "junction cross", "open", tube("2-1/4 in OD, 16 ga", "1100 mm"))),
+        network("two tails", ("left", "split"), PRIMARIES.replace("junction right", "junction left"),
+                pipe("collector", "junction left", "junction split", tube("60 mm ID", "300 mm")),
+                pipe("tail A", "junction split", "open", tube("45 mm ID", "600 mm")),
+                pipe("tail B", "junction split", "open", tube("45 mm ID", "600 mm")),
+                pipe("side branch", "junction split", "closed", tube("45 mm ID", "200 mm")))))
+    case = folder / "network.toml"
+    case.write_text(four_with(headers), encoding="utf-8")
+    run("compare", case, "--quick", "--speeds", "5000,6000", "--cells", "40 mm", "--overwrite",
+        "-o", folder / "network.h5", "--report", folder / "network.html", codes=(0, 1))
+    return {"lengths": [700, 800, 700, 750, 300, 300, 900, 900, 250]}
+
+
+def many_page(folder):
+    """Twelve headers, which differ by the length of their tubes."""
+    one = re.search(r'(?s)\[\[header\]\]\nname = "equal-length".*?\n\n', FOUR.read_text(encoding="utf-8"))[0]
+    headers = "".join(one.replace('"equal-length"', f'"{mm} mm"', 1).replace('"800 mm"', f'"{mm} mm"')
+                      for mm in range(400, 1000, 50))
+    case = folder / "many.toml"
+    case.write_text(four_with(headers), encoding="utf-8")
+    run("compare", case, "--quick", "--speeds", "4000,5000,6000,7000", "--cells", "60 mm", "--overwrite",
+        "-o", folder / "many.h5", "--report", folder / "many.html", codes=(0, 1))
+    return {"names": [f"{mm} mm" for mm in range(400, 1000, 50)]}
+
+
 def without_nan(value):
     """Replaces NaN, which JSON does not have, by null."""
     if isinstance(value, dict):
@@ -162,6 +242,7 @@ def main():
         sys.exit("PULSEWRIGHT does not name the program")
     everything = {"engine": engine_page(folder), "hostile": hostile_page(folder),
                   "bare": bare_page(folder), "damaged": damaged_page(folder),
+                  "network": network_page(folder), "many": many_page(folder),
                   "hostile_title": HOSTILE}
     (folder / "expected.json").write_text(json.dumps(without_nan(everything)), encoding="utf-8")
 

@@ -109,6 +109,11 @@ on('the page fits into 360 px', 'engine.html', phone, async (page) => {
     all.filter((e) => e.offsetParent !== null && e.getBoundingClientRect().height < 24).map((e) => e.outerHTML.slice(0, 80))
   );
   assert.deepEqual(small, [], 'touch targets are 24 px high at least (WCAG 2.2, 2.5.8)');
+  const verdicts = await page.$$eval('#header-table .verdict', (all) => all.map((mark) => mark.getBoundingClientRect().right));
+  assert.equal(verdicts.length, 2);
+  for (const right of verdicts) assert.ok(right <= 360, `the verdict ends at ${right} px`);
+  const torque = await page.$eval('[data-chart="torque"]', (chart) => chart.getBoundingClientRect().top + scrollY + 0.5 * chart.clientHeight);
+  assert.ok(torque < phone.height, `the middle of the torque curve is at ${torque} px`);
 });
 
 on('prints on A4', 'engine.html', { colorScheme: 'dark' }, async (page) => {
@@ -138,6 +143,76 @@ on('prints on A4', 'engine.html', { colorScheme: 'dark' }, async (page) => {
   assert.equal(await page.evaluate(() => document.documentElement.dataset.theme), 'dark', 'the screen is as before');
 });
 
+// As on paper: the style sheet for print at the width between the margins of A4, and the event.
+async function asOnPaper(page) {
+  await page.setViewportSize({ width: 687, height: 1017 });
+  await page.emulateMedia({ media: 'print' });
+  await page.evaluate(() => dispatchEvent(new Event('beforeprint')));
+  await settle(page);
+}
+
+for (const file of ['engine.html', 'network.html', 'many.html']) {
+  on(`on paper no page is half empty, and plots fill their frames: ${file}`, file, {}, async (page) => {
+    await asOnPaper(page);
+    const found = await page.evaluate(() => {
+      const all = [...document.querySelectorAll('main *')].filter((e) => e.checkVisibility());
+      const style = (e) => getComputedStyle(e);
+      return {
+        breaks: all.filter((e) => [style(e).breakBefore, style(e).breakAfter].includes('page')).length,
+        // What cannot be cut, with the headings that must not be parted from it.
+        tall: all
+          .filter((e) => style(e).breakInside === 'avoid' && e.getBoundingClientRect().height > 0.4 * 1017)
+          .map((e) => `${e.tagName}.${e.className.baseVal ?? e.className} ${e.getBoundingClientRect().height}`),
+        plots: [...document.querySelectorAll('.plot')].map((frame) => {
+          const { paddingLeft, paddingRight } = style(frame);
+          return { name: frame.dataset.chart, inside: frame.clientWidth - parseFloat(paddingLeft) - parseFloat(paddingRight), plot: frame.querySelector('canvas').clientWidth };
+        }),
+      };
+    });
+    assert.equal(found.breaks, 0, 'no forced page');
+    assert.deepEqual(found.tall, []);
+    for (const { name, inside, plot } of found.plots) assert.ok(plot <= inside && plot > inside - 4, `${name}: ${plot} of ${inside} px`);
+  });
+}
+
+on('on paper every header is drawn, and what only a screen can do is not offered', 'engine.html', {}, async (page) => {
+  assert.equal(await page.locator('.header-drawing').count(), 1);
+  await page.getByText('Customer, job and shop for the print').click();
+  for (const [label, text] of [['Customer', 'Hill <b>Climb</b> Club'], ['Shop', 'A shop']]) await page.getByLabel(label, { exact: true }).fill(text);
+  await asOnPaper(page);
+  assert.equal(await page.locator('.header-drawing').count(), 3);
+  const text = await page.$eval('body', (body) => body.innerText);
+  for (const word of ['Drag', 'wave_speeds', '--interference', 'Customer, job and shop']) assert.ok(!text.includes(word), word);
+  assert.ok(text.includes('Customer: Hill <b>Climb</b> Club · Shop: A shop'), text.slice(0, 400));
+  const bottom = await page.$eval('[data-chart="torque"]', (chart) => chart.getBoundingClientRect().bottom + scrollY);
+  assert.ok(bottom < 1017, 'the torque curve is on the first page');
+  await page.evaluate(() => dispatchEvent(new Event('afterprint')));
+  await settle(page);
+  assert.equal(await page.locator('.header-drawing').count(), 1);
+});
+
+on('units, theme and the fields for the print last over a reload', 'engine.html', {}, async (page) => {
+  await press(page, 'Units', 'Inch');
+  await press(page, 'Theme', 'Dark');
+  await page.getByText('Customer, job and shop for the print').click();
+  await page.getByLabel('Job', { exact: true }).fill('17');
+  await page.reload();
+  await settle(page);
+  assert.match(await page.textContent('#header-table'), /lb ft/);
+  assert.equal(await page.evaluate(() => document.documentElement.dataset.theme), 'dark');
+  assert.equal(await page.getByLabel('Job', { exact: true }).inputValue(), '17');
+  // Inch units reach everything: no metric unit is left but in names of tubes and headers.
+  for (const details of await page.$$('details:not(.case)')) await details.evaluate((box) => (box.open = true));
+  await settle(page);
+  const text = await page.$eval('body', (body) => {
+    body.querySelector('.case').remove();
+    return body.innerText;
+  });
+  assert.match(text, /29\.92 inHg, 68\.0 degF/); // 1013.25 mbar, 20 degC
+  assert.match(text, /each primary longer by 0\.25 in/); // 1/4 in of the case
+  assert.deepEqual(text.match(/.{0,20}\d ?(mm|N m|kW|kPa|bar|mbar|Pa|degC)\b.{0,10}/g) ?? [], []);
+});
+
 on('texts that contain markup are shown as text', 'hostile.html', phone, async (page) => {
   const title = expected.hostile_title;
   assert.equal(await page.textContent('h1'), title);
@@ -164,7 +239,7 @@ on('a run that does not repeat says so, with one speed and no merges', 'hostile.
   assert.match(await page.textContent('#at-speed .warning'), /does not repeat/);
   assert.match(await page.textContent('#problems'), /does not repeat/);
   assert.match(await page.textContent('#merge-cards'), /No merge of two or more pulses/);
-  assert.match(await page.textContent('#interference'), /pulsewright compare --interference.*at most about [\d.]+ s of computing/);
+  assert.match(await page.textContent('#interference'), /Not computed for this file.*at most about [\d.]+ s of computing/);
   const drawn = await charts(page);
   for (const name of ['torque', 'port', 'cylinder']) assert.ok(drawn[name].ink > 1000, name);
 });

@@ -187,6 +187,52 @@ class Report(CommandLineCase):
         self.assertIn("lb ft", " ".join(data["words"]["inch"]["summary"]))
         self.assertNotIn("interference", data["headers"][0])
 
+    def test_drawing_has_the_whole_network(self):
+        """Pipes, ends and parts of the shipped cases; lengths are those of the case files."""
+        data = self.compared()
+        self.assertEqual(data["notes"], "")
+        drawing = data["headers"][1]["drawing"]
+        self.assertEqual(data["headers"][1]["name"], "4-2-1")
+        kinds = [node["kind"] for node in drawing["nodes"]]
+        self.assertEqual([kinds.count(k) for k in ("cylinder", "junction", "open")], [4, 3, 1])
+        for pipe in drawing["pipes"]:
+            self.assertTrue(pipe["from"] >= 0 and pipe["to"] >= 0, pipe["name"])
+        parts = [(part["name"], round(1000 * (part["to"] - part["from"])), part["tube"])
+                 for pipe in drawing["pipes"] for part in pipe["parts"]]
+        self.assertEqual(len(parts), 8)
+        self.assertIn(("primary 3", 400, "42.4 mm OD, 1.5 mm wall"), parts)
+        self.assertIn(("secondary 1+4", 450, "48.3 mm OD, 1.5 mm wall"), parts)
+        self.assertEqual([part[1:] for part in parts if part[0].startswith(("collector", "tail"))],
+                         [(400, "60.3 mm OD, 1.5 mm wall"), (500, "60.3 mm OD, 1.5 mm wall")])
+        ports = {pipe["name"]: pipe["port"] for pipe in drawing["pipes"]}
+        self.assertEqual((ports["primary 1"], ports["secondary 1+4"]), (0.08, 0))
+
+    def test_drawing_of_a_divided_collector_shows_its_wall(self):
+        outcome = self.pulsewright("compare", CASES / "hillclimb-v8.toml", "--headers",
+                                   "divided-collector", "--speeds", "6000", "--cells", "60 mm",
+                                   "--quick", "-o", "some.h5", "--report", "some.html")
+        self.assertEqual(outcome.returncode, DONE, outcome.stderr)
+        data = data_of(self.folder / "some.html")[0]
+        self.assertIn("Cross-plane crank", data["notes"])
+        drawing = data["headers"][0]["drawing"]
+        face = drawing["faces"][0]
+        clock = {tube["label"]: tube["clock"] for tube in face["tubes"]}
+        self.assertEqual(sorted(clock.values()), [45, 135, 225, 315])
+        # The wall runs straight through, between the halves, whose tubes are neighbours.
+        first, second = sorted(face["walls"])
+        self.assertEqual(second - first, 180)
+        halves = [set(pipe["name"].split()[-1].split("+")) for pipe in drawing["pipes"]
+                  if pipe["name"].startswith("half " + face["name"].split()[-1])]
+        self.assertEqual(len(halves), 2)
+        for half in halves:
+            self.assertEqual(len({(clock[n] - first) % 360 < 180 for n in half}), 1, half)
+        # The divider is 8 in of the collector's 16 in.
+        lengths = {part["name"]: round(part["to"] - part["from"], 6) for pipe in drawing["pipes"]
+                   for part in pipe["parts"]}
+        self.assertEqual(lengths["collector left"], 0.2032)
+        self.assertEqual({v for k, v in lengths.items() if k.startswith("collector half")}, {0.2032})
+        self.assertEqual(lengths["tail left"], 0.508)
+
     def test_hostile_texts_stay_texts(self):
         case = self.case_file("bad.toml",
                               ('title = "Single cylinder, 0.5 litre (invented)"',

@@ -1,11 +1,19 @@
 #include "tools/report/header_drawing.hpp"
 
 #include <algorithm>
-#include <map>
+#include <cmath>
+#include <fmt/format.h>
 #include <nlohmann/json.hpp>
+#include <numbers>
+#include <set>
+#include <string>
+#include <string_view>
+#include <vector>
 
 #include "cases/case_reader.hpp"
 #include "cases/grouping.hpp"
+#include "cases/header_builder.hpp"
+#include "tools/study/tube_text.hpp"
 
 namespace pulsewright::tools {
 
@@ -31,6 +39,247 @@ json valve_events(const cases::CaseFile& case_file) {
           {"firing", firing}};
 }
 
+namespace {
+
+using models::PipeEnd;
+using models::PipeSpecification;
+using models::Side;
+
+constexpr double slack = 1e-6;  // m
+
+// The exhaust pipes of a network and what they begin and end at.
+class ExhaustSide {
+ public:
+  explicit ExhaustSide(const models::EngineSpecification& engine) : engine_(engine) {
+    std::set<int> runners;
+    for (const auto& cylinder : engine.cylinders) runners.insert(cylinder.intake.pipe);
+    for (int pipe = 0; pipe < static_cast<int>(engine.pipes.size()); ++pipe) {
+      if (!runners.contains(pipe)) pipes_.push_back(pipe);
+    }
+    from_.resize(engine.pipes.size(), -1);
+    to_.resize(engine.pipes.size(), -1);
+    for (const auto& cylinder : engine.cylinders) {
+      add_node({{"kind", "cylinder"}, {"cylinder", cylinder.number}}, {cylinder.exhaust});
+    }
+    for (const auto& junction : engine.junctions) {
+      std::vector<PipeEnd> ends;
+      for (const auto& branch : junction.branches) ends.push_back(branch.end);
+      if (std::all_of(ends.begin(), ends.end(),
+                      [&](const PipeEnd& end) { return runners.contains(end.pipe); })) {
+        continue;  // the plenum of the intake
+      }
+      add_node({{"kind", "junction"}, {"name", junction.name}}, ends);
+    }
+    for (const auto& end : engine.open_ends) {
+      if (!runners.contains(end.end.pipe)) add_node({{"kind", "open"}}, {end.end});
+    }
+    for (const auto& end : engine.closed_ends) add_node({{"kind", "closed"}}, {end.end});
+    for (const auto& end : engine.anechoic_ends) add_node({{"kind", "anechoic"}}, {end.end});
+  }
+
+  const std::vector<int>& pipes() const { return pipes_; }  // indices into the network's
+  const json& nodes() const { return nodes_; }
+  int from(int pipe) const { return from_[static_cast<std::size_t>(pipe)]; }
+  int to(int pipe) const { return to_[static_cast<std::size_t>(pipe)]; }
+  // Place of a pipe of the network among the exhaust pipes.
+  std::size_t place(int pipe) const {
+    return static_cast<std::size_t>(std::find(pipes_.begin(), pipes_.end(), pipe) - pipes_.begin());
+  }
+  const PipeSpecification& pipe(int index) const {
+    return engine_.pipes[static_cast<std::size_t>(index)];
+  }
+  // Numbers of the cylinders whose pulses pass a pipe on their way out, ascending.
+  std::vector<int> cylinders_through(int pipe) const {
+    std::vector<int> numbers;
+    for (const auto& path : engine_.exhaust_paths) {
+      if (std::find(path.pipes.begin(), path.pipes.end(), pipe) == path.pipes.end()) continue;
+      numbers.push_back(engine_.cylinders[static_cast<std::size_t>(path.cylinder)].number);
+    }
+    std::sort(numbers.begin(), numbers.end());
+    return numbers;
+  }
+
+ private:
+  void add_node(json node, const std::vector<PipeEnd>& ends) {
+    const int index = static_cast<int>(nodes_.size());
+    nodes_.push_back(std::move(node));
+    for (const PipeEnd& end : ends) {
+      (end.side == Side::left ? from_ : to_)[static_cast<std::size_t>(end.pipe)] = index;
+    }
+  }
+
+  const models::EngineSpecification& engine_;
+  std::vector<int> pipes_, from_, to_;
+  json nodes_ = json::array();
+};
+
+// m at the start of a pipe that lie in the head. A network writes its ports out: they are known
+// where the pipe begins with the port of [exhaust].
+double port_of(const cases::CaseFile& case_file, const cases::HeaderDesign& header,
+               const PipeSpecification& pipe, bool from_cylinder) {
+  const double port = case_file.exhaust.port_length;
+  if (!from_cylinder || !(port > 0)) return 0;
+  if (header.kind != cases::HeaderKind::network) return port;
+  const double diameter = case_file.exhaust.port_diameter;
+  if (std::abs(pipe.profile.front().diameter - diameter) > slack) return 0;
+  for (const auto& point : pipe.profile) {
+    if (std::abs(point.diameter - diameter) > slack) return 0;
+    if (std::abs(point.x - port) < slack) return point.x < pipe.length ? port : 0;
+  }
+  return 0;
+}
+
+json part(std::string_view name, double from, double to, const std::string& tube) {
+  return {{"name", name}, {"from", from}, {"to", to}, {"tube", tube}};
+}
+
+// The tube of a network's pipe; empty where it has a profile, or goes by its inside diameter.
+std::string network_tube(const cases::CaseFile& case_file, const PipeSpecification& pipe) {
+  const cases::Tube tube{pipe.profile.front().diameter, pipe.wall.thickness};
+  const bool straight =
+      pipe.profile.size() == 2 && pipe.profile.back().diameter == tube.inside_diameter;
+  // The wall of [exhaust] is that of every pipe that names none: then a stock size tells.
+  const bool own_wall = std::abs(tube.wall - case_file.exhaust.wall.thickness) > slack;
+  return straight && (own_wall || is_inch_size(tube)) ? tube_text(tube) : std::string();
+}
+
+// What of a pipe is cut from one tube. The names of pipes are those of the key header.probe.pipe.
+json parts_of(const cases::CaseFile& case_file, const cases::HeaderDesign& header,
+              const PipeSpecification& pipe, double port) {
+  const std::string_view name = pipe.name;
+  const double end = pipe.length;
+  if (header.kind == cases::HeaderKind::network) {
+    return json::array({part(name, port, end, network_tube(case_file, pipe))});
+  }
+  if (name.starts_with("secondary ")) {
+    return json::array({part(name, 0, end, tube_text(header.secondary_tube))});
+  }
+  if (name.starts_with("half ")) {
+    return json::array({part("collector " + pipe.name, 0, end, tube_text(header.collector_tube))});
+  }
+  if (!name.starts_with("collector ")) {
+    return json::array({part(name, port, end, tube_text(header.primary_tube))});
+  }
+  const double collector = end - header.tail_length;
+  json parts = json::array({part(name, 0, collector, tube_text(header.collector_tube))});
+  if (header.tail_length > 0) {
+    parts.push_back(part("tail " + pipe.name.substr(std::string_view("collector ").size()),
+                         collector, end, tube_text(header.tail_tube)));
+  }
+  return parts;
+}
+
+json face_of(const cases::CaseFile& case_file, const std::string& name, json tubes,
+             const std::vector<int>& cylinders, json walls = json::array()) {
+  const auto fired = cases::make_group(case_file.engine, name, cylinders);
+  return {{"name", name},
+          {"tubes", std::move(tubes)},
+          {"cylinders", fired.cylinders},
+          {"interval_deg", fired.interval_deg},
+          {"walls", std::move(walls)}};
+}
+
+json tube_at(const std::string& label, double diameter, double clock) {
+  return {{"label", label}, {"diameter", diameter}, {"clock", std::fmod(clock + 720, 360.0)}};
+}
+
+// The face of a collector into which all tubes of its group go. The first position stands left of
+// the top by half the angle between two tubes, so that four tubes make a square that stands
+// upright. Around a divider its edges lie halfway between the tubes of its two halves.
+json group_face(const cases::CaseFile& case_file, const cases::HeaderDesign& header,
+                const cases::CollectorGroup& group) {
+  const double between = 360.0 / static_cast<double>(group.cylinders.size());
+  const auto clock = [&](double position) { return between * (position - 1.5); };
+  json tubes = json::array();
+  for (std::size_t i = 0; i < group.cylinders.size(); ++i) {
+    tubes.push_back(tube_at(std::to_string(group.cylinders[i]), header.primary_tube.inside_diameter,
+                            clock(group.collector_position[i])));
+  }
+  json walls = json::array();
+  if (header.kind == cases::HeaderKind::divided_collector) {
+    const auto half_of = [&](int position) {  // of the tube there
+      const auto at =
+          std::find(group.collector_position.begin(), group.collector_position.end(), position);
+      const int cylinder =
+          group.cylinders[static_cast<std::size_t>(at - group.collector_position.begin())];
+      return std::find_if(group.subgroups.begin(), group.subgroups.end(), [&](const auto& half) {
+        return std::find(half.begin(), half.end(), cylinder) != half.end();
+      });
+    };
+    const int count = static_cast<int>(group.cylinders.size());
+    for (int position = 1; position <= count; ++position) {
+      if (half_of(position) == half_of(position % count + 1)) continue;
+      walls.push_back(std::fmod(clock(position + 0.5) + 360, 360.0));
+    }
+  }
+  return face_of(case_file, "collector " + group.name, tubes, group.cylinders, walls);
+}
+
+// The face of a junction, from the directions of the pipes that end there: null where fewer than
+// two do, or where they do not stand round the +x axis.
+json junction_face(const cases::CaseFile& case_file, const models::JunctionSpecification& junction,
+                   const ExhaustSide& side, double turned) {
+  json tubes = json::array();
+  std::set<int> cylinders;
+  for (const auto& branch : junction.branches) {
+    if (branch.end.side != Side::right) continue;
+    const auto& d = branch.direction;
+    if (d.x() > 0 || std::hypot(d.y(), d.z()) < slack) return nullptr;
+    const auto through = side.cylinders_through(branch.end.pipe);
+    cylinders.insert(through.begin(), through.end());
+    const PipeSpecification& pipe = side.pipe(branch.end.pipe);
+    tubes.push_back(
+        tube_at(through.empty() ? pipe.name : fmt::format("{}", fmt::join(through, "+")),
+                models::diameter_at(pipe.profile, pipe.length),
+                std::atan2(d.z(), d.y()) * 180 / std::numbers::pi - turned));
+  }
+  if (tubes.size() < 2) return nullptr;
+  return face_of(case_file, junction.name, tubes, {cylinders.begin(), cylinders.end()});
+}
+
+json faces_of(const cases::CaseFile& case_file, const cases::HeaderDesign& header,
+              const models::EngineSpecification& engine, const ExhaustSide& side) {
+  using cases::HeaderKind;
+  json faces = json::array();
+  if (header.kind == HeaderKind::network || header.kind == HeaderKind::four_two_one) {
+    // Two tubes of a 4-2-1 header lie side by side; a network gives its own clock.
+    const double turned = header.kind == HeaderKind::network ? 0 : 90;
+    for (const auto& junction : engine.junctions) {
+      json face = junction_face(case_file, junction, side, turned);
+      if (!face.is_null()) faces.push_back(std::move(face));
+    }
+    return faces;
+  }
+  for (const auto& group : header.groups) {
+    if (group.cylinders.size() > 1) faces.push_back(group_face(case_file, header, group));
+  }
+  return faces;
+}
+
+json pipes_of(const cases::CaseFile& case_file, const cases::HeaderDesign& header,
+              const ExhaustSide& side) {
+  json pipes = json::array();
+  for (const int index : side.pipes()) {
+    const PipeSpecification& pipe = side.pipe(index);
+    json profile = json::array();
+    for (const auto& point : pipe.profile) profile.push_back({point.x, point.diameter});
+    const int from = side.from(index);
+    const bool from_cylinder =
+        from >= 0 && side.nodes()[static_cast<std::size_t>(from)]["kind"] == "cylinder";
+    const double port = port_of(case_file, header, pipe, from_cylinder);
+    pipes.push_back({{"name", pipe.name},
+                     {"length", pipe.length},
+                     {"profile", profile},
+                     {"port", port},
+                     {"from", from},
+                     {"to", side.to(index)},
+                     {"parts", parts_of(case_file, header, pipe, port)}});
+  }
+  return pipes;
+}
+
+}  // namespace
+
 json header_drawing(const cases::CaseFile& case_file, const HeaderPlan& header_plan) {
   const auto found = std::find_if(case_file.headers.begin(), case_file.headers.end(),
                                   [&](const auto& c) { return c.name == header_plan.name; });
@@ -38,20 +287,11 @@ json header_drawing(const cases::CaseFile& case_file, const HeaderPlan& header_p
   cases::BuildOptions options;
   options.as_measured = true;
   const auto engine = cases::build_engine(case_file, *found, options);
-  json pipes = json::array();
+  const ExhaustSide side(engine);
   json paths = json::array();
-  std::map<int, std::size_t> place;  // of a pipe of the network among those drawn
   for (const auto& path : engine.exhaust_paths) {
     json indices = json::array();
-    for (const int pipe : path.pipes) {
-      const auto [at, is_new] = place.emplace(pipe, pipes.size());
-      indices.push_back(at->second);
-      if (!is_new) continue;
-      const auto& spec = engine.pipes[static_cast<std::size_t>(pipe)];
-      json profile = json::array();
-      for (const auto& point : spec.profile) profile.push_back({point.x, point.diameter});
-      pipes.push_back({{"name", spec.name}, {"length", spec.length}, {"profile", profile}});
-    }
+    for (const int pipe : path.pipes) indices.push_back(side.place(pipe));
     paths.push_back({{"cylinder", engine.cylinders[static_cast<std::size_t>(path.cylinder)].number},
                      {"pipes", indices}});
   }
@@ -62,10 +302,11 @@ json header_drawing(const cases::CaseFile& case_file, const HeaderPlan& header_p
                       {"position", group.collector_position},
                       {"interval_deg", group.interval_deg}});
   }
-  return {{"pipes", pipes},
+  return {{"pipes", pipes_of(case_file, *found, side)},
+          {"nodes", side.nodes()},
           {"paths", paths},
           {"groups", groups},
-          {"port_length", found->groups.empty() ? 0.0 : case_file.exhaust.port_length}};
+          {"faces", faces_of(case_file, *found, engine, side)}};
 }
 
 }  // namespace pulsewright::tools

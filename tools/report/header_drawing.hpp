@@ -17,11 +17,18 @@ std::optional<cases::CaseFile> case_of(const StudyPlan& plan);
 //   firing   cylinder number -> deg of engine crank angle
 nlohmann::json valve_events(const cases::CaseFile& case_file);
 
-// The exhaust side of a header's network; null if the case has no header of that name.
-//   pipes    name, length (m), profile ([x, inside diameter] in m, x from the pipe's start)
+// The whole exhaust side of a header's network; null if the case has no header of that name.
+//   pipes    every pipe: name; length (m); profile ([x, inside diameter] in m, x from its start);
+//            port (m at its start that lie in the head); from, to (indices into nodes);
+//            parts (name, from, to in m, tube as it is ordered or empty): what is cut from one tube
+//   nodes    what pipes begin and end at: kind (cylinder, junction, open, closed, anechoic), with
+//            the number of a cylinder and the name of a junction
 //   paths    cylinder number and indices into pipes, from the valve outwards
 //   groups   name, cylinders in firing order, place of each round the collector, interval_deg
-// Lengths are those of the case, without the variants' build error.
+//   faces    merges as seen from the flange, with the gas: name; tubes (label, diameter in m, clock
+//            in deg from 12 o'clock, clockwise); cylinders in firing order and interval_deg;
+//            walls (clocks in deg of a divider's two edges, or empty)
+// Lengths are those of the case, without the variants' build error, measured to the crotch.
 nlohmann::json header_drawing(const cases::CaseFile& case_file, const HeaderPlan& header_plan);
 
 }  // namespace pulsewright::tools

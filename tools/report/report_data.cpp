@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "cases/quantity.hpp"
 #include "tools/report/header_drawing.hpp"
 #include "tools/report/packed_series.hpp"
 #include "tools/study/comparison_json.hpp"
@@ -224,6 +225,18 @@ json settings_of(const StudySettings& settings) {
           {"build_tolerance_m", settings.build_tolerance}};
 }
 
+// The air on the day, in words.
+json ambient_of(const StudyPlan& plan) {
+  const auto words = [&](UnitSystem system, const char* pressure_unit, int digits) {
+    return fmt::format("{:.{}f} {}, {:.1f} {}",
+                       cases::in_unit(plan.ambient_pressure, pressure_unit), digits, pressure_unit,
+                       shown_temperature(system, plan.ambient_temperature),
+                       temperature_name(system));
+  };
+  return {{"metric", words(UnitSystem::metric, "mbar", 1)},
+          {"inch", words(UnitSystem::inch, "inHg", 2)}};
+}
+
 // What the page shows of all headers together.
 json study_of(const StudyResults& results, const Comparison& comparison, UnitSystem units,
               const std::optional<cases::CaseFile>& case_file) {
@@ -237,13 +250,14 @@ json study_of(const StudyResults& results, const Comparison& comparison, UnitSys
       {"case_text", plan.case_text},
       {"settings", settings_of(plan.settings)},
       {"ambient_pressure", plan.ambient_pressure},
-      {"ambient_temperature", plan.ambient_temperature},
+      {"ambient", ambient_of(plan)},
       {"trace_points", plan.trace_points},
       {"diagram_angles", plan.wave_angles},
       {"band_rpm", rounded({60 * comparison.band_from, 60 * comparison.band_to})},
       {"build_tolerance", comparison.build_tolerance},
       {"quick", comparison.quick},
       {"invented", case_file && case_file->invented},
+      {"notes", case_file ? case_file->notes : std::string()},
       {"band_columns", band_columns()},
       {"curve_charts", curve_charts()},
       {"step",
@@ -285,6 +299,14 @@ json header_of(const StudyResults& results, const Comparison& comparison, std::s
   return one;
 }
 
+// What the case notes of a header; empty if it has no header of that name.
+std::string notes_of(const cases::CaseFile& case_file, const std::string& name) {
+  for (const auto& header : case_file.headers) {
+    if (header.name == name) return header.notes;
+  }
+  return {};
+}
+
 }  // namespace
 
 json report_data(const StudyResults& results, const Comparison& comparison, UnitSystem units) {
@@ -302,6 +324,8 @@ json report_data(const StudyResults& results, const Comparison& comparison, Unit
     one["drawing"] =
         case_file ? all_rounded(header_drawing(*case_file, results.plan_of(results.headers()[i])))
                   : json(nullptr);
+    one["notes"] = case_file ? notes_of(*case_file, results.plan_of(results.headers()[i]).name)
+                             : std::string();
     j["headers"].push_back(std::move(one));
   }
   j["ranking"] = comparison.ranking;

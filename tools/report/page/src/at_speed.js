@@ -71,9 +71,18 @@ function describeCylinder(cylinder) {
   const lines = values ? [['cylinder', lineColour(4), [], 2, Array.from(values, (p) => p * u.factor)]] : [];
   return describeLines(lines, u.name, u.digits, {
     names: false,
-    scales: { y: { distr: 3 } },
-    axisY: { filter: (plot, splits) => splits.map((v) => (/^[125]0*$|^0\.[125]$/.test(String(v)) ? v : null)) },
+    scales: { y: { distr: 3, range: (plot, low, high) => (low > 0 ? [low / 1.1, high * 1.1] : [1, 10]) } }, // there may be no line
+    axisY: { splits: (plot, axis, low, high) => logarithmicTicks(low, high), filter: (plot, ticks) => ticks },
   });
+}
+
+// 1, 2 and 5 times the powers of ten from low to high.
+function logarithmicTicks(low, high) {
+  const ticks = [];
+  for (let power = Math.floor(Math.log10(low)); 10 ** power <= high; power += 1) {
+    ticks.push(...[1, 2, 5].map((digit) => Number(`${digit}e${power}`)).filter((v) => v >= low && v <= high));
+  }
+  return ticks;
 }
 
 function commonRange(count) {
@@ -186,7 +195,7 @@ export function atSpeedSection() {
           label: () => `Exhaust-port pressure and returning wave against crank angle, cylinder ${number}.`,
           height: 150,
           sync: 'angle',
-          paperFraction: () => 0.48,
+          columns: 2,
           describe: () => describeSmall(i, commonRange(numbers.length)),
         })
     );

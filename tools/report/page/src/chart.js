@@ -12,7 +12,10 @@ export function refreshCharts() {
   for (const chart of charts) chart.refresh();
 }
 
-// In print the layout cannot be measured, so charts are given their printed width, CSS px.
+// In print the layout cannot be measured, so charts are given their printed width, CSS px: that of
+// the paper, less what the style sheet puts between columns and round the plot.
+const columnGap = 10;
+const frame = 14;
 let paperWidth = null;
 export function setPaperWidth(width) {
   paperWidth = width;
@@ -46,10 +49,10 @@ export function axisY(label, more = {}) {
 // describe() gives { data, series, axes, scales?, bands?, hooks?, reading(index) -> [title, lines] }
 // with lines of { colour, text }. Charts with the same `sync` have a common cursor.
 export class Chart {
-  constructor({ name, title, label, height, sync, paperFraction, describe }) {
+  constructor({ name, title, label, height, paperHeight, sync, columns, describe }) {
     this.describe = describe;
-    this.height = height;
-    this.paperFraction = paperFraction ?? (() => 1); // of the printed width
+    this.heights = { screen: height, paper: paperHeight ?? height };
+    this.columns = columns ?? 1; // of charts beside each other on paper
     this.sync = sync;
     this.label = label;
     this.caption = make('figcaption', {}, title());
@@ -77,15 +80,19 @@ export class Chart {
   }
 
   width() {
-    if (paperWidth) return Math.floor(paperWidth * this.paperFraction());
+    if (paperWidth) return Math.floor((paperWidth - columnGap * (this.columns - 1)) / this.columns) - frame;
     return Math.floor(this.frame.clientWidth);
+  }
+
+  height() {
+    return paperWidth ? this.heights.paper : this.heights.screen;
   }
 
   fit() {
     const width = this.width();
     if (width === 0) return;
     if (!this.plot) this.refresh();
-    else if (width !== this.plot.width) this.plot.setSize({ width, height: this.height });
+    else if (width !== this.plot.width) this.plot.setSize({ width, height: this.height() });
   }
 
   refresh() {
@@ -99,9 +106,9 @@ export class Chart {
     this.plot = new uPlot(
       {
         width,
-        height: this.height,
+        height: this.height(),
         legend: { show: false },
-        padding: [8, 22, 0, 0],
+        padding: [8, 26, 0, 0],
         cursor: {
           y: false,
           drag: { x: false, y: false },

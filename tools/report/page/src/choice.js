@@ -1,5 +1,6 @@
 // The reader's choices, and the listeners that are called when one changes.
-import { headers, speeds, study } from './study.js';
+import { remember, remembered } from './memory.js';
+import { byTorque, headers, speeds, study } from './study.js';
 
 const middle = 0.5 * (study.band_rpm[0] + study.band_rpm[1]);
 const middleSpeed = speeds.reduce(
@@ -7,13 +8,25 @@ const middleSpeed = speeds.reduce(
   0
 );
 
+// Choices that last over a reload, and their values.
+const lasting = { units: ['metric', 'inch'], theme: ['auto', 'light', 'dark'] };
+
+function lastChoice(name, otherwise) {
+  const value = remembered(name);
+  return lasting[name].includes(value) ? value : otherwise;
+}
+
+// More lines than this are hard to tell apart: then the best ones are shown at first.
+const mostLines = 8;
+const shownAtFirst = headers.length > mostLines ? byTorque().slice(0, 6) : headers.map((_, i) => i);
+
 export const choice = {
-  units: study.first_units,
-  theme: 'auto',
-  shown: headers.map(() => true), // headers over speed
+  units: lastChoice('units', study.first_units),
+  theme: lastChoice('theme', 'auto'),
+  shown: headers.map((_, i) => shownAtFirst.includes(i)), // headers over speed
   band: 'uncertainty', // or 'cylinders', 'none'
   figureOf: 'mean', // or the index of a cylinder
-  header: 0, // of the charts at one speed
+  header: 0, // that is selected: of the charts at one speed, and the one with a band over speed
   compared: 'none', // or the index of a second header
   speed: middleSpeed,
   cylinder: 0,
@@ -29,6 +42,11 @@ export function onChange(names, listener) {
 export function choose(changes) {
   const changed = Object.keys(changes).filter((name) => choice[name] !== changes[name]);
   Object.assign(choice, changes);
+  for (const name of changed) if (lasting[name]?.includes(choice[name])) remember(name, choice[name]);
+  if (changed.includes('header') && !choice.shown[choice.header]) {
+    choice.shown = choice.shown.map((on, i) => on || i === choice.header);
+    changed.push('shown');
+  }
   if (choice.cylinder >= headers[choice.header].cylinders.length) choice.cylinder = 0;
   for (const { names, listener } of listeners) {
     if (names.some((name) => changed.includes(name))) listener();

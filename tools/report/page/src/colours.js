@@ -27,6 +27,10 @@ export function setPrinting(on) {
   printing = on;
 }
 
+export function isPrinting() {
+  return printing;
+}
+
 export function onSystemTheme(listener) {
   system.addEventListener('change', listener);
 }
@@ -37,7 +41,8 @@ export function lineColour(i) {
 }
 
 export function lineDash(i) {
-  return dashes[i % dashes.length];
+  // From the ninth line on, colours repeat with other dashes.
+  return dashes[(i + 3 * Math.floor(i / dashes.length)) % dashes.length];
 }
 
 export function ink(name) {

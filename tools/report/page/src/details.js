@@ -2,7 +2,7 @@
 import { make, foreign, table } from './dom.js';
 import { choice, onChange } from './choice.js';
 import { headers, hasNumbers, rpm, speeds, study } from './study.js';
-import { plain, shown, unit } from './units.js';
+import { plain, shown, unit, withUnit } from './units.js';
 
 function range(values, places) {
   const known = values.filter((v) => v !== null && v !== undefined);
@@ -71,8 +71,12 @@ function problems() {
     : make('ul', { id: 'problems' }, lines);
 }
 
+// The step of packed pressures, to one digit.
+function rounding(step, kind) {
+  return `${Number((study.step[step] * unit(kind).factor).toPrecision(1))} ${unit(kind).name}`;
+}
+
 function facts() {
-  const settings = Object.entries(study.settings ?? {}).map(([name, value]) => `${name.replaceAll('_', ' ')} ${value}`);
   const pair = (term, ...value) => [make('dt', {}, term), make('dd', {}, ...value)];
   return make(
     'dl',
@@ -80,12 +84,17 @@ function facts() {
     pair('Program', `pulsewright ${study.program_version} (${study.commit})`),
     pair('Computed', study.date),
     pair('Case', foreign(study.case_file)),
-    pair('Ambient', `${plain(study.ambient_pressure / 100, 2)} mbar, ${plain(study.ambient_temperature - 273.15, 1)} degC`),
+    pair('Ambient', study.ambient[choice.units]),
+    pair('Build tolerance', `each primary longer by ${withUnit(study.build_tolerance, 'length', choice.units === 'metric' ? 1 : 2)}`),
     pair('Speeds', `${speeds.length}, from ${rpm(0)} to ${rpm(speeds.length - 1)}`),
-    pair('Settings', settings.join('; ')),
+    pair(
+      'Cycles',
+      `a point repeats when nothing changes by more than ${plain(100 * study.settings.tolerance, 2)} % from cycle to cycle, twice in a row; at most ${study.settings.most_cycles} cycles`
+    ),
+    pair('Time step', `Courant number ${study.settings.courant}`),
     pair(
       'Rounding',
-      `figures as in the results file to nine digits; traces at the ports to ${study.step.port} Pa, in the cylinder to ${study.step.cylinder} Pa, wave diagrams to ${study.step.diagram} Pa`
+      `figures as in the results file to nine digits; pressures at the ports to ${rounding('port', 'pressure')}, in the cylinder to ${rounding('cylinder', 'high_pressure')}, in wave diagrams to ${rounding('diagram', 'pressure')}`
     )
   );
 }
@@ -94,10 +103,14 @@ export function detailsSection() {
   const runs = make('div');
   const ledger = make('div');
   const ledgerHeading = make('h3', {});
+  const list = make('div');
+  const found = make('div');
   const refresh = () => {
     runs.replaceChildren(runsTable());
     ledgerHeading.replaceChildren('Ledger, ', foreign(headers[choice.header].name), ` at ${rpm(choice.speed)}`);
     ledger.replaceChildren(ledgerTable());
+    list.replaceChildren(facts());
+    found.replaceChildren(problems());
   };
   refresh();
   onChange(['units', 'header', 'speed'], refresh);
@@ -106,10 +119,10 @@ export function detailsSection() {
     { id: 'details', 'aria-labelledby': 'details-title' },
     make('h2', { id: 'details-title' }, 'How it was computed'),
     runs,
-    problems(),
+    found,
     ledgerHeading,
     ledger,
-    facts(),
+    list,
     make(
       'details',
       { class: 'numbers case' },

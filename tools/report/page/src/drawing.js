@@ -1,77 +1,137 @@
-// Drawing of the header: tubes to scale, and each collector seen from the flange.
-import { make, foreign, scrollFrame } from './dom.js';
+// Drawing of the header: all its pipes to scale, a list of what they are cut from, and each merge
+// seen from the flange. On paper every header is drawn.
+import { make, foreign, scrollFrame, table } from './dom.js';
 import { choice, onChange } from './choice.js';
-import { diameterAt, layOut, outline } from './header_layout.js';
+import { isPrinting } from './colours.js';
+import { diameterAt, layOut, outline, piecesOf } from './header_layout.js';
 import { headers } from './study.js';
-import { shown, unit } from './units.js';
+import { shown, unit, withUnit } from './units.js';
 
 const scale = 1000; // drawn in mm
-const letterWidth = 12.5; // of the dimensions, approximately
-const margin = { left: 130, right: 30, top: 20, bottom: 70 };
 
-function lengthOf(pipe, port) {
-  const tube = pipe.cylinder === null ? pipe.length : pipe.length - port;
-  return `${shown(tube, 'length')} ${unit('length').name}`;
+const mm = (value) => (value * scale).toFixed(1);
+
+function diameterText(value) {
+  return shown(value, 'length', unit('length').name === 'mm' ? 1 : 2);
 }
 
-// Inside diameters from x to the end.
-function diametersOf(pipe, x) {
-  const ends = [diameterAt(pipe, x), diameterAt(pipe, pipe.length)];
-  const places = unit('length').name === 'mm' ? 1 : 2;
-  const [a, b] = ends.map((d) => shown(d, 'length', places));
-  return a === b ? `⌀ ${a}` : `⌀ ${a}–${b}`;
+function diametersText([a, b]) {
+  const [first, second] = [diameterText(a), diameterText(b)];
+  return first === second ? `⌀ ${first}` : `⌀ ${first}–${second}`;
 }
 
-function pipeShape(pipe, drawing) {
-  const points = outline(pipe).map(([x, y]) => `${(x * scale).toFixed(1)},${(y * scale).toFixed(1)}`).join(' ');
-  const port = drawing.port_length;
-  const flange = (pipe.x + port) * scale;
-  const half = 0.5 * diameterAt(pipe, port) * scale + 8;
-  const first = pipe.cylinder !== null;
-  const dimensions = first
-    ? `${lengthOf(pipe, port)}, ${diametersOf(pipe, pipe.length)}`
-    : `${pipe.name}, ${lengthOf(pipe, port)}, ${diametersOf(pipe, 0)}`;
-  const start = first ? port : 0;
-  // Inside the pipe if it fits, otherwise above it.
-  const fits = dimensions.length * letterWidth < (pipe.length - start) * scale - 30;
-  const textX = (pipe.x + start) * scale + (fits ? 15 : 0);
-  const textY = pipe.y * scale + (fits ? 8 : -0.5 * diameterAt(pipe, 0) * scale - 8);
+// What stands at a part of a pipe: as much of name, length, tube and diameter as there is room for.
+function partLabels(pipe, part) {
+  const length = withUnit(part.to - part.from, 'length');
+  const pieces = piecesOf(pipe, part);
+  // Where a tube starts with the taper from the port, its own bore is that of its end.
+  const inside = diametersText([diameterAt(pipe, part.tube ? part.to : part.from), diameterAt(pipe, part.to)]);
+  const size = part.tube || inside;
+  const name = pipe.cylinder === null ? `${part.name}, ` : '';
+  const bore = part.tube && pieces.length > 0 ? `, ${inside}` : '';
+  const [kind] = name.split(' ');
+  return [`${name}${length}, ${size}${bore}`, `${name}${length}, ${size}`, `${name}${length}`, `${kind} ${length}`, length];
+}
+
+// A part of a pipe with its label, which is inside the tube if it fits there, otherwise above it;
+// beside it where a pipe has a row of its own.
+function partShape(pipe, part, letters) {
+  const space = (part.to - part.from) * scale - letters;
+  const texts = partLabels(pipe, part);
+  const fits = (text) => text.length * 0.55 * letters < space;
+  const text = pipe.crossover ? texts[0] : (texts.find(fits) ?? texts[texts.length - 1]);
+  const ends = [part.from, part.to].map((x) => diameterAt(pipe, x) * scale);
+  const inside = fits(text) && Math.min(...ends) > 1.1 * letters;
+  const level = inside || pipe.crossover;
+  const x = pipe.crossover ? part.to * scale + 0.8 * letters : part.from * scale + (inside ? 0.5 : 0.1) * letters;
   return [
-    make('polygon', { points, class: first ? 'tube' : 'tube shared' }),
-    first && port > 0
-      ? make('line', { x1: flange, x2: flange, y1: pipe.y * scale - half, y2: pipe.y * scale + half, class: 'flange' })
-      : null,
+    part.from > pipe.port + 1e-9 ? crossLine(pipe, part.from, 'seam') : null,
     make(
       'text',
-      { x: textX, y: textY, class: 'dimension' },
-      dimensions
+      {
+        x: (pipe.x * scale + x).toFixed(1),
+        y: (pipe.y * scale + (level ? 0.35 * letters : -0.5 * Math.max(...ends) - 0.3 * letters)).toFixed(1),
+        class: 'dimension',
+        'font-size': letters,
+      },
+      text
     ),
-    first ? make('text', { x: pipe.x * scale - 14, y: pipe.y * scale + 9, class: 'number', 'text-anchor': 'end' }, `cyl. ${pipe.cylinder}`) : null,
   ];
+}
+
+function crossLine(pipe, x, name) {
+  const at = mm(pipe.x + x);
+  const half = 0.5 * diameterAt(pipe, x) + 0.008;
+  return make('line', { x1: at, x2: at, y1: mm(pipe.y - half), y2: mm(pipe.y + half), class: name });
+}
+
+const endNames = { open: 'outlet', closed: 'closed end', anechoic: 'end without reflection' };
+
+// The cylinder, or what else a pipe begins or ends at.
+function endShapes(pipe, nodes, letters) {
+  const shapes = [];
+  const textAt = (x, anchor, text, name) =>
+    make('text', { x: x.toFixed(1), y: (pipe.y * scale + 0.35 * letters).toFixed(1), class: name, 'font-size': letters, 'text-anchor': anchor }, text);
+  const start = nodes[pipe.from];
+  if (start?.kind === 'cylinder') shapes.push(textAt(pipe.x * scale - 0.6 * letters, 'end', `cyl. ${start.cylinder}`, 'number'));
+  else if (start && start.kind !== 'junction') {
+    shapes.push(textAt(pipe.x * scale - 0.6 * letters, 'end', start.kind === 'open' ? 'open end' : endNames[start.kind], 'dimension'));
+    if (start.kind === 'closed') shapes.push(crossLine(pipe, 0, 'flange'));
+  }
+  const end = nodes[pipe.to];
+  if (end && endNames[end.kind]) {
+    shapes.push(textAt((pipe.x + pipe.length) * scale + 0.6 * letters, 'start', endNames[end.kind], 'dimension'));
+    if (end.kind === 'closed') shapes.push(crossLine(pipe, pipe.length, 'flange'));
+  }
+  return shapes;
+}
+
+function pipeShape(pipe, nodes, letters) {
+  const points = outline(pipe).map(([x, y]) => `${mm(x)},${mm(y)}`).join(' ');
+  const name = pipe.cylinder !== null ? 'tube' : pipe.crossover ? 'tube shared crossover' : 'tube shared';
+  return [
+    make('polygon', { points, class: name, 'data-pipe': pipe.name }),
+    pipe.port > 0 ? crossLine(pipe, pipe.port, 'flange') : null,
+    ...pipe.parts.flatMap((part) => partShape(pipe, part, letters)),
+    ...endShapes(pipe, nodes, letters),
+  ];
+}
+
+// Lines from every pipe's end to its junction, and the junctions.
+function connections(plan) {
+  const lines = plan.pipes.flatMap((pipe) =>
+    [[pipe.from, pipe.x], [pipe.to, pipe.x + pipe.length]].map(([node, x]) => {
+      const junction = plan.nodes[node];
+      return junction ? make('line', { x1: mm(x), y1: mm(pipe.y), x2: mm(junction.x), y2: mm(junction.y), class: 'connection' }) : null;
+    })
+  );
+  const circles = plan.nodes
+    .filter(Boolean)
+    .map((node) => make('circle', { cx: mm(node.x), cy: mm(node.y), r: 9, class: 'junction' }, make('title', {}, node.name)));
+  return [...lines, ...circles];
+}
+
+// All pipes in words, lengths without the port.
+function inWords(drawing) {
+  return drawing.pipes
+    .map((pipe) => {
+      const start = drawing.nodes[pipe.from];
+      const from = start?.kind === 'cylinder' ? ` from cylinder ${start.cylinder}` : '';
+      return `${pipe.parts.map((part) => `${part.name} ${withUnit(part.to - part.from, 'length')}`).join(', ')}${from}`;
+    })
+    .join('; ');
 }
 
 function sideView(header) {
   const { drawing } = header;
   const plan = layOut(drawing);
-  const width = plan.width * scale + margin.left + margin.right;
-  const height = plan.height * scale + margin.top + margin.bottom;
-  const lines = plan.pipes
-    .filter((pipe) => pipe.next !== null)
-    .map((pipe) => {
-      const to = plan.pipes[pipe.next];
-      return make('line', {
-        x1: (pipe.x + pipe.length) * scale,
-        y1: pipe.y * scale,
-        x2: to.x * scale,
-        y2: to.y * scale,
-        class: 'connection',
-      });
-    });
-  const bar = 200;
-  const words = drawing.paths
-    .map(({ cylinder, pipes }) => `cylinder ${cylinder}: ${pipes.map((i) => `${drawing.pipes[i].name} ${shown(drawing.pipes[i].length, 'length')} ${unit('length').name}`).join(', ')}`)
-    .join('; ');
-  const barLength = unit('length').name === 'mm' ? bar : 203.2;
+  // Letters have the same size on the screen for short and long headers.
+  const letters = Math.max(12, 0.0145 * (plan.width * scale + 260));
+  const margin = { left: 5 * letters, right: 5 * letters, top: 1.2 * letters, bottom: 3.2 * letters };
+  const bottom = plan.height * scale;
+  const metric = unit('length').name === 'mm';
+  const bar = metric ? 200 : 203.2;
+  const box = [-margin.left, -margin.top, plan.width * scale + margin.left + margin.right, bottom + margin.top + margin.bottom];
   return scrollFrame(
     'Header to scale',
     make(
@@ -79,86 +139,158 @@ function sideView(header) {
       {
         class: 'header-drawing',
         role: 'img',
-        viewBox: `${-margin.left} ${-margin.top} ${width.toFixed(0)} ${height.toFixed(0)}`,
-        'aria-label': `Header ${header.name}, lengths with the port in the head: ${words}.`,
+        viewBox: box.map((v) => v.toFixed(0)).join(' '),
+        'aria-label': `Header ${header.name}, lengths without the port in the head: ${inWords(drawing)}.`,
       },
-      lines,
-      plan.pipes.flatMap((pipe) => pipeShape(pipe, drawing)),
-      make('line', { x1: 0, x2: barLength, y1: plan.height * scale + 30, y2: plan.height * scale + 30, class: 'scale-bar' }),
-      make('text', { x: barLength + 12, y: plan.height * scale + 38, class: 'dimension' }, unit('length').name === 'mm' ? '200 mm' : '8 in')
+      connections(plan),
+      plan.pipes.flatMap((pipe) => pipeShape(pipe, drawing.nodes, letters)),
+      make('line', { x1: 0, x2: bar, y1: bottom + letters, y2: bottom + letters, class: 'scale-bar' }),
+      make('text', { x: bar + 0.5 * letters, y: bottom + 1.35 * letters, class: 'dimension', 'font-size': letters }, metric ? '200 mm' : '8 in')
     )
   );
 }
 
-function faceView(group, drawing) {
-  const n = group.cylinders.length;
-  const last = (cylinder) => {
-    const path = drawing.paths.find((one) => one.cylinder === cylinder);
-    const pipe = drawing.pipes[path.pipes[0]];
-    return diameterAt(pipe, pipe.length) * scale;
-  };
-  const diameter = Math.max(...group.cylinders.map(last));
-  const ring = n > 1 ? (diameter * 1.06) / (2 * Math.sin(Math.PI / n)) : 0;
+function shapeWords(pipe, part) {
+  const pieces = piecesOf(pipe, part);
+  const words = pieces.map(({ length, diameters }, k) => {
+    const [a, b] = diameters.map(diameterText);
+    const before = k > 0 ? diameterText(pieces[k - 1].diameters[1]) : a;
+    const step = before === a ? '' : `step to ⌀ ${a}, `;
+    return `${step}${a === b ? `straight ${shown(length, 'length')}` : `cone ${shown(length, 'length')}, ⌀ ${a}–${b}`}`;
+  });
+  return words.length === 1 && !words[0].startsWith('cone') ? 'straight' : words.join('; ');
+}
+
+// "primary 1, 3" of the names "primary 1" and "primary 3".
+function joinedNames(names) {
+  const stem = names[0].slice(0, names[0].lastIndexOf(' ') + 1);
+  if (stem === '' || !names.every((name) => name.startsWith(stem))) return names.join(', ');
+  return stem + names.map((name) => name.slice(stem.length)).join(', ');
+}
+
+// What the header is cut from, parts that are the same in one row.
+function partsTable(header) {
+  const { drawing } = header;
+  const rows = new Map();
+  for (const pipe of drawing.pipes) {
+    for (const part of pipe.parts) {
+      const ends = [diameterAt(pipe, part.from + 1e-9), diameterAt(pipe, part.to)];
+      const bore = ends[0] === ends[1] || part.tube ? diameterText(ends[1]) : ends.map(diameterText).join('–');
+      const cells = [shown(part.to - part.from, 'length'), part.tube || '–', bore, shapeWords(pipe, part)];
+      const key = cells.join('|');
+      if (!rows.has(key)) rows.set(key, { names: [], cells });
+      rows.get(key).names.push(part.name);
+    }
+  }
+  const u = unit('length').name;
+  return table(
+    `Parts of header ${header.name}`,
+    ['Part', 'Pieces', `Length, ${u}`, 'Tube as ordered', `Inside ⌀, ${u}`, `Shape, ${u}`],
+    [...rows.values()].map(({ names, cells }) => [foreign(joinedNames(names)), String(names.length), ...cells]),
+    { class: 'parts' }
+  );
+}
+
+function clockText(clock) {
+  const minutes = Math.round((clock / 360) * 24) * 30; // to the half hour
+  const hour = Math.floor(minutes / 60) % 12;
+  return `${hour === 0 ? 12 : hour}:${String(minutes % 60).padStart(2, '0')}`;
+}
+
+function faceView(face) {
+  const n = face.tubes.length;
+  const diameter = Math.max(...face.tubes.map((tube) => tube.diameter)) * scale;
+  const ring = (diameter * 1.06) / (2 * Math.sin(Math.PI / n));
   const outer = ring + 0.5 * diameter + 4;
-  const at = (position) => {
-    const radians = (2 * Math.PI * (position - 1)) / n - Math.PI / 2 - Math.PI / n;
-    return [ring * Math.cos(radians), ring * Math.sin(radians)];
+  const at = (clock, radius) => {
+    const radians = ((clock - 90) * Math.PI) / 180;
+    return [radius * Math.cos(radians), radius * Math.sin(radians)];
   };
-  const tubes = group.cylinders.map((cylinder, i) => {
-    const [cx, cy] = at(group.position[i]);
+  const letters = 0.16 * outer;
+  const order = (label) => {
+    const i = face.cylinders.indexOf(Number(label));
+    return i < 0 ? '' : (['1st', '2nd', '3rd'][i] ?? `${i + 1}th`);
+  };
+  const tubes = face.tubes.map((tube) => {
+    const [cx, cy] = at(tube.clock, ring);
+    const [tx, ty] = at(tube.clock, outer + 1.1 * letters);
+    const small = tube.label.length > 3;
     return [
-      make('circle', { cx, cy, r: 0.5 * last(cylinder), class: 'tube' }),
-      make('text', { x: cx, y: cy + 2, class: 'face-number', 'text-anchor': 'middle' }, String(cylinder)),
-      make('text', { x: cx, y: cy + 15, class: 'face-order', 'text-anchor': 'middle' }, ['1st', '2nd', '3rd'][i] ?? `${i + 1}th`),
+      make('circle', { cx, cy, r: 0.5 * tube.diameter * scale, class: 'tube' }),
+      make('text', { x: cx, y: cy + (order(tube.label) ? 0 : 0.4 * letters), class: 'face-number', 'font-size': small ? letters * 0.8 : letters * 1.4, 'text-anchor': 'middle' }, tube.label),
+      make('text', { x: cx, y: cy + letters, class: 'face-order', 'font-size': letters * 0.85, 'text-anchor': 'middle' }, order(tube.label)),
+      make('text', { x: tx, y: ty + 0.35 * letters, class: 'face-clock', 'font-size': letters, 'text-anchor': 'middle' }, clockText(tube.clock)),
     ];
   });
-  const box = outer + 10;
-  const words = group.cylinders.map((c, i) => `cylinder ${c} in position ${group.position[i]}`).join(', ');
+  const walls = face.walls.map((clock) => {
+    const [x, y] = at(clock, outer);
+    return make('line', { x1: 0, y1: 0, x2: x, y2: y, class: 'flange' });
+  });
+  const box = outer + 2.4 * letters;
+  const words = face.tubes.map(({ label, clock }) => `${label} at ${clockText(clock)}`).join(', ');
   return make(
     'figure',
     { class: 'face' },
     make(
       'svg',
-      { viewBox: `${-box} ${-box} ${2 * box} ${2 * box}`, role: 'img', 'aria-label': `Collector ${group.name} seen from the flange, clockwise: ${words}.` },
+      { viewBox: [-box, -box, 2 * box, 2 * box].map((v) => v.toFixed(1)).join(' '), role: 'img', 'aria-label': `${face.name} seen from the flange, tubes by the clock: ${words}.` },
       make('circle', { cx: 0, cy: 0, r: outer, class: 'ring' }),
-      tubes.flat()
+      tubes.flat(),
+      walls
     ),
-    make('figcaption', {}, 'Collector ', foreign(group.name), ` · firing ${group.cylinders.join('–')}, ${group.interval_deg.map((g) => Math.round(g)).join('/')} deg apart`)
+    make(
+      'figcaption',
+      {},
+      foreign(face.name),
+      `: ${words}. Firing ${face.cylinders.join('–')}, ${face.interval_deg.map((g) => Math.round(g)).join('/')} deg apart.`
+    )
   );
 }
 
+function drawingOf(header) {
+  const { drawing } = header;
+  if (!drawing) return [make('p', {}, 'The case file in the results could not be read by this version, so there is no drawing.')];
+  const ports = drawing.pipes.filter((pipe) => pipe.port > 0);
+  const cylinders = drawing.pipes.filter((pipe) => drawing.nodes[pipe.from]?.kind === 'cylinder');
+  const u = unit('length').name;
+  return [
+    sideView(header),
+    make(
+      'p',
+      { class: 'quiet small' },
+      `Tubes are straightened, lengths and inside diameters (⌀, ${u}) to scale; thin lines and dots show where pipes meet and are not to scale. `,
+      ports.length > 0
+        ? `Lengths are without the port: they start at the flange (short cross line), and the ${withUnit(ports[0].port, 'length')} before it lie in the head.`
+        : '',
+      ports.length < cylinders.length ? ' The case file does not say where the port ends: pipes start at the valve, ports included.' : ''
+    ),
+    partsTable(header),
+    ...(drawing.faces.length > 0
+      ? [
+          make('div', { class: 'faces' }, drawing.faces.map(faceView)),
+          make('p', { class: 'quiet small' }, 'Merges seen from the flange, with the gas, places of the tubes by the clock. Only their order round the merge counts: turn it as it fits. 1st, 2nd, … is the firing order.'),
+        ]
+      : []),
+  ];
+}
+
 export function drawingSection() {
-  const heading = make('h3', { id: 'drawing-title' });
   const body = make('div');
   const refresh = () => {
-    const header = headers[choice.header];
-    heading.replaceChildren('Header to scale, ', foreign(header.name));
-    if (!header.drawing) {
-      body.replaceChildren(make('p', {}, 'The case file in the results could not be read by this version, so there is no drawing.'));
-      return;
-    }
-    const { drawing } = header;
+    const drawn = isPrinting() ? headers : [headers[choice.header]];
     body.replaceChildren(
-      ...[
-        sideView(header),
+      ...drawn.map((header) =>
         make(
-          'p',
-          { class: 'quiet small' },
-          `Lengths and inside diameters (⌀, ${unit('length').name}) to scale, tubes straightened; thin lines show the connections and are not to scale. `,
-          drawing.port_length > 0
-            ? `Tube lengths start at the flange (short cross line); the ${shown(drawing.port_length, 'length')} ${unit('length').name} before it are the port in the head.`
-            : ''
-        ),
-        drawing.groups.length > 0
-          ? make('div', { class: 'faces' }, drawing.groups.map((group) => faceView(group, drawing)))
-          : null,
-        drawing.groups.length > 0
-          ? make('p', { class: 'quiet small' }, 'Collectors seen from the flange in flow direction; 1st, 2nd, … is the firing order. Positions as collector_order of the case file gives them, otherwise firing round the collector.')
-          : null,
-      ].filter(Boolean)
+          'div',
+          { class: 'drawn-header' },
+          make('h3', {}, 'Header to scale, ', foreign(header.name)),
+          header.notes ? make('p', {}, foreign(header.notes)) : null,
+          ...drawingOf(header)
+        )
+      )
     );
   };
   refresh();
-  onChange(['header', 'units'], refresh);
-  return make('section', { id: 'drawing', 'aria-labelledby': 'drawing-title' }, heading, body);
+  onChange(['header', 'units', 'theme'], refresh);
+  return make('section', { id: 'drawing', 'aria-label': 'Header to scale' }, body);
 }

@@ -83,9 +83,8 @@ export function interferenceSection() {
         make(
           'p',
           {},
-          'Not computed for this file. ',
-          make('code', {}, 'pulsewright compare --interference'),
-          ` runs every point once more per cylinder, with that cylinder’s pulse absorbed at its merge, on the coarse grid. Estimated from the coarse runs of this file, at most about ${seconds(expected)} of computing, divided among the cores.`
+          'Not computed for this file: which pulse helps or hurts which cylinder needs every point once more for each cylinder, with the pulse of that cylinder absorbed at its merge. ' +
+            `Judged by the runs of this file, that is at most about ${seconds(expected)} of computing.`
         )
       );
       return;

@@ -41,14 +41,20 @@ function describe(figure, kind, byCylinder) {
   const series = [{}];
   const bands = [];
   const visible = headers.map((_, i) => i).filter((i) => choice.shown[i]);
-  for (const i of visible) {
+  const place = new Map(); // of each header's line among the data
+  // The selected header has a wider line, above the others, and alone a band.
+  for (const i of [...visible].sort((a, b) => Number(a === choice.header) - Number(b === choice.header))) {
+    const selected = i === choice.header;
     const { middle, low, high } = lines(headers[i], figure, byCylinder);
     const colour = lineColour(i);
-    data.push(scaled(middle), scaled(high), scaled(low));
+    place.set(i, data.length);
+    data.push(scaled(middle));
+    series.push({ stroke: colour, width: selected ? 3 : 1.75, dash: lineDash(i), points: { show: speeds.length < 3, size: 7 } });
+    if (!selected || choice.band === 'none') continue;
+    data.push(scaled(high), scaled(low));
     const edge = { stroke: 'transparent', width: 0, points: { show: false } };
-    series.push({ stroke: colour, width: 2, dash: lineDash(i), points: { show: speeds.length < 3, size: 7 } }, edge, edge);
-    const first = series.length - 2;
-    if (choice.band !== 'none') bands.push({ series: [first, first + 1], fill: faded(colour, 0.16) });
+    series.push(edge, edge);
+    bands.push({ series: [series.length - 2, series.length - 1], fill: faded(colour, 0.16) });
   }
   return {
     data,
@@ -59,9 +65,9 @@ function describe(figure, kind, byCylinder) {
     hooks: { drawClear: [drawBand] },
     reading: (s) => [
       rpm(s),
-      visible.map((i, k) => ({
+      visible.map((i) => ({
         colour: lineColour(i),
-        text: `${headers[i].name} ${plain(data[1 + 3 * k][s], kind === 'percent' ? 2 : u.digits)} ${u.name}`,
+        text: `${headers[i].name} ${plain(data[place.get(i)][s], kind === 'percent' ? 2 : u.digits)} ${u.name}`,
       })),
     ],
   };
@@ -101,14 +107,17 @@ function numbers(figure, kind, byCylinder) {
   return table(`${figure.replaceAll('_', ' ')} by speed`, head, rows, { 'data-numbers': figure });
 }
 
-function headerChips() {
+// Boxes that switch the lines of headers on and off; also their legend.
+export function headerChips() {
   const chips = make('div', { class: 'chips', role: 'group', 'aria-label': 'Headers shown' });
-  const build = () =>
+  const all = (on) => make('button', { type: 'button', onclick: () => choose({ shown: headers.map(() => on) }) }, on ? 'All' : 'None');
+  const build = () => {
+    const held = document.activeElement?.dataset?.header; // the focus stays where it was
     chips.replaceChildren(
       ...headers.map((header, i) =>
         make(
           'label',
-          { class: 'chip' },
+          { class: choice.shown[i] ? 'chip' : 'chip off' },
           make('input', {
             type: 'checkbox',
             checked: choice.shown[i],
@@ -119,11 +128,32 @@ function headerChips() {
           swatch(i),
           foreign(header.name)
         )
-      )
+      ),
+      ...(headers.length > 3 ? [make('div', { class: 'buttons' }, all(true), all(false))] : [])
     );
+    if (held !== undefined) [...chips.querySelectorAll('input')].find((box) => box.dataset.header === held)?.focus();
+  };
   build();
-  onChange(['theme'], build);
+  onChange(['theme', 'shown'], build);
   return chips;
+}
+
+// A chart of a row of curve_charts, and its numbers.
+export function figureChart({ figure, heading, unit: kind, by_cylinder: byCylinder }, height) {
+  const chart = new Chart({
+    name: figure,
+    title: () =>
+      `${heading}${byCylinder && choice.figureOf !== 'mean' ? `, cylinder ${headers[0].cylinders[Number(choice.figureOf)]}` : ''}`,
+    label: () => `${heading} over engine speed for ${headers.filter((_, i) => choice.shown[i]).map((c) => c.name).join(', ')}.`,
+    height,
+    sync: 'speed',
+    columns: 2,
+    describe: () => describe(figure, kind, byCylinder),
+  });
+  const own = numbersOnDemand(`${heading} in numbers`, () => numbers(figure, kind, byCylinder));
+  onChange(['units', 'shown', 'band', 'figureOf', 'header'], () => chart.refresh());
+  onChange(['units', 'figureOf'], own.refresh);
+  return make('div', { class: 'cell' }, chart.element, own);
 }
 
 export function overSpeedSection() {
@@ -139,43 +169,35 @@ export function overSpeedSection() {
     () => choice.figureOf,
     (figureOf) => choose({ figureOf })
   );
+  const selected = select(
+    'Band for',
+    () => headers.map((header, i) => [String(i), header.name]),
+    () => choice.header,
+    (header) => choose({ header: Number(header) })
+  );
   const note = make('p', { class: 'quiet small', 'aria-live': 'polite' });
   const explain = () => {
+    const of = `Band: ${headers[choice.header].name}, the thick line`;
     const texts = {
-      uncertainty: 'Bands: uncertainty of each line from grid, cycles, build error, merge model and gas temperature. Much of it is common to all headers, so differences are more certain than the lines.',
-      cylinders: 'Bands: from the lowest to the highest cylinder. Torque and power are for the whole engine.',
+      uncertainty: `${of}, plus or minus what grid, cycles, build error, merge model and gas temperature leave open. Much of it is common to all headers, so differences are more certain than the lines.`,
+      cylinders: `${of}, from the lowest to the highest cylinder. Torque and power are for the whole engine.`,
       none: 'Lines without bands.',
     };
     note.textContent = `${texts[choice.band]} Shaded background: the speeds over which the headers are compared.`;
   };
   explain();
-  const tables = [];
-  const cells = study.curve_charts.map(({ figure, heading, unit: kind, by_cylinder: byCylinder }) => {
-    const chart = new Chart({
-      name: figure,
-      title: () =>
-        `${heading}${byCylinder && choice.figureOf !== 'mean' ? `, cylinder ${headers[0].cylinders[Number(choice.figureOf)]}` : ''}`,
-      label: () => `${heading} over engine speed for ${headers.filter((_, i) => choice.shown[i]).map((c) => c.name).join(', ')}.`,
-      height: 210,
-      sync: 'speed',
-      paperFraction: () => 0.48,
-      describe: () => describe(figure, kind, byCylinder),
-    });
-    const own = numbersOnDemand(`${heading} in numbers`, () => numbers(figure, kind, byCylinder));
-    tables.push(own);
-    onChange(['units', 'shown', 'band', 'figureOf'], () => chart.refresh());
-    return make('div', { class: 'cell' }, chart.element, own);
-  });
-  onChange(['units', 'figureOf'], () => tables.forEach((one) => one.refresh()));
-  onChange(['band'], () => {
+  // Torque is in the summary.
+  const cells = study.curve_charts.filter(({ figure }) => figure !== 'torque').map((row) => figureChart(row, 210));
+  onChange(['band', 'header'], () => {
     bandChoice.refresh();
+    selected.refresh();
     explain();
   });
   return make(
     'section',
     { id: 'over-speed', 'aria-labelledby': 'over-speed-title' },
     make('h2', { id: 'over-speed-title' }, 'Over speed'),
-    make('div', { class: 'controls' }, headerChips(), bandChoice, cylinderChoice),
+    make('div', { class: 'controls' }, bandChoice, selected, cylinderChoice),
     make('div', { class: 'grid' }, cells),
     note
   );

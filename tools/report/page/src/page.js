@@ -11,11 +11,12 @@ import { detailsSection } from './details.js';
 import { drawingSection } from './drawing.js';
 import { interferenceSection } from './interference.js';
 import { overSpeedSection } from './over_speed.js';
+import { paperFields } from './paper_fields.js';
 import { pulsesSection } from './pulses.js';
 import { waveSection } from './wave_diagram.js';
 import { headers, rpm, speeds, study } from './study.js';
 
-const paperWidth = 680; // CSS px between the margins of A4
+const paperWidth = 687; // CSS px between the margins of A4, 210 - 2 14 mm
 
 const links = [
   ['summary', 'Summary'],
@@ -36,6 +37,7 @@ function pageHead() {
     () => choice.theme,
     (value) => choose({ theme: value })
   );
+  const fields = paperFields();
   onChange(['units'], () => units.refresh());
   onChange(['theme'], () => appearance.refresh());
   const count = headers.length === 1 ? 'one header' : `${headers.length} headers`;
@@ -50,7 +52,8 @@ function pageHead() {
       `${count}, ${speeds.length === 1 ? rpm(0) : `${speeds.length} speeds from ${rpm(0)} to ${rpm(speeds.length - 1)}`}`,
       study.invented ? '. The engine is invented.' : '.'
     ),
-    make('div', { class: 'controls top' }, units, appearance)
+    make('div', { class: 'controls top' }, units, appearance, fields.editor),
+    fields.printed
   );
 }
 

@@ -1,13 +1,13 @@
 // Pulse spacing at the merges: a crank-angle circle per merge, arrivals over speed, and a map of the
 // evenness of all headers.
-import { make, foreign, oneOf, table } from './dom.js';
+import { make, foreign, numbersOnDemand, table } from './dom.js';
 import { Chart, axisX, axisY } from './chart.js';
 import { choice, choose, onChange } from './choice.js';
 import { diverging, ink, inkOn, lineColour, lineDash } from './colours.js';
 import { selectionText } from './selection.js';
 import { headers, hasNumbers, rpm, speeds } from './study.js';
 import { speedRange } from './over_speed.js';
-import { lengthStep, plain, shown, unit } from './units.js';
+import { lengthStep, plain, withUnit } from './units.js';
 
 const centre = 110;
 const radius = 76;
@@ -46,11 +46,17 @@ function circle(name, merge) {
   );
 }
 
+// The length that would make all gaps equal, in one sentence.
+function evenInWords(merge) {
+  const length = merge.length_to_even_m;
+  if (!(length > 0.5 * lengthStep().metres)) return 'The gaps are equal.';
+  return `Equal gaps at this speed would take tubes of which the longest is ${withUnit(length, 'length')} longer than the shortest.`;
+}
+
 function mergeCard(name, merge) {
   if (merge.cylinders.length < 2) {
     return make('div', { class: 'card' }, make('h4', {}, foreign(name)), make('p', { class: 'quiet' }, 'Fewer than two pulses were traced to this merge.'));
   }
-  const u = unit('length');
   const step = lengthStep();
   const row = (term, value) => [make('dt', {}, term), make('dd', {}, value)];
   return make(
@@ -64,13 +70,9 @@ function mergeCard(name, merge) {
       row('Order', merge.cylinders.join(' – ')),
       row('Gaps', `${merge.gap_deg.map((gap) => plain(gap, 0)).join(' / ')} deg`),
       row('Evenness', plain(merge.evenness, 2)),
-      row(`${step.name} of tube`, `${plain(merge.degrees_per_metre * step.metres, 2)} deg`),
-      row('Equal gaps need', `${shown(merge.length_to_even_m, 'length')} ${u.name} between shortest and longest tube`),
-      row(
-        'Longer by',
-        merge.cylinders.map((c, i) => `${c}: ${shown(merge.added_length_m[i], 'length')}`).join(', ') + ` ${u.name}`
-      )
-    )
+      row(`${step.name} of tube`, `${plain(merge.degrees_per_metre * step.metres, 2)} deg`)
+    ),
+    make('p', { class: 'quiet small' }, evenInWords(merge))
   );
 }
 
@@ -131,40 +133,28 @@ function stepInWords(header, point) {
   const merge = point.merges?.find((one) => one.cylinders.length > 1);
   if (!merge || !(header.step_length > 1e-4)) return null;
   return (
-    `The longest tube is ${shown(header.step_length, 'length')} ${unit('length').name} longer than the shortest: that moves a pulse by ` +
+    `The longest tube is ${withUnit(header.step_length, 'length')} longer than the shortest: that moves a pulse by ` +
     `${plain(header.step_length * merge.degrees_per_metre, 1)} deg at this speed.`
   );
 }
 
-// Evenness of every merge of every header by speed, or the length difference for equal gaps.
-let mapQuantity = 'evenness';
-
+// Evenness of every merge of every header by speed.
 function mergeMap() {
-  const everything = headers.flatMap((header) => header.points.flatMap((point) => point.merges ?? []));
-  const longest = Math.max(1e-9, ...everything.map((merge) => merge.length_to_even_m));
-  const inMap = (merge) =>
-    mapQuantity === 'evenness'
-      ? { text: plain(merge.evenness, 2), colour: 1 - 2 * merge.evenness, words: `evenness ${plain(merge.evenness, 2)}` }
-      : {
-          text: shown(merge.length_to_even_m, 'length'),
-          colour: (2 * merge.length_to_even_m) / longest - 1,
-          words: `${shown(merge.length_to_even_m, 'length')} ${unit('length').name} for equal gaps`,
-        };
   const rows = headers.flatMap((header, c) =>
     header.merges.map((name, m) => [
       make('span', {}, foreign(header.name), ' · ', foreign(name)),
       ...speeds.map((_, s) => {
         const merge = header.points[s].merges?.[m];
         if (!merge || merge.cylinders.length < 2) return '–';
-        const { text, colour, words } = inMap(merge);
-        const rgb = diverging(colour);
+        const text = plain(merge.evenness, 2);
+        const rgb = diverging(1 - 2 * merge.evenness);
         return make(
           'button',
           {
             type: 'button',
             class: 'map-cell',
             style: `background:rgb(${rgb.join(' ')});color:${inkOn(rgb)}`,
-            'aria-label': `${text}: ${header.name}, ${name}, ${rpm(s)}, ${words}; select`,
+            'aria-label': `${text}: evenness of ${header.name}, ${name}, ${rpm(s)}; select`,
             onclick: () => choose({ header: c, speed: s }),
           },
           text
@@ -172,11 +162,7 @@ function mergeMap() {
       }),
     ])
   );
-  const label =
-    mapQuantity === 'evenness'
-      ? 'Evenness of the pulses at each merge by speed'
-      : `Length difference for equal gaps at each merge by speed, ${unit('length').name}`;
-  return table(label, ['Merge', ...speeds.map((speed) => String(Math.round(speed)))], rows, {
+  return table('Evenness of the pulses at each merge by speed', ['Merge', ...speeds.map((speed) => String(Math.round(speed)))], rows, {
     class: 'map',
     id: 'merge-map',
   });
@@ -186,7 +172,8 @@ export function pulsesSection() {
   const heading = make('h3', {});
   const cards = make('div', { class: 'cards', id: 'merge-cards' });
   const plots = make('div', { class: 'grid' });
-  const map = make('div');
+  const map = numbersOnDemand('Evenness of all headers over speed', mergeMap);
+  map.id = 'evenness-map';
   const step = make('p', {});
   let charts = [];
   const refresh = () => {
@@ -211,29 +198,17 @@ export function pulsesSection() {
           label: () => `Crank angle at which each pulse reaches ${name}, over engine speed.`,
           height: 230,
           sync: 'speed-arrivals',
-          paperFraction: () => 0.48,
+          columns: 2,
           describe: () => describeArrivals(m),
         })
     );
     plots.replaceChildren(...charts.map((chart) => chart.element));
   };
-  const drawMap = () => map.replaceChildren(mergeMap());
-  const mapChoice = oneOf(
-    'Map of all headers',
-    [['evenness', 'Evenness'], ['length', 'Length for equal gaps']],
-    () => mapQuantity,
-    (value) => {
-      mapQuantity = value;
-      mapChoice.refresh();
-      drawMap();
-    }
-  );
   refresh();
   rebuild();
-  drawMap();
   onChange(['header'], rebuild);
   onChange(['header', 'speed', 'units'], refresh);
-  onChange(['theme', 'units'], drawMap);
+  onChange(['theme'], map.refresh);
   return make(
     'section',
     { id: 'pulses', 'aria-label': 'Pulse spacing at the merge' },
@@ -242,8 +217,6 @@ export function pulsesSection() {
     cards,
     step,
     plots,
-    make('h4', {}, 'All headers over speed'),
-    make('div', { class: 'controls' }, mapChoice),
     map
   );
 }

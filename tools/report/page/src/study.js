@@ -53,6 +53,12 @@ export function nearest(list, target) {
   );
 }
 
+// Indices of the headers, the one with the highest mean torque over the band first.
+export function byTorque() {
+  const mean = (i) => headers[i].figures.band.torque ?? -Infinity;
+  return headers.map((_, i) => i).sort((a, b) => mean(b) - mean(a));
+}
+
 export function rpm(s) {
   return `${Math.round(speeds[s])} rpm`;
 }

@@ -3,6 +3,7 @@ import { make, foreign, scrollFrame } from './dom.js';
 import { choice, onChange } from './choice.js';
 import { headers, study } from './study.js';
 import { plain, shown, signed, unit, withUnit } from './units.js';
+import { figureChart, headerChips } from './over_speed.js';
 import { swatch } from './swatch.js';
 
 // Keeps a number and its unit on one line.
@@ -62,8 +63,8 @@ function headerTable() {
           'tr',
           {},
           head('Header'),
-          bandHead(first),
           head('Difference from the first', unit('torque').name),
+          bandHead(first),
           head('Peak torque', `${unit('torque').name} at rpm`),
           head('Peak power', `${unit('power').name} at rpm`),
           rest.map(bandHead)
@@ -77,8 +78,8 @@ function headerTable() {
             'tr',
             { 'data-header': header.name },
             make('th', { scope: 'row' }, swatch(i), foreign(header.name)),
-            make('td', {}, bandMean(header, first)),
             make('td', {}, difference(header)),
+            make('td', {}, bandMean(header, first)),
             make('td', {}, `${shown(f(header).peak_torque, 'torque')} at ${plain(f(header).peak_torque_rpm, 0)}`),
             make('td', {}, `${shown(f(header).peak_power, 'power')} at ${plain(f(header).peak_power_rpm, 0)}`),
             rest.map((column) => make('td', {}, bandMean(header, column)))
@@ -137,12 +138,15 @@ function marginList() {
 }
 
 export function summarySection() {
+  const headline = make('p', { class: 'lead', id: 'headline' });
+  const figures = make('div', { class: 'grid' }, figureChart(study.curve_charts.find(({ figure }) => figure === 'torque'), 300));
   const body = make('div');
   const build = () => {
     const [first, ...others] = study.words[choice.units].summary;
+    headline.replaceChildren(foreign(withoutBreaks(first)));
     body.replaceChildren(
       ...[
-        make('p', { class: 'lead', id: 'headline' }, foreign(withoutBreaks(first))),
+        study.notes ? make('p', { id: 'notes' }, foreign(study.notes)) : null,
         others.length > 0 ? make('p', { class: 'rest' }, foreign(withoutBreaks(others.join(' ')))) : null,
         singleSpeeds(),
         warnings(),
@@ -160,5 +164,5 @@ export function summarySection() {
   build();
   onChange(['units', 'theme'], build);
   return make('section', { id: 'summary', 'aria-labelledby': 'summary-title' },
-    make('h2', { id: 'summary-title' }, 'Summary'), body);
+    make('h2', { id: 'summary-title' }, 'Summary'), headline, figures, headerChips(), body);
 }

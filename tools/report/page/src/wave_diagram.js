@@ -88,15 +88,8 @@ function draw(plot, diagram, painted) {
   }
   context.font = `${12 * ratio}px system-ui, sans-serif`;
   context.lineWidth = ratio;
-  const label = (text, at, down) => {
-    context.lineWidth = 3 * ratio;
-    context.strokeStyle = 'rgb(255 255 255 / 0.85)';
-    context.strokeText(text, at, down);
-    context.fillStyle = '#14181c';
-    context.fillText(text, at, down);
-    context.lineWidth = ratio;
-  };
   context.strokeStyle = '#14181c';
+  const labels = []; // drawn last, on a ground of their own, so that no line strikes them through
   for (const { start, name } of painted.images) {
     if (start > 0) {
       context.beginPath();
@@ -104,11 +97,11 @@ function draw(plot, diagram, painted) {
       context.lineTo(bbox.left + bbox.width, y(start));
       context.stroke();
     }
-    label(name, bbox.left + 6 * ratio, y(start) - 6 * ratio);
+    labels.push([name, bbox.left + bbox.width - 6 * ratio, y(start) - 6 * ratio, 'right']);
   }
   context.setLineDash([4 * ratio, 4 * ratio]);
   const valves = study.valves ?? {};
-  for (const [name, key] of [['EVO', 'exhaust_opens'], ['EVC', 'exhaust_closes'], ['IVO', 'intake_opens']]) {
+  for (const [name, key, align] of [['EVO', 'exhaust_opens', 'left'], ['EVC', 'exhaust_closes', 'left'], ['IVO', 'intake_opens', 'right']]) {
     if (valves[key] === undefined) continue;
     for (const cycle of cycles) {
       const at = x(folded(valves[key]) + cycle);
@@ -117,12 +110,24 @@ function draw(plot, diagram, painted) {
       context.moveTo(at, bbox.top);
       context.lineTo(at, bbox.top + bbox.height);
       context.stroke();
-      context.setLineDash([]);
-      label(name, at + 3 * ratio, bbox.top + 14 * ratio);
-      context.setLineDash([4 * ratio, 4 * ratio]);
+      labels.push([name, at + (align === 'left' ? 4 : -4) * ratio, bbox.top + 14 * ratio, align]);
     }
   }
+  for (const [text, at, base, align] of labels) {
+    const { width } = context.measureText(text);
+    context.fillStyle = 'rgb(255 255 255 / 0.85)';
+    context.fillRect((align === 'left' ? at : at - width) - 2 * ratio, base - 11 * ratio, width + 4 * ratio, 14 * ratio);
+    context.fillStyle = '#14181c';
+    context.textAlign = align;
+    context.fillText(text, at, base);
+  }
   context.restore();
+}
+
+// An angle of the axis within the cycle; a cycle that ends at the right edge ends at 720.
+function angleText(angle) {
+  const inside = Math.round(folded(angle));
+  return String(inside === 0 && angle >= view.from + view.span - 1e-6 ? 720 : inside);
 }
 
 function pressureAt(diagram, angle, metres) {
@@ -136,7 +141,7 @@ function pressureAt(diagram, angle, metres) {
 
 export function waveSection() {
   const heading = make('h3', {});
-  const note = make('p', { class: 'quiet small' });
+  const note = make('span');
   const scale = make('div', { class: 'colour-scale' });
   let diagram = null;
   let painted = null;
@@ -151,13 +156,14 @@ export function waveSection() {
     label: () =>
       `Wave diagram: pressure along the path of cylinder ${diagram?.cylinder}, from valve to tail, over the cycle. Up and down arrows change the distance; Shift with left or right pans; plus and minus zoom.`,
     height: 420,
+    paperHeight: 320,
     describe: () => ({
       data: [grid, grid.map(() => null)],
       series: [{}, {}],
       cursor: { x: true, y: true, drag: { x: false, y: false }, points: { show: false } },
       scales: { x: { time: false, range: () => [view.from, view.from + view.span] }, y: { range: () => [0, longest()] } },
       axes: [
-        axisX('deg of crank, 0 = firing TDC', { incrs: [15, 30, 45, 90, 180], space: 44, grid: { show: false }, values: (_, splits) => splits.map((v) => String(Math.round(folded(v)))) }),
+        axisX('deg of crank, 0 = firing TDC', { incrs: [15, 30, 45, 90, 180], space: 44, grid: { show: false }, values: (_, splits) => splits.map(angleText) }),
         axisY('', { label: null, size: 50, grid: { show: false } }),
       ],
       hooks: { drawClear: [(plot) => draw(plot, diagram, painted)] },
@@ -254,8 +260,14 @@ export function waveSection() {
     })
   );
   const speedsStored = make('div', {});
-  const body = make('div', {}, make('div', { class: 'controls' }, speedsStored, buttons, scale), chart.element, note);
-  const empty = make('p', {}, 'No wave diagram is stored for this header. The key ', make('code', {}, 'wave_speeds'), ' of the case file selects the speeds.');
+  const body = make(
+    'div',
+    {},
+    make('div', { class: 'controls' }, speedsStored, buttons, scale),
+    chart.element,
+    make('p', { class: 'quiet small' }, note, make('span', { class: 'screen-only' }, ' Drag to pan. The case file selects speeds and cylinder.'))
+  );
+  const empty = make('p', {}, 'No wave diagram is stored for this header.');
   const refresh = () => {
     diagram = current();
     heading.replaceChildren('Wave diagram, ', foreign(headers[choice.header].name), diagram ? ` at ${rpm(diagram.speed)}` : '');
@@ -279,7 +291,7 @@ export function waveSection() {
     );
     note.textContent =
       (diagram.speed === choice.speed ? '' : `Diagrams are stored at some speeds only; this is the one nearest to ${rpm(choice.speed)}. `) +
-      `From the exhaust valve of cylinder ${diagram.cylinder} (bottom) to the open end of the tail (top). Waves that rise to the right travel outward, those that fall to the right return; blue is below ambient pressure, red above. Drag to pan. The key wave_cylinder of the case file selects the cylinder.`;
+      `From the exhaust valve of cylinder ${diagram.cylinder} (bottom) to the open end of the tail (top). Waves that rise to the right travel outward, those that fall to the right return; blue is below ambient pressure, red above.`;
     chart.refresh();
   };
   refresh();

@@ -1,0 +1,50 @@
+// The drawing of the header and its list of parts: lengths and tubes are those of the case files.
+import assert from 'node:assert/strict';
+import { after, before } from 'node:test';
+import { cells, choose, expected, on, start, stop } from './browser.mjs';
+
+before(start);
+after(stop);
+
+on('every pipe of a network is drawn and listed, lengths without the port', 'network.html', {}, async (page) => {
+  const drawn = () => page.$$eval('.header-drawing [data-pipe]', (all) => all.map((pipe) => pipe.dataset.pipe));
+  assert.equal((await drawn()).length, expected.network.lengths.length);
+  assert.equal(await page.locator('.header-drawing .crossover').count(), 1);
+  assert.equal(await page.locator('.header-drawing .junction').count(), 4);
+  const ends = async () => (await page.textContent('.header-drawing')).match(/outlet|closed end/g);
+  assert.deepEqual(await ends(), ['outlet', 'outlet']);
+  const label = await page.getAttribute('.header-drawing', 'aria-label');
+  assert.deepEqual([...label.matchAll(/ (\d+) mm/g)].map(([, length]) => Number(length)), expected.network.lengths);
+  const rows = Object.fromEntries((await cells(page, '.parts')).map(([name, ...row]) => [name, row]));
+  assert.deepEqual(rows['primary 1, 2'], ['2', '700', '–', '36.0–39.4', 'cone 15, ⌀ 36.0–39.4; straight 685']);
+  assert.deepEqual(rows['collector left, right'], ['2', '300', '2-1/4 in OD, 16 ga', '53.8', 'straight']); // 2.25 in - 2 * 0.065 in
+  assert.deepEqual(rows.bar, ['1', '250', '42 mm OD, 1.5 mm wall', '39.0', 'straight']);
+  assert.equal(rows['tail left'][4], 'cone 150, ⌀ 50.0–60.0; straight 250; step to ⌀ 70.0, straight 499');
+  assert.match(await page.textContent('#drawing'), /An H pipe behind the collectors/);
+  await choose(page, 'Header', '1');
+  assert.equal((await drawn()).length, 8);
+  assert.equal(await page.locator('.header-drawing .crossover').count(), 0);
+  assert.deepEqual(await ends(), ['outlet', 'outlet']);
+  await choose(page, 'Header', '2');
+  assert.deepEqual(await ends(), ['outlet', 'outlet', 'closed end']);
+  const [face] = await page.$$eval('.face svg', (all) => all.map((svg) => svg.getAttribute('aria-label')));
+  // A network places its tubes evenly in the order of the list, the first at the top.
+  assert.match(face, /1 at 12:00, 4 at 3:00, 2 at 6:00, 3 at 9:00/);
+});
+
+on('collector and tail are apart, and the tubes round the collector by the clock', 'engine.html', {}, async (page) => {
+  const rows = Object.fromEntries((await cells(page, '.parts')).map(([name, ...row]) => [name, row]));
+  // 32 in, 16 in, 20 in of the case; inside diameter: outside less two walls of 0.065 in.
+  assert.deepEqual(rows['collector left, right'].slice(0, 4), ['2', '406', '3-1/2 in OD, 16 ga', '85.6']);
+  assert.deepEqual(rows['tail left, right'].slice(0, 4), ['2', '508', '3-1/2 in OD, 16 ga', '85.6']);
+  const primary = Object.entries(rows).find(([name]) => name.startsWith('primary'))[1];
+  assert.deepEqual(primary.slice(0, 4), ['8', '813', '1-7/8 in OD, 16 ga', '44.3']);
+  const faces = () => page.$$eval('.face svg', (all) => all.map((svg) => svg.getAttribute('aria-label')));
+  // Without collector_order firing goes round the collector; on the left bank 1-3-5-7 fire in the order 1, 3, 5, 7.
+  assert.match((await faces())[0], /1 at 10:30, .* at 1:30, .* at 4:30, .* at 7:30/);
+  await choose(page, 'Header', '2');
+  // A 4-2-1 header has no merge of four primaries: two pairs and one of the secondaries on each bank.
+  const merges = await faces();
+  assert.equal(merges.length, 6);
+  assert.equal(merges.filter((words) => /\d\+\d at/.test(words)).length, 2);
+});

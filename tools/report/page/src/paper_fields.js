@@ -1,0 +1,41 @@
+// What a shop adds to the printed page: customer, job and its own name. Kept in the reader's browser
+// alone; the shop for every page, customer and job for this study.
+import { make, foreign, freshId } from './dom.js';
+import { remember, remembered } from './memory.js';
+import { study } from './study.js';
+
+const here = `${study.title}, ${study.date}`;
+const rows = [
+  ['Customer', `customer, ${here}`],
+  ['Job', `job, ${here}`],
+  ['Shop', 'shop'],
+];
+
+// { editor: the fields, for the screen; printed: what is filled in, for paper }
+export function paperFields() {
+  const printed = make('p', { class: 'paper-only', id: 'paper-fields' });
+  const fields = rows.map(([label, key]) => {
+    const id = freshId('field');
+    const input = make('input', { id, type: 'text', maxlength: 120, autocomplete: 'off', value: remembered(key) ?? '' });
+    input.addEventListener('input', () => {
+      remember(key, input.value);
+      show();
+    });
+    return { label, input, element: make('span', { class: 'field' }, make('label', { for: id }, label), input) };
+  });
+  const show = () =>
+    printed.replaceChildren(
+      ...fields
+        .filter(({ input }) => input.value.trim() !== '')
+        .flatMap(({ label, input }, k) => [k > 0 ? ' · ' : '', `${label}: `, foreign(input.value.trim())])
+    );
+  show();
+  const editor = make(
+    'details',
+    { class: 'paper-fields' },
+    make('summary', {}, 'Customer, job and shop for the print'),
+    make('div', { class: 'fields' }, fields.map(({ element }) => element)),
+    make('p', { class: 'quiet small' }, 'Kept in this browser only.')
+  );
+  return { editor, printed };
+}
