@@ -7,6 +7,7 @@ before(start);
 after(stop);
 
 on('every pipe of a network is drawn and listed, lengths without the port', 'network.html', {}, async (page) => {
+  await choose(page, 'Header', '0');
   const drawn = () => page.$$eval('.header-drawing [data-pipe]', (all) => all.map((pipe) => pipe.dataset.pipe));
   assert.equal((await drawn()).length, expected.network.lengths.length);
   assert.equal(await page.locator('.header-drawing .crossover').count(), 1);
@@ -33,6 +34,7 @@ on('every pipe of a network is drawn and listed, lengths without the port', 'net
 });
 
 on('collector and tail are apart, and the tubes round the collector by the clock', 'engine.html', {}, async (page) => {
+  await choose(page, 'Header', '0');
   const rows = Object.fromEntries((await cells(page, '.parts')).map(([name, ...row]) => [name, row]));
   // 32 in, 16 in, 20 in of the case; inside diameter: outside less two walls of 0.065 in.
   assert.deepEqual(rows['collector left, right'].slice(0, 4), ['2', '406', '3-1/2 in OD, 16 ga', '85.6']);

@@ -133,7 +133,7 @@ on('prints on A4', 'engine.html', { colorScheme: 'dark' }, async (page) => {
   }
   const onPaper = await page.evaluate(() => window.onPaper);
   assert.equal(onPaper.theme, 'light', 'print is light');
-  assert.equal(onPaper.charts, 12);
+  assert.equal(onPaper.charts, 13);
   assert.ok(onPaper.widest <= 690, `${onPaper.widest} px`);
   // Charts are printed as vector lines, not as pixels: the first header's colour strokes six charts at
   // least, and the images of the wave diagram's two pipes are there.
@@ -225,7 +225,7 @@ on('texts that contain markup are shown as text', 'hostile.html', phone, async (
   ]);
   assert.deepEqual(stray, [0, 2], 'no element but those of the page');
   const names = await page.$$eval('#header-table tbody th', (all) => all.map((th) => th.textContent));
-  assert.equal(names[0], `<i>${title}`);
+  assert.ok(names.includes(`<i>${title}`), names.join('\n'));
   assert.ok((await page.textContent('.case pre')).includes('onerror='));
   assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), 360);
   assert.deepEqual(await tooWide(page), []);

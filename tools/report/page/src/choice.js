@@ -1,12 +1,11 @@
 // The reader's choices, and the listeners that are called when one changes.
 import { remember, remembered } from './memory.js';
-import { byTorque, headers, speeds, study } from './study.js';
+import { best, faultAt, headers, ranking, speeds, study } from './study.js';
 
 const middle = 0.5 * (study.band_rpm[0] + study.band_rpm[1]);
-const middleSpeed = speeds.reduce(
-  (best, rpm, s) => (Math.abs(rpm - middle) < Math.abs(speeds[best] - middle) ? s : best),
-  0
-);
+// The speed nearest to the middle of the band at which the best header's point counts.
+const far = (s) => Math.abs(speeds[s] - middle) + (faultAt(best, s) ? 1e6 : 0);
+const middleSpeed = speeds.reduce((near, _, s) => (far(s) < far(near) ? s : near), 0);
 
 // Choices that last over a reload, and their values.
 const lasting = { units: ['metric', 'inch'], theme: ['auto', 'light', 'dark'] };
@@ -18,7 +17,7 @@ function lastChoice(name, otherwise) {
 
 // More lines than this are hard to tell apart: then the best ones are shown at first.
 const mostLines = 8;
-const shownAtFirst = headers.length > mostLines ? byTorque().slice(0, 6) : headers.map((_, i) => i);
+const shownAtFirst = headers.length > mostLines ? ranking.slice(0, 6) : headers.map((_, i) => i);
 
 export const choice = {
   units: lastChoice('units', study.first_units),
@@ -26,7 +25,8 @@ export const choice = {
   shown: headers.map((_, i) => shownAtFirst.includes(i)), // headers over speed
   band: 'uncertainty', // or 'cylinders', 'none'
   figureOf: 'mean', // or the index of a cylinder
-  header: 0, // that is selected: of the charts at one speed, and the one with a band over speed
+  header: best, // that is selected: of the charts at one speed, and the one with a band over speed
+  reference: best === 0 ? (ranking[1] ?? 0) : 0, // of the differences over speed
   compared: 'none', // or the index of a second header
   speed: middleSpeed,
   cylinder: 0,

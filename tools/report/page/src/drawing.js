@@ -161,6 +161,8 @@ function shapeWords(pipe, part) {
   return words.length === 1 && !words[0].startsWith('cone') ? 'straight' : words.join('; ');
 }
 
+const byNumber = new Intl.Collator('en', { numeric: true });
+
 // "primary 1, 3" of the names "primary 1" and "primary 3".
 function joinedNames(names) {
   const stem = names[0].slice(0, names[0].lastIndexOf(' ') + 1);
@@ -186,7 +188,7 @@ function partsTable(header) {
   return table(
     `Parts of header ${header.name}`,
     ['Part', 'Pieces', `Length, ${u}`, 'Tube as ordered', `Inside ⌀, ${u}`, `Shape, ${u}`],
-    [...rows.values()].map(({ names, cells }) => [foreign(joinedNames(names)), String(names.length), ...cells]),
+    [...rows.values()].map(({ names, cells }) => [foreign(joinedNames(names.sort(byNumber.compare))), String(names.length), ...cells]),
     { class: 'parts' }
   );
 }

@@ -2,9 +2,9 @@
 import { make, foreign, numbersOnDemand, oneOf, select, table } from './dom.js';
 import { Chart, axisX, axisY } from './chart.js';
 import { choice, choose, onChange } from './choice.js';
-import { faded, lineColour, lineDash } from './colours.js';
-import { headers, hasNumbers, rpm, speeds, study } from './study.js';
-import { plain, shown, unit } from './units.js';
+import { faded, ink, lineColour, lineDash } from './colours.js';
+import { faultAt, headers, hasNumbers, pairOf, rpm, speeds, study } from './study.js';
+import { shown, signed, unit } from './units.js';
 import { swatch } from './swatch.js';
 
 function cylinderValues(header, figure, s) {
@@ -14,7 +14,7 @@ function cylinderValues(header, figure, s) {
 
 // Value, lower and upper edge of the band of one header.
 function lines(header, figure, byCylinder) {
-  const { value, margin } = header.curves[figure];
+  const { value, low, high } = header.curves[figure];
   const of = choice.figureOf;
   const single = byCylinder && of !== 'mean';
   const middle = single
@@ -24,7 +24,7 @@ function lines(header, figure, byCylinder) {
     speeds.map((_, s) => {
       if (middle[s] === null) return null;
       if (choice.band === 'uncertainty' && !single) {
-        const at = middle[s] + sign * (margin[s] ?? 0);
+        const at = (sign < 0 ? low : high)[s] ?? middle[s];
         return figure === 'residual_fraction' ? Math.max(0, at) : at; // a fraction is not negative
       }
       const all = byCylinder ? cylinderValues(header, figure, s) : null;
@@ -34,24 +34,29 @@ function lines(header, figure, byCylinder) {
   return { middle, low: edge(-1), high: edge(1) };
 }
 
-function describe(figure, kind, byCylinder) {
+// A line of each header over speed. of: [{ i, middle, low, high, faults }] in SI by speed, low and
+// high null without a band; faults has words where a point does not count. The selected header has a
+// wider line, above the others. Where a point does not count, point and line are grey.
+function describeLines(of, kind, format) {
   const u = unit(kind);
   const scaled = (values) => values.map((v) => (v === null ? null : v * u.factor));
   const data = [speeds];
   const series = [{}];
   const bands = [];
-  const visible = headers.map((_, i) => i).filter((i) => choice.shown[i]);
-  const place = new Map(); // of each header's line among the data
-  // The selected header has a wider line, above the others, and alone a band.
-  for (const i of [...visible].sort((a, b) => Number(a === choice.header) - Number(b === choice.header))) {
-    const selected = i === choice.header;
-    const { middle, low, high } = lines(headers[i], figure, byCylinder);
+  const grey = ink('muted');
+  for (const { i, middle, low, high, faults } of [...of].sort((a, b) => Number(a.i === choice.header) - Number(b.i === choice.header))) {
     const colour = lineColour(i);
-    place.set(i, data.length);
-    data.push(scaled(middle));
-    series.push({ stroke: colour, width: selected ? 3 : 1.75, dash: lineDash(i), points: { show: speeds.length < 3, size: 7 } });
-    if (!selected || choice.band === 'none') continue;
-    data.push(scaled(high), scaled(low));
+    const left = middle.map((v, s) => (faults[s] ? v : null));
+    const counted = (values) => scaled(values.map((v, s) => (faults[s] ? null : v)));
+    if (left.some((v) => v !== null)) {
+      const marked = left.map((v, s) => (v === null ? -1 : s)).filter((s) => s >= 0);
+      data.push(scaled(middle.map((v, s) => (faults[s - 1] || faults[s] || faults[s + 1] ? v : null))));
+      series.push({ stroke: faded(grey, 0.7), width: 1.25, dash: [3, 3], points: { show: true, filter: () => marked, size: 8, stroke: grey, fill: ink('surface') } });
+    }
+    data.push(counted(middle));
+    series.push({ stroke: colour, width: i === choice.header ? 3 : 1.75, dash: lineDash(i), points: { show: speeds.length < 3, size: 7 } });
+    if (!low) continue;
+    data.push(counted(high), counted(low));
     const edge = { stroke: 'transparent', width: 0, points: { show: false } };
     series.push(edge, edge);
     bands.push({ series: [series.length - 2, series.length - 1], fill: faded(colour, 0.16) });
@@ -65,12 +70,68 @@ function describe(figure, kind, byCylinder) {
     hooks: { drawClear: [drawBand] },
     reading: (s) => [
       rpm(s),
-      visible.map((i) => ({
-        colour: lineColour(i),
-        text: `${headers[i].name} ${plain(data[place.get(i)][s], kind === 'percent' ? 2 : u.digits)} ${u.name}`,
+      of.map(({ i, middle, faults }) => ({
+        colour: faults[s] ? grey : lineColour(i),
+        text: `${headers[i].name} ${format(middle[s])} ${u.name}${faults[s] ? `, ${faults[s]}, does not count` : ''}`,
       })),
     ],
   };
+}
+
+function visible() {
+  return headers.map((_, i) => i).filter((i) => choice.shown[i]);
+}
+
+function describe(figure, kind, byCylinder) {
+  const of = visible().map((i) => {
+    const { middle, low, high } = lines(headers[i], figure, byCylinder);
+    const banded = i === choice.header && choice.band !== 'none';
+    return { i, middle, low: banded ? low : null, high: banded ? high : null, faults: speeds.map((_, s) => faultAt(i, s)) };
+  });
+  return describeLines(of, kind, (v) => shown(v, kind, kind === 'percent' ? 2 : undefined));
+}
+
+// Torque of each header less that of the reference.
+function describeDifference() {
+  const of = visible()
+    .filter((i) => i !== choice.reference)
+    .map((i) => {
+      const at = differences(i);
+      const banded = i === choice.header && choice.band !== 'none';
+      const edge = (key) => at.map((d) => (d.known ? d.known[key] : null));
+      return { i, middle: at.map((d) => d.value), low: banded ? edge('low') : null, high: banded ? edge('high') : null, faults: at.map((d) => d.fault) };
+    });
+  const described = describeLines(of, 'torque', (v) => signed(v, 'torque'));
+  described.hooks.drawClear.push(drawZero);
+  return described;
+}
+
+// By speed: the torque of a header less that of the reference, with its interval where both count,
+// and what is wrong with a point otherwise.
+function differences(i) {
+  const pair = pairOf(i, choice.reference);
+  return speeds.map((speed, s) => {
+    const one = pair?.speeds.find(({ speed_rpm: rpmOf }) => Math.abs(rpmOf - speed) < 0.01);
+    const [own, other] = [i, choice.reference].map((header) => headers[header].curves.torque.value[s]);
+    const plainly = own === null || other === null ? null : own - other;
+    const wrong = faultAt(i, s) ?? (faultAt(choice.reference, s) ? `${headers[choice.reference].name} ${faultAt(choice.reference, s)}` : null);
+    return { known: one?.torque ?? null, value: one?.torque.value ?? plainly, fault: one ? null : wrong };
+  });
+}
+
+function drawZero(plot) {
+  const at = plot.valToPos(0, 'y', true);
+  const { left, top, width, height } = plot.bbox;
+  if (!(at >= top && at <= top + height)) return;
+  const context = plot.ctx;
+  context.save();
+  context.strokeStyle = ink('muted');
+  context.lineWidth = devicePixelRatio;
+  context.beginPath();
+  context.moveTo(left, at);
+  context.lineTo(left + width, at);
+  context.stroke();
+  context.restore();
 }
 
 export function speedRange() {
@@ -99,9 +160,12 @@ function numbers(figure, kind, byCylinder) {
     String(Math.round(speeds[s])),
     ...headers.map((header) => {
       const { middle } = lines(header, figure, byCylinder);
+      if (middle[s] === null) return '–';
       const own = byCylinder && choice.figureOf !== 'mean';
-      const margin = own ? '' : ` ± ${shown(header.curves[figure].margin[s], kind)}`;
-      return middle[s] === null ? '–' : `${shown(middle[s], kind)}${margin}`;
+      const { low, high } = header.curves[figure];
+      const fault = faultAt(headers.indexOf(header), s);
+      const interval = own || low[s] === null ? '' : ` (${shown(low[s], kind)} to ${shown(high[s], kind)})`;
+      return `${shown(middle[s], kind)}${fault ? ` ${fault}` : interval}`;
     }),
   ]);
   return table(`${figure.replaceAll('_', ' ')} by speed`, head, rows, { 'data-numbers': figure });
@@ -156,6 +220,48 @@ export function figureChart({ figure, heading, unit: kind, by_cylinder: byCylind
   return make('div', { class: 'cell' }, chart.element, own);
 }
 
+// The difference from the chosen reference, and its numbers.
+export function differenceChart(height) {
+  const reference = select(
+    'from',
+    () => headers.map((header, i) => [String(i), header.name]),
+    () => choice.reference,
+    (value) => choose({ reference: Number(value) })
+  );
+  const chart = new Chart({
+    name: 'difference',
+    title: () => `Difference in torque from ${headers[choice.reference].name}`,
+    label: () => `Torque less that of ${headers[choice.reference].name} over engine speed for ${visible().filter((i) => i !== choice.reference).map((i) => headers[i].name).join(', ')}.`,
+    height,
+    sync: 'speed',
+    columns: 2,
+    describe: describeDifference,
+  });
+  const own = numbersOnDemand('Differences in numbers', () => {
+    const others = headers.map((_, i) => i).filter((i) => i !== choice.reference);
+    const columns = others.map(differences);
+    return table(
+      `Torque less that of ${headers[choice.reference].name} by speed`,
+      ['rpm', ...others.map((i) => foreign(headers[i].name))],
+      speeds.map((speed, s) => [
+        String(Math.round(speed)),
+        ...columns.map((of) => {
+          const { known, value, fault } = of[s];
+          if (known) return `${signed(value, 'torque')} (${signed(known.low, 'torque')} to ${signed(known.high, 'torque')})`;
+          return `${signed(value, 'torque')}${fault ? ` ${fault}` : ''}`;
+        }),
+      ]),
+      { 'data-numbers': 'difference' }
+    );
+  });
+  onChange(['units', 'shown', 'band', 'header', 'reference'], () => chart.refresh());
+  onChange(['units', 'reference'], () => {
+    reference.refresh();
+    own.refresh();
+  });
+  return make('div', { class: 'cell' }, chart.element, reference, own);
+}
+
 export function overSpeedSection() {
   const bandChoice = oneOf(
     'Band around each line',
@@ -179,11 +285,11 @@ export function overSpeedSection() {
   const explain = () => {
     const of = `Band: ${headers[choice.header].name}, the thick line`;
     const texts = {
-      uncertainty: `${of}, plus or minus what grid, cycles, build error, merge model and gas temperature leave open. Much of it is common to all headers, so differences are more certain than the lines.`,
+      uncertainty: `${of}, as far as grid, cycles, build error, merge model and gas temperature leave it open. Much of it is common to all headers, so differences are more certain than the lines.`,
       cylinders: `${of}, from the lowest to the highest cylinder. Torque and power are for the whole engine.`,
       none: 'Lines without bands.',
     };
-    note.textContent = `${texts[choice.band]} Shaded background: the speeds over which the headers are compared.`;
+    note.textContent = `${texts[choice.band]} Grey: points that do not count. Shaded background: the speeds over which the headers are compared.`;
   };
   explain();
   // Torque is in the summary.

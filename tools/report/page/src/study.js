@@ -54,9 +54,34 @@ export function nearest(list, target) {
 }
 
 // Indices of the headers, the one with the highest mean torque over the band first.
-export function byTorque() {
-  const mean = (i) => headers[i].figures.band.torque ?? -Infinity;
-  return headers.map((_, i) => i).sort((a, b) => mean(b) - mean(a));
+export const { ranking } = study;
+export const best = ranking[0];
+
+const otherWay = { ahead: 'behind', 'probably ahead': 'probably behind', 'probably behind': 'probably ahead', behind: 'ahead' };
+
+function reversed(difference) {
+  return { ...difference, value: -difference.value, low: -difference.high, high: -difference.low };
+}
+
+// Header a less header b; null for one and the same. The file has every pair once.
+export function pairOf(a, b) {
+  const found = study.pairs.find((pair) => pair.header === a && pair.other === b);
+  if (found) return found;
+  const other = study.pairs.find((pair) => pair.header === b && pair.other === a);
+  if (!other) return null;
+  return {
+    ...other,
+    torque: reversed(other.torque),
+    power: -other.power,
+    verdict: otherWay[other.verdict] ?? other.verdict,
+    speeds: other.speeds.map((one) => ({ ...one, torque: reversed(one.torque), verdict: otherWay[one.verdict] ?? one.verdict })),
+  };
+}
+
+// Why a point takes no part in verdicts and means: words, or null if it counts.
+export function faultAt(header, s) {
+  const found = headers[header].figures.excluded.find((point) => Math.abs(point.speed_rpm - speeds[s]) < 0.01);
+  return found ? found.fault : null;
 }
 
 export function rpm(s) {

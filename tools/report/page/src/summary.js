@@ -1,9 +1,9 @@
 // The summary: the verdicts in words and the table of headers.
 import { make, foreign, scrollFrame } from './dom.js';
 import { choice, onChange } from './choice.js';
-import { headers, study } from './study.js';
+import { best, headers, pairOf, ranking, study } from './study.js';
 import { plain, shown, signed, unit, withUnit } from './units.js';
-import { figureChart, headerChips } from './over_speed.js';
+import { differenceChart, figureChart, headerChips } from './over_speed.js';
 import { swatch } from './swatch.js';
 
 // Keeps a number and its unit on one line.
@@ -11,22 +11,24 @@ function withoutBreaks(text) {
   return text.replace(/([\d.]) (N m|lb ft|kPa|psi|rpm|mm|in)\b/g, (_, digit, name) => `${digit}\u00a0${name.replace(' ', '\u00a0')}`);
 }
 
-const symbols = { ahead: '▲', behind: '▼', 'too close to call': '≈' };
+const symbols = { ahead: '▲', 'probably ahead': '△', 'too close to call': '≈', 'probably behind': '▽', behind: '▼' };
 
 export function verdictMark(verdict) {
   return make(
     'span',
-    { class: `verdict ${verdict.split(' ')[0]}` },
-    make('span', { 'aria-hidden': 'true', class: 'symbol' }, symbols[verdict]),
-    ` ${verdict}`
+    { class: `verdict ${verdict.replaceAll(' ', '-')}` },
+    make('span', { 'aria-hidden': 'true', class: 'symbol' }, symbols[verdict] ?? ''),
+    symbols[verdict] ? ` ${verdict}` : 'provisional'
   );
 }
 
-function difference(header) {
-  if (!header.pair) return [make('span', { class: 'quiet' }, 'reference')];
-  const { value, margin, verdict } = header.pair.torque;
+// A header against the best one.
+function difference(i) {
+  if (i === best) return [make('span', { class: 'number' }, headers.length > 1 ? 'most torque' : '–')];
+  const { torque, verdict } = pairOf(i, best);
   return [
-    make('span', { class: 'number' }, `${signed(value, 'torque')} ± ${shown(margin, 'torque')}`),
+    make('span', { class: 'number' }, signed(torque.value, 'torque')),
+    ` (${signed(torque.low, 'torque')} to ${signed(torque.high, 'torque')})`,
     make('br'),
     verdictMark(verdict),
   ];
@@ -39,50 +41,28 @@ function bandMean(header, { figure, unit: kind, gauge, digits, spread }) {
   return spread ? `${mean} (${shown(band[`${figure}_spread`], kind, digits ?? undefined)})` : mean;
 }
 
-function headerTable() {
-  const head = (text, second) =>
-    make('th', { scope: 'col' }, text, second ? make('span', { class: 'unit' }, second) : null);
-  const bandHead = (column) =>
-    head(column.heading, `${unit(column.unit).name}${column.gauge ? ' gauge' : ''}${column.spread ? ' (best to worst)' : ''}`);
-  const f = (header) => header.figures;
-  const [first, ...rest] = study.band_columns;
+function head(text, second) {
+  return make('th', { scope: 'col' }, text, second ? make('span', { class: 'unit' }, second) : null);
+}
+
+// A table with a row per header, in the order of the ranking; columns of { head, cell(header, i) }.
+function rankedTable(id, label, caption, columns) {
   return scrollFrame(
-    'Headers in numbers',
+    label,
     make(
       'table',
-      { id: 'header-table' },
-      make(
-        'caption',
-        {},
-        `Means over ${plain(study.band_rpm[0], 0)} to ${plain(study.band_rpm[1], 0)} rpm, peaks over all speeds`
-      ),
-      make(
-        'thead',
-        {},
-        make(
-          'tr',
-          {},
-          head('Header'),
-          head('Difference from the first', unit('torque').name),
-          bandHead(first),
-          head('Peak torque', `${unit('torque').name} at rpm`),
-          head('Peak power', `${unit('power').name} at rpm`),
-          rest.map(bandHead)
-        )
-      ),
+      { id, class: 'ranked' },
+      make('caption', {}, caption),
+      make('thead', {}, make('tr', {}, head('Header'), columns.map((column) => column.head))),
       make(
         'tbody',
         {},
-        headers.map((header, i) =>
+        ranking.map((i) =>
           make(
             'tr',
-            { 'data-header': header.name },
-            make('th', { scope: 'row' }, swatch(i), foreign(header.name)),
-            make('td', {}, difference(header)),
-            make('td', {}, bandMean(header, first)),
-            make('td', {}, `${shown(f(header).peak_torque, 'torque')} at ${plain(f(header).peak_torque_rpm, 0)}`),
-            make('td', {}, `${shown(f(header).peak_power, 'power')} at ${plain(f(header).peak_power_rpm, 0)}`),
-            rest.map((column) => make('td', {}, bandMean(header, column)))
+            { 'data-header': headers[i].name },
+            make('th', { scope: 'row' }, swatch(i), foreign(headers[i].name)),
+            columns.map(({ cell }) => make('td', {}, cell(headers[i], i)))
           )
         )
       )
@@ -90,14 +70,50 @@ function headerTable() {
   );
 }
 
+function band() {
+  return `${plain(study.band_rpm[0], 0)} to ${plain(study.band_rpm[1], 0)} rpm`;
+}
+
+function headerTable() {
+  const [torque, power] = [unit('torque').name, unit('power').name];
+  const dip = ({ depth, speed_rpm: at }) => (depth > 0 ? `${shown(depth, 'torque')} at ${plain(at, 0)}` : '–');
+  const f = (header) => header.figures;
+  return rankedTable('header-table', 'Ranking', `Ranking by mean torque over ${band()}; peaks over all speeds`, [
+    { head: head(['Difference from ', foreign(headers[best].name)], `${torque} (interval)`), cell: (_, i) => difference(i) },
+    { head: head('Mean torque', torque), cell: (header) => shown(f(header).band.torque, 'torque') },
+    { head: head('Mean power', power), cell: (header) => shown(f(header).band.power, 'power') },
+    { head: head('Peak torque', `${torque} at rpm`), cell: (header) => `${shown(f(header).peak_torque, 'torque')} at ${plain(f(header).peak_torque_rpm, 0)}` },
+    { head: head('Peak power', `${power} at rpm`), cell: (header) => `${shown(f(header).peak_power, 'power')} at ${plain(f(header).peak_power_rpm, 0)}` },
+    { head: head('Worst dip', `${torque} at rpm`), cell: (header) => dip(f(header).dip) },
+    { head: head(['Crosses ', foreign(headers[best].name)], 'at rpm'), cell: (_, i) => pairOf(i, best)?.crossings_rpm.map((rpm) => plain(rpm, 0)).join(', ') || '–' },
+  ]);
+}
+
+// Filling and pressures, which explain the torque.
+function airTable() {
+  const [, ...columns] = study.band_columns;
+  const unitText = ({ unit: kind, gauge, spread }) => `${unit(kind).name}${gauge ? ' gauge' : ''}${spread ? ' (best to worst)' : ''}`;
+  return rankedTable(
+    'air-table',
+    'Filling and pressures',
+    `Filling and pressures, means over ${band()}`,
+    columns.map((column) => ({ head: head(column.heading, unitText(column)), cell: (header) => bandMean(header, column) }))
+  );
+}
+
+// Words of a header against the best one.
+function wordsOf(i) {
+  return study.words[choice.units].pairs.find((pair) => pair.header === i && pair.other === best);
+}
+
 // The largest differences of each header at single speeds, which the mean does not show.
 function singleSpeeds() {
-  const compared = headers.filter((header) => header.pair);
-  if (compared.length === 0) return null;
+  const judged = ranking.filter((i) => i !== best && pairOf(i, best).torque.complete);
+  if (judged.length === 0) return null;
   return make(
     'ul',
     { class: 'single quiet' },
-    compared.map((header, i) => make('li', {}, foreign(header.name), `: ${withoutBreaks(study.words[choice.units].pairs[i].single_speeds)}`))
+    judged.map((i) => make('li', {}, foreign(headers[i].name), ` against `, foreign(headers[best].name), `: ${withoutBreaks(wordsOf(i).single_speeds)}`))
   );
 }
 
@@ -112,57 +128,67 @@ function warnings() {
   );
 }
 
-// The contributions to plus or minus of each difference.
-function marginList() {
-  const compared = headers.filter((header) => header.pair);
+// What the interval of each difference is made of, and how the verdict reads over other bands.
+function intervalList() {
+  const compared = ranking.filter((i) => i !== best);
   if (compared.length === 0) return null;
   return make(
     'details',
     { class: 'numbers' },
-    make('summary', {}, 'How ± is made up'),
+    make('summary', {}, 'How the intervals are made up'),
     make(
       'p',
       {},
-      'A difference counts only if it is larger than ±, the root of the sum of squares of the grid error, the cycle-to-cycle scatter, ' +
-        `the effect of ${withUnit(study.build_tolerance, 'length', choice.units === 'metric' ? 1 : 2)} of build error, what the constants ` +
-        'of the merge model leave open, and the effect of cooler exhaust gas.'
+      'An interval holds all that the constants of the merge model and the temperature of the gas leave open, widened by the root of the sum of squares of grid error, cycle-to-cycle scatter, ' +
+        `what happens between the speeds that were run, and ${withUnit(study.build_tolerance, 'length', choice.units === 'metric' ? 1 : 2)} of build error. ` +
+        'A header is ahead or behind only if its whole interval lies on one side of zero, by more than a dynamometer repeats (0.5 %).'
     ),
     make(
       'ul',
       {},
-      compared.map((header, i) =>
-        make('li', {}, foreign(header.name), `: ${study.words[choice.units].pairs[i].contributions} ${unit('torque').name}`)
-      )
+      compared.map((i) => {
+        const { contributions, other_bands: others } = wordsOf(i);
+        const judged = pairOf(i, best).torque.complete;
+        return make('li', {}, foreign(headers[i].name), `: ${contributions} ${unit('torque').name}${judged ? `; ${withoutBreaks(others)}` : ''}`);
+      })
     )
   );
 }
 
 export function summarySection() {
   const headline = make('p', { class: 'lead', id: 'headline' });
-  const figures = make('div', { class: 'grid' }, figureChart(study.curve_charts.find(({ figure }) => figure === 'torque'), 300));
-  const body = make('div');
+  const standing = make('p', { class: 'standing' });
+  const figures = make(
+    'div',
+    { class: 'grid' },
+    figureChart(study.curve_charts.find(({ figure }) => figure === 'torque'), 300),
+    headers.length > 1 ? differenceChart(300) : null
+  );
+  const body = make('div', { class: 'details' });
   const build = () => {
     const [first, ...others] = study.words[choice.units].summary;
     headline.replaceChildren(foreign(withoutBreaks(first)));
+    standing.replaceChildren(foreign(withoutBreaks(others.join(' '))));
+    standing.hidden = others.length === 0;
     body.replaceChildren(
       ...[
-        study.notes ? make('p', { id: 'notes' }, foreign(study.notes)) : null,
-        others.length > 0 ? make('p', { class: 'rest' }, foreign(withoutBreaks(others.join(' ')))) : null,
+        headerTable(),
         singleSpeeds(),
         warnings(),
-        headerTable(),
+        study.notes ? make('p', { id: 'notes' }, foreign(study.notes)) : null,
+        airTable(),
         make(
           'p',
           { class: 'quiet small' },
-          'Headers are ranked by torque; the pressures explain it. During overlap: mean pressure at the exhaust valve while both valves are open. ' +
+          'Torque decides; the pressures explain it. During overlap: mean pressure at the exhaust valve while both valves are open. ' +
             'Best to worst: difference between the best and the worst cylinder. Peak suction: lowest pressure at the exhaust valve; 360 deg is top dead centre.'
         ),
-        marginList(),
+        intervalList(),
       ].filter(Boolean)
     );
   };
   build();
   onChange(['units', 'theme'], build);
   return make('section', { id: 'summary', 'aria-labelledby': 'summary-title' },
-    make('h2', { id: 'summary-title' }, 'Summary'), headline, figures, headerChips(), body);
+    make('h2', { id: 'summary-title' }, 'Summary'), headline, standing, figures, headerChips(), body);
 }
