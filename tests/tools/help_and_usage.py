@@ -11,10 +11,6 @@ VERBS = OF_A_CASE + ("report",)
 
 
 class Help(CommandLineCase):
-    def assert_narrow(self, text):
-        """In lines that a terminal of 80 columns shows whole."""
-        self.assertEqual([line for line in text.splitlines() if len(line) > 80], [])
-
     def test_help_has_80_columns(self):
         for verb in (*VERBS, "validate"):
             self.assert_narrow(self.pulsewright(verb, "--help").stdout)

@@ -27,7 +27,7 @@ class Validate(CommandLineCase):
                 outcome = self.pulsewright("validate", "--case", case, "--quiet")
                 self.assertEqual(outcome.returncode, DONE, outcome.stderr)
                 lines = outcome.stdout.splitlines()
-                self.assertEqual([line for line in lines if len(line) > 80], [])
+                self.assert_narrow(outcome.stdout)
                 self.assertIn("1 of 1 case passes", outcome.stdout)
                 (computed,) = self.json_of("validate", "--case", case)
                 for figure in computed["figures"]:

@@ -82,6 +82,10 @@ class CommandLineCase(unittest.TestCase):
         if outcome.stdout is not None:
             self.assertEqual(outcome.stdout, "")
 
+    def assert_narrow(self, text):
+        """In lines that a terminal of 80 columns shows whole."""
+        self.assertEqual([line for line in text.splitlines() if len(line) > 80], [])
+
     def assert_close(self, value, expected, relative):
         self.assertLessEqual(abs(value - expected), relative * abs(expected),
                              f"{value} is not {expected}")
