@@ -101,7 +101,9 @@ on('points that do not count are grey', 'hostile.html', {}, async (page) => {
 on('the summary names every header', 'engine.html', {}, async (page) => {
   const text = await page.$eval('#headline', (p) => p.parentElement.innerText);
   for (const { name } of engine.headers) assert.ok(text.includes(name), name);
-  assert.match(text, /Over 4500 to 7000.rpm/);
+  assert.match(text, /over 4500 to 7000.rpm/i);
+  assert.match(text, /Provisional, no verdict/); // a quick study
+  assert.doesNotMatch(await page.$eval('body', (body) => body.innerText), / --[a-z]/, 'no options of commands');
 });
 
 on('numbers over speed are those of the results file', 'engine.html', {}, async (page) => {

@@ -235,7 +235,7 @@ on('texts that contain markup are shown as text', 'hostile.html', phone, async (
 });
 
 on('a run that does not repeat says so, with one speed and no merges', 'hostile.html', {}, async (page) => {
-  assert.match(await page.textContent('#summary .warning'), /do not repeat/);
+  assert.match(await page.textContent('#summary .warning'), /does not repeat from cycle to cycle/);
   assert.match(await page.textContent('#at-speed .warning'), /does not repeat/);
   assert.match(await page.textContent('#problems'), /does not repeat/);
   assert.match(await page.textContent('#merge-cards'), /No merge of two or more pulses/);
@@ -246,7 +246,7 @@ on('a run that does not repeat says so, with one speed and no merges', 'hostile.
 
 on('a damaged point is named and left out', 'damaged.html', {}, async (page) => {
   const named = `header '${expected.damaged.header}' at 5000 rpm: torque is damaged`;
-  assert.match(await page.textContent('#summary .warning'), /1 points of the file are damaged and left out/);
+  assert.match(await page.textContent('#summary .warning'), /1 point of the file is damaged and left out/);
   assert.ok((await page.textContent('#problems')).includes(`Damaged in the file, left out: ${named}`));
   await choose(page, 'Header', '0');
   await page.$eval('#speed-slider', (slider) => {

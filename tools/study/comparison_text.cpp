@@ -121,11 +121,16 @@ class Writer {
       for (const auto& fault : ComparisonWords::faults(f)) line("! {}", fault);
       for (const auto& remark : words_.remarks(f)) wrapped(remark);
     }
+    if (std::any_of(c_.headers.begin(), c_.headers.end(),
+                    [](const HeaderFigures& f) { return f.damaged > 0; })) {
+      line("! compare --resume computes anew what is damaged");
+    }
     line("");
   }
 
   void answer() {
     for (const auto& sentence : words_.summary()) wrapped(sentence);
+    if (c_.quick && !c_.pairs.empty()) wrapped("compare --resume without --quick adds them.");
     line("");
   }
 

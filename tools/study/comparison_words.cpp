@@ -118,10 +118,9 @@ std::vector<std::string> ComparisonWords::faults(const HeaderFigures& f) {
   name_speeds(PointFault::failed, "failed, see the text in the file, at");
   name_speeds(PointFault::missing, "missing at");
   if (f.damaged > 0) {
-    add(fmt::format(
-        "{} of the file {} damaged and left out; compare with --resume computes {} anew",
-        f.damaged == 1 ? "1 point" : fmt::format("{} points", f.damaged),
-        f.damaged == 1 ? "is" : "are", f.damaged == 1 ? "it" : "them"));
+    add(fmt::format("{} of the file {} damaged and left out",
+                    f.damaged == 1 ? "1 point" : fmt::format("{} points", f.damaged),
+                    f.damaged == 1 ? "is" : "are"));
   }
   name_speeds(PointFault::not_repeating,
               "does not repeat from cycle to cycle and is left out of all that follows at");
@@ -185,8 +184,8 @@ void ComparisonWords::provisional(std::vector<std::string>& sentences) const {
                                   band(), name(best), enumeration(parts)));
   if (comparison_.quick) {
     sentences.push_back(
-        "--quick leaves out the runs that tell what the merge model, the build and the gas "
-        "temperature may change; --resume without --quick adds them.");
+        "A quick study leaves out the runs that tell what the merge model, the build and the gas "
+        "temperature may change.");
   } else if (comparison_.law != models::JunctionLaw::momentum) {
     sentences.push_back(
         "Only the momentum law has constants whose errors are known; with another law at the "
