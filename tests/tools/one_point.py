@@ -18,6 +18,8 @@ TORQUE = {"metric": (1.0, "N m"), "inch": (1 / 1.355818, "lb ft")}
 POWER = {"metric": (1e-3, "kW"), "inch": (1 / 745.6999, "hp")}
 PRESSURE = {"metric": (1e-3, "kPa"), "inch": (1 / 6894.757, "psi")}
 HIGH_PRESSURE = {"metric": (1e-5, "bar"), "inch": (1 / 6894.757, "psi")}
+# Words that a text in the other system would have.
+OTHER_UNITS = {"metric": r" (psi|degF|ft/s|lb|hp)\b", "inch": r" (mm|kPa|bar|m/s|degC|N m|kW)\b"}
 
 
 class EnginePoint(CommandLineCase):
@@ -89,6 +91,15 @@ class EnginePoint(CommandLineCase):
             self.assert_close(one["imep_gross"] - one["imep"], one["pmep"], 1e-9)
         self.assertGreater(len({one["pmep"] for one in engine["cylinders"]}), 1)
 
+    def test_text_of_eight_cylinders_has_80_columns(self):
+        for system in ("metric", "inch"):
+            with self.subTest(system=system):
+                text = self.pulsewright("run", CASES / "hillclimb-v8.toml", "--cells", "60 mm",
+                                        "--speed", "7000", "--units", system).stdout
+                self.assertIn("cylinder 8 at ", " ".join(text.split()))
+                self.assert_narrow(text)
+                self.assertNotRegex(text, OTHER_UNITS[system])
+
     def test_ledger_closes(self):
         """Exact up to round-off: what is counted in, made, out, lost and stored is one sum."""
         for header in ("0.8 m", "megaphone"):
@@ -120,6 +131,9 @@ class EnginePoint(CommandLineCase):
         for system in ("metric", "inch"):
             with self.subTest(system=system):
                 text = self.pulsewright("run", *POINT, "--units", system).stdout
+                self.assert_narrow(text)
+                text = re.sub(r"\n  (?=\S)", " ", text)  # sentences that go on
+                self.assertNotRegex(text, OTHER_UNITS[system])
                 torque, power = TORQUE[system], POWER[system]
                 high, low = HIGH_PRESSURE[system], PRESSURE[system]
                 values = self.shown(text, rf"torque (\S+) {torque[1]}, power (\S+) {power[1]}\n")
@@ -332,7 +346,15 @@ class PipesOnly(CommandLineCase):
         self.assertLess(abs(arrival - place / shock), 2 * self.CELL / shock)
         self.assert_close(probe["pressure"][-1], p, 2e-3)
         self.assert_close(probe["velocity"][-1], u, 4e-3)
-        self.assertIn("half-way", self.pulsewright("run", case).stdout)
+        for system in ("metric", "inch"):
+            text = self.pulsewright("run", case, "--units", system).stdout
+            self.assertIn("half-way", text)
+            self.assert_narrow(text)
+            self.assertNotRegex(text, OTHER_UNITS[system])
+            shown = {"metric": (1, "m/s"), "inch": (1 / 0.3048, "ft/s")}[system]
+            (highest,) = re.findall(r"(?m)^half-way +\S+ +\S+ +\S+ +(\S+) ", text)
+            self.assertLess(abs(float(highest) - max(probe["velocity"]) * shown[0]), 0.051)
+            self.assertIn(f" {shown[1]} ", text)
         self.assertNotIn("probes", self.json_of("run", CASES / "pipe-shock.toml"))
 
     def test_text_shows_the_pressures_of_the_json(self):

@@ -145,7 +145,8 @@ StudyOptions study_options(const CompareOptions& options, const cases::CaseFile&
   StudyOptions chosen;
   chosen.headers = options.headers;
   chosen.speeds = speeds_option("--speeds", options.speeds);
-  if (options.cell_size) chosen.cell_size = cells_option(*options.cell_size, options.common.message_units());
+  if (options.cell_size)
+    chosen.cell_size = cells_option(*options.cell_size, options.common.message_units());
   chosen.law = options.law;
   chosen.quick = options.quick;
   chosen.interference = options.interference;
@@ -199,7 +200,8 @@ int print_results(const CompareOptions& options) {
 
 void compare(const CompareOptions& options, int& exit_code, ProcessGroup* process_group) {
   require_places(options);
-  const cases::CaseFile case_file = cases::read_case_file(options.case_file, options.common.message_units());
+  const cases::CaseFile case_file =
+      cases::read_case_file(options.case_file, options.common.message_units());
   if (!case_file.has_engine()) {
     throw UsageError(fmt::format(
         "{}: the case has pipes only, no engine to compare headers on; `pulsewright run` simulates "

@@ -6,6 +6,9 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include "cases/counted.hpp"
+#include "cases/quantity_text.hpp"
+#include "cases/wrapped_text.hpp"
 #include "models/boundary/crank_angle.hpp"
 #include "tools/study/figure_rows.hpp"
 #include "tools/study/pattern_words.hpp"
@@ -17,29 +20,43 @@ namespace {
 
 std::string fixed(double value, int digits) { return fmt::format("{:.{}f}", value, digits); }
 
+// A sentence in lines of 80 characters.
+std::string line_text(const std::string& text) { return cases::wrapped(text, 2) + "\n"; }
+
+// Shown here alone. Factors: NIST Special Publication 811 (2008), appendix B, from memory.
+DisplayUnit velocity_unit(UnitSystem system) {
+  return system == UnitSystem::metric ? DisplayUnit{1.0, "m/s"} : DisplayUnit{1.0 / 0.3048, "ft/s"};
+}
+DisplayUnit density_unit(UnitSystem system) {
+  return system == UnitSystem::metric ? DisplayUnit{1.0, "kg/m3"}
+                                      : DisplayUnit{1.0 / 16.01846337, "lb/ft3"};
+}
+
 std::string ledger_text(const models::Ledger& ledger) {
   TextTable t;
-  t.row({"ledger over one cycle", "in", "made", "out", "lost", "stored", "imbalance"});
+  t.row({"ledger of a cycle", "in", "made", "out", "lost", "stored", "imbalance"});
   t.rule();
   const auto row = [&](const char* name, const models::LedgerLine& l, double factor) {
     t.row({name, fixed(l.in * factor, 3), fixed(l.source * factor, 3), fixed(l.out * factor, 3),
            fixed(l.lost * factor, 3), fixed(l.stored * factor, 3),
            fmt::format("{:.1e}", l.imbalance)});
   };
-  row("mass, g (made = fuel)", ledger.mass, 1e3);
+  row("mass, g", ledger.mass, 1e3);
   row("burnt gas, g", ledger.burnt, 1e3);
-  row("energy, J (lost = work and walls)", ledger.energy, 1.0);
-  return t.text();
+  row("energy, kJ", ledger.energy, 1e-3);
+  return t.text() + "made of mass: fuel; lost of energy: work and walls\n";
 }
 
-void add_probes(std::string& out, const std::vector<models::ProbeTraces>& probes,
-                const DisplayUnits& u, int digits) {
+void add_probes(std::string& out, const std::vector<models::ProbeTraces>& probes, UnitSystem system,
+                int digits) {
   if (probes.empty()) return;
+  const DisplayUnits u(system);
+  const DisplayUnit velocity = velocity_unit(system);
   TextTable t;
   const std::string pressure(u.pressure.name);
   t.row({"probe", "pressure", "", "velocity", "", "mass flow", ""});
-  t.row({"", "lowest, " + pressure + " abs", "highest", "lowest, m/s", "highest", "lowest, g/s",
-         "highest"});
+  t.row({"", pressure + " abs", "", std::string(velocity.name), "", "g/s", ""});
+  t.row({"", "lowest", "highest", "lowest", "highest", "lowest", "highest"});
   t.rule();
   const auto range = [](const std::vector<float>& values, double factor, int places) {
     const auto [least, most] = std::minmax_element(values.begin(), values.end());
@@ -48,7 +65,7 @@ void add_probes(std::string& out, const std::vector<models::ProbeTraces>& probes
   for (const auto& probe : probes) {
     if (probe.pressure.empty()) continue;
     const auto p = range(probe.pressure, u.pressure.factor, digits);
-    const auto v = range(probe.velocity, 1, 1);
+    const auto v = range(probe.velocity, velocity.factor, 1);
     const auto flow = range(probe.mass_flow, 1e3, 1);
     t.row({probe.name, p[0], p[1], v[0], v[1], flow[0], flow[1]});
   }
@@ -70,14 +87,14 @@ nlohmann::json probes_json(const std::vector<models::ProbeTraces>& probes) {
 std::vector<std::string> point_faults(const models::PointResult& p, int most_cycles) {
   std::vector<std::string> faults;
   if (!p.converged) {
-    faults.push_back(fmt::format(
-        "the point does not repeat within {} cycles; raise run.most_cycles", most_cycles));
+    faults.push_back(fmt::format("the point does not repeat within {}; raise run.most_cycles",
+                                 cases::counted(most_cycles, "cycle")));
   }
   if (p.clipped > 0) {
     faults.push_back(
-        fmt::format("values were clipped {} times, where the gas came close to a vacuum; the point "
+        fmt::format("values were clipped {}, where the gas came close to a vacuum; the point "
                     "is not to be trusted. Smaller cells (run.cell_size) may help",
-                    p.clipped));
+                    cases::counted(p.clipped, "time")));
   }
   return faults;
 }
@@ -90,47 +107,52 @@ std::string point_text(const std::string& title, const models::PointResult& p, U
     return fixed(si * unit.factor, places);
   };
   std::string out = title + "\n";
-  out += fmt::format("{:.0f} rpm; {} cells of {:.1f} mm; {} after {} cycles", 60 * p.speed, p.cells,
-                     1e3 * p.cell_size, p.converged ? "repeats" : "DOES NOT REPEAT", p.cycles);
+  const cases::QuantityText shown(metric ? cases::MessageUnits::metric : cases::MessageUnits::inch);
+  out +=
+      fmt::format("{:.0f} rpm; {} of {}; {} after {}", 60 * p.speed,
+                  cases::counted(p.cells, "cell"), shown.length(p.cell_size, 3),
+                  p.converged ? "repeats" : "DOES NOT REPEAT", cases::counted(p.cycles, "cycle"));
   out += p.period > 1 ? fmt::format(", repeats every {} cycles\n\n", p.period) : "\n\n";
   out += fmt::format("torque {} {}, power {} {}\n", number(p.torque, u.torque, 1), u.torque.name,
                      number(p.power, u.power, 1), u.power.name);
-  out += fmt::format(
-      "mean effective pressures in {}: brake {}, indicated {}, gas exchange {}, "
-      "friction {}\n",
+  out += line_text(fmt::format(
+      "mean effective pressures in {}: brake {}, indicated {}, gas exchange {}, friction {}",
       u.high_pressure.name, number(p.bmep, u.high_pressure, 2), number(p.imep, u.high_pressure, 2),
-      number(p.pmep, u.high_pressure, 2), number(p.fmep, u.high_pressure, 2));
-  out += fmt::format(
+      number(p.pmep, u.high_pressure, 2), number(p.fmep, u.high_pressure, 2)));
+  out += line_text(fmt::format(
       "volumetric efficiency {:.1f} % (air through the intake), charging efficiency {:.1f} % (air "
-      "trapped), of ambient air in the swept volume\nresidual gas {:.2f} %, fresh charge lost "
-      "through the exhaust {:.2f} %, fuel {:.2f} g/s\n",
-      100 * p.volumetric_efficiency, 100 * p.charging_efficiency, 100 * p.residual_fraction,
-      100 * p.short_circuit_fraction, 1e3 * p.fuel_flow);
-  out += fmt::format(
+      "trapped), of ambient air in the swept volume",
+      100 * p.volumetric_efficiency, 100 * p.charging_efficiency));
+  out += line_text(fmt::format(
+      "residual gas {:.2f} %, fresh charge lost through the exhaust {:.2f} %, fuel {:.2f} g/s",
+      100 * p.residual_fraction, 100 * p.short_circuit_fraction, 1e3 * p.fuel_flow));
+  out += line_text(fmt::format(
       "exhaust valve, {} gauge: overlap {} (weighted with lift {}), exhaust stroke {}, blowdown "
-      "pulse {}, peak suction {} at {:.0f} deg\nintake port less exhaust port over overlap: {} "
-      "{}\n",
+      "pulse {}, peak suction {} at {:.0f} deg",
       u.pressure.name, number(p.overlap_exhaust_pressure, u.pressure, digits),
       number(p.overlap_exhaust_pressure_by_lift, u.pressure, digits),
       number(p.exhaust_stroke_pressure, u.pressure, digits),
       number(p.blowdown_pulse, u.pressure, digits), number(p.depression, u.pressure, digits),
-      p.depression_angle, number(p.overlap_difference, u.pressure, digits), u.pressure.name);
-  out += fmt::format("gas at the exhaust port {:.0f} {}",
-                     shown_temperature(system, p.exhaust_temperature), temperature_name(system));
+      p.depression_angle));
+  out += fmt::format("intake port less exhaust port over overlap: {} {}\n",
+                     number(p.overlap_difference, u.pressure, digits), u.pressure.name);
+  std::string gas =
+      fmt::format("gas at the exhaust port {:.0f} {}",
+                  shown_temperature(system, p.exhaust_temperature), temperature_name(system));
   const auto fastest = static_cast<std::size_t>(p.exhaust_peak_mach_pipe);
   if (fastest < p.pipes.size()) {
     const models::PipeFigures& pipe = p.pipes[fastest];
-    out += fmt::format(
+    gas += fmt::format(
         "; highest Mach number in the exhaust {:.2f}: {}, {} {} from its start, at "
         "{:.0f} deg of the engine",
         p.exhaust_peak_mach, pipe.name, number(pipe.peak_mach_distance, u.length, metric ? 0 : 1),
         u.length.name, pipe.peak_mach_angle);
   }
-  out += "\n\n";
+  out += line_text(gas) + "\n";
 
   TextTable t;
-  t.row({"cylinder", "vol.eff.", "residual", "imep", "peak", "at", "overlap", "peak suction", "at",
-         "pulse", "at"});
+  t.row({"cylinder", "VE", "residual", "imep", "peak", "at", "overlap", "suction", "at", "pulse",
+         "at"});
   const std::string gauge = fmt::format("{} g", u.pressure.name);
   t.row({"", "%", "%", std::string(u.high_pressure.name), std::string(u.high_pressure.name), "deg",
          gauge, gauge, "deg", gauge, "deg"});
@@ -146,15 +168,16 @@ std::string point_text(const std::string& title, const models::PointResult& p, U
   out += t.text() + "\n";
 
   for (const auto& m : p.merges) {
-    out += fmt::format("{}: ", m.name);
+    std::string merge = fmt::format("{}: ", m.name);
     for (std::size_t i = 0; i < m.cylinders.size(); ++i) {
-      out +=
+      merge +=
           fmt::format("{}cylinder {} at {:.1f}", i > 0 ? ", " : "", m.cylinders[i], m.arrival[i]);
     }
-    out += fmt::format(
-        " deg; evenness {:.2f}; {} of tube = {:.2f} deg; {} {} to make the gaps equal\n",
-        m.evenness, u.small_length_name, m.degrees_per_metre * u.small_length_step,
-        number(m.length_to_even, u.length, metric ? 0 : 1), u.length.name);
+    merge +=
+        fmt::format(" deg; evenness {:.2f}; {} of tube = {:.2f} deg; {} {} to make the gaps equal",
+                    m.evenness, u.small_length_name, m.degrees_per_metre * u.small_length_step,
+                    number(m.length_to_even, u.length, metric ? 0 : 1), u.length.name);
+    out += line_text(merge);
   }
   TextTable pipes;
   pipes.row({"pipe", "gas", "wall", "peak Mach", "at", "at", "fast cone"});
@@ -168,11 +191,13 @@ std::string point_text(const std::string& title, const models::PointResult& p, U
                fixed(pipe.peak_mach_angle, 0), fixed(pipe.fast_cone_angle, 0)});
   }
   out += "\n" + pipes.text();
-  add_probes(out, p.probes, u, digits);
+  add_probes(out, p.probes, system, digits);
   out += "\n" + ledger_text(p.ledger);
-  if (p.clipped > 0) out += fmt::format("! values were clipped {} times\n", p.clipped);
+  if (p.clipped > 0) {
+    out += fmt::format("! values were clipped {}\n", cases::counted(p.clipped, "time"));
+  }
   if (const auto uneven = uneven_point(p)) {
-    out += "! " + pattern_words(*uneven, system) + "\n";
+    out += line_text("! " + pattern_words(*uneven, system));
   }
   if (!p.converged) {
     out += "! the cycle does not repeat: these figures are not to be trusted\n";
@@ -221,25 +246,28 @@ nlohmann::json point_json(const models::PointResult& p) {
 std::string pipes_text(const std::string& title, const models::PipeSimulationResult& r,
                        UnitSystem system) {
   const DisplayUnits u(system);
+  const DisplayUnit velocity = velocity_unit(system);
+  const DisplayUnit density = density_unit(system);
   std::string out = fmt::format(
-      "{}\nafter {:.6g} s, {} steps; imbalance of mass {:.1e}, of energy "
+      "{}\nafter {:.6g} s, {}; imbalance of mass {:.1e}, of energy "
       "{:.1e}\n\n",
-      title, r.time, r.steps, r.mass_imbalance, r.energy_imbalance);
+      title, r.time, cases::counted(r.steps, "step"), r.mass_imbalance, r.energy_imbalance);
   for (const auto& pipe : r.pipes) {
     TextTable t;
     t.row({pipe.name, "pressure", "velocity", "temperature", "density", "burnt"});
-    t.row({std::string(u.length.name), std::string(u.pressure.name), "m/s",
-           std::string(temperature_name(system)), "kg/m3", ""});
+    t.row({std::string(u.length.name), std::string(u.pressure.name), std::string(velocity.name),
+           std::string(temperature_name(system)), std::string(density.name), ""});
     t.rule();
     const std::size_t stride = std::max<std::size_t>(1, pipe.x.size() / 40);
     for (std::size_t i = 0; i < pipe.x.size(); i += stride) {
       t.row({fixed(pipe.x[i] * u.length.factor, 1), fixed(pipe.pressure[i] * u.pressure.factor, 3),
-             fixed(pipe.velocity[i], 3), fixed(shown_temperature(system, pipe.temperature[i]), 2),
-             fixed(pipe.density[i], 5), fixed(pipe.burnt[i], 4)});
+             fixed(pipe.velocity[i] * velocity.factor, 3),
+             fixed(shown_temperature(system, pipe.temperature[i]), 2),
+             fixed(pipe.density[i] * density.factor, 5), fixed(pipe.burnt[i], 4)});
     }
     out += t.text() + "\n";
   }
-  add_probes(out, r.probes, u, 3);
+  add_probes(out, r.probes, system, 3);
   return out;
 }
 
