@@ -15,9 +15,9 @@ std::string number(double value, int digits) {
 
 }  // namespace
 
-std::string QuantityText::in(double value, std::string_view metric, std::string_view inch,
+std::string QuantityText::in(double value, std::string_view metric, std::string_view other,
                              int digits) const {
-  const std::string_view unit = inch_ ? inch : metric;
+  const std::string_view unit = inch_ ? other : metric;
   return fmt::format("{} {}", number(in_unit(value, unit), digits), unit);
 }
 
@@ -34,8 +34,8 @@ std::string QuantityText::volume(double cubic_metres, int digits) const {
 }
 
 std::string QuantityText::speed(double metres_per_second, int digits) const {
-  constexpr double foot = 0.3048;
-  return inch_ ? number(metres_per_second / foot, digits) + " ft/s"
+  constexpr double metres_per_foot = 0.3048;
+  return inch_ ? number(metres_per_second / metres_per_foot, digits) + " ft/s"
                : number(metres_per_second, digits) + " m/s";
 }
 

@@ -15,8 +15,8 @@ double SpeedRange::count() const {
 }
 
 std::vector<double> SpeedRange::speeds() const {
-  std::vector<double> out;
-  for (int i = 0; i < static_cast<int>(count()); ++i) out.push_back(from + i * step);
+  std::vector<double> out(static_cast<std::size_t>(count()));
+  for (std::size_t i = 0; i < out.size(); ++i) out[i] = from + static_cast<double>(i) * step;
   return out;
 }
 

@@ -1,3 +1,4 @@
+// Compiled on its own in a unity build: junction.cpp has a dot() of its own.
 #include "models/boundary/tube_ring.hpp"
 
 #include <algorithm>

@@ -16,7 +16,7 @@ using pulsewright::tests::sample_text;
 namespace {
 
 const QuantityText metric;
-const QuantityText inch(MessageUnits::inch);
+const QuantityText as_inches(MessageUnits::inch);
 
 // Everything that is said about a case, refused or not.
 std::string said(const std::string& text, MessageUnits units) {
@@ -43,29 +43,29 @@ bool names_metric_unit(const std::string& text) {
 TEST_CASE("a quantity in both systems") {
   // 1 in = 25.4 mm exactly.
   CHECK(metric.length(0.0127) == "12.7 mm");
-  CHECK(inch.length(0.0127) == "0.5 in");
+  CHECK(as_inches.length(0.0127) == "0.5 in");
   CHECK(metric.area(0.00064516) == "645.2 mm2");
-  CHECK(inch.area(0.00064516) == "1 in2");
+  CHECK(as_inches.area(0.00064516) == "1 in2");
   CHECK(metric.volume(0.005) == "5000 cm3");
   CHECK(metric.volume(0.0123456) == "12346 cm3");
-  CHECK(inch.volume(0.005) == "305.1 in3");
+  CHECK(as_inches.volume(0.005) == "305.1 in3");
   CHECK(metric.speed(20) == "20 m/s");
-  CHECK(inch.speed(20) == "65.6 ft/s");
+  CHECK(as_inches.speed(20) == "65.6 ft/s");
 }
 
 TEST_CASE("a limit of the parameter table in both systems") {
   CHECK(metric.of_text("20 mm", Dimension::length) == "20 mm");
-  CHECK(inch.of_text("20 mm", Dimension::length) == "0.7874 in");
-  CHECK(inch.of_text("1 bar", Dimension::pressure) == "14.5 psi");
-  CHECK(inch.of_text("100 degC", Dimension::temperature) == "212 degF");
-  CHECK(inch.of_text("28 inH2O", Dimension::pressure) == "28 inH2O");
-  CHECK(inch.of_text("300 rpm", Dimension::rotation) == "300 rpm");
-  CHECK(inch.of_text("12", Dimension::none) == "12");
+  CHECK(as_inches.of_text("20 mm", Dimension::length) == "0.7874 in");
+  CHECK(as_inches.of_text("1 bar", Dimension::pressure) == "14.5 psi");
+  CHECK(as_inches.of_text("100 degC", Dimension::temperature) == "212 degF");
+  CHECK(as_inches.of_text("28 inH2O", Dimension::pressure) == "28 inH2O");
+  CHECK(as_inches.of_text("300 rpm", Dimension::rotation) == "300 rpm");
+  CHECK(as_inches.of_text("12", Dimension::none) == "12");
   for (const Parameter& parameter : parameters()) {
     // Coefficients of heat transfer and friction are metric in both.
     if (parameter.dimension > Dimension::temperature) continue;
     CAPTURE(parameter.key);
-    CHECK(!names_metric_unit(allowed_text(parameter, inch)));
+    CHECK(!names_metric_unit(allowed_text(parameter, as_inches)));
   }
 }
 

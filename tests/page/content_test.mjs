@@ -1,6 +1,7 @@
 // Contents and controls of the page: charts by their pixels, numbers compared with those that h5py
 // reads from the results file.
 import assert from 'node:assert/strict';
+import { readFile } from 'node:fs/promises';
 import { after, before } from 'node:test';
 import { blue, cells, charts, choose, engine, fixed, mean, on, orange, pixelsOf, press, settle, signed, start, stop } from './browser.mjs';
 
@@ -331,4 +332,23 @@ on('the wave diagram can be read, moved and zoomed, smoothly', 'engine.html', {}
     return (performance.now() - begin) / 40;
   });
   console.log(`# ${perStep.toFixed(1)} ms to draw the diagram anew`);
+});
+
+on('the button saves the table of all headers and speeds in the chosen units', 'engine.html', {}, async (page) => {
+  for (const [units, factor, name] of [['Inch', 1 / 1.3558179483, 'torque, lb ft'], ['Metric', 1, 'torque, N m']]) {
+    await press(page, 'Units', units);
+    const [download] = await Promise.all([page.waitForEvent('download'), page.locator('#save-table').click()]);
+    assert.equal(download.suggestedFilename(), 'headers.csv');
+    const [head, ...rows] = (await readFile(await download.path(), 'utf8')).trimEnd().split('\r\n');
+    assert.ok(head.startsWith(`header,"speed, rpm",counts,"${name}"`), head);
+    assert.equal(rows.length, engine.headers.length * engine.speeds.length);
+    rows.forEach((row, k) => {
+      const header = engine.headers[Math.floor(k / engine.speeds.length)];
+      const s = k % engine.speeds.length;
+      const [title, speed, , torque] = row.split(',');
+      assert.equal(title, header.name);
+      assert.equal(Number(speed), engine.speeds[s]);
+      assert.equal(torque, fixed(factor * header.figures.torque[s], 2));
+    });
+  }
 });

@@ -32,11 +32,14 @@ double mean(const std::vector<double>& speeds, const std::vector<double>& values
 TEST_CASE("the mean over a band: what is linear is integrated exactly, wherever the speeds lie") {
   const std::vector<double> speeds{50, 58, 61, 75, 76, 100};
   const auto values = values_of(speeds, [](double x) { return 3 * x - 20; });
-  for (const auto& [from, to] :
-       {std::pair{50.0, 100.0}, {55.0, 90.0}, {61.0, 75.0}, {62.0, 63.0}}) {
-    CAPTURE(from);
-    CHECK(near(mean(speeds, values, from, to), 3 * 0.5 * (from + to) - 20, 1e-13));
-    const auto weights = band_weights(speeds, from, to);
+  struct Edges {
+    double from, to;
+  };
+  for (const Edges& band : {Edges{50, 100}, Edges{55, 90}, Edges{61, 75}, Edges{62, 63}}) {
+    CAPTURE(band.from);
+    CHECK(near(mean(speeds, values, band.from, band.to), 3 * 0.5 * (band.from + band.to) - 20,
+               1e-13));
+    const auto weights = band_weights(speeds, band.from, band.to);
     CHECK(near(std::accumulate(weights.begin(), weights.end(), 0.0), 1.0, 1e-14));
   }
   // Beyond the speeds nothing is known: the mean over the part that they reach.

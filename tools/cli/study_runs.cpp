@@ -134,9 +134,10 @@ std::vector<double> merged_speeds(std::vector<double> speeds, const std::vector<
 std::unique_ptr<ResultsStore> resume_or_extend(const std::string& path, const StudyPlan& plan) {
   bool lacks = false;
   try {
-    const StudyPlan stored = ResultsReader(path).plan();
-    const StudyPlan part = part_of(plan, stored);
-    lacks = first_difference(stored, part).empty() && !first_difference(part, plan).empty();
+    const ResultsReader reader(path);
+    const StudyPlan part = part_of(plan, reader.plan());
+    lacks = first_difference(reader.plan(), part).empty() &&
+            (!first_difference(part, plan).empty() || !reader.structure_tested());
   } catch (const StoreError&) {  // resume() says what is wrong, or restores it
   }
   return lacks ? ResultsStore::extend(path, plan) : ResultsStore::resume(path, plan);

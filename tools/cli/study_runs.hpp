@@ -26,8 +26,8 @@ struct RunsOptions {
 // Both, ascending, each once.
 std::vector<double> merged_speeds(std::vector<double> speeds, const std::vector<double>& others);
 
-// Opens the file of an earlier run; one with fewer speeds or runs than the plan gets those that it
-// lacks. Throws as ResultsStore::resume().
+// Opens the file of an earlier run; one with fewer speeds or runs than the plan, or without the
+// checksums of its structure, gets what it lacks. Throws as ResultsStore::resume().
 std::unique_ptr<ResultsStore> resume_or_extend(const std::string& path, const StudyPlan& plan);
 
 // Computes the points that the file lacks: those of the study alone or with the other processes,

@@ -29,9 +29,12 @@ import tempfile
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 FOLDERS = ["solver", "models", "cases", "tools/results"]
+# The kernels for other instruction sets are the same code.
+COPIES = re.compile(r"/kernels_avx(2|512)\.cpp$")
 SOURCE = re.compile(r"^(solver|models|cases|tools|tests|validation)/.*\.cpp$")
 GROUP = 16  # files at most that are checked as one
 UNITY = re.compile(r"/Unity/unity_\d+_cxx\.cxx$")
+ALONE = "// Compiled on its own in a unity build"
 NOISE = re.compile(r"^(\d+ warnings? (generated|treated as)|Suppressed|Use -header-filter)")
 # Files of a group are included by the one that is checked, so they count as headers.
 FILTER = r"/(solver|models|cases|tools|tests|validation)/[^<>]*\.(hpp|cpp)$"
@@ -81,9 +84,10 @@ def groups_of(files, commands, root, size=GROUP):
     alike = collections.defaultdict(list)
     for file in files:
         entry = commands[str(root / file)]
-        alike[(str(pathlib.Path(file).parent), entry["directory"], options_of(entry))].append(file)
+        alone = file if ALONE in (root / file).read_text(encoding="utf-8") else ""
+        alike[(str(pathlib.Path(file).parent), entry["directory"], options_of(entry), alone)].append(file)
     groups = []
-    for (_, directory, options), members in alike.items():
+    for (_, directory, options, _), members in alike.items():
         parts = -(-len(members) // size)
         for part in range(parts):
             groups.append((members[part::parts], directory, options))
@@ -102,7 +106,9 @@ def look_at(group, root, program, checks):
                               encoding="utf-8")
         run = subprocess.run(
             [program, str(source), "--quiet", "--warnings-as-errors=*", f"--header-filter={FILTER}",
-             f"--config-file={checks}", "--", *options, f"-I{root}"],
+             f"--config-file={checks}", "--", *options, f"-I{root}",
+             # Names of one file may hide another's.
+             *(["-Wno-shadow"] if len(members) > 1 else [])],
             cwd=directory, capture_output=True, text=True, check=False)
     output = run.stdout + "".join(line for line in run.stderr.splitlines(True)
                                   if not NOISE.match(line))
@@ -210,7 +216,7 @@ def main(arguments):
         files = [pathlib.Path(name).resolve().relative_to(ROOT).as_posix() for name in arguments]
     else:
         files = sorted(path.relative_to(ROOT).as_posix() for folder in FOLDERS
-                       for path in (ROOT / folder).rglob("*.cpp"))
+                       for path in (ROOT / folder).rglob("*.cpp") if not COPIES.search(path.as_posix()))
     entries = json.loads((build / "compile_commands.json").read_text(encoding="utf-8"))
     commands = commands_by_file(entries)
     # A file that no target compiles has no options to be checked with.

@@ -3,8 +3,8 @@
 #
 #   tools/dev/test.sh           rules of the project, release build and all tests (with those of MPI),
 #                               sanitizers with clang and their tests, clang-tidy (what CI runs)
-#   tools/dev/test.sh --all     the same, the long tests with sanitizers too, and the optimised build by
-#                               clang with its tests
+#   tools/dev/test.sh --all     the same, the long tests and the kernels for wide vectors with sanitizers
+#                               too, and the optimised build by clang with its tests
 #   tools/dev/test.sh --quick   the rules of the project, release build without benchmarks and MPI, and
 #                               its tests without label long
 #
@@ -119,12 +119,16 @@ else
     step_beside "tests, release" ctest --preset release --no-tests=error
   fi
   built+=(sanitize)
+  sanitized=sanitize
+  if [ $all_presets = yes ]; then sanitized=sanitize-all; fi
   if build sanitize; then
     # Those of the release may be under way still, so some cores are shared for a while.
-    step_beside "tests, sanitize" ctest --preset sanitize --no-tests=error
+    step_beside "tests, sanitize" ctest --preset $sanitized --no-tests=error
   fi
   if [ $all_presets = yes ]; then
-    step_beside "long tests, sanitize" ctest --preset sanitize-long --no-tests=error
+    built+=(sanitize-wide)
+    configure sanitize-wide && build sanitize-wide &&
+      step_beside "tests, sanitize-wide" ctest --preset sanitize-wide --no-tests=error
     built+=(clang)
     configure clang && build clang &&
       step_beside "tests, clang" ctest --preset clang --no-tests=error

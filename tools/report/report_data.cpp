@@ -11,8 +11,8 @@
 #include "cases/quantity.hpp"
 #include "tools/report/header_drawing.hpp"
 #include "tools/report/packed_series.hpp"
+#include "tools/study/comparison_csv.hpp"
 #include "tools/study/comparison_json.hpp"
-#include "tools/study/comparison_text.hpp"
 #include "tools/study/comparison_words.hpp"
 #include "tools/study/figure_rows.hpp"
 #include "tools/study/interference.hpp"
@@ -328,6 +328,8 @@ json report_data(const StudyResults& results, const Comparison& comparison, Unit
                              : std::string();
     j["headers"].push_back(std::move(one));
   }
+  j["csv"] = {{"metric", comparison_csv(results, comparison, UnitSystem::metric)},
+              {"inch", comparison_csv(results, comparison, UnitSystem::inch)}};
   j["ranking"] = comparison.ranking;
   j["pairs"] = json::array();
   for (const auto& pair : comparison.pairs) {

@@ -155,6 +155,16 @@ function intervalList() {
   );
 }
 
+// The table that `compare --csv` writes, in the chosen units.
+function tableButton() {
+  const save = () => {
+    const url = URL.createObjectURL(new Blob([study.csv[choice.units]], { type: 'text/csv' }));
+    make('a', { href: url, download: 'headers.csv' }).click();
+    URL.revokeObjectURL(url);
+  };
+  return make('p', { class: 'screen-only' }, make('button', { type: 'button', id: 'save-table', onclick: save }, 'Save the figures as a table (CSV)'));
+}
+
 export function summarySection() {
   const headline = make('p', { class: 'lead', id: 'headline' });
   const standing = make('p', { class: 'standing' });
@@ -184,6 +194,7 @@ export function summarySection() {
             'Best to worst: difference between the best and the worst cylinder. Peak suction: lowest pressure at the exhaust valve; 360 deg is top dead centre.'
         ),
         intervalList(),
+        tableButton(),
       ].filter(Boolean)
     );
   };
