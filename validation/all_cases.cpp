@@ -98,6 +98,7 @@ const std::vector<CaseEntry>& all_cases() {
       {"junctions", "dividing", dividing_flow},
       {"junctions", "measured-combining", measured_combining},
       {"junctions", "measured-dividing", measured_dividing},
+      {"junctions", "measured-choking", measured_choking},
       {"junctions", "small-pulses", small_pulses},
       {"junctions", "finite-pulses", finite_pulses},
 
@@ -158,6 +159,7 @@ const std::vector<BrokenVariant>& broken_variants() {
       {"junctions", "mixing", Broken::junction_momentum},
       {"junctions", "jet", Broken::junction_momentum},
       {"junctions", "measured-combining", Broken::junction_momentum},
+      {"junctions", "measured-choking", Broken::junction_momentum},
       {"junctions", "small-pulses", Broken::junction_momentum},
       {"junctions", "finite-pulses", Broken::junction_momentum},
 

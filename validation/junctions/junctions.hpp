@@ -15,6 +15,7 @@ CaseReport dividing_flow(Broken broken);
 // measured.cpp
 CaseReport measured_combining(Broken broken);
 CaseReport measured_dividing(Broken broken);
+CaseReport measured_choking(Broken broken);
 
 // pulses.cpp
 CaseReport small_pulses(Broken broken);
