@@ -162,7 +162,7 @@ function tableButton() {
     make('a', { href: url, download: 'headers.csv' }).click();
     URL.revokeObjectURL(url);
   };
-  return make('p', { class: 'screen-only' }, make('button', { type: 'button', id: 'save-table', onclick: save }, 'Save the figures as a table (CSV)'));
+  return make('div', { class: 'buttons' }, make('button', { type: 'button', id: 'save-table', onclick: save }, 'Save the figures as a table (CSV)'));
 }
 
 export function summarySection() {
