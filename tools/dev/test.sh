@@ -3,8 +3,8 @@
 #
 #   tools/dev/test.sh           rules of the project, release build and all tests (with those of MPI),
 #                               sanitizers with clang and their tests, clang-tidy (what CI runs)
-#   tools/dev/test.sh --all     the same, the long tests and the kernels for wide vectors with sanitizers
-#                               too, and the optimised build by clang with its tests
+#   tools/dev/test.sh --all     the same, the long tests with sanitizers too, and the optimised build by
+#                               clang with its tests
 #   tools/dev/test.sh --quick   the rules of the project, release build without benchmarks and MPI, and
 #                               its tests without label long
 #
@@ -126,9 +126,6 @@ else
     step_beside "tests, sanitize" ctest --preset $sanitized --no-tests=error
   fi
   if [ $all_presets = yes ]; then
-    built+=(sanitize-wide)
-    configure sanitize-wide && build sanitize-wide &&
-      step_beside "tests, sanitize-wide" ctest --preset sanitize-wide --no-tests=error
     built+=(clang)
     configure clang && build clang &&
       step_beside "tests, clang" ctest --preset clang --no-tests=error
