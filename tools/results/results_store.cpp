@@ -102,18 +102,7 @@ std::string_view cut_text(std::string_view text) {
 std::unique_ptr<ResultsStore> ResultsStore::create(const std::string& path, const StudyPlan& plan,
                                                    bool overwrite) {
   check_plan(plan);
-  return naming(path, [&] {
-    const std::string target = resolve(path);
-    require_replaceable(target, overwrite);
-    require_space(target, bytes_of_values(plan));
-    TemporaryFile temporary(target);
-    const std::string date = current_date();
-    auto store = lay_out(temporary.path(), plan, date);
-    store->fill();
-    store->append_table(date);
-    store->put_in_place(temporary, path, overwrite);
-    return store;
-  });
+  return naming(path, [&] { return make(path, plan, overwrite, nullptr); });
 }
 
 std::unique_ptr<ResultsStore> ResultsStore::resume(const std::string& path, const StudyPlan& plan) {
@@ -139,6 +128,27 @@ std::unique_ptr<ResultsStore> ResultsStore::resume(const std::string& path, cons
   });
 }
 
+// old: the file whose points the new one takes over; null for a new one with every point missing.
+std::unique_ptr<ResultsStore> ResultsStore::make(const std::string& path, const StudyPlan& plan,
+                                                 bool replace, const ResultsReader* old) {
+  const std::string target = resolve(path);
+  require_replaceable(target, replace);
+  require_space(target, bytes_of_values(plan));
+  TemporaryFile temporary(target);
+  const std::string date = current_date();
+  auto store = lay_out(temporary.path(), plan, date);
+  store->fill();
+  store->append_table(date);
+  if (old != nullptr) {
+    store->in_place_ = false;
+    store->take_over(*old);
+    store->file_->sync();
+    store->in_place_ = true;
+  }
+  store->put_in_place(temporary, path, replace);
+  return store;
+}
+
 std::unique_ptr<ResultsStore> ResultsStore::extend(const std::string& path, const StudyPlan& plan) {
   check_plan(plan);
   return naming(path, [&] {
@@ -147,20 +157,7 @@ std::unique_ptr<ResultsStore> ResultsStore::extend(const std::string& path, cons
     if (!difference.empty()) {
       throw PlanMismatch(path, "cannot be resumed, it was made for another run: " + difference);
     }
-    const std::string target = resolve(path);
-    require_replaceable(target, true);
-    require_space(target, bytes_of_values(plan));
-    TemporaryFile temporary(target);
-    const std::string date = current_date();
-    auto store = lay_out(temporary.path(), plan, date);
-    store->fill();
-    store->append_table(date);
-    store->in_place_ = false;
-    store->take_over(old);
-    store->file_->sync();
-    store->in_place_ = true;
-    store->put_in_place(temporary, path, true);
-    return store;
+    return make(path, plan, true, &old);
   });
 }
 

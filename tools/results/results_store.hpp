@@ -77,6 +77,8 @@ class ResultsStore {
 
   ResultsStore(std::string path, StudyPlan plan, std::unique_ptr<PosixFile> file);
   StoredHeader& header_at(std::size_t header_index, std::size_t speed_index);
+  static std::unique_ptr<ResultsStore> make(const std::string& path, const StudyPlan& plan,
+                                            bool replace, const ResultsReader* old);
   static std::unique_ptr<ResultsStore> lay_out(const std::string& temporary, const StudyPlan& plan,
                                                const std::string& date);
   static std::unique_ptr<ResultsStore> restored(const std::string& path, const StudyPlan& plan,

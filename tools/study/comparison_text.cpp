@@ -3,9 +3,9 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
-#include <sstream>
 
 #include "cases/visible_text.hpp"
+#include "cases/wrapped_text.hpp"
 #include "tools/study/comparison_words.hpp"
 #include "tools/study/text_table.hpp"
 
@@ -138,7 +138,7 @@ class Writer {
     if (c_.pairs.empty()) return;
     line("Torque in {} and the difference to {}{}", units_.torque.name, name(0),
          c_.quick ? "" : "; * = sure; ! = does not count");
-    constexpr std::size_t width = 80;
+    constexpr std::size_t width = cases::terminal_width;
     const std::size_t first_columns = 8 + std::max<std::size_t>(6, name(0).size());
     for (std::size_t begin = 1; begin < c_.headers.size();) {
       std::size_t end = begin;
@@ -277,19 +277,7 @@ class Writer {
     wrapped(text);
   }
 
-  void wrapped(const std::string& text) {
-    constexpr std::size_t width = 80;
-    std::string row;
-    std::istringstream words(text);
-    for (std::string word; words >> word;) {
-      if (!row.empty() && row.size() + 1 + word.size() > width) {
-        line("{}", row);
-        row.clear();
-      }
-      row += (row.empty() ? "" : " ") + word;
-    }
-    line("{}", row);
-  }
+  void wrapped(const std::string& text) { line("{}", cases::wrapped(text)); }
 
   const Comparison& c_;
   ComparisonWords words_;
