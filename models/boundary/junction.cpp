@@ -6,13 +6,12 @@
 #include <numbers>
 #include <stdexcept>
 
+#include "models/boundary/direction.hpp"
 #include "solver/gas/fault.hpp"
 
 namespace pulsewright::models {
 
 namespace {
-
-using Vector = std::array<double, 3>;
 
 // By how much of itself the content may change within one substep. The scheme keeps at most 0.68 of
 // a disturbance from one substep to the next then, and all of it at a change of 1. Halving the
@@ -34,9 +33,6 @@ constexpr double contraction_mach = 7.0;  // rise of the contraction loss with t
 // dimensions reach 1.5.
 constexpr double most_gain = 1.6;
 constexpr double least_pressure = 0.05;  // of the start, for a pressure within the iteration
-
-double dot(const Vector& a, const Vector& b) { return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]; }
-double length(const Vector& a) { return std::sqrt(dot(a, a)); }
 
 // Solution of a symmetric system of three equations, Cramer's rule.
 struct Symmetric {
@@ -344,7 +340,7 @@ void Junction::mix() {
   if (!(midpoint_.T > 0)) throw solver::Fault(spec_.name, "temperature in K", midpoint_.T, -1);
 }
 
-Junction::Vector Junction::limited(Vector w) const {
+Vector Junction::limited(Vector w) const {
   const double speed = length(w);
   if (speed > most_speed_) {
     for (double& x : w) x *= most_speed_ / speed;

@@ -55,6 +55,7 @@
 #include <vector>
 
 #include "models/boundary/boundary.hpp"
+#include "models/boundary/direction.hpp"
 #include "models/boundary/specification.hpp"
 #include "models/boundary/tube_ring.hpp"
 
@@ -122,8 +123,6 @@ class Junction {
   const Content& vented() const { return vented_; }
 
  private:
-  using Vector = std::array<double, 3>;
-
   // The content dt (s) later if it goes on as in the last substep.
   JunctionContent after(double dt) const;
   // Change of the content per second through the ports and the vent, but for its momentum.

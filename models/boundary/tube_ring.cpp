@@ -1,4 +1,3 @@
-// Compiled on its own in a unity build: junction.cpp has a dot() of its own.
 #include "models/boundary/tube_ring.hpp"
 
 #include <algorithm>
@@ -6,11 +5,11 @@
 #include <numbers>
 #include <optional>
 
+#include "models/boundary/direction.hpp"
+
 namespace pulsewright::models {
 
 namespace {
-
-using Direction = std::array<double, 3>;
 
 constexpr double jet_time = 0.3;           // in D/c
 constexpr double jet_mach = 6.0;           // rise of the jet's pressure with the square of its M
@@ -21,12 +20,8 @@ constexpr double least_sine_ratio = 0.5;   // smallest over largest of the tubes
 constexpr double least_area_ratio = 0.25;  // likewise
 constexpr std::size_t most_tubes = 8;
 
-double dot(const Direction& a, const Direction& b) {
-  return a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
-}
-
 // The one pipe that all others lead into.
-std::optional<std::size_t> collector_of(std::span<const Direction> directions) {
+std::optional<std::size_t> collector_of(std::span<const Vector> directions) {
   std::optional<std::size_t> found;
   for (std::size_t c = 0; c < directions.size(); ++c) {
     bool opposite = directions.size() > 2;
@@ -40,17 +35,17 @@ std::optional<std::size_t> collector_of(std::span<const Direction> directions) {
 }
 
 // Two unit vectors across the axis.
-std::array<Direction, 2> across(const Direction& axis) {
+std::array<Vector, 2> across(const Vector& axis) {
   const std::size_t least = std::abs(axis[0]) < 0.6 ? 0 : std::abs(axis[1]) < 0.6 ? 1 : 2;
-  Direction first{};
+  Vector first{};
   first[least] = 1;
   const double along = axis[least];
   for (std::size_t i = 0; i < 3; ++i) first[i] -= along * axis[i];
   const double length = std::sqrt(dot(first, first));
   for (double& x : first) x /= length;
-  return {first, Direction{axis[1] * first[2] - axis[2] * first[1],
-                           axis[2] * first[0] - axis[0] * first[2],
-                           axis[0] * first[1] - axis[1] * first[0]}};
+  return {first,
+          Vector{axis[1] * first[2] - axis[2] * first[1], axis[2] * first[0] - axis[0] * first[2],
+                 axis[0] * first[1] - axis[1] * first[0]}};
 }
 
 // Lag of first order; g: half of the step over its time.
@@ -73,12 +68,12 @@ double all_pass(double& s1, double& s2, double x, double g, double k) {
 
 }  // namespace
 
-TubeRing::TubeRing(std::span<const Direction> directions, std::span<const double> areas,
+TubeRing::TubeRing(std::span<const Vector> directions, std::span<const double> areas,
                    const JunctionConstants& constants)
     : constants_(constants) {
   const auto collector = collector_of(directions);
   if (!collector || directions.size() > most_tubes + 1) return;
-  const Direction& axis = directions[*collector];
+  const Vector& axis = directions[*collector];
   const auto plane = across(axis);
   std::vector<Tube> tubes;
   double area = 0, most = 0, least = 1, largest = 0, smallest = 1e300;

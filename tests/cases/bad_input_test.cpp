@@ -16,6 +16,7 @@
 #include "tests/cases/case_sample.hpp"
 
 using namespace pulsewright::cases;
+using pulsewright::tests::contains;
 using pulsewright::tests::line_of;
 using pulsewright::tests::replaced;
 using pulsewright::tests::sample_pipes;
@@ -344,10 +345,6 @@ const Row pipe_rows[] = {
     {"kind = \"network\"", "kind = \"equal-length\"", "[[header.pipe]]", "header[1].pipe", "",
      "does not belong to kind = \"equal-length\""},
 };
-
-bool contains(const std::string& text, std::string_view part) {
-  return text.find(part) != std::string::npos;
-}
 
 // The problems of a text, or none if it reads.
 std::vector<Problem> problems_of(const std::string& text) {

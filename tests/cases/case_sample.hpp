@@ -8,6 +8,10 @@
 
 namespace pulsewright::tests {
 
+inline bool contains(std::string_view text, std::string_view part) {
+  return text.find(part) != std::string_view::npos;
+}
+
 // A complete, small case of a cross-plane V8. Tests replace single lines of it.
 inline const std::string& sample_text() {
   static const std::string text = R"(title = "sample"

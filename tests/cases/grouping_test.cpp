@@ -4,7 +4,6 @@
 // alone. Which orders and bank numberings are in use is standard knowledge, from memory; the uneven
 // cross-plane banks and the 180-degree collectors {1,4,6,7} and {8,3,5,2} are described in trade
 // magazines (common practice).
-// Compiled on its own in a unity build: other files have a name Row of their own.
 #include "cases/grouping.hpp"
 
 #include <algorithm>
@@ -43,7 +42,7 @@ void check_group(const CollectorGroup& group, const Numbers& cylinders, const An
   CHECK(near(sum, 720, 0, 1e-9));
 }
 
-struct Row {
+struct FiringCase {
   std::string name;
   Engine engine;
   std::vector<std::pair<Numbers, Angles>> by_bank;
@@ -54,7 +53,7 @@ const Numbers even8{2, 4, 6, 8};
 const Numbers first4{1, 2, 3, 4};
 const Numbers last4{5, 6, 7, 8};
 
-std::vector<Row> rows() {
+std::vector<FiringCase> rows() {
   const Angles v10_odd{90, 54, 90, 54, 90, 54, 90, 54, 90, 54};
   const Angles five144(5, 144);
   const Angles six120(6, 120);
@@ -123,7 +122,7 @@ std::vector<Row> rows() {
 }  // namespace
 
 TEST_CASE("groups by bank and their gaps") {
-  for (const Row& row : rows()) {
+  for (const FiringCase& row : rows()) {
     CAPTURE(row.name);
     const std::vector<CollectorGroup> groups = groups_by_bank(row.engine);
     REQUIRE(groups.size() == row.by_bank.size());
@@ -144,7 +143,7 @@ TEST_CASE("the collectors of a 180-degree header on a cross-plane V8 are even") 
 }
 
 TEST_CASE("180-degree collectors are even for every evenly firing engine") {
-  for (const Row& row : rows()) {
+  for (const FiringCase& row : rows()) {
     const std::size_t n = row.engine.firing_order.size();
     if (row.engine.interval_deg != even_intervals(n) || n % 2 != 0) continue;
     CAPTURE(row.name);
@@ -181,7 +180,7 @@ TEST_CASE("pairs lie as far apart in firing as they can") {
 }
 
 TEST_CASE("the close pair of every cross-plane bank ends up on opposite sides of the wall") {
-  for (const Row& row : rows()) {
+  for (const FiringCase& row : rows()) {
     if (row.name.rfind("V8 1-", 0) != 0) continue;
     CAPTURE(row.name);
     for (CollectorGroup group : groups_by_bank(row.engine)) {
@@ -216,7 +215,7 @@ TEST_CASE("stepped lengths: leading cylinder of the close pair shortest, trailin
 }
 
 TEST_CASE("stepping gives the close gap the whole span and takes an equal share of every other") {
-  for (const Row& row : rows()) {
+  for (const FiringCase& row : rows()) {
     if (row.name.rfind("V8 1-", 0) != 0) continue;
     CAPTURE(row.name);
     for (const CollectorGroup& group : groups_by_bank(row.engine)) {

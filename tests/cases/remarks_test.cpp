@@ -1,5 +1,4 @@
 // What can be simulated, but hardly any engine has: read, with a remark at its line.
-// Compiled on its own in a unity build: other files have names Row and contains of their own.
 #include <algorithm>
 #include <doctest/doctest.h>
 #include <string>
@@ -8,6 +7,7 @@
 #include "tests/cases/case_sample.hpp"
 
 using namespace pulsewright::cases;
+using pulsewright::tests::contains;
 using pulsewright::tests::line_of;
 using pulsewright::tests::replaced;
 using pulsewright::tests::sample_text;
@@ -15,7 +15,7 @@ using pulsewright::tests::shipped_files;
 
 namespace {
 
-struct Row {
+struct Remarked {
   const char* from;  // in the good text
   const char* to;    // what stands there instead
   const char* at;    // the remark is on the line of this text; "" = of `to`
@@ -23,7 +23,7 @@ struct Row {
   const char* says;
 };
 
-const Row rows[] = {
+const Remarked rows[] = {
     {"rod = \"150 mm\"", "rod = \"90 mm\"", "", "engine.rod", "is 1.18 times the stroke"},
     {"rod = \"150 mm\"", "rod = \"250 mm\"", "", "engine.rod", "is 3.27 times the stroke"},
     {"banks =",
@@ -82,14 +82,10 @@ const Row rows[] = {
      "exhaust_valve.seat_diameter", "do not fit beside each other into the bore of 102 mm"},
 };
 
-bool contains(const std::string& text, std::string_view part) {
-  return text.find(part) != std::string::npos;
-}
-
 }  // namespace
 
 TEST_CASE("what hardly any engine has is read with one remark at its line") {
-  for (const Row& row : rows) {
+  for (const Remarked& row : rows) {
     CAPTURE(std::string(row.to));
     const std::string text = replaced(sample_text(), row.from, row.to);
     REQUIRE(!text.empty());

@@ -22,6 +22,7 @@
 #include "tools/results/results_store.hpp"
 
 using namespace pulsewright;
+using pulsewright::tests::write_all;
 using tests::differing_field;
 using tests::invented_point;
 using tests::invented_study;
@@ -63,15 +64,6 @@ std::size_t changed_metadata_bytes(const std::vector<char>& before, const std::v
     if (!is_value[i] && before[i] != after[i]) ++changed;
   }
   return changed;
-}
-
-void write_all(ResultsStore& store, std::uint64_t generation) {
-  const auto& plan = store.plan();
-  for (std::size_t c = 0; c < plan.headers.size(); ++c) {
-    for (std::size_t s = 0; s < plan.speeds.size(); ++s) {
-      store.write(c, s, invented_point(plan, c, s, generation), static_cast<double>(generation));
-    }
-  }
 }
 
 // Runs `action` in a child process and gives what it reports; "" if it ends another way.
@@ -125,7 +117,7 @@ TEST_CASE("storing points changes no byte of metadata") {
   {
     const auto store = ResultsStore::resume(path, plan);
     for (std::uint64_t generation = 0; generation < 2; ++generation) {
-      write_all(*store, generation);
+      write_all(*store, generation, static_cast<double>(generation));
     }
     store->write_failure(0, 0, "invented", 1);
   }
@@ -186,7 +178,7 @@ TEST_CASE("a writer killed at random moments leaves a whole file with whole poin
   const auto start = std::chrono::steady_clock::now();
   {
     const auto store = ResultsStore::create(path, plan);
-    write_all(*store, 0);
+    write_all(*store, 0, 0);
   }
   const std::chrono::duration<double> whole = std::chrono::steady_clock::now() - start;
   for (int kill = 0; kill < kills; ++kill) {
@@ -243,7 +235,7 @@ TEST_CASE("a writer killed at random moments leaves a whole file with whole poin
 
   // And the run can go on from where it was killed.
   const auto store = ResultsStore::resume(path, plan);
-  write_all(*store, 7);
+  write_all(*store, 7, 7);
   const ResultsReader reader(path);
   for (std::size_t c = 0; c < plan.headers.size(); ++c) {
     for (std::size_t s = 0; s < plan.speeds.size(); ++s) {

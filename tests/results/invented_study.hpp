@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "models/figures/figure_table.hpp"
+#include "tools/results/results_store.hpp"
 #include "tools/results/study_plan.hpp"
 
 namespace pulsewright::tests {
@@ -301,6 +302,16 @@ inline std::string differing_field(const models::PointResult& point,
     if (!expected_values.contains(name)) return name;
   }
   return "";
+}
+
+// Writes every point of the store's plan, as computed in `seconds` each.
+inline void write_all(tools::ResultsStore& store, std::uint64_t generation, double seconds) {
+  const auto& plan = store.plan();
+  for (std::size_t c = 0; c < plan.headers.size(); ++c) {
+    for (std::size_t s = 0; s < plan.speeds.size(); ++s) {
+      store.write(c, s, invented_point(plan, c, s, generation), seconds);
+    }
+  }
 }
 
 }  // namespace pulsewright::tests

@@ -1,5 +1,4 @@
 // What is written comes back: all fields bit for bit, the plan, the state of every point.
-// Compiled on its own in a unity build: other files have a name write_all of their own.
 #include <array>
 #include <cmath>
 #include <doctest/doctest.h>
@@ -13,6 +12,7 @@
 #include "tools/results/results_store.hpp"
 
 using namespace pulsewright;
+using pulsewright::tests::write_all;
 using tests::differing_field;
 using tests::invented_point;
 using tests::invented_study;
@@ -21,26 +21,13 @@ using tools::PointStatus;
 using tools::ResultsReader;
 using tools::ResultsStore;
 
-namespace {
-
-void write_all(ResultsStore& store, std::uint64_t generation) {
-  const auto& plan = store.plan();
-  for (std::size_t c = 0; c < plan.headers.size(); ++c) {
-    for (std::size_t s = 0; s < plan.speeds.size(); ++s) {
-      store.write(c, s, invented_point(plan, c, s, generation), 0.5);
-    }
-  }
-}
-
-}  // namespace
-
 TEST_CASE("every field of every point comes back exactly") {
   const ScratchFolder folder;
   const auto path = folder.file("results.h5");
   const auto plan = invented_study();
   {
     const auto store = ResultsStore::create(path, plan);
-    write_all(*store, 0);
+    write_all(*store, 0, 0.5);
   }
   const ResultsReader reader(path);
   std::size_t diagrams = 0;

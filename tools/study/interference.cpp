@@ -1,4 +1,3 @@
-// Compiled on its own in a unity build: other files have a name nan of their own.
 #include "tools/study/interference.hpp"
 
 #include <cmath>
@@ -9,7 +8,7 @@ namespace pulsewright::tools {
 
 namespace {
 
-constexpr double nan = std::numeric_limits<double>::quiet_NaN();
+constexpr double no_value = std::numeric_limits<double>::quiet_NaN();
 
 // Overlap pressures of the cylinders; none for a point without numbers.
 std::optional<std::vector<double>> overlap_pressures(const StoredPoint& point) {
@@ -26,7 +25,7 @@ InterferencePoint interference_at(const StoredRun& whole,
                                   double speed) {
   const std::size_t n = absorbed.size();
   InterferencePoint point{speed, {}, 0};
-  point.change.assign(n, std::vector<double>(n, nan));
+  point.change.assign(n, std::vector<double>(n, no_value));
   const auto with_all = overlap_pressures(whole.points[s]);
   for (std::size_t i = 0; i < n; ++i) {
     const StoredPoint& stored = absorbed[i]->points[s];

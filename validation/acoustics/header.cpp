@@ -1,6 +1,5 @@
 // Input reflection and transfer functions of a 4-into-1 header at one exhaust port, against
 // four-poles.
-// Compiled on its own in a unity build: other files have a name cell_size of their own.
 #include <cmath>
 #include <fmt/format.h>
 #include <numbers>
@@ -8,6 +7,7 @@
 #include "validation/acoustics/acoustics.hpp"
 #include "validation/acoustics/four_pole.hpp"
 #include "validation/acoustics/spectrum.hpp"
+#include "validation/rig/pipe_rig.hpp"
 
 namespace pulsewright::validation {
 
@@ -26,8 +26,6 @@ constexpr double collector = 0.30;
 constexpr double cone = 0.15;
 constexpr double tail = 0.60;
 constexpr double cell_size = 0.01;
-
-double area_of(double D) { return 0.25 * std::numbers::pi * D * D; }
 
 EngineSpecification header(JunctionLaw law, bool open_tail) {
   EngineSpecification e;

@@ -1,11 +1,11 @@
 // Transmission loss over frequency: expansion chamber and closed side branch.
-// Compiled on its own in a unity build: other files have a name area_of of their own.
 #include <cmath>
 #include <fmt/format.h>
 #include <numbers>
 
 #include "validation/acoustics/acoustics.hpp"
 #include "validation/acoustics/spectrum.hpp"
+#include "validation/rig/pipe_rig.hpp"
 
 namespace pulsewright::validation {
 
@@ -46,8 +46,6 @@ JunctionSpecification joint(std::vector<models::Branch> branches, JunctionLaw la
   j.branches = std::move(branches);
   return j;
 }
-
-double area_of(double D) { return 0.25 * std::numbers::pi * D * D; }
 
 }  // namespace
 

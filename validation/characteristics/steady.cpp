@@ -8,14 +8,13 @@
 
 #include "validation/characteristics/characteristics.hpp"
 #include "validation/characteristics/characteristics_rig.hpp"
+#include "validation/rig/textbook_air.hpp"
 #include "validation/rig/tube.hpp"
 
 namespace pulsewright::validation {
 
 namespace {
 
-constexpr double g = 1.4;
-constexpr double R = 287.05;
 constexpr double p_exit = 1e5;  // Pa
 
 // p0/p of the isentropic table.

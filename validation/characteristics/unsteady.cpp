@@ -1,5 +1,4 @@
 // Unsteady flow by the method of characteristics: simple waves, reflections, a contact.
-// Compiled on its own in a unity build: other files have a name g of their own.
 #include <array>
 #include <cmath>
 #include <fmt/format.h>
@@ -7,13 +6,12 @@
 
 #include "validation/characteristics/characteristics.hpp"
 #include "validation/characteristics/characteristics_rig.hpp"
+#include "validation/rig/textbook_air.hpp"
 #include "validation/rig/tube.hpp"
 
 namespace pulsewright::validation {
 
 namespace {
-
-constexpr double g = 1.4;
 
 // Transmissive end: the flux of the incident state, without reflection.
 CharacteristicsRig::Boundary transmissive(const Gas& gas) {

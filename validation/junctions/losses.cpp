@@ -10,6 +10,7 @@
 #include <numbers>
 
 #include "validation/junctions/junctions.hpp"
+#include "validation/junctions/laws.hpp"
 #include "validation/junctions/steady_merge.hpp"
 
 namespace pulsewright::validation {
@@ -27,10 +28,6 @@ struct Wye {
 struct Losses {
   double branch, straight;
 };
-
-constexpr std::array laws{std::pair{"momentum", JunctionLaw::momentum},
-                          std::pair{"constant pressure", JunctionLaw::constant_pressure},
-                          std::pair{"plenum", JunctionLaw::plenum}};
 
 double cosine(double angle) { return std::cos(angle * std::numbers::pi / 180); }
 
@@ -75,10 +72,6 @@ Losses losses_at(JunctionLaw law, const Wye& w, double q, double M) {
     (m.out.M < M ? low : high) = middle;
   }
   return losses_in(m);
-}
-
-JunctionLaw law_of(Broken broken) {
-  return broken == Broken::junction_momentum ? JunctionLaw::plenum : JunctionLaw::momentum;
 }
 
 // Bassett, Winterbone & Pearson (2001), measured, at q = 0.2, 0.5, 0.8.

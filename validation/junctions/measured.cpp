@@ -2,7 +2,6 @@
 //
 // K = (p0_i - p0_3) / (p0_3 - p_3) of the leg i of a merge, 3 the common leg, p0 stagnation and p
 // static pressure; q: fraction of the flow of the common leg.
-// Compiled on its own in a unity build: other files have a name Losses of their own.
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -10,6 +9,7 @@
 #include <vector>
 
 #include "validation/junctions/junctions.hpp"
+#include "validation/junctions/laws.hpp"
 #include "validation/junctions/steady_merge.hpp"
 
 namespace pulsewright::validation {
@@ -18,15 +18,10 @@ using models::JunctionLaw;
 
 namespace {
 
-constexpr double F_c = 2e-3;  // m2, of the common leg
+constexpr double A_common = 2e-3;  // m2, of the common leg
 constexpr double gamma = 1.4;
 
-JunctionLaw law_of(Broken broken) {
-  return broken == Broken::junction_momentum ? JunctionLaw::plenum
-                                             : models::JunctionSpecification().law;
-}
-
-struct Losses {
+struct MeasuredLosses {
   double lateral, straight;
 };
 
@@ -37,15 +32,16 @@ double coefficient(double total, const Stream& common) {
 // Of a lateral at an angle (deg) into a straight duct; q: of the lateral, area: of the common leg
 // over the lateral, M3: of the common leg. The velocities are corrected until flow and Mach number
 // are those wanted.
-Losses combining(JunctionLaw law, double angle, double area, double q, double M3) {
+MeasuredLosses combining(JunctionLaw law, double angle, double area, double q, double M3) {
   const double sound = std::sqrt(gamma * 287.05 * T_in);
   // The pressure of the arms rises with the flow: begins below it.
   double straight_run = 0.7 * (1 - q) * M3 * sound;
   double lateral = 0.7 * q * area * M3 * sound;
   Steady m{};
   for (int i = 0; i < 40 && std::abs(m.out.M - M3) > 1e-4; ++i) {
-    m = steady_merge(law, {straight(F_c, straight_run), slanting(F_c / area, lateral, angle)}, F_c,
-                     gamma);
+    m = steady_merge(law,
+                     {straight(A_common, straight_run), slanting(A_common / area, lateral, angle)},
+                     A_common, gamma);
     const double flow = m.out.rho * m.out.v * M3 / m.out.M;  // kg/(s m2) wanted in the common leg
     straight_run = 0.5 * (straight_run + (1 - q) * flow / m.arms[0].rho);
     lateral = 0.5 * (lateral + q * area * flow / m.arms[1].rho);
@@ -65,7 +61,9 @@ double greatest_mach(JunctionLaw law, double angle) {
     const double middle = 0.5 * (passes + chokes);
     const double w = middle * sound;
     try {
-      reached = steady_merge(law, {straight(F_c, w), slanting(F_c, w, angle)}, F_c, gamma).out.M;
+      reached =
+          steady_merge(law, {straight(A_common, w), slanting(A_common, w, angle)}, A_common, gamma)
+              .out.M;
       passes = middle;
     } catch (const std::exception&) {  // of whatever kind: no steady state
       chokes = middle;
@@ -75,9 +73,10 @@ double greatest_mach(JunctionLaw law, double angle) {
 }
 
 // Of a lateral out of a straight duct of equal areas, at low Mach number; q: of the lateral.
-Losses dividing(JunctionLaw law, double angle, double q) {
+MeasuredLosses dividing(JunctionLaw law, double angle, double q) {
   constexpr double w = 20;
-  const auto m = steady_merge(law, {straight(F_c, w), slanting(F_c, -q * w, 180 - angle)}, F_c);
+  const auto m =
+      steady_merge(law, {straight(A_common, w), slanting(A_common, -q * w, 180 - angle)}, A_common);
   const Stream& common = m.arms[0];
   const double head = common.total - common.p;
   return {(common.total - m.arms[1].total) / head, (common.total - m.out.total) / head};
@@ -87,9 +86,9 @@ struct Held {
   double tolerance, goal;
 };
 
-class Measured {
+class MeasuredReport {
  public:
-  Measured(CaseReport& report, Source source, std::string why)
+  MeasuredReport(CaseReport& report, Source source, std::string why)
       : report_(report), source_(std::move(source)), why_(std::move(why)) {}
   void add(const std::string& what, double expected, double computed, const Held& held) {
     report_.figures.push_back({what, "heads", expected, computed, held.tolerance, false, why_,
@@ -117,10 +116,10 @@ CaseReport measured_combining(Broken broken) {
   const std::string why =
       "goal: reading error 0.02 and scatter of the two experiments 0.05; the tolerance states by "
       "how much the law misses at most";
-  Measured wang(report,
-                {"Wang, Lu, Deng & Qu, Proc. IMechE C 229 (2015) 1600, tables of K13 and K23",
-                 Confidence::restated},
-                why);
+  MeasuredReport wang(report,
+                      {"Wang, Lu, Deng & Qu, Proc. IMechE C 229 (2015) 1600, tables of K13 and K23",
+                       Confidence::restated},
+                      why);
   const Held held{0.24, 0.07};
   struct Row {
     double M3, q, lateral, straight;
@@ -130,12 +129,12 @@ CaseReport measured_combining(Broken broken) {
         Row{0.4, 0.5, 0.215, 0.224}, Row{0.5, 0.5, 0.223, 0.233}, Row{0.6, 0.5, 0.294, 0.302},
         Row{0.5, 0.0, -0.764, 0.236}, Row{0.5, 0.2, -0.229, 0.298}, Row{0.5, 0.8, 0.428, -0.063},
         Row{0.5, 1.0, 0.438, -0.455}}) {
-    const Losses K = combining(law, 45, 1, r.q, r.M3);
+    const MeasuredLosses K = combining(law, 45, 1, r.q, r.M3);
     const std::string at = fmt::format("45 deg, equal areas, M3 {}, q {}: ", r.M3, r.q);
     wang.add(at + "lateral", r.lateral, K.lateral, held);
     wang.add(at + "straight", r.straight, K.straight, held);
   }
-  Measured areas(
+  MeasuredReport areas(
       report,
       {"Wang, Lu, Deng & Qu, Proc. IMechE C 229 (2015) 1600, figures, mean for M3 < 0.25",
        Confidence::restated},
@@ -148,17 +147,17 @@ CaseReport measured_combining(Broken broken) {
         Area{1.56, 0.8, 0.91, -0.63}, Area{1.56, 1, 1.13, -1.28}, Area{2.44, 0, -0.88, 0.20},
         Area{2.44, 0.2, -0.04, 0.22}, Area{2.44, 0.5, 1.11, -0.18}, Area{2.44, 0.8, 2.56, -1.19},
         Area{2.44, 1, 3.51, -2.09}}) {
-    const Losses K = combining(law, 45, r.area, r.q, 0.15);
+    const MeasuredLosses K = combining(law, 45, r.area, r.q, 0.15);
     const std::string at = fmt::format("45 deg, F_3/F_1 {}, M3 0.15, q {}: ", r.area, r.q);
     areas.add(at + "lateral", r.lateral, K.lateral, {0.41, 0.1 * std::max(1.0, r.lateral)});
     // With all the gas from the side the straight arm is idle: its pressure, not a loss.
     const double missed = r.q == 1 ? 1.0 : 0.44;
     areas.add(at + "straight", r.straight, K.straight, {missed, 0.1 * std::max(1.0, -r.straight)});
   }
-  Measured bassett(report,
-                   {"Bassett, Winterbone & Pearson (2001), measured points of the figures",
-                    Confidence::restated},
-                   why);
+  MeasuredReport bassett(report,
+                         {"Bassett, Winterbone & Pearson (2001), measured points of the figures",
+                          Confidence::restated},
+                         why);
   struct Angle {
     double angle;
     std::vector<std::pair<double, double>> points;
@@ -244,10 +243,10 @@ CaseReport measured_dividing(Broken broken) {
   const std::string why =
       "goal: reading error 0.02 and scatter of such measurements 0.05; the tolerance states by how "
       "much the law misses at most";
-  Measured bassett(report,
-                   {"Bassett, Winterbone & Pearson (2001), measured points of the figures",
-                    Confidence::restated},
-                   why);
+  MeasuredReport bassett(report,
+                         {"Bassett, Winterbone & Pearson (2001), measured points of the figures",
+                          Confidence::restated},
+                         why);
   const Held held{0.38, 0.07};
   struct Angle {
     double angle;
@@ -267,11 +266,12 @@ CaseReport measured_dividing(Broken broken) {
     bassett.add(fmt::format("90 deg, q {}: straight run", qs[k]), straight_90[k],
                 dividing(law, 90, 1 - qs[k]).straight, held);
   }
-  Measured hager(report,
-                 {"Hager (1984), straight run, mean over any branch, figure digitised; scatter of "
-                  "the points 0.06",
-                  Confidence::restated},
-                 why);
+  MeasuredReport hager(
+      report,
+      {"Hager (1984), straight run, mean over any branch, figure digitised; scatter of "
+       "the points 0.06",
+       Confidence::restated},
+      why);
   // Here q is that of the branch.
   for (const auto& [q, K] : {std::pair{0.24, -0.056}, std::pair{0.54, 0.014},
                              std::pair{0.74, 0.144}, std::pair{0.99, 0.402}}) {

@@ -1,11 +1,11 @@
 // Pulses through a merge: the linear limit, and waves of finite height.
-// Compiled on its own in a unity build: other files have a name laws of their own.
 #include <array>
 #include <cmath>
 #include <fmt/format.h>
 #include <numbers>
 
 #include "validation/junctions/junctions.hpp"
+#include "validation/junctions/laws.hpp"
 #include "validation/rig/pipe_rig.hpp"
 
 namespace pulsewright::validation {
@@ -14,12 +14,6 @@ using models::JunctionLaw;
 using models::Side;
 
 namespace {
-
-constexpr double p_atm = 101325;
-constexpr double T_atm = 293.15;
-constexpr std::array laws{std::pair{"momentum", JunctionLaw::momentum},
-                          std::pair{"constant pressure", JunctionLaw::constant_pressure},
-                          std::pair{"plenum", JunctionLaw::plenum}};
 
 // Pipes of 1.6 m at a merge; the last has the direction +x, the others enter at 11.5 degrees. Pipe
 // 0 is driven at its far end, the far ends of the others are anechoic.
@@ -44,7 +38,7 @@ models::EngineSpecification star(JunctionLaw law, const std::vector<double>& are
   return e;
 }
 
-struct Scatter {
+struct Scattering {
   double reflected;
   std::vector<double> transmitted;
   Curve incident, transmitted_last;
@@ -52,7 +46,7 @@ struct Scatter {
 
 // Sends a small, long pulse into pipe 0 and measures the peaks of the reflected wave in it and of
 // the transmitted waves in the others.
-Scatter scatter(JunctionLaw law, const std::vector<double>& areas, bool large_volume) {
+Scattering scattering(JunctionLaw law, const std::vector<double>& areas, bool large_volume) {
   static const auto gas = constant_gamma_gas();
   constexpr double height = 20;      // Pa; the incident wave is half of it
   constexpr double duration = 5e-3;  // s: 1.7 m long, large against the volume
@@ -64,7 +58,7 @@ Scatter scatter(JunctionLaw law, const std::vector<double>& areas, bool large_vo
   PipeRig rig(
       with_wave(star(law, areas, volume, 0.01), {0, Side::left}, pulse(p_atm, height, duration)),
       gas);
-  Scatter s{0, std::vector<double>(areas.size() - 1, 0.0), {"pipe 0", {}, {}}, {"last", {}, {}}};
+  Scattering s{0, std::vector<double>(areas.size() - 1, 0.0), {"pipe 0", {}, {}}, {"last", {}, {}}};
   double incident = 0;
   const double c = gas.sound_speed(T_atm, 0.0);
   // Measured 0.1 m from the driven end: the pulse has passed before its reflection returns.
@@ -113,7 +107,7 @@ CaseReport small_pulses(Broken broken) {
                               {"contraction 4 to 1", {4 * A, A}, 0.6, 1.6}};
   for (const Row& row : rows) {
     for (const auto& [name, law] : laws) {
-      const Scatter s = scatter(law, row.areas, broken == Broken::junction_momentum);
+      const Scattering s = scattering(law, row.areas, broken == Broken::junction_momentum);
       const std::string at = fmt::format("{}, {}: ", row.name, name);
       const bool own_volume = law == JunctionLaw::momentum;
       const double tolerance = own_volume ? 0.005 : 0.002;

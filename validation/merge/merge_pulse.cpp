@@ -1,4 +1,3 @@
-// Compiled on its own in a unity build: other files have a name gamma of their own.
 #include "validation/merge/merge_pulse.hpp"
 
 #include <algorithm>
@@ -19,13 +18,11 @@ using models::Side;
 namespace {
 
 // Short names for the gas of the reference.
-constexpr double gamma = merge_gas_gamma;
 constexpr double p_rest = merge_gas_p;
 constexpr double rho_rest = merge_gas_p / (merge_gas_R * merge_gas_T);
 
 double density_at(double p) { return merge_gas_density(p); }
-double sound_speed_at(double p) { return std::sqrt(gamma * p / density_at(p)); }
-double area_of(double diameter) { return 0.25 * std::numbers::pi * diameter * diameter; }
+double sound_speed_at(double p) { return std::sqrt(merge_gas_gamma * p / density_at(p)); }
 
 std::vector<models::ProfilePoint> collector_profile(const MergeGeometry& geometry, double plane) {
   const double end = geometry.z_m + geometry.collector_length - plane;
@@ -82,7 +79,7 @@ double area_at(const MergeGeometry& geometry, const std::string& station) {
 // entropy of the gas at rest.
 double away(double p, double mass_flow, double area, bool collector) {
   const double u = mass_flow / (density_at(p) * area);
-  const auto split = models::split_wave(p, u, sound_speed_at(p), gamma, p_rest);
+  const auto split = models::split_wave(p, u, sound_speed_at(p), merge_gas_gamma, p_rest);
   return collector ? split.outgoing : split.returning;
 }
 
@@ -173,7 +170,7 @@ models::EngineSpecification merge_network(const MergeGeometry& geometry, const M
 MergeTraces merge_pulse(const MergeCase& merge_case, const MergeModel& model,
                         const MergeTraces& reference) {
   const MergeGeometry& geometry = merge_geometry(merge_case.geometry);
-  PipeRig rig(merge_network(geometry, model), constant_gamma_gas(gamma, merge_gas_R));
+  PipeRig rig(merge_network(geometry, model), constant_gamma_gas(merge_gas_gamma, merge_gas_R));
   for (const MergeBlock& block : merge_case.blocks) fill_block(geometry, block, rig);
   MergeTraces traces;
   traces.t = reference.t;
@@ -195,8 +192,8 @@ MergeTraces merge_pulse(const MergeCase& merge_case, const MergeModel& model,
 }
 
 double driving_wave(const MergeCase& merge_case) {
-  const double X = wave_amplitude(merge_case.blocks.back().pressure / p_rest, gamma);
-  return std::abs(wave_pressure_ratio(0.5 * (1 + X), gamma) - 1) * p_rest;
+  const double X = wave_amplitude(merge_case.blocks.back().pressure / p_rest, merge_gas_gamma);
+  return std::abs(wave_pressure_ratio(0.5 * (1 + X), merge_gas_gamma) - 1) * p_rest;
 }
 
 std::vector<StationComparison> compare_stations(const MergeCase& merge_case,

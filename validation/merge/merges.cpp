@@ -133,11 +133,11 @@ void add_plot(CaseReport& report, const std::string& title, const std::string& s
 
 // By how much the default law misses the goal at most in a geometry: regression values, rounded up.
 // Zero where a geometry has no such figure.
-struct Held {
+struct HeldRow {
   std::string_view geometry;
   Bounds bounds;
 };
-constexpr Held held_bounds[] = {
+constexpr HeldRow held_bounds[] = {
     {"A", {0.051, 0.069, 0.112, 0.232, 191.5e-6}},
     {"B", {0.046, 0.017, 0.012, 0.022, 107.0e-6}},
     {"C", {0.076, 0.052, 0.033, 0.045, 23.5e-6}},
@@ -161,7 +161,7 @@ constexpr Held held_bounds[] = {
 };
 
 Bounds held_for(const MergeGeometry& geometry) {
-  for (const Held& held : held_bounds) {
+  for (const HeldRow& held : held_bounds) {
     if (held.geometry == geometry.name) return held.bounds;
   }
   return goal;

@@ -55,6 +55,8 @@ Conserved3 flux_of(const State3& q, std::size_t axis, double gamma, double p_res
 
 Conserved3 flux_hllc_3(const State3& l, const State3& r, std::size_t axis, double gamma,
                        double p_rest) {
+  // The flux of one state; most of the gas is at rest until the pulse arrives.
+  if (l == r) return flux_of(l, axis, gamma, p_rest);
   const WaveBounds S = wave_bounds(l, r, axis, gamma);
   if (S.left >= 0) return flux_of(l, axis, gamma, p_rest);
   if (S.right <= 0) return flux_of(r, axis, gamma, p_rest);

@@ -4,7 +4,9 @@
 #include <cmath>
 #include <numbers>
 #include <string>
+#include <vector>
 
+#include "models/engine/point_simulation.hpp"
 #include "models/network/specification.hpp"
 
 namespace pulsewright::validation {
@@ -100,6 +102,10 @@ inline models::EngineSpecification single_cylinder(double primary_length, double
   return e;
 }
 
+// Collectors of that V8 by bank, and crossed so that each takes every second firing.
+inline const std::vector<std::vector<int>> banks{{1, 3, 5, 7}, {8, 4, 6, 2}};
+inline const std::vector<std::vector<int>> crossed{{1, 4, 6, 7}, {8, 3, 5, 2}};
+
 // Firing order 1-8-4-3-6-5-7-2, banks odd and even. groups: cylinders by collector.
 inline models::EngineSpecification cross_plane_v8(
     const std::vector<std::vector<int>>& groups, double primary_length, double cell_size,
@@ -146,6 +152,12 @@ inline models::EngineSpecification cross_plane_v8(
     }
   }
   return e;
+}
+
+inline models::PointResult run_engine(const models::EngineSpecification& e, double rpm,
+                                      const models::RunSettings& settings = {}) {
+  models::PointSimulation simulation(e, rpm / 60, settings);
+  return simulation.run();
 }
 
 }  // namespace pulsewright::validation

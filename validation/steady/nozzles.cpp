@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "validation/rig/steady_flow.hpp"
+#include "validation/rig/textbook_air.hpp"
 #include "validation/steady/steady.hpp"
 
 namespace pulsewright::validation {
@@ -16,12 +17,10 @@ using solver::LimiterFlat;
 using solver::LimiterMonotonizedCentral;
 using solver::LimiterVanLeer;
 
-constexpr double g = 1.4;
-constexpr double R = 287.05;  // J/(kg K)
 constexpr double p0 = 1e5;    // Pa, stagnation pressure of the inflow
 constexpr double T0 = 300.0;  // K
 
-double area_of(double M) { return area_ratio(M, g); }
+double area_at(double M) { return area_ratio(M, g); }
 
 // A/A_throat = 1 + 2.2 (x - 1.5)^2 on 3 m: the nozzle of Anderson (1995), chapter 7.
 constexpr double throat = 0.04;  // m
@@ -83,7 +82,7 @@ NozzleErrors subsonic_errors(std::size_t cells, Broken broken) {
   for (std::size_t i = 0; i < cells; ++i) {
     const Primitive<double> w = d.state(i);
     const double M =
-        mach_of(area_of, nozzle_area(d.centre(i)) / 0.775549, 1e-3, 1.0);  // A*/A_throat
+        mach_of(area_at, nozzle_area(d.centre(i)) / 0.775549, 1e-3, 1.0);  // A*/A_throat
     e.p += std::abs(w.p / p0 - pressure_ratio(M, g)) / n;
     e.mach += std::abs(mach(w, g) - M) / n;
     e.flow = std::max(e.flow, std::abs(d.flux(i).mass * d.face_area[i] / flow - 1.0));
@@ -124,7 +123,7 @@ void add_subsonic(CaseReport& report, const std::string& name, Broken broken) {
     Plot plot{"Mach number, p_exit/p0 = 0.996", "x, m", "M", {{"exact", {}, {}}, e50.curve}};
     for (int i = 0; i <= 300; ++i) {
       plot.curves[0].x.push_back(0.01 * i);
-      plot.curves[0].y.push_back(mach_of(area_of, nozzle_area(0.01 * i) / 0.775549, 1e-3, 1.0));
+      plot.curves[0].y.push_back(mach_of(area_at, nozzle_area(0.01 * i) / 0.775549, 1e-3, 1.0));
     }
     report.plots.push_back(plot);
   }
@@ -164,9 +163,9 @@ struct ShockErrors {
 // Exact Mach number at x with a shock at `place` (beyond the pipe: no shock).
 double mach_with_shock(double x, double place, double p02) {
   const double A = nozzle_area(x);
-  return x >= place ? mach_of(area_of, A * p02, 1e-3, 1.0)
-         : x < 1.5  ? mach_of(area_of, A, 1e-3, 1.0)
-                    : mach_of(area_of, A, 1.0, 4.0);
+  return x >= place ? mach_of(area_at, A * p02, 1e-3, 1.0)
+         : x < 1.5  ? mach_of(area_at, A, 1e-3, 1.0)
+                    : mach_of(area_at, A, 1.0, 4.0);
 }
 
 ShockErrors shock_errors(const Pipe& d, double place, double p02) {
@@ -233,7 +232,7 @@ CaseReport nozzle_supersonic(Broken broken) {
                      "0.1 % on 200 cells", tables},
                     {"pressure at the exit over p0", "", 0.016046, exit.p / p0, 0.005, true,
                      "0.5 % on 200 cells", tables},
-                    {"A/A* of the Mach number at the exit", "", 5.95, area_of(mach(exit, g)), 0.005,
+                    {"A/A* of the Mach number at the exit", "", 5.95, area_at(mach(exit, g)), 0.005,
                      true, "0.5 % on 200 cells", tables}};
   report.plots.push_back(mach_plot("Mach number", d, 1e9, 1.0));
   return report;

@@ -1,5 +1,4 @@
 // Straight pipes with wall friction and with heat: Fanno, Rayleigh, and both together.
-// Compiled on its own in a unity build: other files have a name R of their own.
 #include <array>
 #include <boost/numeric/odeint.hpp>
 #include <cmath>
@@ -10,6 +9,7 @@
 #include "solver/gas/thermodynamics.hpp"
 #include "validation/rig/fed_pipe.hpp"
 #include "validation/rig/steady_flow.hpp"
+#include "validation/rig/textbook_air.hpp"
 #include "validation/steady/steady.hpp"
 
 namespace pulsewright::validation {
@@ -18,9 +18,8 @@ namespace {
 
 using solver::LimiterMonotonizedCentral;
 
-constexpr double R = 287.05;  // J/(kg K)
-constexpr double p0 = 1e5;    // Pa, stagnation pressure of the inflow
-constexpr double T0 = 300.0;  // K
+constexpr double p_inflow = 1e5;    // Pa, stagnation pressure of the inflow
+constexpr double T_inflow = 300.0;  // K
 
 Plot mach_plot(const Pipe& d, double g, const std::function<double(double)>& exact) {
   Plot plot{
@@ -52,7 +51,6 @@ CaseReport fanno_pipe(Broken broken) {
       "Bore 38.1 mm, 0.9 m, 200 cells, a fixed friction factor of 0.03 (Darcy). Second part: the "
       "same bore and factor, but 3.5 m and with a back pressure so low that the exit is sonic: the "
       "inlet Mach number is the one for which f L*/D is that of the pipe.";
-  constexpr double g = 1.4;
   constexpr double bore = 0.0381;
   constexpr double factor = 0.03;
   const Gas gas = gas_of_constant_gamma(g, R);
@@ -61,12 +59,12 @@ CaseReport fanno_pipe(Broken broken) {
     if (broken != Broken::friction) {
       for (std::ptrdiff_t i = 0; i < 200; ++i) d.turbulent[i] = factor / (2.0 * bore);
     }
-    fill_still(d, gas, p_back, T0);
-    run_to_steady_state<LimiterMonotonizedCentral>(d, gas, EndsReservoirs{gas, p0, T0, p_back},
-                                                   1e-11, 1'000'000);
+    fill_still(d, gas, p_back, T_inflow);
+    run_to_steady_state<LimiterMonotonizedCentral>(
+        d, gas, EndsReservoirs{gas, p_inflow, T_inflow, p_back}, 1e-11, 1'000'000);
     return d;
   };
-  const double p1 = pressure_ratio(0.3, g) * p0;
+  const double p1 = pressure_ratio(0.3, g) * p_inflow;
   const Pipe d = pipe(0.9, 0.947474 * p1);
   const Primitive<double> in = d.left_end();
   const Primitive<double> out = d.right_end();
@@ -87,14 +85,15 @@ CaseReport fanno_pipe(Broken broken) {
   add("p02/p01", "", 0.954043, 1.0 - lost, 2e-4, on_200_cells);
   add("1 - p02/p01", "", 1.0 - 0.954043, lost, 2e-3, "0.2 % of the loss itself");
   const double T_total = out.p / (out.rho * R) / temperature_ratio(mach(out, g), g);
-  add("stagnation temperature at the outlet", "K", T0, T_total, 1e-5, "friction does no work");
+  add("stagnation temperature at the outlet", "K", T_inflow, T_total, 1e-5,
+      "friction does no work");
   report.plots.push_back(mach_plot(d, g, [&](double x) {
     return mach_of([&](double M) { return fanno_length(M, g); },
                    fanno_length(0.3, g) - factor * x / bore, 0.05, 1.0);
   }));
   // Choked: f L*/D 2.308493 at M 0.4.
   constexpr double length = 2.308493 * bore / factor;
-  const Pipe choked = pipe(length, 0.05 * p0);
+  const Pipe choked = pipe(length, 0.05 * p_inflow);
   const Primitive<double> c_in = choked.left_end();
   // At the sonic end the gradients are infinite, M - 1 being proportional to the root of the
   // distance: the flow is compared ten cells before the end.
@@ -118,7 +117,6 @@ CaseReport rayleigh_pipe(Broken broken) {
   CaseReport report;
   report.title = "Heated and cooled pipe: Rayleigh flow";
   report.text = "Bore 40 mm, 0.9 m, 200 cells, uniform heat flux, no friction.";
-  constexpr double g = 1.4;
   struct Heat {
     double T02, M2, p2, T2, p02;
   };
@@ -128,19 +126,19 @@ CaseReport rayleigh_pipe(Broken broken) {
                         Heat{0.8, 0.261705, 1.027480, 0.803395, 1.012362}}) {
     constexpr double length = 0.9;
     Pipe d = straight_pipe(200, length, 0.04);
-    const double p1 = pressure_ratio(0.3, g) * p0;
-    const double T1 = temperature_ratio(0.3, g) * T0;
-    const double mass_flux = p1 / (R * T1) * 0.3 * std::sqrt(g * R * T1);             // kg/(m2 s)
-    const double heat = mass_flux * g / (g - 1.0) * R * T0 * (c.T02 - 1.0) / length;  // W/m3
+    const double p1 = pressure_ratio(0.3, g) * p_inflow;
+    const double T1 = temperature_ratio(0.3, g) * T_inflow;
+    const double mass_flux = p1 / (R * T1) * 0.3 * std::sqrt(g * R * T1);  // kg/(m2 s)
+    const double heat = mass_flux * g / (g - 1.0) * R * T_inflow * (c.T02 - 1.0) / length;  // W/m3
     // A wall so hot (or, formally, so cold) that the heat flux does not depend on the gas.
     constexpr double extreme = 1e9;
     for (std::ptrdiff_t i = 0; i < 200 && broken != Broken::wall_heat; ++i) {
       d.T_wall[i] = heat > 0 ? extreme : -extreme;
       d.heat_transfer[i] = std::abs(heat) / extreme;
     }
-    fill_still(d, gas, c.p2 * p1, T0);
-    run_to_steady_state<LimiterMonotonizedCentral>(d, gas, EndsReservoirs{gas, p0, T0, c.p2 * p1},
-                                                   1e-11, 1'000'000);
+    fill_still(d, gas, c.p2 * p1, T_inflow);
+    run_to_steady_state<LimiterMonotonizedCentral>(
+        d, gas, EndsReservoirs{gas, p_inflow, T_inflow, c.p2 * p1}, 1e-11, 1'000'000);
     const Primitive<double> in = d.left_end();
     const Primitive<double> out = d.right_end();
     const auto T_total = [](const Primitive<double>& w) {
@@ -224,7 +222,7 @@ CaseReport friction_and_heat(Broken broken) {
       "of the program, the balances are not.";
   const Gas gas = solver::air_and_products(1.87);
   struct Flow {
-    double flow, T0;  // kg/s, K
+    double flow, T_inflow;  // kg/s, K
   };
   const Source source{
       "Shapiro (1953), chapter 8: generalised one-dimensional flow; Haaland (1983); Sutherland "
@@ -243,7 +241,7 @@ CaseReport friction_and_heat(Broken broken) {
     open.end = {0, models::Side::right};
     open.end_correction = false;
     spec.open_ends = {open};
-    FedPipe fed(gas, spec, inflow.flow, inflow.T0);
+    FedPipe fed(gas, spec, inflow.flow, inflow.T_inflow);
     fed.rig.run_until(0.1);
     const Pipe& d = fed.rig.pipe(0);
     const double area = d.area_left();
@@ -268,7 +266,7 @@ CaseReport friction_and_heat(Broken broken) {
       const auto w = d.state(i);
       const double T = d.T[static_cast<std::ptrdiff_t>(i)];
       p_worst = std::max(p_worst, std::abs(w.p - state[0]) / std::abs(first.p - 101325.0));
-      T_worst = std::max(T_worst, std::abs(T - state[1]) / (inflow.T0 - 600.0));
+      T_worst = std::max(T_worst, std::abs(T - state[1]) / (inflow.T_inflow - 600.0));
       pressure.curves[0].x.push_back(d.centre(i));
       pressure.curves[0].y.push_back(state[0]);
       temperature.curves[0].x.push_back(d.centre(i));

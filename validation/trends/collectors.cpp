@@ -11,9 +11,6 @@ namespace pulsewright::validation {
 
 namespace {
 
-const std::vector<std::vector<int>> banks{{1, 3, 5, 7}, {8, 4, 6, 2}};
-const std::vector<std::vector<int>> crossed{{1, 4, 6, 7}, {8, 3, 5, 2}};
-
 models::PointResult run_groups(const std::vector<std::vector<int>>& groups, double rpm) {
   models::PointSimulation engine(cross_plane_v8(groups, 0.8, 0.02), rpm / 60, {});
   models::PointResult result = engine.run();

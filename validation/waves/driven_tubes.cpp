@@ -9,6 +9,7 @@
 #include <fmt/format.h>
 
 #include "validation/rig/pipe_rig.hpp"
+#include "validation/rig/textbook_air.hpp"
 #include "validation/waves/waves.hpp"
 
 namespace pulsewright::validation {
@@ -21,8 +22,7 @@ constexpr double driver_length = 3.6068;  // m
 constexpr double driven_length = 9.73;    // m
 constexpr double D_driven = 0.1143;       // m
 constexpr double p_driven = 2026.5;       // Pa
-constexpr double g = 1.4;
-constexpr double R = 296.8;  // J/(kg K), nitrogen
+constexpr double R_nitrogen = 296.8;      // J/(kg K)
 
 struct Insert {
   double x, diameter;  // m from the driver's end wall, of the core
@@ -146,11 +146,11 @@ Curve end_wall(const DrivenTube& tube, bool walls) {
   pipe.wall.temperature = tube.T;
   e.pipes = {pipe};
   e.closed_ends = {{{0, Side::left}}, {{0, Side::right}}};
-  const auto gas = constant_gamma_gas(g, R);
+  const auto gas = constant_gamma_gas(g, R_nitrogen);
   PipeRig rig(e, gas);
   rig.network().pipe_set().pipes()[0].fill(gas, [&](double x) {
     const double p = x < driver_length ? tube.p4 : tube.p1;
-    return solver::Primitive<double>{p / (R * tube.T), 0, p, 0};
+    return solver::Primitive<double>{p / (R_nitrogen * tube.T), 0, p, 0};
   });
   Curve curve{walls ? "with friction and heat" : "lossless", {}, {}};
   double arrival = -1;

@@ -1,9 +1,9 @@
 // Reflection of finite waves and shocks at a closed and an open end of a pipe.
-// Compiled on its own in a unity build: other files have a name R of their own.
 #include <cmath>
 #include <fmt/format.h>
 #include <numbers>
 
+#include "validation/rig/textbook_air.hpp"
 #include "validation/rig/tube.hpp"
 #include "validation/waves/waves.hpp"
 
@@ -15,8 +15,6 @@ using solver::EndWave;
 using solver::FluxHllc;
 using solver::LimiterMonotonizedCentral;
 
-constexpr double g = 1.4;
-constexpr double R = 287.05;       // J/(kg K)
 constexpr double T_rest = 293.15;  // K
 constexpr double p_rest = 1e5;     // Pa
 

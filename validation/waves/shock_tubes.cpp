@@ -4,13 +4,13 @@
 // Lax (1954). Star states: Toro (2009), table 4.3, as restated in public test suites. The bounds of
 // the errors are those of an independent reference run (HLLC, MUSCL in primitive variables,
 // SSP-RK2, Courant number 0.45, exact cell averages), times 1.3.
-// Compiled on its own in a unity build: other files have a name g of their own.
 #include <array>
 #include <cmath>
 #include <fmt/format.h>
 #include <string>
 #include <vector>
 
+#include "validation/rig/textbook_air.hpp"
 #include "validation/rig/tube.hpp"
 #include "validation/waves/waves.hpp"
 
@@ -24,8 +24,6 @@ using solver::LimiterMinmod;
 using solver::LimiterMonotonizedCentral;
 using solver::RiemannSolution;
 using solver::RiemannState;
-
-constexpr double g = 1.4;
 
 struct Tube {
   std::string title;

@@ -2,12 +2,12 @@
 //
 // In a simple wave into gas of uniform entropy u - 2 c / (gamma - 1) is constant and every state
 // travels at its own u + c: Whitham (1974), chapter 6; Landau & Lifshitz (1987), section 101.
-// Compiled on its own in a unity build: other files have a name g of their own.
 #include <array>
 #include <cmath>
 #include <fmt/format.h>
 #include <numbers>
 
+#include "validation/rig/textbook_air.hpp"
 #include "validation/rig/tube.hpp"
 #include "validation/waves/waves.hpp"
 
@@ -21,8 +21,6 @@ using solver::LimiterFlat;
 using solver::LimiterMinmod;
 using solver::LimiterMonotonizedCentral;
 using solver::LimiterVanLeer;
-
-constexpr double g = 1.4;
 
 const Source characteristics{"Whitham (1974), chapter 6, characteristics of a simple wave",
                              Confidence::computed};
@@ -240,18 +238,17 @@ CaseReport simple_wave_totals(Broken) {
 
 namespace {
 
-constexpr double R = 287.05;       // J/(kg K)
-constexpr double T_rest = 293.15;  // K
-constexpr double p_rest = 1e5;     // Pa
+constexpr double T_still = 293.15;  // K
+constexpr double p_still = 1e5;     // Pa
 
 // Right-going wave of X - 1 and left-going one on gas at rest.
 Primitive<double> two_waves(double c0, double X1, double X2) {
   const double X = X1 + X2 - 1.0;
-  return {p_rest / (R * T_rest) * std::pow(X, 5.0), 5.0 * c0 * (X1 - X2), p_rest * std::pow(X, 7.0),
-          0.0};
+  return {p_still / (R * T_still) * std::pow(X, 5.0), 5.0 * c0 * (X1 - X2),
+          p_still * std::pow(X, 7.0), 0.0};
 }
 
-const Source blair{
+const Source exact_superposition{
     "Blair (1999), chapter 2; exact for gas of one entropy, e.g. Whitham (1974), chapter 6",
     Confidence::computed};
 
@@ -264,7 +261,7 @@ CaseReport wave_speeds(Broken broken) {
       "Air at 20 deg C. A pulse whose height is twice (in X - 1) the level that is tracked; the "
       "level is timed on the flattening flank, which no shock reaches.";
   const Gas gas = gas_of_constant_gamma(g, R);
-  const double c0 = std::sqrt(g * R * T_rest);
+  const double c0 = std::sqrt(g * R * T_still);
   struct Level {
     double P, speed;
   };
@@ -287,8 +284,8 @@ CaseReport wave_speeds(Broken broken) {
     const auto place = [&] {  // position of the level on the flattening flank
       for (std::size_t k = 0; k + 1 < d.cells(); ++k) {
         const std::size_t i = level.P > 1 ? k : d.cells() - 2 - k;
-        const double a = rising * (d.state(i).p - level.P * p_rest);
-        const double b = rising * (d.state(i + 1).p - level.P * p_rest);
+        const double a = rising * (d.state(i).p - level.P * p_still);
+        const double b = rising * (d.state(i + 1).p - level.P * p_still);
         if (a * b <= 0) return d.centre(i) + d.dx() * a / (a - b);
       }
       return -1.0;
@@ -302,9 +299,9 @@ CaseReport wave_speeds(Broken broken) {
       run<FluxHllc, LimiterMonotonizedCentral>(d, gas, duration, EndsTransmissive{gas});
     }
     const double speed = (place() - before) / duration;
-    report.figures.push_back({fmt::format("speed of pressure ratio {}", level.P), "m/s",
-                              level.speed, speed, 1e-3, true,
-                              "a travel of half a metre and more on cells of 2.5 mm", blair});
+    report.figures.push_back(
+        {fmt::format("speed of pressure ratio {}", level.P), "m/s", level.speed, speed, 1e-3, true,
+         "a travel of half a metre and more on cells of 2.5 mm", exact_superposition});
     plot.curves[1].x.push_back(level.P);
     plot.curves[1].y.push_back(speed);
   }
@@ -324,7 +321,7 @@ CaseReport wave_superposition(Broken) {
     double P_right_going, P_left_going, P, u, t;
   };
   const Gas gas = gas_of_constant_gamma(g, R);
-  const double c0 = std::sqrt(g * R * T_rest);
+  const double c0 = std::sqrt(g * R * T_still);
   for (const Pair& pair : {Pair{1.5, 1.2, 1.7818481647715427, 57.05532535704114, 4.2e-3},
                            Pair{1.2, 0.8, 0.9656101917714296, 99.13056136075957, 5.5e-3}}) {
     Pipe d = straight_pipe(800, 4.0);
@@ -341,10 +338,10 @@ CaseReport wave_superposition(Broken) {
     const Primitive<double> w = d.state(d.cells() / 2);
     const std::string waves = fmt::format("{} and {}", pair.P_right_going, pair.P_left_going);
     const char* why = "smooth waves on cells of 5 mm";
-    report.figures.push_back({"pressure ratio where " + waves + " cross", "", pair.P, w.p / p_rest,
-                              1e-4, true, why, blair});
-    report.figures.push_back(
-        {"velocity where " + waves + " cross", "m/s", pair.u, w.u, 1e-3, true, why, blair});
+    report.figures.push_back({"pressure ratio where " + waves + " cross", "", pair.P, w.p / p_still,
+                              1e-4, true, why, exact_superposition});
+    report.figures.push_back({"velocity where " + waves + " cross", "m/s", pair.u, w.u, 1e-3, true,
+                              why, exact_superposition});
   }
   return report;
 }

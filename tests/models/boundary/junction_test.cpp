@@ -18,7 +18,6 @@ namespace {
 
 constexpr JunctionLaw laws[] = {JunctionLaw::momentum, JunctionLaw::constant_pressure,
                                 JunctionLaw::plenum};
-constexpr double p_atm = 101325;
 
 PipeEnd left(int pipe) { return {pipe, Side::left}; }
 PipeEnd right(int pipe) { return {pipe, Side::right}; }

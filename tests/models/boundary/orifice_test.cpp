@@ -1,7 +1,6 @@
 // The orifice between a pipe end and a reservoir: nozzle, wall, open end, choking in both
 // directions, and the same fluxes in packs of numbers. Over 400 lines because all of it holds one
 // header, with the same few states of gas and end.
-// Compiled on its own in a unity build: other files have a name p_atm of their own.
 #include "models/boundary/orifice.hpp"
 
 #include <doctest/doctest.h>
@@ -20,9 +19,6 @@ using solver::EndWave;
 using solver::Primitive;
 
 namespace {
-
-constexpr double p_atm = 101325;
-constexpr double T_atm = 293.15;
 
 EndWave<double> at_rest(const solver::Gas& gas, double p, double T, double Y = 0) {
   return {gas, Primitive<double>{p / (gas.gas_constant(Y) * T), 0.0, p, Y}, 1.0};

@@ -1,6 +1,5 @@
 // What the air outside does to an open end, without a pipe: inertia, radiation, gas that is
 // flushed.
-// Compiled on its own in a unity build: other files have a name p_atm of their own.
 #include "models/boundary/radiation.hpp"
 
 #include <cmath>
@@ -16,23 +15,23 @@ using models::Radiation;
 
 namespace {
 
-constexpr double p_atm = 101325;
+constexpr double p_outside = 101325;
 constexpr double rho = 0.4;
-constexpr double gamma = 1.33;
+constexpr double air_gamma = 1.33;
 constexpr double radius = 0.025;
-const double c = std::sqrt(gamma * p_atm / rho);
+const double c = std::sqrt(air_gamma * p_outside / rho);
 
 // Pressure above that of the surroundings for the velocity U out of the end, Pa.
 double step(Radiation& end, double U, double dt, double rho_passing = rho) {
-  const auto load = end.load(rho, gamma, dt);
+  const auto load = end.load(rho, air_gamma, dt);
   end.advance(-U, rho_passing);
-  return load.p + load.impedance * U - p_atm;
+  return load.p + load.impedance * U - p_outside;
 }
 
 }  // namespace
 
 TEST_CASE("radiation: steady flow leaves against the pressure of the surroundings") {
-  Radiation end(radius, p_atm);
+  Radiation end(radius, p_outside);
   double p = 0;
   for (int i = 0; i < 500; ++i) p = step(end, 80, 2e-5);
   CHECK(near(p, 0, 0, 1e-6));
@@ -42,7 +41,7 @@ TEST_CASE("radiation: gas that gains speed pushes an added length of 0.6133 radi
   // Levine & Schwinger (1948), limit of low frequency: p = rho 0.6133 a dU/dt.
   constexpr double rate = 2e4;  // m/s2
   for (const double dt : {1e-6, 1e-5}) {
-    Radiation end(radius, p_atm);
+    Radiation end(radius, p_outside);
     double p = 0;
     for (double t = dt; t < 3e-3; t += dt) p = step(end, rate * t, dt);
     CHECK(near(p, rho * 0.6133 * radius * rate, 1e-6));
@@ -61,7 +60,7 @@ TEST_CASE("radiation: impedance over frequency, and steps of several lengths") {
     for (const bool uneven : {false, true}) {
       const double omega = row.ka * c / radius;
       const double even = 2 * std::numbers::pi / omega / 40;
-      Radiation end(radius, p_atm);
+      Radiation end(radius, p_outside);
       std::complex<double> p = 0;
       std::complex<double> U = 0;
       double begin = 0;
@@ -88,7 +87,7 @@ TEST_CASE("radiation: impedance over frequency, and steps of several lengths") {
 
 TEST_CASE("radiation: the gas outside is flushed by what passes the end") {
   // After the flow has moved 0.6133 a the old gas is mostly gone, exp(-1) of it or less.
-  Radiation end(radius, p_atm);
+  Radiation end(radius, p_outside);
   step(end, 0, 1e-5);
   constexpr double heavy = 1.2;
   const double distance = 0.6133 * radius;
@@ -96,10 +95,10 @@ TEST_CASE("radiation: the gas outside is flushed by what passes the end") {
   // Without flow nothing is flushed; the impedance at short steps goes with rho c.
   const auto impedance = [](Radiation& of) {
     step(of, 0, 1e-9);
-    return of.load(rho, gamma, 1e-9).impedance;
+    return of.load(rho, air_gamma, 1e-9).impedance;
   };
   const double after = impedance(end);
-  Radiation fresh(radius, p_atm);
+  Radiation fresh(radius, p_outside);
   const double light = impedance(fresh);
   const double density = rho * std::pow(after / light, 2);
   CHECK(near((heavy - density) / (heavy - rho), std::exp(-1.0), 0.01));

@@ -12,14 +12,6 @@ using namespace validation;
 
 namespace {
 
-const std::vector<std::vector<int>> banks{{1, 3, 5, 7}, {8, 4, 6, 2}};
-const std::vector<std::vector<int>> crossed{{1, 4, 6, 7}, {8, 3, 5, 2}};
-
-PointResult run_engine(const EngineSpecification& e, double rpm, const RunSettings& settings = {}) {
-  PointSimulation run(e, rpm / 60, settings);
-  return run.run();
-}
-
 const CylinderFigures& cylinder(const PointResult& r, int number) {
   for (const auto& c : r.cylinders) {
     if (c.number == number) return c;

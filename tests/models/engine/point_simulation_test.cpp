@@ -1,5 +1,4 @@
 // The whole engine, quick cases: one cylinder, balance, convergence, restart, refusals and faults.
-// Compiled on its own in a unity build: other files have a name run of their own.
 #include "models/engine/point_simulation.hpp"
 
 #include <doctest/doctest.h>
@@ -13,11 +12,6 @@ using namespace models;
 using namespace validation;
 
 namespace {
-
-PointResult run_engine(const EngineSpecification& e, double rpm, const RunSettings& settings = {}) {
-  PointSimulation run(e, rpm / 60, settings);
-  return run.run();
-}
 
 std::string fault_of(const EngineSpecification& e) {
   try {

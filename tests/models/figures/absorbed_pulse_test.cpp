@@ -1,6 +1,5 @@
 // The engine without the pulse of one cylinder at its merge: what is changed, and that it acts on
 // no one whom the pulse cannot reach.
-// Compiled on its own in a unity build: other files have a name banks of their own.
 #include "models/figures/absorbed_pulse.hpp"
 
 #include <cmath>
@@ -16,8 +15,6 @@ using namespace models;
 using namespace validation;
 
 namespace {
-
-const std::vector<std::vector<int>> banks{{1, 3, 5, 7}, {8, 4, 6, 2}};
 
 std::size_t index_of(const EngineSpecification& e, int number) {
   for (std::size_t i = 0; i < e.cylinders.size(); ++i) {

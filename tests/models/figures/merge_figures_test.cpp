@@ -17,8 +17,6 @@ using namespace validation;
 
 namespace {
 
-constexpr double p_atm = 101325;
-
 // A pipe in which uniform gas moves at u m/s.
 solver::Pipe moving_gas(const solver::Gas& gas, double length, double T, double u) {
   solver::Pipe pipe("pipe", length, 50, [](double) { return 0.04; }, {});

@@ -1,5 +1,4 @@
 // Pipes and what they end in, as a whole: construction, reflection, resonance.
-// Compiled on its own in a unity build: other files have a name p_atm of their own.
 #include <algorithm>
 #include <cmath>
 #include <doctest/doctest.h>
@@ -15,9 +14,6 @@ using namespace models;
 using namespace validation;
 
 namespace {
-
-constexpr double p_atm = 101325;
-constexpr double T_atm = 293.15;
 
 EngineSpecification one_pipe(double length, double diameter, double cell_size) {
   EngineSpecification e;

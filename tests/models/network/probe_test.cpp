@@ -1,6 +1,5 @@
 // Probes: what they read against exact solutions, conservation between two of them, and their
 // records in runs of pipes and of engines.
-// Compiled on its own in a unity build: other files have a name p_atm of their own.
 #include "models/network/probe.hpp"
 
 #include <algorithm>
@@ -23,8 +22,6 @@ using namespace validation;
 
 namespace {
 
-constexpr double p_atm = 101325;
-constexpr double T_atm = 293.15;
 constexpr double gamma = 1.4;
 constexpr double R = 287.05;
 

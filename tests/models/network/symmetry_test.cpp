@@ -18,9 +18,6 @@ using namespace validation;
 
 namespace {
 
-const std::vector<std::vector<int>> banks{{1, 3, 5, 7}, {8, 4, 6, 2}};
-const std::vector<std::vector<int>> crossed{{1, 4, 6, 7}, {8, 3, 5, 2}};
-
 // Number of the cylinder -> number of its image.
 std::map<int, int> images(const EngineSpecification& e, const EngineSymmetry& s) {
   std::map<int, int> found;

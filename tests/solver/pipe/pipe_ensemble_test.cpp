@@ -1,6 +1,5 @@
 // Pipes of an ensemble against the same pipes alone: the kernels share their formulas, so every
 // number must be the same to the last bit.
-// Compiled on its own in a unity build: other files have a name gas of their own.
 #include "solver/pipe/pipe_ensemble.hpp"
 
 #include <cmath>
@@ -23,7 +22,7 @@ const EnsembleKernelTable& kernels() {
   return scheme_kernels<FluxHllc, LimiterMonotonizedCentral>().two_gas_with_sources.ensemble;
 }
 
-const Gas& gas() {
+const Gas& burnt_air() {
   static const Gas the_gas = air_and_products(1.87);
   return the_gas;
 }
@@ -33,12 +32,13 @@ Pipe test_pipe(std::size_t cells, int k) {
   const double length = 0.011 * static_cast<double>(cells) * (1 + 0.03 * k);
   Pipe pipe("pipe", length, cells, [=](double x) { return 0.040 + 0.001 * k + 0.01 * x / length; },
             {0.0, length});
-  pipe.fill(gas(), [&](double x) {
+  pipe.fill(burnt_air(), [&](double x) {
     const double wave = std::sin(20.0 * x + k);
     // a step in pressure, so that the limiter has something to do
     const double p = (x < 0.4 * length ? 1.6e5 : 1.0e5) + 1e4 * wave;
     const double Y = 0.5 + 0.4 * wave;
-    return Primitive<double>{p / (gas().gas_constant(Y) * (600.0 + 40.0 * k)), 60.0 * wave, p, Y};
+    return Primitive<double>{p / (burnt_air().gas_constant(Y) * (600.0 + 40.0 * k)), 60.0 * wave, p,
+                             Y};
   });
   for (std::size_t i = 0; i < cells; ++i) {
     const auto c = static_cast<std::ptrdiff_t>(i);
@@ -55,7 +55,7 @@ double time_step(int k) { return 1e-6 * (8 + 0.3 * k); }
 // The boundaries: a wall at the left, an end that lets gas out at the right.
 void close(Pipe& pipe) {
   pipe.set_flux_left({0, pipe.left_end().p, 0, 0});
-  pipe.set_flux_right(physical_flux(gas(), pipe.right_end()));
+  pipe.set_flux_right(physical_flux(burnt_air(), pipe.right_end()));
 }
 
 void check_equal(const Pipe& a, const Pipe& b) {
@@ -78,7 +78,7 @@ TEST_CASE("ensemble: pipes compute what they compute alone, bit for bit") {
     std::vector<Pipe> alone;
     for (int k = 0; k < 8; ++k) alone.push_back(test_pipe(cells, k));
     std::vector<Pipe> together = alone;
-    PipeEnsemble ensemble(together.front(), kernels(), gas());
+    PipeEnsemble ensemble(together.front(), kernels(), burnt_air());
     EnsembleValues dt{};
     // Two slots stay free.
     for (const int k : {0, 1, 2, 4, 5, 7}) {
@@ -91,10 +91,10 @@ TEST_CASE("ensemble: pipes compute what they compute alone, bit for bit") {
       ensemble.advance(dt);
       for (const int k : {0, 1, 2, 4, 5, 7}) {
         const auto i = static_cast<std::size_t>(k);
-        Update::predict(alone[i], gas(), time_step(k));
+        Update::predict(alone[i], burnt_air(), time_step(k));
         close(alone[i]);
-        const auto step_alone = Update::advance(alone[i], gas(), time_step(k));
-        REQUIRE(together[i].checked(ensemble.check(i), gas()) == step_alone.fastest);
+        const auto step_alone = Update::advance(alone[i], burnt_air(), time_step(k));
+        REQUIRE(together[i].checked(ensemble.check(i), burnt_air()) == step_alone.fastest);
         REQUIRE(ensemble.used_first_order_fallback(i) == step_alone.used_first_order_fallback);
       }
     }
@@ -116,7 +116,7 @@ TEST_CASE(
   const Constituent one = constituent_of_constant_gamma(1.37, 290);
   const Gas simple{one, one};
   REQUIRE(GasOfConstantGamma::is(simple));
-  REQUIRE_FALSE(GasOfConstantGamma::is(gas()));
+  REQUIRE_FALSE(GasOfConstantGamma::is(burnt_air()));
   const SchemeKernels& scheme = scheme_kernels<FluxHllc, LimiterMonotonizedCentral>();
   std::vector<Pipe> alone;
   for (int k = 0; k < 8; ++k) {
@@ -178,7 +178,8 @@ TEST_CASE("ensemble: every instruction set gives the same bits") {
     }
     std::vector<Pipe> pipes;
     for (int k = 0; k < 8; ++k) pipes.push_back(test_pipe(21, k));
-    PipeEnsemble ensemble(pipes.front(), pipe_kernels.of(set).two_gas_with_sources.ensemble, gas());
+    PipeEnsemble ensemble(pipes.front(), pipe_kernels.of(set).two_gas_with_sources.ensemble,
+                          burnt_air());
     EnsembleValues dt{};
     for (std::size_t k = 0; k < pipes.size(); ++k) {
       ensemble.assign(k, pipes[k]);
@@ -202,12 +203,12 @@ TEST_CASE("ensemble: a released pipe can go on alone, and its slot can be taken 
   Pipe reference = test_pipe(12, 3);
   Pipe moving = reference;
   Pipe other = test_pipe(12, 6);
-  PipeEnsemble ensemble(reference, kernels(), gas());
+  PipeEnsemble ensemble(reference, kernels(), burnt_air());
   EnsembleValues dt{};
   const auto alone = [](Pipe& pipe) {
-    Update::predict(pipe, gas(), time_step(3));
+    Update::predict(pipe, burnt_air(), time_step(3));
     close(pipe);
-    Update::advance(pipe, gas(), time_step(3));
+    Update::advance(pipe, burnt_air(), time_step(3));
   };
   const auto in_slot = [&](std::size_t slot, Pipe& pipe) {
     dt = {};
@@ -234,7 +235,7 @@ TEST_CASE("ensemble: a released pipe can go on alone, and its slot can be taken 
 TEST_CASE("ensemble: a copy of an assigned pipe stands for itself, an old state can be put back") {
   Pipe pipe = test_pipe(9, 1);
   const Pipe before = pipe;
-  PipeEnsemble ensemble(pipe, kernels(), gas());
+  PipeEnsemble ensemble(pipe, kernels(), burnt_air());
   ensemble.assign(0, pipe);
   const Pipe kept = pipe;
   EnsembleValues dt{};
@@ -258,7 +259,7 @@ TEST_CASE("ensemble: a state that is not valid is reported for its own slot only
   std::vector<Pipe> pipes;
   for (int k = 0; k < 3; ++k) pipes.push_back(test_pipe(8, k));
   pipes[1].energy_density[4] = -1.0;
-  PipeEnsemble ensemble(pipes.front(), kernels(), gas());
+  PipeEnsemble ensemble(pipes.front(), kernels(), burnt_air());
   EnsembleValues dt{};
   for (std::size_t k = 0; k < 3; ++k) {
     ensemble.assign(k, pipes[k]);
@@ -267,20 +268,20 @@ TEST_CASE("ensemble: a state that is not valid is reported for its own slot only
   ensemble.predict(dt);
   for (auto& pipe : pipes) close(pipe);
   ensemble.advance(dt);
-  CHECK(pipes[0].checked(ensemble.check(0), gas()) > 100);
-  CHECK(pipes[2].checked(ensemble.check(2), gas()) > 100);
-  CHECK_THROWS_AS(pipes[1].checked(ensemble.check(1), gas()), Fault);
+  CHECK(pipes[0].checked(ensemble.check(0), burnt_air()) > 100);
+  CHECK(pipes[2].checked(ensemble.check(2), burnt_air()) > 100);
+  CHECK_THROWS_AS(pipes[1].checked(ensemble.check(1), burnt_air()), Fault);
   for (std::size_t k = 0; k < 3; ++k) ensemble.release(k);
 }
 
 TEST_CASE("ensemble: pipes of other numbers of cells and taken slots are refused") {
   Pipe pipe = test_pipe(8, 0);
   Pipe longer = test_pipe(9, 0);
-  PipeEnsemble ensemble(pipe, kernels(), gas());
+  PipeEnsemble ensemble(pipe, kernels(), burnt_air());
   ensemble.assign(1, pipe);
   CHECK_THROWS_AS(ensemble.assign(0, longer), std::invalid_argument);
   CHECK_THROWS_AS(ensemble.assign(1, pipe), std::invalid_argument);
   ensemble.release(1);
-  const auto& without = PipeUpdate<FluxHllc, LimiterMinmod>::ensemble_kernels(pipe, gas());
-  CHECK_THROWS_AS(PipeEnsemble(pipe, without, gas()), std::invalid_argument);
+  const auto& without = PipeUpdate<FluxHllc, LimiterMinmod>::ensemble_kernels(pipe, burnt_air());
+  CHECK_THROWS_AS(PipeEnsemble(pipe, without, burnt_air()), std::invalid_argument);
 }

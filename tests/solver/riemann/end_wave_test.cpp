@@ -4,7 +4,6 @@
 // u = 2 c0 (X - 1)/(gamma - 1), closed end p/p0 = (2 X - 1)^(2 gamma/(gamma-1)), open end
 // X_reflected = 2 - X with twice the velocity. Textbook results; in this notation Blair (1999),
 // chapter 2 (from memory). Numbers computed independently of this code. R = 287.05 J/(kg K).
-// Compiled on its own in a unity build: other files have a name Row of their own.
 #include "solver/riemann/end_wave.hpp"
 
 #include <cmath>
@@ -21,7 +20,7 @@ using namespace pulsewright::validation;
 
 namespace {
 
-struct Row {
+struct EndCase {
   double gamma, R, T0;
   double P;          // pressure ratio of the arriving wave
   double u;          // its particle velocity, m/s
@@ -30,7 +29,7 @@ struct Row {
   double reflected;  // pressure ratio of the wave an open end sends back
 };
 
-const std::vector<Row> rows{
+const std::vector<EndCase> rows{
     {1.4, 287.05, 293.15, 0.6, -120.7765, 0.345804, -241.5530, 1.609736},
     {1.4, 287.05, 293.15, 0.8, -53.8444, 0.635314, -107.6887, 1.241412},
     {1.4, 287.05, 293.15, 1.2, 45.2862, 1.433350, 90.5724, 0.829280},
@@ -47,7 +46,7 @@ const std::vector<Row> rows{
 constexpr double p0 = 1e5;
 
 // Gas behind the arriving wave, as the pipe end at the right sees it.
-Primitive<double> behind_wave(const Row& row) {
+Primitive<double> behind_wave(const EndCase& row) {
   const double rho0 = p0 / (row.R * row.T0);
   return {rho0 * std::pow(row.P, 1.0 / row.gamma), row.u, p0 * row.P, 0.0};
 }
@@ -66,7 +65,7 @@ EndWave<double> right_end(const Gas& gas, const Primitive<double>& w) { return {
 }  // namespace
 
 TEST_CASE("end wave: rarefaction from gas at rest follows the simple wave") {
-  for (const Row& row : rows) {
+  for (const EndCase& row : rows) {
     const Gas gas = gas_of_constant_gamma(row.gamma, row.R);
     const EndWave<double> rest(gas, {p0 / (row.R * row.T0), 0.0, p0, 0.0}, 1.0);
     if (row.P >= 1) continue;
@@ -77,7 +76,7 @@ TEST_CASE("end wave: rarefaction from gas at rest follows the simple wave") {
 }
 
 TEST_CASE("end wave: closed end") {
-  for (const Row& row : rows) {
+  for (const EndCase& row : rows) {
     CAPTURE(row.P);
     CAPTURE(row.gamma);
     const Gas gas = gas_of_constant_gamma(row.gamma, row.R);
@@ -94,7 +93,7 @@ TEST_CASE("end wave: closed end") {
 }
 
 TEST_CASE("end wave: open end") {
-  for (const Row& row : rows) {
+  for (const EndCase& row : rows) {
     CAPTURE(row.P);
     const Gas gas = gas_of_constant_gamma(row.gamma, row.R);
     const EndWave<double> wave = right_end(gas, behind_wave(row));
