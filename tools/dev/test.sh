@@ -112,7 +112,8 @@ if [ $quick = yes ]; then
       --exclude-regex '^(spread: |tests_spread)'
 else
   configure release -D PULSEWRIGHT_MPI=ON
-  if configure sanitize; then
+  # The long tests run validation cases too.
+  if configure sanitize -D PULSEWRIGHT_VALIDATION_CASES=$([ $all_presets = yes ] && echo ON || echo OFF); then
     step_beside "clang-tidy" nice -n 10 tools/dev/check-tidy.py build/sanitize
   fi
   if build release; then
