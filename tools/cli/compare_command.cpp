@@ -13,6 +13,7 @@
 #include "cases/case_reader.hpp"
 #include "tools/cli/command.hpp"
 #include "tools/cli/messages.hpp"
+#include "tools/cli/output_place.hpp"
 #include "tools/cli/study_runs.hpp"
 #include "tools/report/report_page.hpp"
 #include "tools/results/plan_attributes.hpp"
@@ -99,10 +100,8 @@ std::unique_ptr<ResultsStore> open_store(const CompareOptions& options, const St
     throw UsageError(
         fmt::format("-o '{}' is the case file itself; name another file", options.output));
   }
-  const auto folder = std::filesystem::absolute(options.output).parent_path();
-  if (!exists && !std::filesystem::is_directory(folder)) {
-    throw UsageError(fmt::format("-o '{}': there is no folder '{}' (No such file or directory)",
-                                 options.output, folder.string()));
+  if (!exists || options.resume || options.overwrite) {
+    require_writable("-o", options.output, Writing::beside);
   }
   if (options.resume && exists) return resume_or_extend(options.output, plan);
   if (exists && !options.overwrite) {
@@ -219,7 +218,11 @@ void compare(const CompareOptions& options, int& exit_code, ProcessGroup* proces
     return;
   }
   mention_remarks(case_file, options.common.quiet);
-  if (options.report) require_report_place(*options.report);
+  if (options.report) {
+    require_report_place(*options.report);
+    require_writable("--report", *options.report, Writing::beside);
+  }
+  if (options.csv) require_writable("--csv", *options.csv, Writing::in_place);
   StudyOptions with_stored = chosen;
   with_stored.speeds = merged_speeds(chosen.speeds, stored_speeds(options));
   auto store = open_store(options, Study(case_file, with_stored).plan());

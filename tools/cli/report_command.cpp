@@ -7,6 +7,7 @@
 #include "cases/visible_text.hpp"
 #include "tools/cli/command.hpp"
 #include "tools/cli/messages.hpp"
+#include "tools/cli/output_place.hpp"
 #include "tools/report/report_page.hpp"
 #include "tools/results/structure_checksums.hpp"
 
@@ -53,6 +54,7 @@ void report(const ReportOptions& options, int& exit_code) {
     throw UsageError(fmt::format("'{}' is no results file (HDF5, made by `pulsewright compare`)",
                                  options.results));
   }
+  require_writable("-o", options.output, Writing::beside);
   const StudyResults results(ResultsReader(options.results), ResultsReader::Detail::all);
   const std::size_t bytes = write_report(results, options.output, options.common.units);
   report_damage(options, results);

@@ -1,0 +1,69 @@
+#include "tools/cli/output_place.hpp"
+
+#include <filesystem>
+#include <fmt/format.h>
+#include <system_error>
+
+#include "tools/cli/command.hpp"
+#include "tools/results/posix_file.hpp"
+#include "tools/results/store_error.hpp"
+#include "tools/results/temporary_file.hpp"
+
+namespace pulsewright::tools {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+// The file itself where a symbolic link is given.
+std::string target_of(const std::string& path) {
+  std::error_code error;
+  if (!fs::is_symlink(path, error)) return path;
+  const auto target = fs::weakly_canonical(path, error);
+  return error ? path : target.string();
+}
+
+void try_beside(const std::string& path) {
+  const TemporaryFile trial(path);
+  const PosixFile file(trial.path(), PosixFile::Mode::create_new);
+}
+
+// Throws StoreError.
+void try_to_write(const std::string& path, Writing writing) {
+  const bool exists = fs::exists(path);
+  // Devices and pipes take what is written and are not to be tried.
+  if (exists && fs::is_regular_file(path)) const PosixFile file(path, PosixFile::Mode::read_write);
+  if (writing == Writing::beside) try_beside(path);
+  if (exists || writing == Writing::beside) return;
+  { const PosixFile trial(path, PosixFile::Mode::create_new); }
+  std::error_code ignored;
+  fs::remove(path, ignored);
+}
+
+}  // namespace
+
+void require_writable(std::string_view option, const std::string& path, Writing writing) {
+  const auto refuse = [&](const std::string& reason) {
+    throw UsageError(fmt::format("{} '{}': {}", option, path, reason));
+  };
+  std::error_code error;
+  const std::string target = target_of(path);
+  const auto folder = fs::absolute(target, error).parent_path();
+  if (!fs::is_directory(folder, error)) {
+    refuse(fmt::format("there is no folder '{}' (No such file or directory)", folder.string()));
+  }
+  const auto status = fs::status(target, error);
+  if (fs::is_directory(status)) refuse("is a folder; name a file");
+  if (writing == Writing::beside && fs::exists(status) && !fs::is_regular_file(status)) {
+    refuse("exists and is no regular file");
+  }
+  try {
+    try_to_write(target, writing);
+  } catch (const StoreError& failure) {
+    refuse(failure.reason());
+  } catch (const fs::filesystem_error& failure) {
+    refuse(failure.code().message());
+  }
+}
+
+}  // namespace pulsewright::tools
