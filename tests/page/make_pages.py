@@ -56,7 +56,7 @@ def numbers(group, speeds):
                                for name in FIGURES[2:] + ("imep",)},
                "depression": group["depression"][()].tolist(),
                "depression_angle": group["depression_angle"][()].tolist(),
-               "merge_names": list(group["merge"].asstr()) if "merge" in group else []}
+               "merge_names": list(group["merge_name"].asstr()) if "merge_name" in group else []}
     if header["merge_names"]:
         header["merges"] = {name: group["merge_" + name][()].tolist() for name in MERGES}
     # A sample at every 30 deg of crank.

@@ -220,6 +220,33 @@ TEST_CASE("a changed value is named, with its variable, and the other points are
   }
 }
 
+TEST_CASE("a figure at the root that is not that of its header damages the point") {
+  const Written written;
+  const auto plan = invented_study();
+  const hid_t file = H5Fopen(written.path.c_str(), H5F_ACC_RDONLY, H5P_DEFAULT);
+  for (const char* name : {"torque", "status", "cycles"}) {
+    CAPTURE(name);
+    const hid_t opened = H5Dopen2(file, name, H5P_DEFAULT);
+    const hid_t type = H5Dget_type(opened);
+    // The second header, its last speed.
+    const auto at = H5Dget_offset(opened) + (2 * plan.speeds.size() - 1) * H5Tget_size(type);
+    H5Tclose(type);
+    H5Dclose(opened);
+    tests::write_bytes(written.path, with_flip(written.bytes, static_cast<std::size_t>(at)));
+    const ResultsReader reader(written.path);
+    const std::size_t last = plan.speeds.size() - 1;
+    CHECK(reader.status(1, last) == PointStatus::damaged);
+    CHECK(reader.damaged_variables(1, last) ==
+          std::vector<std::string>{std::string(name) + " at the root"});
+    CHECK(reader.status(0, last) == PointStatus::converged);
+    const auto store = ResultsStore::resume(written.path, plan);
+    CHECK(store->status(1, last) == PointStatus::missing);
+    store->write(1, last, invented_point(plan, 1, last, 0), 1.5);
+    CHECK(tests::bytes_of(written.path) == written.bytes);
+  }
+  H5Fclose(file);
+}
+
 TEST_CASE("a damaged point is resumed, with a remark that names it") {
   const Written written;
   tests::write_bytes(written.path, with_flip(written.bytes, place_of(written.path, "torque")));

@@ -63,8 +63,9 @@ std::string section_of(const tools::Variable& variable) {
       break;
   }
   if (variable.name.starts_with("ledger_")) return "Balance";
-  return variable.dimensions.size() == 1 ? "Figures of a point"
-                                         : "Figures of a " + variable.dimensions[1];
+  if (variable.dimensions.size() == 1) return "Figures of a point";
+  const std::string& part = variable.dimensions[1];  // "cylinder", "merge_name", ...
+  return "Figures of a " + part.substr(0, part.find('_'));
 }
 
 const char* rule_name(models::MeanRule rule) {
@@ -104,6 +105,9 @@ std::map<std::string, std::string> tables() {
     }
     table += line + "\n";
   };
+  for (const auto& one : tools::root_coordinates(plan)) {
+    add("The root", row(one.name, one.dimension, type_name(one), one.units, one.long_name));
+  }
   auto coordinates = tools::header_coordinates(plan, plan.headers[0]);
   coordinates.push_back(tools::checked_coordinate(tools::header_variables(plan, plan.headers[0])));
   for (const auto& one : coordinates) {
@@ -161,11 +165,11 @@ TEST_CASE("the format page has the tables of the program") {
 
 TEST_CASE("a change of one row of the format page is seen") {
   auto all = tables();
-  CHECK(all.size() == 9);
+  CHECK(all.size() == 10);
   std::string page;
   for (const auto& [heading, table] : all) page += "## " + heading + "\n\n" + table + "\n";
   CHECK(renewed(page, all) == page);
-  for (const std::string gone : {"`torque`", "arithmetic | none", "speed, merge, slot"}) {
+  for (const std::string gone : {"`torque`", "arithmetic | none", "speed, merge_name, slot"}) {
     CAPTURE(gone);
     std::string other = page;
     REQUIRE(other.find(gone) != std::string::npos);

@@ -28,8 +28,8 @@ PAGE = FOLDER.parent.parent / "tools" / "results" / "FORMAT.md"
 BOOKKEEPING = {"status", "wall_seconds", "failure_text", "traces_stored", "tails_stored",
                "probes_stored", "checksum"}
 COORDINATES = {
-    "speed": ("rpm", np.float64), "cylinder": ("1", np.int32), "merge": (None, object),
-    "slot": ("1", np.int32), "pipe": (None, object), "tail": (None, object),
+    "speed": ("rpm", np.float64), "cylinder": ("1", np.int32), "merge_name": (None, object),
+    "slot": ("1", np.int32), "pipe_name": (None, object), "tail_name": (None, object),
     "probe": (None, object),
     "crank_angle": ("degree", np.float64), "engine_angle": ("degree", np.float64),
     "diagram_speed": ("rpm", np.float64), "diagram_angle": ("degree", np.float64),
@@ -69,10 +69,16 @@ def is_header_dataset(item):
     return isinstance(item, h5py.Dataset)
 
 
-def rows_of_page():
-    """Name -> (dimensions, type, unit) of the tables in the format page; two columns may follow."""
+def rows_of_page(root=False, only=None):
+    """Name -> (dimensions, type, unit) of the tables in the format page; two columns may follow. Of
+    the section on the root or of all others, or of one alone."""
     rows = {}
+    section = ""
     for line in PAGE.read_text(encoding="utf-8").splitlines():
+        if line.startswith("## "):
+            section = line[3:]
+        if (section == "The root") != root or (only and section != only):
+            continue
         parts = re.fullmatch(r"\| `(\w+)` \| ([\w, ]+) \| (\w+) \| ([^|]*?) ?\| ([^|]+) \|"
                              r"(?: \w+ \| \w+ \|)?", line)
         if parts:
@@ -97,7 +103,7 @@ def expected_array(name, group, expected, speeds):
 def check_root(file):
     attributes = file.attrs
     check(attributes["format"] == "pulsewright-results", "root: format")
-    check(attributes["format_version"] == 3, "root: format version")
+    check(attributes["format_version"] == 4, "root: format version")
     check(re.fullmatch(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ", attributes["date"]), "root: date")
     check(attributes["title"] == "Invented example, not an engine", "root: title")
     check(attributes["case_file"] == "cases/invented.toml", "root: case file")
@@ -113,7 +119,63 @@ def check_root(file):
     check(list(attributes["junction_laws"]) == ["momentum"], "root: junction laws")
     check(list(attributes["cell_sizes"]) == [0.01, 0.02], "root: cell sizes")
     check(same(file["speed"], [2500, 3000, 4000, 5500]), "root: speeds")
-    check(set(file) == {"speed", "rotation_rate", "headers"}, "root: nothing else")
+    check_root_figures(file)
+
+
+def at_root():
+    """Name -> (type, unit) of the variables that the page puts at the root, over header and speed."""
+    figures = rows_of_page(only="Figures of a point")
+    figures.pop("rotation_rate")
+    return {name: row[1:] for name, row in figures.items()} | {"status": ("int8", "")}
+
+
+def check_root_figures(file):
+    """Those of the page, with the bytes of the header's group; names of headers as people know them."""
+    headers = [g for n, g in header_groups(file).items() if "/variants/" not in n]
+    names = [group.attrs["name"] for group in headers]
+    coordinates = rows_of_page(root=True)
+    check(set(coordinates) == {"speed", "rotation_rate", "header", "header_group"}, "page: root")
+    check(list(file["header"].asstr()) == names, "root: header")
+    check(list(file["header_group"].asstr()) == [g.name.split("/", 2)[2] for g in headers],
+          "root: groups")
+    check(set(file) == {*coordinates, *at_root(), "headers"}, "root: nothing else")
+    for name, (kind, unit) in at_root().items():
+        dataset, here = file[name], "root: " + name
+        check(str(dataset.dtype) == kind, here + ": type " + str(dataset.dtype))
+        check(dataset.attrs.get("units", "") == unit, here + ": unit")
+        check(dataset.attrs["long_name"] == headers[0][name].attrs["long_name"], here + ": name")
+        check([d[0].name for d in dataset.dims] == ["/header", "/speed"], here + ": dimensions")
+        values = np.array([group[name][()] for group in headers])
+        check(dataset[()].tobytes() == values.tobytes(), here + ": values")
+        some = values[np.isfinite(values) & (values != -1)]
+        check(len(some) == (12 if name == "status" else 10), here + ": of every point but two")
+
+
+def check_root_with_xarray(path, engine):
+    """Every figure of all headers by name, without a word of our own."""
+    where = engine + " root: "
+    with xarray.open_dataset(path, engine=engine) as data:
+        check(set(data.data_vars) == {*at_root(), "rotation_rate", "header_group"},
+              where + "variables")
+        check(dict(data.sizes) == {"header": 3, "speed": 4}, where + "dimensions")
+        one = data.torque.sel(header="Invented stepped", speed=3000).item()
+        with h5py.File(path) as file:
+            check(one == file["headers/stepped/torque"][1], where + "selection by name and speed")
+            missing = np.isnan(data.cycles.values)
+            check(same(missing, file["status"][()] % 3 == 0), where + "missing whole numbers")
+        table = data.torque.to_pandas().T
+        check(list(table) == ["Invented equal-length", "Invented stepped", "Invented pipe-only"],
+              where + "a column for each header")
+
+
+def check_no_name_is_a_method(file):
+    """data.torque must be the torque: https://docs.xarray.dev, Dataset and DataArray."""
+    taken = set(dir(xarray.Dataset)) | set(dir(xarray.DataArray))
+    names = set()
+    file.visit(lambda name: names.add(name.rsplit("/", 1)[-1]))
+    clashes = {name for name in names if name in taken} - {"variants", "headers"}
+    check(not clashes, f"names that xarray uses itself: {sorted(clashes)}")
+    check("mean" in taken and len(names) > 100, "names were compared")
 
 
 def check_group_with_h5py(group, expected, rows):
@@ -154,7 +216,7 @@ def check_group_with_h5py(group, expected, rows):
 def check_coordinates(group):
     where = group.name + ": "
     check(list(group["cylinder"]) == [1, 8, 4, 3], where + "cylinder")
-    check(list(group["merge"].asstr()) == ["left collector", "Sammler rechts ü"], where + "merge")
+    check(list(group["merge_name"].asstr()) == ["left collector", "Sammler rechts ü"], where + "merge")
     check(list(group["slot"]) == [1, 2, 3], where + "slot")
     kept = "coarse" not in group.name
     check(group.attrs["traces_kept"] == kept, where + "traces kept")
@@ -166,7 +228,7 @@ def check_coordinates(group):
     check(same(group["diagram_speed"], [3000, 5500]), where + "diagram speed")
     check(same(group["distance"], [0.005, 0.015, 0.0251, 0.1 / 3]), where + "distance")
     check(same(group["diagram_pipe_start"], [0, 0.02]), where + "pipe starts")
-    check(list(group["tail"].asstr()) == ["left tail", "right tail"], where + "tail")
+    check(list(group["tail_name"].asstr()) == ["left tail", "right tail"], where + "tail")
     check(list(group["probe"].asstr()) == ["before the merge", "primary 1 at 300 mm",
                                            "nach dem Sammler \u00fc"], where + "probe")
 
@@ -205,7 +267,7 @@ def check_group_with_xarray(path, group, engine, rows):
 def check_page_examples(path):
     """The examples of the format page run as they stand, on a file called results.h5."""
     blocks = re.findall(r"```python\n(.*?)```", PAGE.read_text(encoding="utf-8"), re.DOTALL)
-    check(len(blocks) >= 2, "format page: an example for h5py and one for xarray")
+    check(len(blocks) >= 3, "format page: one example for h5py and two for xarray")
     check(any("h5py" in b for b in blocks) and any("xarray" in b for b in blocks),
           "format page: both libraries")
     for number, block in enumerate(blocks, 1):
@@ -227,6 +289,7 @@ def open_example():
         rows = rows_of_page()
         with h5py.File(path) as file:
             check_root(file)
+            check_no_name_is_a_method(file)
             groups = header_groups(file)
             check(list(groups) == ["equal-length", "stepped", "equal-length/variants/coarse", "pipe-only"],
                   "groups")
@@ -242,6 +305,8 @@ def open_example():
             for group in header_groups(file).values():
                 for engine in ENGINES:
                     check_group_with_xarray(path, group, engine, rows)
+        for engine in ENGINES:
+            check_root_with_xarray(path, engine)
         check_page_examples(path)
 
 

@@ -302,24 +302,47 @@ class WrongOutput(CommandLineCase):
             file.attrs["concept_groups"] = file.attrs["header_groups"]
             del file.attrs["header_groups"]
         before = path.read_bytes()
-        says = (f"{path}: has format version 1", "version 3 only", "pulsewright compare", "case_text")
+        says = (f"{path}: has format version 1", "version 4 only", "pulsewright compare", "case_text")
         self.assert_refused(self.pulsewright("report", path), *says)
         self.assert_refused(self.pulsewright("compare", SINGLE, *QUICK, "--resume", "-o", path), *says)
         self.assertEqual(path.read_bytes(), before)
         anew = self.pulsewright("compare", SINGLE, *QUICK, "--overwrite", "-o", path)
         self.assertEqual(anew.returncode, DONE, anew.stderr)
         with h5py.File(path) as file:
-            self.assertEqual(file.attrs["format_version"], 3)
+            self.assertEqual(file.attrs["format_version"], 4)
 
     def test_output_where_nothing_can_be_written(self):
         missing = self.folder / "nowhere" / "results.h5"
         self.assert_refused(self.pulsewright("compare", SINGLE, *QUICK, "-o", missing),
                             str(missing), "no folder", str(missing.parent))
         outcome = self.pulsewright("compare", SINGLE, *QUICK, "--overwrite", "-o", self.folder)
-        self.assertEqual(outcome.returncode, FAILED)
-        self.assertIn(f"{self.folder}: exists and is no regular file", outcome.stderr)
-        self.assertEqual(outcome.stdout, "")
+        self.assert_refused(outcome, f"-o '{self.folder}': is a folder")
+        self.assert_refused(self.pulsewright("compare", SINGLE, *QUICK, "--overwrite", "-o", "/dev/null"),
+                            "no regular file")
         self.assertEqual(list(self.folder.iterdir()), [])
+
+    def test_tables_and_pages_where_nothing_can_be_written(self):
+        """Refused before a point is computed: no results file is made. /proc takes no files, whoever
+        asks (proc(5))."""
+        results = self.folder / "results.h5"
+        for option in ("--csv", "--report"):
+            for place, says in ((self.folder / "nowhere" / "some", "there is no folder"),
+                                (self.folder, self.folder), ("/proc/some", "/proc/some")):
+                with self.subTest(option=option, place=place):
+                    outcome = self.pulsewright("compare", SINGLE, *QUICK, "-o", results, option, place)
+                    self.assert_refused(outcome, str(says))
+                    self.assertFalse(results.exists())
+        outcome = self.pulsewright("compare", SINGLE, *QUICK, "-o", "/proc/results.h5")
+        self.assert_refused(outcome, "-o '/proc/results.h5': cannot be opened for writing")
+        self.assertEqual(list(self.folder.iterdir()), [])
+        # What can be written is tried without a trace of the trial.
+        table = self.folder / "table.csv"
+        self.assert_refused(self.pulsewright("compare", SINGLE, *QUICK, "--csv", table, "-o",
+                                             "/proc/results.h5"), "/proc/results.h5")
+        self.assertEqual(list(self.folder.iterdir()), [])
+        table.write_text("weld on Tuesday\n", encoding="utf-8")
+        self.pulsewright("compare", SINGLE, *QUICK, "--csv", table, "-o", "/proc/results.h5")
+        self.assertEqual(table.read_text(encoding="utf-8"), "weld on Tuesday\n")
 
     def test_only_results_are_overwritten(self):
         notes = self.folder / "notes.txt"

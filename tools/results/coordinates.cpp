@@ -4,6 +4,7 @@
 #include <numeric>
 
 #include "models/boundary/crank_angle.hpp"
+#include "tools/results/plan_attributes.hpp"
 
 namespace pulsewright::tools {
 
@@ -41,6 +42,22 @@ Coordinate speed_coordinate(const StudyPlan& plan) {
   return {"speed", "speed", "rpm", "engine speed", in_rpm(plan.speeds)};
 }
 
+std::vector<Coordinate> root_coordinates(const StudyPlan& plan) {
+  std::vector<std::string> names;
+  std::vector<std::string> groups;
+  for (const auto& run : plan.headers) {
+    if (run.variant != production_grid) continue;
+    names.push_back(run.name);
+    groups.push_back(run_group_name(run));
+  }
+  return {
+      speed_coordinate(plan),
+      {"rotation_rate", "speed", "Hz", "revolutions of the crankshaft per second", plan.speeds},
+      {"header", "header", "", "name of the header", names},
+      {"header_group", "header", "", "group of the header below headers", groups},
+  };
+}
+
 Coordinate checked_coordinate(const std::vector<Variable>& variables) {
   std::vector<std::string> names;
   for (const auto& variable : variables) {
@@ -58,10 +75,10 @@ std::vector<Coordinate> header_coordinates(const StudyPlan& plan, const HeaderPl
       speed_coordinate(plan),
       {"cylinder", "cylinder", "1", "builder's number of the cylinder",
        header_plan.cylinder_numbers},
-      {"merge", "merge", "", "name of the merge", header_plan.merges},
+      {"merge_name", "merge_name", "", "name of the merge", header_plan.merges},
       {"slot", "slot", "1", "rank in the order of arrival, from 1", numbers_from_1(slots)},
-      {"pipe", "pipe", "", "name of the pipe", header_plan.pipes},
-      {"tail", "tail", "", "name of the tail", header_plan.tails},
+      {"pipe_name", "pipe_name", "", "name of the pipe", header_plan.pipes},
+      {"tail_name", "tail_name", "", "name of the tail", header_plan.tails},
       {"probe", "probe", "", "name of the probe", header_plan.probes},
       {"crank_angle", "crank_angle", "degree",
        "crank angle of the cylinder, 0 = its own firing top dead centre", trace_angles},

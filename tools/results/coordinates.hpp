@@ -25,6 +25,10 @@ struct Coordinate {
 // rev/min, as people name speeds, without the round-off of the conversion.
 Coordinate speed_coordinate(const StudyPlan& plan);
 
+// Those of the root: the speeds, also in rev/s, and the headers by their names and groups. A
+// variant is no header of its own.
+std::vector<Coordinate> root_coordinates(const StudyPlan& plan);
+
 // The names of the variables that have checksums, of a header's variables without the checksums
 // themselves.
 Coordinate checked_coordinate(const std::vector<Variable>& variables);

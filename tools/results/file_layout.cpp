@@ -79,9 +79,9 @@ HeaderPlan read_header(hid_t file, const std::string& name) {
   for (const double number : read_numbers(group.get(), "cylinder")) {
     header_plan.cylinder_numbers.push_back(static_cast<int>(number));
   }
-  header_plan.merges = read_texts(group.get(), "merge");
-  header_plan.pipes = read_texts(group.get(), "pipe");
-  header_plan.tails = read_texts(group.get(), "tail");
+  header_plan.merges = read_texts(group.get(), "merge_name");
+  header_plan.pipes = read_texts(group.get(), "pipe_name");
+  header_plan.tails = read_texts(group.get(), "tail_name");
   header_plan.probes = read_texts(group.get(), "probe");
   header_plan.wave_distance = read_numbers(group.get(), "distance");
   header_plan.wave_pipe_names = read_texts(group.get(), "diagram_pipe");
@@ -120,9 +120,8 @@ void write_file_layout(const std::string& path, const StudyPlan& plan, const std
   write_root(file.get(), plan, date);
   {
     GroupWriter root(Hdf5Handle(H5Gopen2(file.get(), "/", H5P_DEFAULT), H5Gclose, "open root"));
-    root.coordinate(speed_coordinate(plan));
-    root.coordinate(
-        {"rotation_rate", "speed", "Hz", "revolutions of the crankshaft per second", plan.speeds});
+    for (const auto& coordinate : root_coordinates(plan)) root.coordinate(coordinate);
+    for (const auto& variable : root_variables(plan)) root.variable(variable);
   }
   for (const auto& header_plan : plan.headers) {
     write_header(GroupWriter(create_path(file.get(), group_path(header_plan))), plan, header_plan);
@@ -158,13 +157,13 @@ std::string group_path(const HeaderPlan& header_plan) {
   return "/headers/" + run_group_name(header_plan);
 }
 
-bool has_variable(hid_t file, const HeaderPlan& header_plan, const Variable& variable) {
-  const std::string path = group_path(header_plan) + "/" + variable.name;
+bool has_variable(hid_t file, const std::string& group, const Variable& variable) {
+  const std::string path = group + "/" + variable.name;
   return H5Lexists(file, path.c_str(), H5P_DEFAULT) > 0;
 }
 
-Hdf5Handle open_variable(hid_t file, const HeaderPlan& header_plan, const Variable& variable) {
-  const std::string path = group_path(header_plan) + "/" + variable.name;
+Hdf5Handle open_variable(hid_t file, const std::string& group, const Variable& variable) {
+  const std::string path = group + "/" + variable.name;
   Hdf5Handle dataset(H5Dopen2(file, path.c_str(), H5P_DEFAULT), H5Dclose, "open dataset " + path);
   const Hdf5Handle type(H5Dget_type(dataset.get()), H5Tclose, "examine dataset " + path);
   const Hdf5Handle space(H5Dget_space(dataset.get()), H5Sclose, "examine dataset " + path);
@@ -182,12 +181,12 @@ Hdf5Handle open_variable(hid_t file, const HeaderPlan& header_plan, const Variab
   return dataset;
 }
 
-std::vector<std::uint64_t> locate_variables(hid_t file, const HeaderPlan& header_plan,
+std::vector<std::uint64_t> locate_variables(hid_t file, const std::string& group,
                                             const std::vector<Variable>& variables) {
   std::vector<std::uint64_t> offsets;
   offsets.reserve(variables.size());
   for (const auto& variable : variables) {
-    const Hdf5Handle dataset = open_variable(file, header_plan, variable);
+    const Hdf5Handle dataset = open_variable(file, group, variable);
     const haddr_t offset = H5Dget_offset(dataset.get());
     if (offset == HADDR_UNDEF) {
       throw std::runtime_error("dataset " + variable.name +

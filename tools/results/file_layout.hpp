@@ -17,7 +17,7 @@
 namespace pulsewright::tools {
 
 inline constexpr const char* format_name = "pulsewright-results";
-inline constexpr long long format_version = 3;
+inline constexpr long long format_version = 4;
 
 // Makes the file at `path` (replacing what is there) except for the values of the points, whose
 // place is reserved but not yet filled. `date` is ISO 8601, UTC. Throws Hdf5Failure.
@@ -30,18 +30,20 @@ StudyPlan read_plan(hid_t file);
 
 // Path of a header's group.
 std::string group_path(const HeaderPlan& header_plan);
+// That of the root, to which names of datasets are added like to a group's.
+inline constexpr const char* root_path = "";
 
-// Whether the file has a dataset of that name: an older program of the same format version may have
+// Whether a group has a dataset of that name: an older program of the same format version may have
 // known fewer figures.
-bool has_variable(hid_t file, const HeaderPlan& header_plan, const Variable& variable);
+bool has_variable(hid_t file, const std::string& group, const Variable& variable);
 
 // Opens the dataset of a variable; throws std::runtime_error if its shape or type is not as
 // planned.
-Hdf5Handle open_variable(hid_t file, const HeaderPlan& header_plan, const Variable& variable);
+Hdf5Handle open_variable(hid_t file, const std::string& group, const Variable& variable);
 
-// Byte offset in the file of each variable of a header, in order. Throws std::runtime_error if a
+// Byte offset in the file of each variable of a group, in order. Throws std::runtime_error if a
 // dataset is not contiguous (a repacked file).
-std::vector<std::uint64_t> locate_variables(hid_t file, const HeaderPlan& header_plan,
+std::vector<std::uint64_t> locate_variables(hid_t file, const std::string& group,
                                             const std::vector<Variable>& variables);
 
 }  // namespace pulsewright::tools

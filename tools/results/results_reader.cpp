@@ -64,6 +64,9 @@ class ResultsReader::File {
   std::vector<std::byte> record(std::size_t header_index, std::size_t variable, std::size_t speed);
   std::vector<std::byte> record(std::size_t header_index, const char* variable, std::size_t speed);
   const std::vector<Variable>& variables(std::size_t header_index);
+  // The element of a variable of the root, by index into root_variables(); empty where an older
+  // program of the same format version left it out.
+  std::vector<std::byte> root_element(std::size_t variable, std::size_t row, std::size_t speed);
   // Whether the file has a variable: its program may have known fewer figures.
   bool has(std::size_t header_index, std::size_t variable) const;
   // Status of a point, and which of its variables are damaged.
@@ -85,6 +88,10 @@ class ResultsReader::File {
     std::vector<std::size_t> checked;  // place in the row of checksums, by variable
     std::vector<PointCheck> checks;    // by speed; only what is not missing stays
   };
+  static std::vector<std::byte> read(const Hdf5Handle& dataset, const Variable& what,
+                                     std::size_t at);
+  bool agrees_at_root(std::size_t header_index, const Variable& variable, std::size_t speed,
+                      const std::vector<std::byte>& bytes);
   std::vector<std::int64_t> checksums(std::size_t header_index, std::size_t speed);
   PointCheck compute_check(std::size_t header_index, std::size_t speed);
 
@@ -93,6 +100,8 @@ class ResultsReader::File {
   StudyPlan plan_;
   std::string date_;
   std::vector<OpenHeader> headers_;
+  std::vector<Variable> root_variables_;
+  std::vector<Hdf5Handle> root_datasets_;
 };
 
 ResultsReader::File::File(const std::string& path) : path_(path) {
@@ -109,11 +118,14 @@ ResultsReader::File::File(const std::string& path) : path_(path) {
     fail(error.what());
   }
   headers_.resize(plan_.headers.size());
+  root_variables_ = root_variables(plan_);
+  root_datasets_.resize(root_variables_.size());
 }
 
 ResultsReader::File::~File() {
   const std::lock_guard lock(hdf5_mutex());
   headers_.clear();
+  root_datasets_.clear();
   file_ = {};
 }
 
@@ -147,7 +159,11 @@ ResultsReader::File::PointCheck ResultsReader::File::compute_check(std::size_t h
     const std::size_t place = headers_[header_index].checked[v];
     if (place >= row.size() || !has(header_index, v)) continue;
     const auto bytes = record(header_index, v, speed);
-    if (row[place] != record_checksum(bytes)) check.damaged.push_back(all[v].name);
+    if (row[place] != record_checksum(bytes)) {
+      check.damaged.push_back(all[v].name);
+    } else if (!agrees_at_root(header_index, all[v], speed, bytes)) {
+      check.damaged.push_back(all[v].name + " at the root");
+    }
     if (v == 0 && check.damaged.empty())
       check.status = PointStatus{std::to_integer<int8_t>(bytes.front())};
   }
@@ -168,6 +184,11 @@ const ResultsReader::File::PointCheck& ResultsReader::File::check(std::size_t he
 
 void ResultsReader::File::read_all() {
   const std::lock_guard lock(hdf5_mutex());
+  for (std::size_t r = 0; r < root_variables_.size(); ++r) {
+    for (std::size_t h = 0; h < root_variables_[r].shape.front(); ++h) {
+      static_cast<void>(root_element(r, h, 0));
+    }
+  }
   for (std::size_t c = 0; c < headers_.size(); ++c) {
     for (std::size_t s = 0; s < plan_.speeds.size(); ++s) {
       for (std::size_t v = 0; v < variables(c).size(); ++v) static_cast<void>(record(c, v, s));
@@ -183,7 +204,7 @@ void ResultsReader::File::require_indices(std::size_t header_index, std::size_t 
 bool ResultsReader::File::has(std::size_t header_index, std::size_t variable) const {
   const Variable& what = headers_[header_index].variables[variable];
   return what.kind != VariableKind::figure ||
-         has_variable(file_.get(), plan_.headers[header_index], what);
+         has_variable(file_.get(), group_path(plan_.headers[header_index]), what);
 }
 
 std::vector<std::byte> ResultsReader::File::record(std::size_t header_index, std::size_t variable,
@@ -199,30 +220,65 @@ std::vector<std::byte> ResultsReader::File::record(std::size_t header_index, std
         what.fill_record(unknown.data());
         return unknown;
       }
-      dataset = open_variable(file_.get(), plan_.headers[header_index], what);
+      dataset = open_variable(file_.get(), group_path(plan_.headers[header_index]), what);
     }
-    std::vector<hsize_t> start(what.shape.size(), 0);
-    std::vector<hsize_t> count(what.shape.begin(), what.shape.end());
-    start[0] = *at;
-    count[0] = 1;
-    const Hdf5Handle in_file(H5Dget_space(dataset.get()), H5Sclose, "read " + what.name);
-    hdf5_check(H5Sselect_hyperslab(in_file.get(), H5S_SELECT_SET, start.data(), nullptr,
-                                   count.data(), nullptr),
-               "read " + what.name);
-    const Hdf5Handle in_memory(
-        H5Screate_simple(static_cast<int>(count.size()), count.data(), nullptr), H5Sclose,
-        "read " + what.name);
-    std::vector<std::byte> bytes(what.record_bytes());
-    // A text is read as it stands: another tool may have padded it in another way.
-    const Hdf5Handle stored(H5Dget_type(dataset.get()), H5Tclose, "read " + what.name);
-    hdf5_check(H5Dread(dataset.get(),
-                       what.type == ElementType::text ? stored.get() : memory_type(what.type),
-                       in_memory.get(), in_file.get(), H5P_DEFAULT, bytes.data()),
-               "read " + what.name);
-    return bytes;
+    return read(dataset, what, *at);
   } catch (const std::exception& error) {
     fail(error.what());
   }
+}
+
+std::vector<std::byte> ResultsReader::File::root_element(std::size_t variable, std::size_t row,
+                                                         std::size_t speed) {
+  const Variable& what = root_variables_[variable];
+  try {
+    auto& dataset = root_datasets_[variable];
+    if (dataset.get() < 0) {
+      if (!has_variable(file_.get(), root_path, what)) return {};
+      dataset = open_variable(file_.get(), root_path, what);
+    }
+    const auto bytes = read(dataset, what, row);
+    const std::size_t size = element_size(what.type);
+    const auto begin = bytes.begin() + static_cast<std::ptrdiff_t>(speed * size);
+    return {begin, begin + static_cast<std::ptrdiff_t>(size)};
+  } catch (const std::exception& error) {
+    fail(error.what());
+  }
+}
+
+// Whether the root, if it has this variable, has the same bytes.
+bool ResultsReader::File::agrees_at_root(std::size_t header_index, const Variable& variable,
+                                         std::size_t speed, const std::vector<std::byte>& bytes) {
+  const auto row = root_row(plan_, header_index);
+  const auto at = std::find_if(root_variables_.begin(), root_variables_.end(),
+                               [&](const Variable& one) { return one.name == variable.name; });
+  if (!row || at == root_variables_.end()) return true;
+  const auto element =
+      root_element(static_cast<std::size_t>(at - root_variables_.begin()), *row, speed);
+  return element.empty() || element == bytes;
+}
+
+std::vector<std::byte> ResultsReader::File::read(const Hdf5Handle& dataset, const Variable& what,
+                                                 std::size_t at) {
+  std::vector<hsize_t> start(what.shape.size(), 0);
+  std::vector<hsize_t> count(what.shape.begin(), what.shape.end());
+  start[0] = at;
+  count[0] = 1;
+  const Hdf5Handle in_file(H5Dget_space(dataset.get()), H5Sclose, "read " + what.name);
+  hdf5_check(H5Sselect_hyperslab(in_file.get(), H5S_SELECT_SET, start.data(), nullptr, count.data(),
+                                 nullptr),
+             "read " + what.name);
+  const Hdf5Handle in_memory(
+      H5Screate_simple(static_cast<int>(count.size()), count.data(), nullptr), H5Sclose,
+      "read " + what.name);
+  std::vector<std::byte> bytes(what.record_bytes());
+  // A text is read as it stands: another tool may have padded it in another way.
+  const Hdf5Handle stored(H5Dget_type(dataset.get()), H5Tclose, "read " + what.name);
+  hdf5_check(
+      H5Dread(dataset.get(), what.type == ElementType::text ? stored.get() : memory_type(what.type),
+              in_memory.get(), in_file.get(), H5P_DEFAULT, bytes.data()),
+      "read " + what.name);
+  return bytes;
 }
 
 std::vector<std::byte> ResultsReader::File::record(std::size_t header_index, const char* variable,

@@ -53,11 +53,13 @@ void require_replaceable(const std::string& path, bool overwrite) {
 
 std::uint64_t bytes_of_values(const StudyPlan& plan) {
   std::uint64_t total = 0;
-  for (const auto& header_plan : plan.headers) {
-    for (const auto& variable : header_variables(plan, header_plan)) {
+  const auto add = [&](const std::vector<Variable>& variables) {
+    for (const auto& variable : variables) {
       total += variable.record_bytes() * variable.shape.front();
     }
-  }
+  };
+  add(root_variables(plan));
+  for (const auto& header_plan : plan.headers) add(header_variables(plan, header_plan));
   return total;
 }
 
@@ -74,18 +76,6 @@ auto naming(const std::string& path, Action action) {
   } catch (const std::exception& error) {
     throw StoreError(path, error.what());
   }
-}
-
-std::vector<std::vector<std::uint64_t>> locate(
-    const std::string& path, const StudyPlan& plan,
-    const std::vector<std::vector<Variable>>& variables) {
-  const std::lock_guard lock(hdf5_mutex());
-  const Hdf5Handle file = hdf5_open_for_reading(path);
-  std::vector<std::vector<std::uint64_t>> offsets;
-  for (std::size_t c = 0; c < plan.headers.size(); ++c) {
-    offsets.push_back(locate_variables(file.get(), plan.headers[c], variables[c]));
-  }
-  return offsets;
 }
 
 // Cuts a text to what the file has room for, without cutting a UTF-8 character in two.
@@ -247,26 +237,43 @@ void ResultsStore::put_in_place(TemporaryFile& temporary, const std::string& pat
 
 std::vector<ByteRange> ResultsStore::value_ranges() const {
   std::vector<ByteRange> ranges;
-  for (const auto& header : headers_) {
-    for (std::size_t v = 0; v < header.variables.size(); ++v) {
-      const auto& variable = header.variables[v];
-      ranges.push_back({header.offsets[v], variable.record_bytes() * variable.shape.front()});
+  const auto add = [&](const std::vector<Variable>& variables,
+                       const std::vector<std::uint64_t>& offsets) {
+    for (std::size_t v = 0; v < variables.size(); ++v) {
+      ranges.push_back({offsets[v], variables[v].record_bytes() * variables[v].shape.front()});
     }
-  }
+  };
+  add(root_variables_, root_offsets_);
+  for (const auto& header : headers_) add(header.variables, header.offsets);
   return ranges;
 }
 
 ResultsStore::ResultsStore(std::string path, StudyPlan plan, std::unique_ptr<PosixFile> file)
     : path_(std::move(path)), plan_(std::move(plan)), file_(std::move(file)) {
-  std::vector<std::vector<Variable>> variables;
-  for (const auto& header_plan : plan_.headers) {
-    variables.push_back(header_variables(plan_, header_plan));
-  }
-  auto offsets = locate(path_, plan_, variables);
+  locate();
+}
+
+// Where in the file each variable is, and its row at the root.
+void ResultsStore::locate() {
+  const std::lock_guard lock(hdf5_mutex());
+  const Hdf5Handle file = hdf5_open_for_reading(path_);
+  root_variables_ = root_variables(plan_);
+  root_offsets_ = locate_variables(file.get(), root_path, root_variables_);
   for (std::size_t c = 0; c < plan_.headers.size(); ++c) {
-    headers_.push_back({std::move(variables[c]), std::move(offsets[c]),
-                        std::vector<PointStatus>(plan_.speeds.size(), PointStatus::missing),
-                        std::vector<bool>(plan_.speeds.size(), false)});
+    StoredHeader& target = headers_.emplace_back();
+    target.variables = header_variables(plan_, plan_.headers[c]);
+    target.offsets = locate_variables(file.get(), group_path(plan_.headers[c]), target.variables);
+    target.root_rows.resize(target.variables.size());
+    target.status.assign(plan_.speeds.size(), PointStatus::missing);
+    target.begun.assign(plan_.speeds.size(), false);
+    const auto row = root_row(plan_, c);
+    for (std::size_t r = 0; row && r < root_variables_.size(); ++r) {
+      const auto own = std::find_if(
+          target.variables.begin(), target.variables.end(),
+          [&](const Variable& variable) { return variable.name == root_variables_[r].name; });
+      target.root_rows.at(static_cast<std::size_t>(own - target.variables.begin())) =
+          root_offsets_[r] + *row * root_variables_[r].record_bytes();
+    }
   }
 }
 
@@ -279,22 +286,27 @@ ResultsStore::StoredHeader& ResultsStore::header_at(std::size_t header_index,
 
 // Allocates every value on the disk, so that a full disk fails now.
 void ResultsStore::fill() {
-  constexpr std::size_t chunk = std::size_t{1} << 20U;
-  std::vector<std::byte> buffer;
+  for (std::size_t r = 0; r < root_variables_.size(); ++r) {
+    fill_variable(root_variables_[r], root_offsets_[r]);
+  }
   for (const auto& target : headers_) {
     for (std::size_t v = 0; v < target.variables.size(); ++v) {
-      const auto& variable = target.variables[v];
-      const std::size_t record = variable.record_bytes();
-      const std::size_t records = std::min(variable.shape.front(), 1 + chunk / record);
-      buffer.resize(records * record);
-      for (std::size_t r = 0; r < records; ++r) variable.fill_record(buffer.data() + r * record);
-      for (std::size_t first = 0; first < variable.shape.front(); first += records) {
-        const std::size_t count = std::min(records, variable.shape.front() - first);
-        file_->write(target.offsets[v] + first * record, std::span(buffer).first(count * record));
-      }
+      fill_variable(target.variables[v], target.offsets[v]);
     }
   }
   file_->sync();
+}
+
+void ResultsStore::fill_variable(const Variable& variable, std::uint64_t offset) {
+  constexpr std::size_t chunk = std::size_t{1} << 20U;
+  const std::size_t record = variable.record_bytes();
+  const std::size_t records = std::min(variable.shape.front(), 1 + chunk / record);
+  std::vector<std::byte> buffer(records * record);
+  for (std::size_t r = 0; r < records; ++r) variable.fill_record(buffer.data() + r * record);
+  for (std::size_t first = 0; first < variable.shape.front(); first += records) {
+    const std::size_t count = std::min(records, variable.shape.front() - first);
+    file_->write(offset + first * record, std::span(buffer).first(count * record));
+  }
 }
 
 // A damaged point is missing: it is computed anew.
@@ -360,6 +372,9 @@ void ResultsStore::store(StoredHeader& target, std::size_t speed, const models::
     }
     checksums.push_back(record_checksum(record));
     if (v > 0 && at) file_->write(target.offsets[v] + *at * record.size(), record);
+    if (v > 0 && target.root_rows[v]) {
+      file_->write(*target.root_rows[v] + speed * record.size(), record);
+    }
   }
   write_checksums(target, speed, 1, std::span(checksums).subspan(1));
   if (in_place_) file_->sync();
@@ -380,6 +395,7 @@ void ResultsStore::withdraw(StoredHeader& target, std::size_t speed) {
 void ResultsStore::write_status(StoredHeader& target, std::size_t speed, PointStatus status) {
   const std::array<std::byte, 1> value = {static_cast<std::byte>(status)};
   file_->write(target.offsets.front() + speed, value);
+  if (target.root_rows.front()) file_->write(*target.root_rows.front() + speed, value);
 }
 
 void ResultsStore::write_checksums(StoredHeader& target, std::size_t speed, std::size_t first,

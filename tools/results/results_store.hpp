@@ -15,6 +15,7 @@
 #include <cstdint>
 #include <memory>
 #include <mutex>
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
@@ -71,8 +72,10 @@ class ResultsStore {
   struct StoredHeader {
     std::vector<Variable> variables;
     std::vector<std::uint64_t> offsets;  // bytes from the start of the file
-    std::vector<PointStatus> status;     // by speed
-    std::vector<bool> begun;             // by speed: whether the file may have something of it
+    // By variable: where its row at the root begins, for those that stand there too.
+    std::vector<std::optional<std::uint64_t>> root_rows;
+    std::vector<PointStatus> status;  // by speed
+    std::vector<bool> begun;          // by speed: whether the file may have something of it
   };
 
   ResultsStore(std::string path, StudyPlan plan, std::unique_ptr<PosixFile> file);
@@ -84,6 +87,8 @@ class ResultsStore {
   static std::unique_ptr<ResultsStore> restored(const std::string& path, const StudyPlan& plan,
                                                 const std::string& damage);
   void fill();
+  void fill_variable(const Variable& variable, std::uint64_t offset);
+  void locate();
   void append_table(const std::string& date);
   void take_over(const ResultsReader& old);
   void put_in_place(TemporaryFile& temporary, const std::string& path, bool replace);
@@ -101,6 +106,8 @@ class ResultsStore {
   StudyPlan plan_;
   std::unique_ptr<PosixFile> file_;
   std::vector<StoredHeader> headers_;
+  std::vector<Variable> root_variables_;
+  std::vector<std::uint64_t> root_offsets_;
   std::vector<std::string> remarks_;
   bool in_place_ = true;  // until then nothing needs to be on the disk after each point
   mutable std::mutex mutex_;
