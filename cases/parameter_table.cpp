@@ -4,6 +4,7 @@
 // Ranges are wide enough for every four-stroke piston engine from a model to a large diesel; they
 // are there to catch slips of unit or decimal point, not to judge a design (common practice, no
 // source).
+// Compiled on its own in a unity build: its names of kinds are those of functions elsewhere.
 #include "cases/parameter_table.hpp"
 
 #include "cases/cam_lobe.hpp"

@@ -1,0 +1,162 @@
+#include "cases/mixed_header.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <numeric>
+#include <stdexcept>
+
+#include "cases/header_builder.hpp"
+
+namespace pulsewright::cases {
+
+namespace {
+
+constexpr double same_length = 1e-9;  // m: one length in millimetres and in inches
+
+bool is_same(double one, double other) { return std::abs(one - other) < same_length; }
+bool is_same(const Tube& one, const Tube& other) {
+  return is_same(one.inside_diameter, other.inside_diameter) && is_same(one.wall, other.wall);
+}
+
+void refuse_network(const HeaderDesign& header) {
+  if (header.kind != HeaderKind::network) return;
+  throw std::invalid_argument(fmt::format("{} is an explicit network", header.name));
+}
+
+double mean_primary(const HeaderDesign& header) {
+  const double sum =
+      std::accumulate(header.primary_length.begin(), header.primary_length.end(), 0.0,
+                      [](double total, const auto& one) { return total + one.second; });
+  return sum / static_cast<double>(header.primary_length.size());
+}
+
+// Of the length; 0 where there are none.
+double secondary_share(const HeaderDesign& header) {
+  return header.secondary_length / length_to_last_crotch(header);
+}
+
+bool is_same_collector(const HeaderDesign& one, const HeaderDesign& other) {
+  return is_same(one.collector_tube, other.collector_tube) &&
+         is_same(one.collector_length, other.collector_length) &&
+         is_same(one.merge_diameter, other.merge_diameter) &&
+         is_same(one.merge_cone_length, other.merge_cone_length) &&
+         is_same(one.tail_tube, other.tail_tube) && is_same(one.tail_length, other.tail_length) &&
+         is_same(one.tail_cone_length, other.tail_cone_length);
+}
+
+bool is_same_grouping(const CollectorGroup& one, const CollectorGroup& other) {
+  return one.cylinders == other.cylinders && one.collector_position == other.collector_position &&
+         one.subgroups == other.subgroups;
+}
+
+// Primaries by their difference to the mean.
+bool has_same_steps(const HeaderDesign& one, const HeaderDesign& other) {
+  const double mean = mean_primary(one);
+  const double other_mean = mean_primary(other);
+  return std::equal(one.primary_length.begin(), one.primary_length.end(),
+                    other.primary_length.begin(), other.primary_length.end(),
+                    [&](const auto& a, const auto& b) {
+                      return a.first == b.first && is_same(a.second - mean, b.second - other_mean);
+                    });
+}
+
+bool is_same_kind(const HeaderDesign& one, const HeaderDesign& other) {
+  return one.kind == other.kind &&
+         std::equal(one.groups.begin(), one.groups.end(), other.groups.begin(), other.groups.end(),
+                    is_same_grouping) &&
+         has_same_steps(one, other) && one.bends == other.bends &&
+         is_same(secondary_share(one), secondary_share(other)) &&
+         is_same(one.secondary_tube, other.secondary_tube) &&
+         is_same(one.divider_length, other.divider_length);
+}
+
+void set_length(HeaderDesign& header, double length) {
+  const double primary = mean_primary(header);
+  const double secondary = length * secondary_share(header);
+  for (auto& [cylinder, own] : header.primary_length) own += length - secondary - primary;
+  header.secondary_length = secondary;
+}
+
+// Whatever the law, the pipes of a merge meet behind its crotch, which may leave nothing of what
+// follows.
+void require_pipes(const CaseFile& case_file, const HeaderDesign& header) {
+  for (const models::JunctionLaw law : junction_laws()) {
+    BuildOptions options;
+    options.law = law;
+    for (const auto& pipe : build_engine(case_file, header, options).pipes) {
+      const bool rises =
+          std::is_sorted(pipe.profile.begin(), pipe.profile.end(),
+                         [](const auto& one, const auto& other) { return one.x < other.x; });
+      if (pipe.length > 0 && rises) continue;
+      throw std::invalid_argument(
+          fmt::format("in {} with parts of the other header the {} would have no length",
+                      header.name, pipe.name));
+    }
+  }
+}
+
+// Names every member of a header: a new one does not compile before it belongs to a part.
+void require_parts_of_all_members(const HeaderDesign& header) {
+  [[maybe_unused]] const auto& [name, notes, kind, groups, primary_length, primary_tube,
+                                secondary_tube, collector_tube, tail_tube, secondary_length,
+                                collector_length, merge_diameter, merge_cone_length, divider_length,
+                                tail_length, tail_cone_length, bends, pipes, junctions, probes,
+                                line] = header;
+}
+
+}  // namespace
+
+std::string_view part_name(HeaderPart part) {
+  switch (part) {
+    case HeaderPart::length:
+      return "length";
+    case HeaderPart::tube:
+      return "tube";
+    case HeaderPart::collector:
+      return "collector";
+    case HeaderPart::kind:
+      break;
+  }
+  return "kind";
+}
+
+double length_to_last_crotch(const HeaderDesign& header) {
+  refuse_network(header);
+  return mean_primary(header) + header.secondary_length;
+}
+
+HeaderParts differing_parts(const HeaderDesign& one, const HeaderDesign& other) {
+  require_parts_of_all_members(one);
+  const auto part = [](HeaderPart which, bool same) {
+    return same ? 0U : static_cast<HeaderParts>(which);
+  };
+  return part(HeaderPart::length,
+              is_same(length_to_last_crotch(one), length_to_last_crotch(other))) |
+         part(HeaderPart::tube, is_same(one.primary_tube, other.primary_tube)) |
+         part(HeaderPart::collector, is_same_collector(one, other)) |
+         part(HeaderPart::kind, is_same_kind(one, other));
+}
+
+HeaderDesign mixed_header(const CaseFile& case_file, const HeaderDesign& header,
+                          const HeaderDesign& other, HeaderParts parts) {
+  refuse_network(header);
+  refuse_network(other);
+  HeaderDesign mixed = header;
+  mixed.probes.clear();
+  if (has_part(parts, HeaderPart::length)) set_length(mixed, length_to_last_crotch(other));
+  if (has_part(parts, HeaderPart::tube)) mixed.primary_tube = other.primary_tube;
+  if (has_part(parts, HeaderPart::collector)) {
+    mixed.collector_tube = other.collector_tube;
+    mixed.collector_length = other.collector_length;
+    mixed.merge_diameter = other.merge_diameter;
+    mixed.merge_cone_length = other.merge_cone_length;
+    mixed.tail_tube = other.tail_tube;
+    mixed.tail_length = other.tail_length;
+    mixed.tail_cone_length = other.tail_cone_length;
+  }
+  require_pipes(case_file, mixed);
+  return mixed;
+}
+
+}  // namespace pulsewright::cases
