@@ -3,7 +3,7 @@
 import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
 import { after, before } from 'node:test';
-import { blue, cells, charts, choose, engine, fixed, mean, on, orange, pixelsOf, press, settle, signed, start, stop } from './browser.mjs';
+import { blue, cells, charts, choose, engine, expected, fixed, mean, on, orange, pixelsOf, press, settle, signed, start, stop } from './browser.mjs';
 
 const allCharts = ['torque', 'difference', 'power', 'volumetric_efficiency', 'charging_efficiency', 'overlap_exhaust_pressure', 'residual_fraction',
   'pmep', 'port', 'cylinder', 'arrivals-0', 'arrivals-1', 'wave'];
@@ -63,6 +63,31 @@ on('the tables of headers show the numbers of the results file, in the order of 
         assert.equal(row[1], 'most torque');
       }
     });
+  }
+});
+
+on('what makes the difference stands part by part', 'split.html', {}, async (page) => {
+  const { best: first, sign, pair } = expected.split;
+  const share = (part, factor) => {
+    const { torque, low, high } = pair.split.shares[part];
+    const [from, to] = sign > 0 ? [low, high] : [-high, -low];
+    return `${signed(factor * sign * torque, 1)} (${signed(factor * from, 1)} to ${signed(factor * to, 1)})`;
+  };
+  for (const [units, factor] of [['Metric', 1], ['Inch', 1 / 1.3558179483]]) {
+    await press(page, 'Units', units);
+    const [leader, other] = await cells(page, '#split-table');
+    assert.deepEqual(leader, [first, '–', '–', '–', '–']);
+    assert.deepEqual(other.slice(1), [signed(factor * sign * pair.torque.value, 1), share('length', factor), share('kind', factor), signed(factor * sign * pair.split.rest, 1)]);
+  }
+  assert.deepEqual(await page.$$eval('#split-table thead th', (all) => all.map((one) => one.firstChild.textContent)), ['Header', 'Difference from ', 'Length', 'Kind', 'Not split']);
+});
+
+on('headers that differ in one part owe all to it', 'many.html', {}, async (page) => {
+  const rows = await cells(page, '#split-table');
+  assert.equal(rows.length, 12);
+  for (const row of rows.slice(1)) {
+    assert.equal(row[2], row[1]);
+    assert.equal(row[3], '0.0');
   }
 });
 

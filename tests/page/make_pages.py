@@ -226,6 +226,17 @@ def many_page(folder):
     return {"names": [f"{mm} mm" for mm in range(400, 1000, 50)]}
 
 
+def split_page(folder):
+    """A whole study, with the runs that split differences; what its JSON says of each header against
+    the best one."""
+    outcome = run("compare", FOUR, "--speeds", "5000,6000,7000", "--cells", "60 mm", "--overwrite", "-o",
+                  folder / "split.h5", "--report", folder / "split.html", "--json", codes=(0, 1))
+    output = json.loads(outcome.stdout)
+    best = output["ranking"][0]
+    pair, = (one for one in output["pairs"] if best in (one["header"], one["other"]))
+    return {"best": best, "sign": -1 if pair["header"] == best else 1, "pair": pair}
+
+
 def without_nan(value):
     """Replaces NaN, which JSON does not have, by null."""
     if isinstance(value, dict):
@@ -242,7 +253,7 @@ def main():
         sys.exit("PULSEWRIGHT does not name the program")
     everything = {"engine": engine_page(folder), "hostile": hostile_page(folder),
                   "bare": bare_page(folder), "damaged": damaged_page(folder),
-                  "network": network_page(folder), "many": many_page(folder),
+                  "network": network_page(folder), "many": many_page(folder), "split": split_page(folder),
                   "hostile_title": HOSTILE}
     (folder / "expected.json").write_text(json.dumps(without_nan(everything)), encoding="utf-8")
 

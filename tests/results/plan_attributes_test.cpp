@@ -20,7 +20,10 @@ TEST_CASE("a run has one group in a file, and the group names the run") {
       {longer_primaries, "4-2-1_b.2/variants/longer"},
       {cooler_gas, "4-2-1_b.2/variants/cooler-gas"},
       {without_pulse_of(1), "4-2-1_b.2/variants/absorbed-1"},
-      {without_pulse_of(12), "4-2-1_b.2/variants/absorbed-12"}};
+      {without_pulse_of(12), "4-2-1_b.2/variants/absorbed-12"},
+      {with_parts(1, 2), "4-2-1_b.2/variants/length-of-2"},
+      {with_parts(2, 1), "4-2-1_b.2/variants/tube-of-1"},
+      {with_parts(7, 12), "4-2-1_b.2/variants/length-tube-collector-of-12"}};
   for (const auto& entry : spelled) {
     const RunVariant variant = entry.first;
     const char* const name = entry.second;
@@ -34,12 +37,27 @@ TEST_CASE("a run has one group in a file, and the group names the run") {
 }
 
 TEST_CASE("a group that no plan would write is no run") {
-  for (const char* name :
-       {"a/variants/", "a/variants/fine", "a/variants/law-", "a/variants/law-jet",
-        "a/variants/law-constant_pressure", "a/variants/merge-fitted", "a/variants/absorbed-",
-        "a/variants/absorbed-0", "a/variants/absorbed--1", "a/variants/absorbed-01",
-        "a/variants/absorbed-1x", "a/variants/absorbed-99999999999",
-        "a/variants/coarse/variants/coarse"}) {
+  for (const char* name : {"a/variants/",
+                           "a/variants/fine",
+                           "a/variants/law-",
+                           "a/variants/law-jet",
+                           "a/variants/law-constant_pressure",
+                           "a/variants/merge-fitted",
+                           "a/variants/absorbed-",
+                           "a/variants/absorbed-0",
+                           "a/variants/absorbed--1",
+                           "a/variants/absorbed-01",
+                           "a/variants/absorbed-1x",
+                           "a/variants/absorbed-99999999999",
+                           "a/variants/coarse/variants/coarse",
+                           "a/variants/length-of-",
+                           "a/variants/length-of-0",
+                           "a/variants/length-of-02",
+                           "a/variants/of-2",
+                           "a/variants/-of-2",
+                           "a/variants/kind-of-2",
+                           "a/variants/tube-length-of-2",
+                           "a/variants/length-length-of-2"}) {
     CAPTURE(name);
     CHECK_FALSE(parse_run_group(name).has_value());
   }

@@ -123,7 +123,7 @@ TEST_CASE("runs that cannot be made are sent by a thread as failed ones") {
   // A case that turns wrong after the plan was made: no valve is smaller than such a port.
   rig.case_file.exhaust.port_diameter = 0.01;
   threads.assign(first, bytes_of_points({{0, 0}}));
-  for (std::size_t run = 0; run < rig.study.variants().size(); ++run) {
+  for (std::size_t run = 0; run < rig.study.variants(0).size(); ++run) {
     const Message message = next(threads);
     REQUIRE(message.tag == Tag::outcome);
     CHECK(outcome_of(message.bytes).view().failure ==

@@ -273,6 +273,95 @@ class Compare(CommandLineCase):
         again = self.json_of(*study, "--resume", "--add-speeds", "2")
         self.assertEqual(again["speed_rpm"], more["speed_rpm"])
 
+    def split_case(self):
+        """An equal-length header; the same engine's "180-degree" header with the same group, which is
+        the same network under another kind, with longer tubes; the 4-2-1 header."""
+        source = (CASES / "inline-four.toml").read_text(encoding="utf-8")
+        at = source.index("# 1 and 4")
+        design = source[source.index("[[header]]"):at]
+        other = design.replace('"equal-length"', '"relabelled"', 1).replace(
+            '"equal-length"', '"180-degree"\ngroups = [[1, 2, 3, 4]]').replace('"800 mm"', '"950 mm"')
+        case = self.folder / "split.toml"
+        case.write_text(source[:at] + other + source[at:], encoding="utf-8")
+        return case
+
+    def splits(self, output):
+        """Name of the header -> its pair against the best one, as a difference from that."""
+        best = output["ranking"][0]
+        return {pair["header"] if pair["other"] == best else pair["other"]: pair
+                for pair in output["pairs"] if best in (pair["header"], pair["other"])}
+
+    def test_a_difference_is_split_between_length_and_kind(self):
+        """Two headers that are one network but for the length of their tubes, whatever their kinds are
+        called: all belongs to the length. Cycles repeat within 0.1 %, so the kind has as much."""
+        study = ("compare", self.split_case(), "--cells", "40 mm", "--speeds", "4000-7000:1000", "-o",
+                 "some.h5")
+        plain = self.json_of(*study, "--no-split")
+        self.assertEqual(self.splits(plain)["4-2-1" if plain["ranking"][0] != "4-2-1"
+                                            else "relabelled"]["split"],
+                         {"obstacle": "the runs that split it were not made"})
+        runs = finished(self.folder / "some.h5")
+        output = self.json_of(*study, "--resume", "--csv", "table.csv")
+        self.assertEqual(output["ranking"], plain["ranking"])
+        self.assertGreater(finished(self.folder / "some.h5"), runs)
+        level = max(header["peak_torque"] for header in output["headers"])
+        with h5py.File(self.folder / "some.h5") as file:
+            names = [file["header"].asstr()[i] for i in range(3)]
+            mixed = [name for name in file.attrs["header_groups"] if "-of-" in name]
+            for name in mixed:
+                self.assertEqual(file["headers/" + name].attrs["name"], name.split("/")[0])
+        self.assertEqual(names, ["equal-length", "relabelled", "4-2-1"])
+        # Two designs between the best header and each of the two others.
+        self.assertEqual(len(mixed), 4)
+        for name, pair in self.splits(output).items():
+            split = pair["split"]
+            self.assertEqual(set(split["shares"]), {"length", "kind"})
+            total = split["rest"] + sum(one["torque"] for one in split["shares"].values())
+            self.assertLess(abs(total - pair["torque"]["value"]), 1e-9)
+            for one in split["shares"].values():
+                self.assertTrue(one["low"] <= one["torque"] <= one["high"])
+        pair, = (p for p in output["pairs"] if {p["header"], p["other"]} ==
+                 {"equal-length", "relabelled"})
+        if pair["split"] is None:  # the 4-2-1 header is the best one
+            only = self.json_of(*study[:-1], "two.h5", "--headers", "equal-length,relabelled")
+            pair, = only["pairs"]
+        self.assertLess(abs(pair["split"]["shares"]["kind"]["torque"]), 0.001 * level)
+        self.assertGreater(abs(pair["split"]["shares"]["length"]["torque"]), 0.004 * level)
+        # The table has the shares at each speed; those of one header add up to its coarse difference.
+        with open(self.folder / "table.csv", newline="", encoding="utf-8") as file:
+            rows = list(csv.DictReader(file))
+        columns = [key for key in rows[0] if key.startswith("of the torque less that of")]
+        self.assertEqual(len(columns), 2)
+        for header, pair in self.splits(output).items():
+            own = {float(row["speed, rpm"]): row for row in rows if row["header"] == header}
+            sign = 1 if pair["header"] == header else -1
+            self.assertGreaterEqual(len(pair["split"]["speeds"]), 3)
+            for at in pair["split"]["speeds"]:
+                row = own[round(at["speed_rpm"])]
+                for column, part in zip(columns, ("length", "kind")):
+                    self.assertLess(abs(float(row[column]) - sign * at[part]), 0.00501)
+        # Once more: nothing is left to do, and a fresh run has the same bits.
+        again = self.json_of(*study, "--resume")
+        self.assertEqual(again["pairs"], output["pairs"])
+        self.pulsewright(*study[:-1], "fresh.h5")
+        self.assertEqual(differing(datasets(self.folder / "fresh.h5"),
+                                   datasets(self.folder / "some.h5")), [])
+        # The page and the table say it in words.
+        text = " ".join(self.pulsewright(*study, "--resume").stdout.split())
+        self.assertRegex(text, r"Where it comes from, in N m: of the [\d.]+ to .* length -?[\d.]+ and "
+                               r"kind -?[\d.]+")
+        self.assertRegex(text, r"of that length [-+][\d.]+ \([-+][\d.]+ to [-+][\d.]+\), kind")
+
+    def test_a_quick_study_and_a_network_are_not_split(self):
+        output = self.json_of("compare", self.split_case(), "--quick", "--cells", "40 mm", "--speeds",
+                              "5000,6000", "-o", "some.h5")
+        for pair in self.splits(output).values():
+            self.assertEqual(set(pair["split"]), {"obstacle"})
+        output = self.json_of("compare", SINGLE, "--headers", "0.8 m,megaphone", "--cells", "25 mm",
+                              "--speeds", "5000,6000", "-o", "other.h5")
+        pair, = output["pairs"]
+        self.assertEqual(pair["split"], {"obstacle": "megaphone is an explicit network"})
+
     def test_the_band_is_chosen(self):
         output = self.json_of("compare", *SMALL, "--quick", "--band", "6000-7000", "-o", "some.h5")
         self.assertEqual(output["band_rpm"], [6000, 7000])

@@ -137,6 +137,35 @@ TEST_CASE("what an interval is made of") {
         "grid 0.1, cycles 0.0, between speeds 0.2");
 }
 
+TEST_CASE("what makes a difference: part by part, in the units that are shown") {
+  auto c = with_torques({500, 516}, 3);
+  DifferenceSplit& split = c.pairs[0].split.emplace();  // second less first
+  split.shares = {{cases::HeaderPart::length, 9, 8, 10},
+                  {cases::HeaderPart::collector, 2, 3, 1},
+                  {cases::HeaderPart::kind, 5.5, 5.5, 5.5}};
+  split.rest = -0.5;
+  const ComparisonWords words(c, UnitSystem::metric);
+  CHECK(words.split(c.between(0, 1)) ==
+        "of that length -9.0 (-10.0 to -8.0), collector and tail -2.0 (-3.0 to -1.0), kind -5.5 "
+        "(-5.5 to -5.5), not split +0.5");
+  CHECK(says(all_of(words.summary()),
+             "Where it comes from, in N m: of the 16.0 to first length "
+             "9.0, collector and tail 2.0 and kind 5.5."));
+  // 9 N m are 6.6 lb ft: NIST Special Publication 811 (2008), appendix B.
+  CHECK(says(ComparisonWords(c, UnitSystem::inch).split(c.pairs[0]), "length +6.6"));
+  split.shares.resize(1);
+  CHECK(words.split(c.pairs[0]) == "the headers differ in length alone");
+  CHECK(says(all_of(words.summary()), "of the 16.0 to first length makes all."));
+  split = {};
+  CHECK(words.split(c.pairs[0]) == "the headers differ in nothing");
+  split.obstacle = "H pipe is an explicit network";
+  CHECK(words.split(c.pairs[0]) == "not split: H pipe is an explicit network");
+  CHECK(!says(all_of(words.summary()), "Where it comes from"));
+  split.not_run = true;
+  CHECK(words.split(c.pairs[0]).empty());
+  CHECK(words.split(with_torques({500, 516}, 3).pairs[0]).empty());
+}
+
 TEST_CASE("a peak at the end of the speeds is remarked") {
   auto c = with_torques({500, 508}, 3);
   c.headers[0].peak_at_end = true;

@@ -31,7 +31,7 @@ TEST_CASE("a run that cannot be made is a failed point, and the others go on") {
   const QueueReport report = run_study(
       study, 1, stop, [](std::size_t, std::size_t) { return true; },
       [&](const PointOutcome& outcome) {
-        const std::size_t header = outcome.header_index / study.variants().size();
+        const std::size_t header = outcome.header_index / study.variants(0).size();
         ++(outcome.result ? computed : failed)[header];
         if (outcome.result) return;
         CHECK(outcome.failure.find("cannot be simulated: cylinder 1: the effective area of a valve "
@@ -54,7 +54,7 @@ TEST_CASE("names of headers that become the same group of the results file are t
   const Study study(case_file, {});
   check_plan(study.plan());
   CHECK(study.plan().headers[0].group == "0_8_m_1");
-  CHECK(study.plan().headers[study.variants().size()].group == "0_8_m_1_");
+  CHECK(study.plan().headers[study.variants(0).size()].group == "0_8_m_1_");
 }
 
 }  // namespace pulsewright::tests

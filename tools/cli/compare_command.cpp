@@ -38,7 +38,7 @@ struct CompareOptions {
   std::optional<int> added_speeds;
   std::optional<models::JunctionLaw> law;
   std::optional<unsigned> jobs;
-  bool quick = false, interference = false, resume = false, overwrite = false;
+  bool quick = false, interference = false, resume = false, overwrite = false, no_split = false;
 };
 
 // Two names of one file, whether it is there or not.
@@ -83,14 +83,14 @@ void require_results_file(const std::string& path) {
                   path));
 }
 
-// Speeds of the file that --resume goes on with; none where there is no file, or one that cannot be
-// read as it is.
-std::vector<double> stored_speeds(const CompareOptions& options) {
-  if (!options.resume || !std::filesystem::exists(options.output)) return {};
+// `chosen` with what was added to the file that --resume goes on with; as it is where there is no
+// file, or one that cannot be read as it is.
+StudyOptions with_stored(const CompareOptions& options, const StudyOptions& chosen) {
+  if (!options.resume || !std::filesystem::exists(options.output)) return chosen;
   try {
-    return ResultsReader(options.output).plan().speeds;
+    return with_added(chosen, ResultsReader(options.output).plan());
   } catch (const StoreError&) {
-    return {};  // opening it says what is wrong
+    return chosen;  // opening it says what is wrong
   }
 }
 
@@ -223,15 +223,16 @@ void compare(const CompareOptions& options, int& exit_code, ProcessGroup* proces
     require_writable("--report", *options.report, Writing::beside);
   }
   if (options.csv) require_writable("--csv", *options.csv, Writing::in_place);
-  StudyOptions with_stored = chosen;
-  with_stored.speeds = merged_speeds(chosen.speeds, stored_speeds(options));
-  auto store = open_store(options, Study(case_file, with_stored).plan());
+  auto store = open_store(options, Study(case_file, with_stored(options, chosen)).plan());
   if (!options.common.quiet) {
     for (const auto& remark : store->remarks()) {
       print_message(fmt::format("pulsewright: {}: {}\n", options.output, remark));
     }
   }
-  const RunsOptions runs{options.jobs, options.common.quiet, most_added_speeds(options, case_file)};
+  const RunsOptions runs{.jobs = options.jobs,
+                         .quiet = options.common.quiet,
+                         .most_added_speeds = most_added_speeds(options, case_file),
+                         .split = !options.quick && !options.no_split};
   if (!compute_runs(runs, case_file, chosen, store, process_group)) {
     print_message(
         fmt::format("pulsewright: stopped; finished points are in '{}'. To go on, run the same "
@@ -276,6 +277,10 @@ void add_compare_command(CLI::App& app, int& exit_code, ProcessGroup* process_gr
       ->check(CLI::Range(0, 100));
   verb->add_flag("--quick", options->quick,
                  "Provisional differences: without the runs that verdicts need");
+  verb->add_flag(
+      "--no-split", options->no_split,
+      "Without the runs that split each difference to the best header into length, tube, "
+      "collector and kind: a quarter of the time less");
   verb->add_flag(
       "--interference", options->interference,
       "Also the pulse interference, for the report: one coarse run more per cylinder and "

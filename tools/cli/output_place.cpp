@@ -15,14 +15,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-// The file itself where a symbolic link is given.
-std::string target_of(const std::string& path) {
-  std::error_code error;
-  if (!fs::is_symlink(path, error)) return path;
-  const auto target = fs::weakly_canonical(path, error);
-  return error ? path : target.string();
-}
-
 void try_beside(const std::string& path) {
   const TemporaryFile trial(path);
   const PosixFile file(trial.path(), PosixFile::Mode::create_new);
@@ -47,7 +39,7 @@ void require_writable(std::string_view option, const std::string& path, Writing 
     throw UsageError(fmt::format("{} '{}': {}", option, path, reason));
   };
   std::error_code error;
-  const std::string target = target_of(path);
+  const std::string target = target_of_link(path);
   const auto folder = fs::absolute(target, error).parent_path();
   if (!fs::is_directory(folder, error)) {
     refuse(fmt::format("there is no folder '{}' (No such file or directory)", folder.string()));

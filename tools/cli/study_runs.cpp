@@ -2,13 +2,17 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <map>
 
+#include "cases/header_builder.hpp"
 #include "tools/cli/command.hpp"
 #include "tools/cli/messages.hpp"
 #include "tools/cli/progress.hpp"
 #include "tools/results/plan_attributes.hpp"
 #include "tools/results/results_reader.hpp"
+#include "tools/study/band.hpp"
 #include "tools/study/comparison.hpp"
+#include "tools/study/difference_split.hpp"
 #include "tools/study/study_results.hpp"
 #include "tools/study/work_queue.hpp"
 
@@ -16,7 +20,7 @@ namespace pulsewright::tools {
 
 namespace {
 
-// The points of a study in a results file, which may have more speeds than the study.
+// The points of a study in a results file, which may have more speeds and runs than the study.
 class StudyStore {
  public:
   StudyStore(const Study& study, ResultsStore& store) : study_(study), store_(store) {
@@ -25,20 +29,27 @@ class StudyStore {
       const auto at = std::lower_bound(speeds.begin(), speeds.end(), speed);
       index_.push_back(static_cast<std::size_t>(at - speeds.begin()));
     }
+    std::map<std::string, std::size_t> runs;
+    for (const HeaderPlan& run : store.plan().headers)
+      runs.emplace(run_group_name(run), runs.size());
+    for (const HeaderPlan& run : study.plan().headers) run_.push_back(runs.at(run_group_name(run)));
   }
 
+  bool is_missing(std::size_t header, std::size_t speed, std::size_t variant) const {
+    const std::size_t run = run_[study_.plan_index(header, variant)];
+    return study_.has_run(header, speed, variant) &&
+           store_.status(run, index_[speed]) == PointStatus::missing;
+  }
   bool is_missing(std::size_t header, std::size_t speed) const {
-    for (std::size_t v = 0; v < study_.variants().size(); ++v) {
-      if (store_.status(study_.plan_index(header, v), index_[speed]) == PointStatus::missing) {
-        return true;
-      }
+    for (std::size_t v = 0; v < study_.variants(header).size(); ++v) {
+      if (is_missing(header, speed, v)) return true;
     }
     return false;
   }
 
   // Stores one run, unless the file has it from an earlier run, which gave the same numbers.
   void store(const PointOutcome& outcome, bool quiet) {
-    const std::size_t header = outcome.header_index;
+    const std::size_t header = run_[outcome.header_index];
     const std::size_t speed = index_[outcome.speed_index];
     if (store_.status(header, speed) != PointStatus::missing) return;
     if (outcome.result != nullptr) {
@@ -56,6 +67,7 @@ class StudyStore {
   const Study& study_;
   ResultsStore& store_;
   std::vector<std::size_t> index_;  // by speed of the study
+  std::vector<std::size_t> run_;    // by run of the study
 };
 
 // Computes the points that the file lacks, alone or with the other processes.
@@ -85,7 +97,10 @@ QueueReport compute_missing(const RunsOptions& options, const Study& study, Resu
   };
   if (process_group == nullptr) {
     return run_study(study, std::max(1U, options.jobs.value_or(all_cores())), interrupted(),
-                     missing, consume, point_done);
+                     missing, consume, point_done,
+                     [&](std::size_t header, std::size_t speed, std::size_t variant) {
+                       return target.is_missing(header, speed, variant);
+                     });
   }
   return process_group->coordinate(study, options.jobs.value_or(1), interrupted(), missing, consume,
                                    point_done);
@@ -103,11 +118,8 @@ bool add_speeds(const RunsOptions& options, const cases::CaseFile& case_file, St
   const std::size_t given = chosen.speeds.size();
   const std::size_t most = options.most_added_speeds;
   while (true) {
-    chosen.speeds = merged_speeds(chosen.speeds, store->plan().speeds);
-    if (chosen.speeds.size() > given &&
-        compute_missing(options, Study(case_file, chosen), *store, nullptr).stopped) {
-      return true;
-    }
+    chosen = with_added(chosen, store->plan());
+    if (compute_missing(options, Study(case_file, chosen), *store, nullptr).stopped) return true;
     const std::size_t added = chosen.speeds.size() - given;
     if (added >= most) return false;
     const StudyResults results(ResultsReader(store->path()), ResultsReader::Detail::figures);
@@ -122,7 +134,52 @@ bool add_speeds(const RunsOptions& options, const cases::CaseFile& case_file, St
   }
 }
 
+// The speeds on which the mean difference of two headers depends.
+std::vector<double> speeds_of_mean(const Comparison& comparison, std::size_t one,
+                                   std::size_t other) {
+  std::vector<double> speeds;
+  for (const auto& at : comparison.between(one, other).speeds) speeds.push_back(at.speed);
+  const auto weights = band_weights(speeds, comparison.band_from, comparison.band_to);
+  std::vector<double> found;
+  for (std::size_t s = 0; s < speeds.size(); ++s) {
+    if (weights[s] > 0) found.push_back(speeds[s]);
+  }
+  return found;
+}
+
+// Adds the mixed headers between the best header and each other one, and computes them. Returns
+// whether it was stopped.
+bool add_companions(const RunsOptions& options, const cases::CaseFile& case_file,
+                    const StudyOptions& chosen, std::unique_ptr<ResultsStore>& store) {
+  const StudyResults results(ResultsReader(store->path()), ResultsReader::Detail::figures);
+  const Comparison comparison = compare_headers(results);
+  const std::size_t best = comparison.ranking.front();
+  const auto design = [&](std::size_t header) -> const cases::HeaderDesign& {
+    return cases::find_header(case_file, results.plan_of(results.headers()[header]).name);
+  };
+  StudyOptions all = with_added(chosen, store->plan());
+  for (std::size_t h = 0; h < results.headers().size(); ++h) {
+    if (h == best) continue;
+    const auto more = companions_of(case_file, design(h), h, design(best), best);
+    all.companions.insert(all.companions.end(), more.begin(), more.end());
+    all.companion_speeds = merged_speeds(all.companion_speeds, speeds_of_mean(comparison, h, best));
+  }
+  const Study study(case_file, all);
+  if (study.plan().headers.size() > store->plan().headers.size()) {
+    const std::string path = store->path();
+    store.reset();
+    store = ResultsStore::extend(path, study.plan());
+  }
+  return compute_missing(options, study, *store, nullptr).stopped;
+}
+
 }  // namespace
+
+StudyOptions with_added(StudyOptions chosen, const StudyPlan& stored) {
+  chosen.speeds = merged_speeds(chosen.speeds, stored.speeds);
+  chosen.companions = companions_in(stored);
+  return chosen;
+}
 
 std::vector<double> merged_speeds(std::vector<double> speeds, const std::vector<double>& others) {
   speeds.insert(speeds.end(), others.begin(), others.end());
@@ -147,7 +204,8 @@ bool compute_runs(const RunsOptions& options, const cases::CaseFile& case_file,
                   const StudyOptions& chosen, std::unique_ptr<ResultsStore>& store,
                   ProcessGroup* process_group) {
   return !compute_missing(options, Study(case_file, chosen), *store, process_group).stopped &&
-         !add_speeds(options, case_file, chosen, store);
+         !add_speeds(options, case_file, chosen, store) &&
+         !(options.split && add_companions(options, case_file, chosen, store));
 }
 
 }  // namespace pulsewright::tools

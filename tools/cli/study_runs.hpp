@@ -1,7 +1,8 @@
-// Computes what a results file lacks of a study, and adds speeds where the difference of two
-// headers bends.
+// Computes what a results file lacks of a study, adds speeds where the difference of two headers
+// bends, and the runs of mixed headers that split the differences to the best one.
 //
-// A results file may have more speeds than the study that it was made for: those that were added.
+// A results file may have more than the study that it was made for: speeds and runs that were
+// added.
 #pragma once
 
 #include <cstddef>
@@ -21,6 +22,7 @@ struct RunsOptions {
   std::optional<unsigned> jobs;  // threads; none: all cores, with other processes one
   bool quiet = false;
   std::size_t most_added_speeds = 0;
+  bool split = false;  // the differences to the best header, by runs of mixed headers
 };
 
 // Both, ascending, each once.
@@ -30,10 +32,14 @@ std::vector<double> merged_speeds(std::vector<double> speeds, const std::vector<
 // checksums of its structure, gets what it lacks. Throws as ResultsStore::resume().
 std::unique_ptr<ResultsStore> resume_or_extend(const std::string& path, const StudyPlan& plan);
 
+// What a file has beside the given study, which it goes on with: `chosen` with the speeds and mixed
+// headers of its plan.
+StudyOptions with_added(StudyOptions chosen, const StudyPlan& stored);
+
 // Computes the points that the file lacks: those of the study alone or with the other processes,
-// and those at speeds that the file has or gets beside them in this process alone, with the bits
-// that they would have anywhere. Returns false when it was interrupted. `store` may become another
-// one for the same path.
+// and those at speeds and of mixed headers that the file has or gets beside them in this process
+// alone, with the bits that they would have anywhere. Returns false when it was interrupted.
+// `store` may become another one for the same path.
 bool compute_runs(const RunsOptions& options, const cases::CaseFile& case_file,
                   const StudyOptions& chosen, std::unique_ptr<ResultsStore>& store,
                   ProcessGroup* process_group);

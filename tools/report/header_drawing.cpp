@@ -10,7 +10,6 @@
 #include <string_view>
 #include <vector>
 
-#include "cases/case_reader.hpp"
 #include "cases/grouping.hpp"
 #include "cases/header_builder.hpp"
 #include "tools/study/tube_text.hpp"
@@ -18,14 +17,6 @@
 namespace pulsewright::tools {
 
 using nlohmann::json;
-
-std::optional<cases::CaseFile> case_of(const StudyPlan& plan) {
-  try {
-    return cases::read_case_text(plan.case_text, plan.case_file);
-  } catch (const cases::CaseError&) {
-    return std::nullopt;  // another version's case: the page says that there is no drawing
-  }
-}
 
 json valve_events(const cases::CaseFile& case_file) {
   json firing = json::object();

@@ -2,15 +2,11 @@
 #pragma once
 
 #include <nlohmann/json_fwd.hpp>
-#include <optional>
 
 #include "cases/case_file.hpp"
 #include "tools/results/study_plan.hpp"
 
 namespace pulsewright::tools {
-
-// The case a results file was made from; none if this version of the program refuses its text.
-std::optional<cases::CaseFile> case_of(const StudyPlan& plan);
 
 // Crank angles of the valves in deg and of the firing of each cylinder:
 //   exhaust_opens, exhaust_closes, intake_opens, intake_closes   0..720, closing may exceed 720

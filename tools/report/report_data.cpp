@@ -1,5 +1,6 @@
 #include "tools/report/report_data.hpp"
 
+#include <cctype>
 #include <cmath>
 #include <filesystem>
 #include <fmt/format.h>
@@ -160,6 +161,17 @@ json curve_charts() {
   return charts;
 }
 
+// Columns of the split of differences, of all parts.
+json header_parts() {
+  json parts = json::array();
+  for (const cases::HeaderPart part : cases::header_parts) {
+    std::string heading(ComparisonWords::part(part));
+    heading.front() = static_cast<char>(std::toupper(heading.front()));
+    parts.push_back({{"part", cases::part_name(part)}, {"heading", heading}});
+  }
+  return parts;
+}
+
 json point_of(const StoredPoint& point) {
   static constexpr const char* names[] = {"missing", "converged", "not converged", "failed",
                                           "damaged"};
@@ -260,6 +272,7 @@ json study_of(const StudyResults& results, const Comparison& comparison, UnitSys
       {"notes", case_file ? case_file->notes : std::string()},
       {"band_columns", band_columns()},
       {"curve_charts", curve_charts()},
+      {"header_parts", header_parts()},
       {"step",
        {{"port", port_pressure_step},
         {"cylinder", cylinder_pressure_step},
@@ -267,7 +280,8 @@ json study_of(const StudyResults& results, const Comparison& comparison, UnitSys
       {"words",
        {{"metric", words_of(comparison, UnitSystem::metric)},
         {"inch", words_of(comparison, UnitSystem::inch)},
-        {"cautions", ComparisonWords::cautions()}}},
+        {"cautions", ComparisonWords::cautions()},
+        {"parts_explained", ComparisonWords::parts_explained()}}},
       {"first_units", units == UnitSystem::metric ? "metric" : "inch"},
       {"units", {{"metric", units_of(UnitSystem::metric)}, {"inch", units_of(UnitSystem::inch)}}},
       {"valves", case_file && case_file->has_engine() ? valve_events(*case_file) : json(nullptr)},

@@ -8,6 +8,7 @@
 #include "tools/results/group_writer.hpp"
 #include "tools/results/hdf5_types.hpp"
 #include "tools/results/plan_attributes.hpp"
+#include "tools/results/root_variables.hpp"
 #include "tools/results/store_error.hpp"
 
 namespace pulsewright::tools {

@@ -15,6 +15,18 @@ using nlohmann::json;
 
 constexpr std::string_view variants_folder = "/variants/";
 constexpr std::string_view absorbed_prefix = "absorbed-";
+constexpr std::string_view source_mark = "-of-";
+
+// "length-tube".
+std::string parts_name(cases::HeaderParts parts) {
+  std::string name;
+  for (const cases::HeaderPart part : cases::header_parts) {
+    if (!cases::has_part(parts, part)) continue;
+    if (!name.empty()) name += '-';
+    name += cases::part_name(part);
+  }
+  return name;
+}
 
 // Of a variant that is not the production grid.
 std::string variant_name(const RunVariant& variant) {
@@ -31,8 +43,28 @@ std::string variant_name(const RunVariant& variant) {
       return "cooler-gas";
     case VariantKind::merge_coupling:
       return variant.coupling == models::MergeCoupling::weak ? "merge-weak" : "merge-strong";
+    case VariantKind::mixed_header:
+      return fmt::format("{}{}{}", parts_name(variant.parts), source_mark, variant.source);
   }
   throw std::logic_error("a run on the production grid is no variant");
+}
+
+// A number spelled without sign and leading zero, from 1; 0 for any other text.
+int parse_number(std::string_view text) {
+  int number = 0;
+  std::from_chars(text.data(), text.data() + text.size(), number);
+  return number > 0 && text == std::to_string(number) ? number : 0;
+}
+
+std::optional<RunVariant> parse_mixed_header(std::string_view name) {
+  const auto mark = name.find(source_mark);
+  if (mark == std::string_view::npos) return std::nullopt;
+  const int source = parse_number(name.substr(mark + source_mark.size()));
+  constexpr auto kind = static_cast<cases::HeaderParts>(cases::HeaderPart::kind);
+  for (cases::HeaderParts parts = 1; source > 0 && parts < kind; ++parts) {
+    if (name.substr(0, mark) == parts_name(parts)) return with_parts(parts, source);
+  }
+  return std::nullopt;
 }
 
 std::optional<RunVariant> parse_variant(std::string_view name) {
@@ -43,15 +75,11 @@ std::optional<RunVariant> parse_variant(std::string_view name) {
     if (name == variant_name(with_coupling(coupling))) return with_coupling(coupling);
   }
   if (name.starts_with(absorbed_prefix)) {
-    const std::string_view number = name.substr(absorbed_prefix.size());
-    int cylinder = 0;
-    std::from_chars(number.data(), number.data() + number.size(), cylinder);
-    // Spelled again: no sign, no leading zero, nothing behind it.
-    if (cylinder > 0 && name == variant_name(without_pulse_of(cylinder))) {
-      return without_pulse_of(cylinder);
-    }
+    const int cylinder = parse_number(name.substr(absorbed_prefix.size()));
+    if (cylinder > 0) return without_pulse_of(cylinder);
+    return std::nullopt;
   }
-  return std::nullopt;
+  return parse_mixed_header(name);
 }
 
 // What is in no text of this program makes no plan.

@@ -19,7 +19,8 @@
 namespace pulsewright::tools {
 
 // Name of a run's group below /headers, and back; none for what no plan would write. Variants:
-// "coarse", "law-<law>" with '-' for '_', "longer", "absorbed-<number of the cylinder>".
+// "coarse", "merge-weak", "merge-strong", "longer", "cooler-gas", "absorbed-<number of the
+// cylinder>", "length-tube-of-<number of the header>" with all parts that come from it.
 std::string run_group_name(const HeaderPlan& plan);
 std::string run_group_name(std::string_view header_group, const RunVariant& variant);
 struct RunGroup {

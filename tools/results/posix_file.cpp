@@ -91,6 +91,13 @@ std::uint64_t PosixFile::size() const {
   return static_cast<std::uint64_t>(status.st_size);
 }
 
+std::string target_of_link(const std::string& path) {
+  std::error_code error;
+  if (!std::filesystem::is_symlink(path, error)) return path;
+  const auto target = std::filesystem::weakly_canonical(path, error);
+  return error ? path : target.string();
+}
+
 bool is_being_written(const std::string& path) {
   const int descriptor = ::open(path.c_str(), O_RDWR | O_CLOEXEC);
   if (descriptor < 0) return false;

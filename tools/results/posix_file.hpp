@@ -37,6 +37,9 @@ class PosixFile {
   int descriptor_ = -1;
 };
 
+// The file itself where a symbolic link is given, so that renaming does not replace the link.
+std::string target_of_link(const std::string& path);
+
 // True if a store, here or in another process, has the file open for writing.
 bool is_being_written(const std::string& path);
 

@@ -10,6 +10,7 @@
 #include "tools/results/file_layout.hpp"
 #include "tools/results/hdf5_types.hpp"
 #include "tools/results/plan_attributes.hpp"
+#include "tools/results/root_variables.hpp"
 #include "tools/results/structure_checksums.hpp"
 #include "tools/results/trial_process.hpp"
 

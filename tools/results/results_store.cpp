@@ -14,6 +14,7 @@
 #include "tools/results/plan_attributes.hpp"
 #include "tools/results/point_check.hpp"
 #include "tools/results/results_reader.hpp"
+#include "tools/results/root_variables.hpp"
 #include "tools/results/structure_checksums.hpp"
 #include "tools/results/temporary_file.hpp"
 
@@ -26,14 +27,6 @@ namespace fs = std::filesystem;
 std::string current_date() {
   const auto now = std::chrono::system_clock::to_time_t(std::chrono::system_clock::now());
   return fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(now));
-}
-
-// The file itself where a symbolic link is given, so that renaming does not replace the link.
-std::string resolve(const std::string& path) {
-  std::error_code error;
-  if (!fs::is_symlink(path, error)) return path;
-  const auto target = fs::weakly_canonical(path, error);
-  return error ? path : target.string();
 }
 
 // Refuses what must not be replaced: devices and folders, and results in use.
@@ -54,9 +47,7 @@ void require_replaceable(const std::string& path, bool overwrite) {
 std::uint64_t bytes_of_values(const StudyPlan& plan) {
   std::uint64_t total = 0;
   const auto add = [&](const std::vector<Variable>& variables) {
-    for (const auto& variable : variables) {
-      total += variable.record_bytes() * variable.shape.front();
-    }
+    for (const auto& one : variables) total += one.record_bytes() * one.shape.front();
   };
   add(root_variables(plan));
   for (const auto& header_plan : plan.headers) add(header_variables(plan, header_plan));
@@ -121,7 +112,7 @@ std::unique_ptr<ResultsStore> ResultsStore::resume(const std::string& path, cons
 // old: the file whose points the new one takes over; null for a new one with every point missing.
 std::unique_ptr<ResultsStore> ResultsStore::make(const std::string& path, const StudyPlan& plan,
                                                  bool replace, const ResultsReader* old) {
-  const std::string target = resolve(path);
+  const std::string target = target_of_link(path);
   require_replaceable(target, replace);
   require_space(target, bytes_of_values(plan));
   TemporaryFile temporary(target);
@@ -197,7 +188,7 @@ std::unique_ptr<ResultsStore> ResultsStore::lay_out(const std::string& temporary
 // damaged file confirms that the new structure is what it was, the points are taken over.
 std::unique_ptr<ResultsStore> ResultsStore::restored(const std::string& path, const StudyPlan& plan,
                                                      const std::string& damage) {
-  const std::string target = resolve(path);
+  const std::string target = target_of_link(path);
   PosixFile old(target, PosixFile::Mode::read_write);
   old.lock();
   const auto table = read_structure_table(old);

@@ -52,8 +52,8 @@ constexpr T fill_value() {
 // Collects variables, and knows how long each dimension is.
 class VariableList {
  public:
-  explicit VariableList(std::vector<Coordinate> coordinates)
-      : coordinates_(std::move(coordinates)) {}
+  VariableList(const StudyPlan& plan, const HeaderPlan& header_plan)
+      : coordinates_(header_coordinates(plan, header_plan)) {}
 
   template <class T>
   Variable& add(VariableKind kind, const std::string& name, const std::string& units,
@@ -194,12 +194,6 @@ void add_ledger(VariableList& list) {
   });
 }
 
-void add_status(VariableList& list, const std::vector<std::string>& dimensions) {
-  list.add<std::int8_t>(VariableKind::bookkeeping, status_variable, "",
-                        "state of the point: missing, converged, not converged or failed",
-                        dimensions);
-}
-
 // A flag that is set where a list was given; it is decoded before the list.
 template <class Part>
 void add_stored_flag(VariableList& list, const char* name, const char* long_name,
@@ -313,8 +307,10 @@ std::int64_t record_checksum(std::span<const std::byte> record) {
 }
 
 std::vector<Variable> header_variables(const StudyPlan& plan, const HeaderPlan& header_plan) {
-  VariableList list(header_coordinates(plan, header_plan));
-  add_status(list, {"speed"});
+  VariableList list(plan, header_plan);
+  list.add<std::int8_t>(VariableKind::bookkeeping, status_variable, "",
+                        "state of the point: missing, converged, not converged or failed",
+                        {"speed"});
   list.add<double>(VariableKind::bookkeeping, seconds_variable, "s",
                    "time the computation of the point took", {"speed"});
   list.add<char>(VariableKind::bookkeeping, failure_variable, "", "why the point failed, UTF-8",
@@ -341,25 +337,6 @@ std::vector<Variable> header_variables(const StudyPlan& plan, const HeaderPlan& 
   list.drop_empty();
   list.add_checksums();
   return list.take();
-}
-
-std::vector<Variable> root_variables(const StudyPlan& plan) {
-  const auto coordinates = root_coordinates(plan);
-  VariableList list(coordinates);
-  add_status(list, {"header", "speed"});
-  models::for_each_point_figure([&]<class Value>(const Figure<PointResult, Value>& row) {
-    const auto is_row = [&](const Coordinate& one) { return one.name == row.name; };
-    if (std::any_of(coordinates.begin(), coordinates.end(), is_row)) return;
-    list.add<Value>(VariableKind::figure, row.name, row.unit, row.text, {"header", "speed"});
-  });
-  return list.take();
-}
-
-std::optional<std::size_t> root_row(const StudyPlan& plan, std::size_t header_index) {
-  if (plan.headers.at(header_index).variant != production_grid) return std::nullopt;
-  return static_cast<std::size_t>(std::count_if(
-      plan.headers.begin(), plan.headers.begin() + static_cast<std::ptrdiff_t>(header_index),
-      [](const HeaderPlan& run) { return run.variant == production_grid; }));
 }
 
 std::optional<std::size_t> record_of_speed(const StudyPlan& plan, const Variable& variable,

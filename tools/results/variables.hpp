@@ -67,14 +67,6 @@ std::int64_t record_checksum(std::span<const std::byte> record);
 // are to be decoded. Variables that would be empty (no tails, no traces, ...) are left out.
 std::vector<Variable> header_variables(const StudyPlan& plan, const HeaderPlan& header_plan);
 
-// The variables of the root, over (header, speed): the state and the figures of every point on the
-// production grid once more, so that one variable holds all headers. An element is the record of
-// the header's own variable of that name, byte for byte; fill_record() fills a row.
-std::vector<Variable> root_variables(const StudyPlan& plan);
-
-// Row of a run there; none for a variant.
-std::optional<std::size_t> root_row(const StudyPlan& plan, std::size_t header_index);
-
 // The record in which a variable keeps the point of a speed; none for a wave diagram at a speed
 // without one.
 std::optional<std::size_t> record_of_speed(const StudyPlan& plan, const Variable& variable,

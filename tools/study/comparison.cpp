@@ -245,6 +245,18 @@ std::vector<std::size_t> ranking_of(const Comparison& c) {
   return order;
 }
 
+// Of every header to the best one.
+void split_differences(const StudyResults& results, Comparison& c) {
+  if (c.pairs.empty()) return;
+  const auto case_file = case_of(results.plan());
+  if (!case_file) return;
+  for (PairwiseComparison& pair : c.pairs) {
+    const bool has_best = pair.header == c.ranking.front() || pair.other == c.ranking.front();
+    if (!has_best || !std::isfinite(pair.torque.value)) continue;
+    pair.split = split_of(results, *case_file, pair.header, pair.other, pair.torque.value);
+  }
+}
+
 }  // namespace
 
 double HeaderFigures::band_mean(double PointResult::*member) const {
@@ -265,6 +277,7 @@ PairwiseComparison PairwiseComparison::reversed() const {
     band.value = -band.value;
     band.verdict = tools::reversed(band.verdict);
   }
+  if (split) pair.split = split->reversed();
   for (auto& speed : pair.speeds) {
     speed.torque = speed.torque.reversed();
     speed.verdict = tools::reversed(speed.verdict);
@@ -309,6 +322,7 @@ Comparison compare_headers(const StudyResults& results) {
     }
   }
   c.ranking = ranking_of(c);
+  split_differences(results, c);
   return c;
 }
 

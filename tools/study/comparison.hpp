@@ -21,11 +21,13 @@
 #pragma once
 
 #include <array>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "cases/case_file.hpp"
 #include "models/figures/point_result.hpp"
+#include "tools/study/difference_split.hpp"
 #include "tools/study/pattern_words.hpp"
 #include "tools/study/point_fault.hpp"
 #include "tools/study/shown_figures.hpp"
@@ -96,6 +98,9 @@ struct PairwiseComparison {
   std::vector<OtherBand> other_bands;   // each edge moved by a step, in and out
   std::vector<SpeedDifference> speeds;  // at which both count
   std::vector<double> crossings;        // rev/s, within the band: the torque curves cross
+  // What each part of the headers makes of the torque; of pairs with the best header, where the
+  // case can be read.
+  std::optional<DifferenceSplit> split;
 
   PairwiseComparison reversed() const;
 };

@@ -1,5 +1,6 @@
 #include "tools/study/comparison_csv.hpp"
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <fmt/format.h>
@@ -47,7 +48,17 @@ std::string value_or_empty(double value, int digits) {
 class CsvWriter {
  public:
   CsvWriter(const StudyResults& results, const Comparison& comparison, UnitSystem system)
-      : results_(results), comparison_(comparison), system_(system), units_(system) {}
+      : results_(results), comparison_(comparison), system_(system), units_(system) {
+    for (const cases::HeaderPart part : cases::header_parts) {
+      const auto has_part = [&](const PairwiseComparison& pair) {
+        return pair.split && std::any_of(pair.split->shares.begin(), pair.split->shares.end(),
+                                         [&](const PartShare& s) { return s.part == part; });
+      };
+      if (std::any_of(comparison.pairs.begin(), comparison.pairs.end(), has_part)) {
+        split_.push_back(part);
+      }
+    }
+  }
 
   std::string write() {
     add("header");
@@ -59,6 +70,11 @@ class CsvWriter {
     add(system_ == UnitSystem::metric ? "exhaust temperature at the port, degC"
                                       : "exhaust temperature at the port, degF");
     add(system_ == UnitSystem::metric ? "fuel, kg/h" : "fuel, lb/h");
+    for (const cases::HeaderPart part : split_) {
+      add(fmt::format("of the torque less that of {}: {}, {}",
+                      comparison_.headers[comparison_.ranking.front()].name,
+                      ComparisonWords::part(part), units_.torque.name));
+    }
     end_row();
     for (std::size_t h = 0; h < comparison_.headers.size(); ++h) {
       for (std::size_t s = 0; s < comparison_.speeds.size(); ++s) row(h, s);
@@ -96,13 +112,33 @@ class CsvWriter {
     const double mass = system_ == UnitSystem::metric ? 1.0 : pounds;
     add(result ? value_or_empty(shown_temperature(system_, result->exhaust_temperature), 1) : "");
     add(result ? value_or_empty(3600.0 * mass * result->fuel_flow, 3) : "");
+    for (const cases::HeaderPart part : split_) add(share(header, comparison_.speeds[s], part));
     end_row();
+  }
+
+  // What the part makes of the difference to the best header at a speed; empty where that is not
+  // known.
+  std::string share(std::size_t header, double speed, cases::HeaderPart part) const {
+    const std::size_t best = comparison_.ranking.front();
+    if (header == best) return "";
+    const auto split = comparison_.between(header, best).split;
+    if (!split) return "";
+    for (const auto& at : split->speeds) {
+      if (at.speed != speed) continue;
+      for (std::size_t i = 0; i < split->shares.size(); ++i) {
+        if (split->shares[i].part == part)
+          return value_or_empty(at.torque[i] * units_.torque.factor, 2);
+      }
+      return value_or_empty(0, 2);  // the same in both
+    }
+    return "";
   }
 
   const StudyResults& results_;
   const Comparison& comparison_;
   UnitSystem system_;
   DisplayUnits units_;
+  std::vector<cases::HeaderPart> split_;  // parts that make a difference to the best header
   std::string out_;
   bool first_ = true;
 };

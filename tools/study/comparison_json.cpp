@@ -25,6 +25,24 @@ nlohmann::json difference_json(const Difference& d) {
             {"gas_temperature", p.gas}}}};
 }
 
+nlohmann::json split_json(const DifferenceSplit& split) {
+  if (!split.obstacle.empty()) return {{"obstacle", split.obstacle}};
+  nlohmann::json shares = nlohmann::json::object();
+  for (const PartShare& share : split.shares) {
+    shares[std::string(cases::part_name(share.part))] = {
+        {"torque", share.torque}, {"low", share.low()}, {"high", share.high()}};
+  }
+  nlohmann::json speeds = nlohmann::json::array();
+  for (const auto& at : split.speeds) {
+    nlohmann::json one{{"speed_rpm", 60.0 * at.speed}};
+    for (std::size_t i = 0; i < split.shares.size(); ++i) {
+      one[std::string(cases::part_name(split.shares[i].part))] = at.torque[i];
+    }
+    speeds.push_back(one);
+  }
+  return {{"shares", shares}, {"rest", split.rest}, {"speeds", speeds}};
+}
+
 }  // namespace
 
 nlohmann::json pair_json(const PairwiseComparison& pair) {
@@ -48,6 +66,7 @@ nlohmann::json pair_json(const PairwiseComparison& pair) {
           {"overlap_exhaust_pressure", difference_json(pair.overlap_exhaust_pressure)},
           {"other_bands", bands},
           {"crossings_rpm", crossings},
+          {"split", pair.split ? split_json(*pair.split) : nlohmann::json(nullptr)},
           {"speeds", speeds}};
 }
 

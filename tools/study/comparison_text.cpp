@@ -191,6 +191,9 @@ class Writer {
            pair.verdict == Verdict::none ? "provisional" : verdict_name(pair.verdict));
       line("    interval from: {}",
            words_.contributions(pair.torque.parts, units_.torque, torque_digits()));
+      if (const std::string split = words_.split(pair); !split.empty()) {
+        line("    {}", split);
+      }
       line("    pressure during overlap {}",
            words_.with_interval(pair.overlap_exhaust_pressure, units_.pressure, pressure_digits()));
       if (pair.verdict != Verdict::none) {
@@ -204,6 +207,11 @@ class Writer {
         }
         line("    the torque curves cross at {} rpm", speeds);
       }
+    }
+    if (std::any_of(c_.pairs.begin(), c_.pairs.end(), [](const PairwiseComparison& pair) {
+          return pair.split && pair.split->shares.size() > 1;
+        })) {
+      wrapped(ComparisonWords::parts_explained());
     }
     line("");
   }

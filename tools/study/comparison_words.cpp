@@ -105,6 +105,62 @@ std::string ComparisonWords::with_other_bands(const PairwiseComparison& pair) co
   return "with an edge of the band moved: " + enumeration(changed);
 }
 
+std::string_view ComparisonWords::part(cases::HeaderPart part) {
+  return part == cases::HeaderPart::collector ? "collector and tail" : cases::part_name(part);
+}
+
+const std::string& ComparisonWords::parts_explained() {
+  static const std::string text =
+      "length: flange to the last crotch, mean of the tubes; kind: which cylinders meet where and "
+      "in which order, steps, pairs, walls and bends. In brackets: by which is exchanged first. "
+      "Not "
+      "split: what coarse cells and the speeds that do not count leave over.";
+  return text;
+}
+
+std::string ComparisonWords::split(const PairwiseComparison& pair) const {
+  if (!pair.split || pair.split->not_run) return "";
+  if (!pair.split->obstacle.empty()) return "not split: " + pair.split->obstacle;
+  const auto torque = [&](double value) {
+    return signed_number(value, units_.torque, torque_digits());
+  };
+  const auto& shares = pair.split->shares;
+  if (shares.size() == 1)
+    return fmt::format("the headers differ in {} alone", part(shares[0].part));
+  std::string text;
+  for (const PartShare& share : shares) {
+    text += fmt::format("{}{} {} ({} to {})", text.empty() ? "" : ", ", part(share.part),
+                        torque(share.torque), torque(share.low()), torque(share.high()));
+  }
+  return text.empty() ? "the headers differ in nothing"
+                      : fmt::format("of that {}, not split {}", text, torque(pair.split->rest));
+}
+
+// What the parts make of what each header is behind the best one; empty where nothing is split.
+std::string ComparisonWords::where_from() const {
+  const std::size_t best = comparison_.ranking.front();
+  std::vector<std::string> headers;
+  for (const std::size_t i : comparison_.ranking) {
+    if (i == best) continue;
+    const auto pair = comparison_.between(best, i);
+    if (!pair.split || pair.split->shares.empty()) continue;
+    const auto& shares = pair.split->shares;
+    std::vector<std::string> parts;
+    for (const PartShare& share : shares) {
+      parts.push_back(fmt::format("{} {}", part(share.part),
+                                  number(share.torque, units_.torque, torque_digits())));
+    }
+    headers.push_back(fmt::format(
+        "of the {} to {} {}", number(pair.torque.value, units_.torque, torque_digits()), name(i),
+        shares.size() == 1 ? fmt::format("{} makes all", part(shares.front().part))
+                           : enumeration(parts)));
+  }
+  if (headers.empty()) return "";
+  std::string text;
+  for (const auto& one : headers) text += (text.empty() ? "" : "; ") + one;
+  return fmt::format("Where it comes from, in {}: {}.", units_.torque.name, text);
+}
+
 std::vector<std::string> ComparisonWords::faults(const HeaderFigures& f) {
   std::vector<std::string> found;
   const auto add = [&](const std::string& text) { found.push_back(f.name + ": " + text); };
@@ -293,6 +349,7 @@ std::vector<std::string> ComparisonWords::summary() const {
     provisional(sentences);
   } else {
     which_to_build(sentences);
+    if (const std::string text = where_from(); !text.empty()) sentences.push_back(text);
     sentences.push_back(other_bands_of_all());
     sentences.push_back(
         fmt::format("Most of the intervals comes from {}.", largest_contribution()));

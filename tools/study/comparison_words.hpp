@@ -34,6 +34,14 @@ class ComparisonWords {
   std::string single_speeds(const PairwiseComparison& pair) const;
   // How the verdict reads with an edge of the band moved by a step.
   std::string with_other_bands(const PairwiseComparison& pair) const;
+  // What each part makes of the difference: "of that length -5.3 (-6.1 to -4.5), kind -10.9 (-11.7
+  // to -10.1), not split -0.2", in brackets how it depends on the order of the exchange; or why it
+  // is not split; empty where that was not asked for.
+  std::string split(const PairwiseComparison& pair) const;
+  // "length", "tube", "collector and tail", "kind".
+  static std::string_view part(cases::HeaderPart part);
+  // What the parts are, for those who read the split.
+  static const std::string& parts_explained();
   // What is wrong or remarkable with the points of a header, one sentence each.
   static std::vector<std::string> faults(const HeaderFigures& figures);
   std::vector<std::string> remarks(const HeaderFigures& figures) const;
@@ -49,6 +57,7 @@ class ComparisonWords {
   void which_to_build(std::vector<std::string>& sentences) const;
   void others(std::vector<std::string>& sentences, std::size_t best) const;
   std::string behind(std::size_t header, std::size_t best) const;
+  std::string where_from() const;
   std::string other_bands_of_all() const;
   std::string largest_contribution() const;
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <set>
 #include <stdexcept>
 
 #include "models/figures/absorbed_pulse.hpp"
@@ -83,16 +84,18 @@ void Study::choose_headers_and_speeds() {
 }
 
 void Study::choose_variants() {
-  variants_ = {production_grid, coarse_grid};
+  std::vector<RunVariant> of_all{production_grid, coarse_grid};
   if (!options_.quick) {
     if (*options_.law == models::JunctionLaw::momentum) {  // the others have no such constants
-      variants_.push_back(with_coupling(models::MergeCoupling::weak));
-      variants_.push_back(with_coupling(models::MergeCoupling::strong));
+      of_all.push_back(with_coupling(models::MergeCoupling::weak));
+      of_all.push_back(with_coupling(models::MergeCoupling::strong));
     }
-    if (case_.build_tolerance > 0) variants_.push_back(longer_primaries);
-    variants_.push_back(cooler_gas);
+    if (case_.build_tolerance > 0) of_all.push_back(longer_primaries);
+    of_all.push_back(cooler_gas);
   }
+  variants_.assign(headers_.size(), of_all);
   if (options_.interference) add_absorbed_pulses();
+  add_companions();
 }
 
 // One variant per cylinder.
@@ -106,9 +109,40 @@ void Study::add_absorbed_pulses() {
                         "one at a merge; leave the header out or do without",
                         headers_[h]->name, spec.cylinders[i].number));
       }
-      if (h == 0) variants_.push_back(without_pulse_of(spec.cylinders[i].number));
+      if (h > 0) continue;
+      for (auto& own : variants_) own.push_back(without_pulse_of(spec.cylinders[i].number));
     }
   }
+}
+
+// In an order that does not depend on which were asked for first.
+void Study::add_companions() {
+  const auto number_of = [&](const std::string& name) {
+    const auto at = std::find_if(headers_.begin(), headers_.end(),
+                                 [&](const auto* header) { return header->name == name; });
+    return static_cast<std::size_t>(at - headers_.begin());
+  };
+  for (std::size_t h = 0; h < headers_.size(); ++h) {
+    std::set<std::pair<std::size_t, cases::HeaderParts>> chosen;  // source, parts
+    for (const Companion& companion : options_.companions) {
+      const std::size_t source = number_of(companion.source);
+      if (companion.header != headers_[h]->name || source == headers_.size()) continue;
+      try {
+        cases::mixed_header(case_, *headers_[h], *headers_[source], companion.parts);
+        chosen.emplace(source, companion.parts);
+      } catch (const std::invalid_argument&) {  // a case that was changed
+      }
+    }
+    for (const auto& [source, parts] : chosen) {
+      variants_[h].push_back(with_parts(parts, static_cast<int>(source) + 1));
+    }
+  }
+}
+
+bool Study::has_run(std::size_t header, std::size_t speed, std::size_t variant) const {
+  const auto& own = options_.companion_speeds;
+  return variants_[header][variant].kind != VariantKind::mixed_header ||
+         std::find(own.begin(), own.end(), plan_.speeds[speed]) != own.end();
 }
 
 void Study::plan_study() {
@@ -137,9 +171,10 @@ void Study::plan_study() {
   }
   const std::vector<std::string> groups = group_names(headers_);
   for (std::size_t h = 0; h < headers_.size(); ++h) {
-    for (std::size_t v = 0; v < variants_.size(); ++v) {
+    first_run_.push_back(plan_.headers.size());
+    for (std::size_t v = 0; v < variants_[h].size(); ++v) {
       const models::EngineSpecification spec = engine(h, v);
-      plan_.headers.push_back(plan_header(h, variants_[v], spec));
+      plan_.headers.push_back(plan_header(h, variants_[h][v], spec));
       plan_.headers.back().group = groups[h];
       auto& cells = cells_.emplace_back();
       for (const auto& pipe : spec.pipes) cells.push_back(pipe.cells());
@@ -151,13 +186,20 @@ double Study::cell_size(const RunVariant& variant) const {
   return options_.cell_size * (variant == production_grid ? 1.0 : coarse_factor);
 }
 
+cases::HeaderDesign Study::design(std::size_t header, const RunVariant& variant) const {
+  if (variant.kind != VariantKind::mixed_header) return *headers_[header];
+  return cases::mixed_header(case_, *headers_[header],
+                             *headers_[static_cast<std::size_t>(variant.source) - 1],
+                             variant.parts);
+}
+
 models::EngineSpecification Study::engine(std::size_t header, std::size_t variant) const {
-  const RunVariant& v = variants_[variant];
+  const RunVariant& v = variants_[header][variant];
   cases::BuildOptions build;
   build.cell_size = cell_size(v);
   build.law = *options_.law;
   build.coupling = v.coupling;
-  models::EngineSpecification engine = cases::build_engine(case_, *headers_[header], build);
+  models::EngineSpecification engine = cases::build_engine(case_, design(header, v), build);
   if (v.kind == VariantKind::cooler_gas) engine.combustion.efficiency *= cooler_factor;
   if (v.kind == VariantKind::longer_primaries) lengthen_primaries(engine, case_.build_tolerance);
   return v.kind == VariantKind::absorbed_pulse ? without_pulse(engine, v.cylinder) : engine;
@@ -165,15 +207,15 @@ models::EngineSpecification Study::engine(std::size_t header, std::size_t varian
 
 HeaderPlan Study::plan_header(std::size_t header, const RunVariant& variant,
                               const models::EngineSpecification& engine) const {
-  const cases::HeaderDesign& design = *headers_[header];
+  const cases::HeaderDesign planned = design(header, variant);
   HeaderPlan plan;
   plan.variant = variant;
-  plan.name = design.name;
-  plan.kind = design.kind;
+  plan.name = planned.name;
+  plan.kind = planned.kind;
   plan.junction_law = *options_.law;
   plan.cell_size = cell_size(variant);
-  plan.groups = design.groups;
-  plan.primary_length = design.primary_length;
+  plan.groups = planned.groups;
+  plan.primary_length = planned.primary_length;
   for (const auto& cylinder : engine.cylinders) plan.cylinder_numbers.push_back(cylinder.number);
   plan.merges = models::merge_names(engine);
   plan.merge_slots = engine.cylinders.size();
@@ -206,8 +248,8 @@ models::RunSettings Study::settings_at(std::size_t speed, const RunVariant& vari
 std::unique_ptr<models::PointSimulation> Study::make_run(
     std::size_t header, std::size_t speed, std::size_t variant,
     const models::PointSimulation* start) const {
-  auto run = std::make_unique<models::PointSimulation>(engine(header, variant), plan_.speeds[speed],
-                                                       settings_at(speed, variants_[variant]));
+  auto run = std::make_unique<models::PointSimulation>(
+      engine(header, variant), plan_.speeds[speed], settings_at(speed, variants_[header][variant]));
   if (start) run->start_from(*start);
   return run;
 }

@@ -19,6 +19,13 @@
 
 namespace pulsewright::tools {
 
+// A header with parts of another one (cases/mixed_header.hpp), without its kind; names.
+struct Companion {
+  std::string header, source;
+  cases::HeaderParts parts = 0;
+  bool operator==(const Companion&) const = default;
+};
+
 struct StudyOptions {
   std::vector<std::string> headers;               // names; empty = all of the case
   std::vector<double> speeds;                     // rev/s; empty = those of the case
@@ -27,6 +34,10 @@ struct StudyOptions {
   std::optional<std::pair<double, double>> band;  // rev/s, from and to; none = that of the case
   bool quick = false;                             // only the coarse variant
   bool interference = false;                      // the variants with absorbed pulses too
+  // Mixed headers to run too; those of headers that are not compared, or that cannot be, are left
+  // out.
+  std::vector<Companion> companions;
+  std::vector<double> companion_speeds;  // rev/s, at which those are run
 };
 
 // A header at a speed, with all its runs: indices.
@@ -48,13 +59,15 @@ class Study {
   Study(const cases::CaseFile& case_file, StudyOptions options);
 
   const StudyPlan& plan() const { return plan_; }
-  // The runs of every header; the first is the one on the production grid.
-  const std::vector<RunVariant>& variants() const { return variants_; }
+  // The runs of a header; the first is the one on the production grid.
+  const std::vector<RunVariant>& variants(std::size_t header) const { return variants_[header]; }
+  // Whether a run is made at a speed: mixed headers are at their own.
+  bool has_run(std::size_t header, std::size_t speed, std::size_t variant) const;
   std::size_t headers() const { return headers_.size(); }  // without variants
   std::size_t speeds() const { return plan_.speeds.size(); }
   // Index into plan().headers.
   std::size_t plan_index(std::size_t header, std::size_t variant) const {
-    return header * variants_.size() + variant;
+    return first_run_[header] + variant;
   }
   // What one run simulates.
   models::EngineSpecification engine(std::size_t header, std::size_t variant) const;
@@ -76,8 +89,11 @@ class Study {
   void choose_headers_and_speeds();
   void choose_variants();
   void add_absorbed_pulses();
+  void add_companions();
   void plan_study();
   double cell_size(const RunVariant& variant) const;  // m
+  // The header as it is, or mixed.
+  cases::HeaderDesign design(std::size_t header, const RunVariant& variant) const;
   HeaderPlan plan_header(std::size_t header, const RunVariant& variant,
                          const models::EngineSpecification& engine) const;
   models::RunSettings settings_at(std::size_t speed, const RunVariant& variant) const;
@@ -85,7 +101,8 @@ class Study {
   const cases::CaseFile& case_;
   StudyOptions options_;
   std::vector<const cases::HeaderDesign*> headers_;
-  std::vector<RunVariant> variants_;
+  std::vector<std::vector<RunVariant>> variants_;  // by header
+  std::vector<std::size_t> first_run_;             // by header, into the plan's headers
   StudyPlan plan_;
   std::vector<std::vector<std::size_t>> cells_;  // by index into the plan's headers, by pipe
 };

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "cases/case_error.hpp"
+#include "cases/case_reader.hpp"
 #include "tools/results/plan_attributes.hpp"
 
 namespace pulsewright::tools {
@@ -53,6 +55,14 @@ StudyResults::StudyResults(const ResultsReader& reader, ResultsReader::Detail de
     collect(header.production);
     std::for_each(header.variants.begin(), header.variants.end(), collect);
     headers_.push_back(std::move(header));
+  }
+}
+
+std::optional<cases::CaseFile> case_of(const StudyPlan& plan) {
+  try {
+    return cases::read_case_text(plan.case_text, plan.case_file);
+  } catch (const cases::CaseError&) {
+    return std::nullopt;
   }
 }
 

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "cases/case_file.hpp"
 #include "models/figures/point_result.hpp"
 #include "tools/results/results_reader.hpp"
 
@@ -58,5 +59,8 @@ class StudyResults {
   std::vector<std::string> damages_;
   std::vector<StoredHeader> headers_;
 };
+
+// The case a results file was made from; none if this version of the program refuses its text.
+std::optional<cases::CaseFile> case_of(const StudyPlan& plan);
 
 }  // namespace pulsewright::tools

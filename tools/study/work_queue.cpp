@@ -36,16 +36,17 @@ class RunPool {
   };
 
   RunPool(const Study& study, const std::vector<WorkUnit>& work_units, const OutcomeSink& consume,
-          const PointDone& point_done)
+          const PointDone& point_done, const RunFilter& wanted)
       : study_(study), consume_(consume), point_done_(point_done) {
     for (std::size_t b = 0; b < work_units.size(); ++b) {
+      const std::size_t header = work_units[b].front().first;
       UnitState work_unit;
       for (const StudyPoint& point : work_units[b]) {
-        work_unit.points.push_back({point, nullptr, study.variants().size()});
+        work_unit.points.push_back({point, nullptr, later_runs(point, wanted), 0});
+        work_unit.points.back().runs_left = 1 + work_unit.points.back().later.size();
       }
-      for (std::size_t v = 0; v < study.variants().size(); ++v) {
-        work_unit.groups.push_back(
-            group_of(b, study.cells_of_pipes(work_units[b].front().first, v)));
+      for (std::size_t v = 0; v < study.variants(header).size(); ++v) {
+        work_unit.groups.push_back(group_of(b, study.cells_of_pipes(header, v)));
       }
       remaining_ += work_unit.points.size();
       for (std::size_t p = 0; p < work_unit.points.size(); ++p) {
@@ -123,8 +124,8 @@ class RunPool {
     }
     consume_(outcome);
     if (job.variant == Study::first_variant) {
-      for (std::size_t v = 0; v < work_unit.groups.size(); ++v) {
-        if (v != Study::first_variant) groups_[work_unit.groups[v]].ready.emplace(job.point, v);
+      for (const std::size_t v : point.later) {
+        groups_[work_unit.groups[v]].ready.emplace(job.point, v);
       }
       if (end.failure.empty()) point.start = std::move(job.run);
     }
@@ -141,12 +142,22 @@ class RunPool {
   struct Point {
     StudyPoint place;
     std::unique_ptr<models::PointSimulation> start;  // its finished first variant
+    std::vector<std::size_t> later;                  // variants that start from it
     std::size_t runs_left = 0;
   };
   struct UnitState {
     std::vector<Point> points;
     std::vector<std::size_t> groups;  // by variant
   };
+
+  std::vector<std::size_t> later_runs(const StudyPoint& point, const RunFilter& wanted) const {
+    std::vector<std::size_t> later;
+    for (std::size_t v = 0; v < study_.variants(point.first).size(); ++v) {
+      if (v == Study::first_variant || !study_.has_run(point.first, point.second, v)) continue;
+      if (!wanted || wanted(point.first, point.second, v)) later.push_back(v);
+    }
+    return later;
+  }
 
   std::size_t group_of(std::size_t work_unit, std::vector<std::size_t> cells) {
     for (std::size_t g = 0; g < groups_.size(); ++g) {
@@ -213,8 +224,8 @@ std::vector<WorkUnit> work_units_of(const Study& study, const PointFilter& selec
 
 QueueReport run_points(const Study& study, const std::vector<WorkUnit>& work_units, unsigned jobs,
                        const std::function<bool()>& keep_going, const OutcomeSink& consume,
-                       const PointDone& point_done) {
-  RunPool pool(study, work_units, consume, point_done);
+                       const PointDone& point_done, const RunFilter& wanted) {
+  RunPool pool(study, work_units, consume, point_done, wanted);
   std::size_t points = 0;
   for (const auto& work_unit : work_units) points += work_unit.size();
   std::atomic<bool> broken{false};
@@ -243,10 +254,10 @@ QueueReport run_points(const Study& study, const std::vector<WorkUnit>& work_uni
 
 QueueReport run_study(const Study& study, unsigned jobs, const std::atomic<bool>& stop,
                       const PointFilter& selected, const OutcomeSink& consume,
-                      const PointDone& point_done) {
+                      const PointDone& point_done, const RunFilter& wanted) {
   return run_points(
       study, work_units_of(study, selected, points_begun), jobs, [&] { return !stop; }, consume,
-      point_done);
+      point_done, wanted);
 }
 
 }  // namespace pulsewright::tools

@@ -24,6 +24,9 @@ using WorkUnit = std::vector<StudyPoint>;
 
 // By header and speed: whether a point is to be computed, and that its last run is done.
 using PointFilter = std::function<bool(std::size_t, std::size_t)>;
+// By header, speed and variant: whether a run of such a point is to be computed. The first variant
+// always is, as the others start from it. Not set: all runs.
+using RunFilter = std::function<bool(std::size_t, std::size_t, std::size_t)>;
 using PointDone = std::function<void(std::size_t, std::size_t)>;
 using OutcomeSink = std::function<void(const PointOutcome&)>;
 
@@ -38,11 +41,11 @@ std::vector<WorkUnit> work_units_of(const Study& study, const PointFilter& selec
 // thrown again here.
 QueueReport run_points(const Study& study, const std::vector<WorkUnit>& work_units, unsigned jobs,
                        const std::function<bool()>& keep_going, const OutcomeSink& consume,
-                       const PointDone& point_done);
+                       const PointDone& point_done, const RunFilter& wanted = {});
 
 // The same for all points for which `selected(header, speed)` holds, until `stop` is set.
 QueueReport run_study(const Study& study, unsigned jobs, const std::atomic<bool>& stop,
                       const PointFilter& selected, const OutcomeSink& consume,
-                      const PointDone& point_done);
+                      const PointDone& point_done, const RunFilter& wanted = {});
 
 }  // namespace pulsewright::tools

@@ -63,6 +63,14 @@ function reversed(difference) {
   return { ...difference, value: -difference.value, low: -difference.high, high: -difference.low };
 }
 
+function reversedSplit(split) {
+  if (!split?.shares) return split;
+  const shares = Object.fromEntries(
+    Object.entries(split.shares).map(([part, { torque, low, high }]) => [part, { torque: -torque, low: -high, high: -low }])
+  );
+  return { ...split, shares, rest: -split.rest };
+}
+
 // Header a less header b; null for one and the same. The file has every pair once.
 export function pairOf(a, b) {
   const found = study.pairs.find((pair) => pair.header === a && pair.other === b);
@@ -73,6 +81,7 @@ export function pairOf(a, b) {
     ...other,
     torque: reversed(other.torque),
     power: -other.power,
+    split: reversedSplit(other.split),
     verdict: otherWay[other.verdict] ?? other.verdict,
     speeds: other.speeds.map((one) => ({ ...one, torque: reversed(one.torque), verdict: otherWay[one.verdict] ?? one.verdict })),
   };

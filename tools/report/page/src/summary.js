@@ -89,6 +89,29 @@ function headerTable() {
   ]);
 }
 
+// What each part of a header makes of its difference from the best one; null where nothing is split.
+function splitTable() {
+  const split = (i) => (i === best ? null : pairOf(i, best).split);
+  const parts = study.header_parts.filter(({ part }) => ranking.some((i) => split(i)?.shares?.[part]));
+  if (parts.length === 0) return null;
+  const share = (found, part) => {
+    if (!found?.shares) return '–';
+    const { torque, low, high } = found.shares[part] ?? { torque: 0, low: 0, high: 0 };
+    return low === high ? signed(torque, 'torque') : `${signed(torque, 'torque')} (${signed(low, 'torque')} to ${signed(high, 'torque')})`;
+  };
+  const rest = (found) => (found?.shares ? signed(found.rest, 'torque') : found?.obstacle ?? '–');
+  return make(
+    'div',
+    {},
+    rankedTable('split-table', 'What makes the difference', 'What makes the difference', [
+      { head: head(['Difference from ', foreign(headers[best].name)], unit('torque').name), cell: (_, i) => (i === best ? '–' : signed(pairOf(i, best).torque.value, 'torque')) },
+      ...parts.map(({ part, heading }) => ({ head: head(heading, unit('torque').name), cell: (_, i) => share(split(i), part) })),
+      { head: head('Not split', unit('torque').name), cell: (_, i) => foreign(rest(split(i))) },
+    ]),
+    make('p', { class: 'quiet small' }, study.words.parts_explained.replace(/^./, (letter) => letter.toUpperCase()))
+  );
+}
+
 // Filling and pressures, which explain the torque.
 function airTable() {
   const [, ...columns] = study.band_columns;
@@ -183,6 +206,7 @@ export function summarySection() {
     body.replaceChildren(
       ...[
         headerTable(),
+        splitTable(),
         singleSpeeds(),
         warnings(),
         study.notes ? make('p', { id: 'notes' }, foreign(study.notes)) : null,
