@@ -53,6 +53,8 @@ class Euler3 {
   using Gradient = std::array<std::array<float, 3>, 5>;  // of rho, u, v, w, p
 
   void find_gradients();
+  // The states at both sides of face f.
+  void find_face_states(std::size_t f, State3& l, State3& r) const;
   void find_fluxes();
   // Rates of change in residual_; the least dt / Courant number, s.
   double find_residuals();
