@@ -6,7 +6,7 @@
 
 namespace pulsewright::models {
 
-#ifdef __AVX512F__
+#ifdef PULSEWRIGHT_HAS_PACK_AVX512
 constinit const OrificeKernelTable orifice_kernels_avx512 =
     OrificeKernels<solver::PackAvx512>::table();
 constinit const CylinderKernelTable cylinder_kernels_avx512 =

@@ -5,7 +5,7 @@
 
 namespace pulsewright::solver {
 
-#ifdef __AVX512F__
+#ifdef PULSEWRIGHT_HAS_PACK_AVX512
 constinit const SchemeKernels pipe_kernels_avx512 = pipe_kernels_of<PackAvx512>();
 #else
 constinit const SchemeKernels pipe_kernels_avx512{};

@@ -24,6 +24,8 @@ bool supported(InstructionSet set) {
       return __builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512cd") &&
              __builtin_cpu_supports("avx512bw") && __builtin_cpu_supports("avx512dq") &&
              __builtin_cpu_supports("avx512vl");
+#elif defined(PULSEWRIGHT_EIGHT_LANES)
+      return true;
 #else
       return false;
 #endif

@@ -22,9 +22,15 @@ namespace pulsewright::solver {
 namespace simd = std::experimental;
 // Of the instruction set that the whole program is compiled for (InstructionSet::avx2).
 using Pack = simd::native_simd<double>;
-#ifdef __AVX512F__
 // Only in the files that are compiled for it, kernels_avx512.cpp (InstructionSet::avx512).
+#if defined(__AVX512F__)
+#define PULSEWRIGHT_HAS_PACK_AVX512
 using PackAvx512 = simd::simd<double, simd::simd_abi::__avx512>;
+#elif defined(PULSEWRIGHT_EIGHT_LANES)
+// As many lanes, made of narrower packs: the same loops over the same memory, for builds with the
+// sanitizers, whose compiler makes wrong code of the pack itself.
+#define PULSEWRIGHT_HAS_PACK_AVX512
+using PackAvx512 = simd::fixed_size_simd<double, 8>;
 #endif
 // Lanes of the widest pack type. Arrays that packs run over are padded to a multiple of it.
 inline constexpr std::size_t widest_lanes = 8;

@@ -20,9 +20,10 @@ cd "$(dirname "$0")/../.." || exit 1
 
 quick=no
 all_presets=no
+on_in_all=OFF
 case "${1-}" in
   "") ;;
-  --all) all_presets=yes ;;
+  --all) all_presets=yes on_in_all=ON ;;
   --quick) quick=yes ;;
   *) sed -n '2,10s/^# \{0,1\}//p' "$0" >&2; exit 2 ;;
 esac
@@ -112,8 +113,8 @@ if [ $quick = yes ]; then
       --exclude-regex '^(spread: |tests_spread)'
 else
   configure release -D PULSEWRIGHT_MPI=ON
-  # The long tests run validation cases too.
-  if configure sanitize -D PULSEWRIGHT_VALIDATION_CASES=$([ $all_presets = yes ] && echo ON || echo OFF); then
+  # All tests: those that run validation cases too, and the kernels of eight lanes.
+  if configure sanitize -D PULSEWRIGHT_VALIDATION_CASES=$on_in_all -D PULSEWRIGHT_EIGHT_LANES=$on_in_all; then
     step_beside "clang-tidy" nice -n 10 tools/dev/check-tidy.py build/sanitize
   fi
   if build release; then
