@@ -37,7 +37,8 @@ std::string nearest_key(std::string_view word, const std::vector<std::string>& k
   std::size_t least = std::max<std::size_t>(1, word.size() / 2) + 1;
   for (const std::string& key : known) {
     const std::size_t distance = edit_distance(word, key);
-    if (distance < least) {
+    // Words that have no letter in common are not each other's slip: no K for an F.
+    if (distance < least && distance < std::max(word.size(), key.size())) {
       least = distance;
       best = key;
     }

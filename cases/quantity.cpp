@@ -1,3 +1,5 @@
+// Over 400 lines because units, their spellings and everything that is written with them stand
+// here.
 #include "cases/quantity.hpp"
 
 #include <algorithm>
@@ -5,6 +7,7 @@
 #include <charconv>
 #include <cmath>
 #include <fmt/format.h>
+#include <optional>
 #include <utility>
 
 #include "cases/nearest_key.hpp"
@@ -79,6 +82,60 @@ constexpr std::array units{
     Unit{"Pa s2/m2", Dimension::pressure_per_speed_squared, 1},
     Unit{"kPa s2/m2", Dimension::pressure_per_speed_squared, 1e3},
     Unit{"bar s2/m2", Dimension::pressure_per_speed_squared, 1e5},
+};
+
+// What else a unit is written as, where it cannot be mistaken for another one.
+struct Spelling {
+  std::string_view written;  // without spaces
+  std::string_view unit;
+};
+constexpr std::array spellings{
+    Spelling{"\"", "in"},
+    Spelling{"inch", "in"},
+    Spelling{"inches", "in"},
+    Spelling{"\u2033", "in"},
+    Spelling{"'", "ft"},
+    Spelling{"foot", "ft"},
+    Spelling{"feet", "ft"},
+    Spelling{"\u2032", "ft"},
+    Spelling{"metre", "m"},
+    Spelling{"metres", "m"},
+    Spelling{"meter", "m"},
+    Spelling{"meters", "m"},
+    Spelling{"mm^2", "mm2"},
+    Spelling{"mm\u00b2", "mm2"},
+    Spelling{"cm^2", "cm2"},
+    Spelling{"cm\u00b2", "cm2"},
+    Spelling{"in^2", "in2"},
+    Spelling{"in\u00b2", "in2"},
+    Spelling{"sqin", "in2"},
+    Spelling{"l", "L"},
+    Spelling{"litre", "L"},
+    Spelling{"litres", "L"},
+    Spelling{"liter", "L"},
+    Spelling{"liters", "L"},
+    Spelling{"cm^3", "cm3"},
+    Spelling{"cm\u00b3", "cm3"},
+    Spelling{"in^3", "in3"},
+    Spelling{"in\u00b3", "in3"},
+    Spelling{"cuin", "in3"},
+    Spelling{"\u00b0", "deg"},
+    Spelling{"degree", "deg"},
+    Spelling{"degrees", "deg"},
+    Spelling{"in.Hg", "inHg"},
+    Spelling{"\"Hg", "inHg"},
+    Spelling{"in.H2O", "inH2O"},
+    Spelling{"\"H2O", "inH2O"},
+    Spelling{"inchesofwater", "inH2O"},
+    Spelling{"inchesofmercury", "inHg"},
+    Spelling{"C", "degC"},
+    Spelling{"\u00b0C", "degC"},
+    Spelling{"F", "degF"},
+    Spelling{"\u00b0F", "degF"},
+    Spelling{"RPM", "rpm"},
+    Spelling{"CFM", "cfm"},
+    Spelling{"sec", "s"},
+    Spelling{"msec", "ms"},
 };
 
 struct Gauge {
@@ -196,11 +253,36 @@ double take_number(std::string_view& text) {
 }
 
 const Unit* find_unit(std::string_view name) {
-  const std::string spelling = without_spaces(name);
+  std::string spelling = without_spaces(name);
+  if (spelling.size() > 1 && spelling.back() == '.') spelling.pop_back();  // "in."
+  const auto other = std::find_if(spellings.begin(), spellings.end(),
+                                  [&](const Spelling& known) { return known.written == spelling; });
+  if (other != spellings.end()) spelling = other->unit;
   for (const Unit& unit : units) {
     if (without_spaces(unit.name) == spelling) return &unit;
   }
   return nullptr;
+}
+
+// The inches of "1 ft 4 in" or "1' 4-1/2\"": `text` is what follows the number of feet. None if it
+// is not of this form.
+std::optional<double> inches_beside_feet(std::string_view text) {
+  const std::size_t digit = std::min(text.find_first_of("0123456789"), text.size());
+  std::string_view feet = text.substr(0, digit);
+  std::string_view inches = text.substr(digit);
+  while (!feet.empty() && (is_space(feet.back()) || feet.back() == '-')) feet.remove_suffix(1);
+  const Unit* unit = find_unit(feet);
+  if (inches.empty() || unit == nullptr || unit->factor != foot) return std::nullopt;
+  const double value = take_number(inches);
+  unit = find_unit(inches);
+  if (unit == nullptr || unit->dimension != Dimension::length || unit->factor != inch) {
+    throw QuantityError(
+        fmt::format("'{}' beside feet is not in inches", shortened(text.substr(digit))));
+  }
+  if (!(value < 12)) {
+    throw QuantityError(fmt::format("'{}' beside feet is a foot or more", shortened(inches)));
+  }
+  return value;
 }
 
 std::string suggestion(std::string_view name, Dimension dimension) {
@@ -266,6 +348,11 @@ double parse_quantity(std::string_view text, Dimension dimension) {
   if (rest.empty()) {
     throw QuantityError(fmt::format("'{}' has no unit; a {} is given in {}", shortened(text),
                                     dimension_name(dimension), units_of(dimension)));
+  }
+  if (dimension == Dimension::length) {
+    if (const auto inches = inches_beside_feet(rest)) {
+      return std::copysign(std::abs(number) * foot + *inches * inch, number);
+    }
   }
   const Unit* unit = find_unit(rest);
   if (unit == nullptr) {
@@ -337,49 +424,113 @@ double gauge_wall(int gauge) {
   return found == gauges.end() ? 0 : found->wall_in * inch;
 }
 
-Tube parse_tube(std::string_view text) {
-  constexpr std::string_view form =
-      "a tube is given as \"1-7/8 in OD, 16 ga\", \"48 mm OD, 1.5 mm wall\" or \"2 in ID\"";
-  const std::size_t comma = text.find(',');
-  std::string_view diameter_text = trimmed(text.substr(0, comma));
-  const auto ends_with = [](std::string_view whole, std::string_view end) {
-    return whole.size() > end.size() && whole.substr(whole.size() - end.size()) == end;
-  };
-  const bool outside = ends_with(diameter_text, "OD");
-  if (!outside && !ends_with(diameter_text, "ID")) {
-    throw QuantityError(fmt::format("'{}' does not say OD or ID; {}", shortened(text), form));
-  }
-  diameter_text.remove_suffix(2);
-  const double diameter = parse_quantity(diameter_text, Dimension::length);
-  Tube tube;
-  if (comma != std::string_view::npos) {
-    std::string_view wall_text = trimmed(text.substr(comma + 1));
-    if (ends_with(wall_text, "wall")) {
-      wall_text.remove_suffix(4);
-      tube.wall = parse_quantity(wall_text, Dimension::length);
-    } else if (ends_with(wall_text, "ga")) {
-      wall_text.remove_suffix(2);
-      std::string_view rest = wall_text;
-      const double number = take_number(rest);
-      const int gauge =
-          number == std::floor(number) && number > 0 && number < 100 ? static_cast<int>(number) : 0;
-      tube.wall = rest.empty() ? gauge_wall(gauge) : 0;
-      if (tube.wall == 0) {
-        throw QuantityError(fmt::format("'{}': gauges are whole numbers from {} to {}",
-                                        shortened(text), gauges.front().number,
-                                        gauges.back().number));
+namespace {
+
+constexpr std::string_view tube_form =
+    "a tube is given as \"1-7/8 in OD, 16 ga\", \"48 mm OD, 1.5 mm wall\" or \"2 in ID\"";
+
+bool ends_with(std::string_view whole, std::string_view end) {
+  return whole.size() > end.size() && whole.substr(whole.size() - end.size()) == end;
+}
+
+// A tube's text in its parts.
+struct TubeText {
+  std::string_view diameter, wall;  // wall: empty if there is none
+  bool outside = false;
+};
+
+// "1-7/8 in OD, 16 ga", "1.75 OD x .065 wall".
+TubeText parts_of_tube(std::string_view text) {
+  constexpr std::string_view between = " \t,x";
+  const std::string_view cross = "\u00d7";
+  for (const auto& [word, outside] :
+       {std::pair("OD", true), std::pair("O.D.", true), std::pair("od", true),
+        std::pair("ID", false), std::pair("I.D.", false), std::pair("id", false)}) {
+    const std::size_t at = text.find(word);
+    if (at == std::string_view::npos) continue;
+    TubeText parts{trimmed(text.substr(0, at)), text.substr(at + std::string_view(word).size()),
+                   outside};
+    if (!parts.wall.empty() && between.find(parts.wall.front()) == std::string_view::npos) continue;
+    while (!parts.wall.empty()) {
+      if (between.find(parts.wall.front()) != std::string_view::npos) {
+        parts.wall.remove_prefix(1);
+      } else if (parts.wall.substr(0, cross.size()) == cross) {
+        parts.wall.remove_prefix(cross.size());
+      } else {
+        break;
       }
-    } else {
-      throw QuantityError(fmt::format(
-          "'{}': the wall is a gauge (16 ga) or a thickness (1.5 mm wall)", shortened(text)));
     }
-    if (!(tube.wall > 0))
-      throw QuantityError(fmt::format("'{}': the wall must be thicker than zero", shortened(text)));
-  } else if (outside) {
-    throw QuantityError(
-        fmt::format("'{}' is an outside diameter without a wall; {}", shortened(text), form));
+    parts.wall = trimmed(parts.wall);
+    return parts;
   }
-  tube.inside_diameter = outside ? diameter - 2 * tube.wall : diameter;
+  throw QuantityError(fmt::format("'{}' does not say OD or ID; {}", shortened(text), tube_form));
+}
+
+// Without its "wall"; unchanged if it does not end so.
+std::string_view without_wall(std::string_view text) {
+  return ends_with(text, "wall") ? trimmed(text.substr(0, text.size() - 4)) : text;
+}
+
+// The number of a text that has no unit; none otherwise.
+std::optional<double> bare_number(std::string_view text) {
+  if (text.empty()) return std::nullopt;
+  const double number = take_number(text);
+  return text.empty() ? std::optional<double>(number) : std::nullopt;
+}
+
+// Diameter and wall that are both without a unit: only inches make a tube of 1.75 and 0.065, only
+// millimetres one of 45 and 1.5. Returns the unit in m; 0 for what may be either.
+double unit_of_bare_tube(double diameter, double wall) {
+  if (diameter >= 0.5 && diameter <= 12 && wall >= 0.02 && wall <= 0.25) return inch;
+  if (diameter >= 15 && diameter <= 400 && wall >= 0.5 && wall <= 6) return 1e-3;
+  return 0;
+}
+
+double wall_of(std::string_view wall, std::string_view text) {
+  for (const std::string_view word : {"gauge", "ga.", "ga"}) {
+    if (!ends_with(wall, word)) continue;
+    std::string_view rest = wall.substr(0, wall.size() - word.size());
+    if (ends_with(rest, "-")) rest.remove_suffix(1);  // "16-gauge"
+    const double number = take_number(rest);
+    const int gauge =
+        number == std::floor(number) && number > 0 && number < 100 ? static_cast<int>(number) : 0;
+    const double thickness = rest.empty() ? gauge_wall(gauge) : 0;
+    if (thickness > 0) return thickness;
+    throw QuantityError(fmt::format("'{}': gauges are whole numbers from {} to {}", shortened(text),
+                                    gauges.front().number, gauges.back().number));
+  }
+  const bool called_wall = ends_with(wall, "wall");
+  if (!called_wall && (wall.find_first_of("0123456789") != 0 || bare_number(wall))) {
+    throw QuantityError(fmt::format(
+        "'{}': the wall is a gauge (16 ga) or a thickness (1.5 mm wall)", shortened(text)));
+  }
+  const double thickness = parse_quantity(without_wall(wall), Dimension::length);
+  if (!(thickness > 0))
+    throw QuantityError(fmt::format("'{}': the wall must be thicker than zero", shortened(text)));
+  return thickness;
+}
+
+}  // namespace
+
+Tube parse_tube(std::string_view text) {
+  const TubeText parts = parts_of_tube(text);
+  if (parts.wall.empty() && parts.outside) {
+    throw QuantityError(
+        fmt::format("'{}' is an outside diameter without a wall; {}", shortened(text), tube_form));
+  }
+  Tube tube;
+  double diameter = 0;
+  const auto bare = bare_number(parts.diameter);
+  const auto bare_wall = bare ? bare_number(without_wall(parts.wall)) : std::nullopt;
+  const double unit = bare_wall ? unit_of_bare_tube(*bare, *bare_wall) : 0;
+  if (unit > 0) {
+    diameter = *bare * unit;
+    tube.wall = *bare_wall * unit;
+  } else {
+    diameter = parse_quantity(parts.diameter, Dimension::length);
+    if (!parts.wall.empty()) tube.wall = wall_of(parts.wall, text);
+  }
+  tube.inside_diameter = parts.outside ? diameter - 2 * tube.wall : diameter;
   if (!(tube.inside_diameter > 0)) {
     throw QuantityError(fmt::format("'{}' leaves no bore inside the tube", shortened(text)));
   }

@@ -3,7 +3,8 @@
 // Every dimensioned value of a case file is a string such as "94 mm", "1-7/8 in", "28 inH2O" or
 // "74 deg BBDC". The unit is never guessed: a length without a unit is how a header gets cut 25.4
 // times too long. Numbers may be decimal ("1.875"), a fraction ("3/4") or whole and fraction
-// ("1-7/8", "1 7/8").
+// ("1-7/8", "1 7/8"). Other spellings that cannot be mistaken are read, too: 1-7/8", 3 in., 1 ft 4
+// in, 1' 4", 78 F, 74 degrees BBDC.
 //
 // Conversion factors: NIST Special Publication 811 (2008), appendix B, from memory; inch of water
 // at 4 degC (249.08891 Pa), the convention of flow benches; inch of mercury at 0 degC.
@@ -74,9 +75,10 @@ struct Tube {
   double wall = 0;             // m; 0 = not given
 };
 
-// "1-7/8 in OD, 16 ga", "48 mm OD, 1.5 mm wall", "2 in ID", "2 in ID, 16 ga".
-// Gauges are Birmingham wire gauge 10 to 22. Throws QuantityError; a diameter without OD or ID is
-// refused, since both readings are common and differ by two walls.
+// "1-7/8 in OD, 16 ga", "48 mm OD, 1.5 mm wall", "2 in ID", "2 in ID, 16 ga"; also with an x
+// between, 16 gauge, and without units where diameter and wall can only be of one: 1.75 OD x .065
+// wall. Gauges are Birmingham wire gauge 10 to 22. Throws QuantityError; a diameter without OD or
+// ID is refused, since both readings are common and differ by two walls.
 Tube parse_tube(std::string_view text);
 
 // Wall in m of a Birmingham wire gauge (ASTM A513 tables, from memory beyond the gauges 11 to 18);

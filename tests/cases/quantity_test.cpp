@@ -62,6 +62,27 @@ TEST_CASE("quantities come out in SI") {
       {"0.09 bar s/m", Dimension::pressure_per_speed, 9000},
       {"0.0009 bar s2/m2", Dimension::pressure_per_speed_squared, 90},
       {"5 ms", Dimension::time, 0.005},
+      // spellings of the trade
+      {"1-7/8\"", Dimension::length, 0.047625},
+      {"1-7/8 \"", Dimension::length, 0.047625},
+      {"3 in.", Dimension::length, 0.0762},
+      {".065 inch", Dimension::length, 0.001651},
+      {"32 inches", Dimension::length, 0.8128},
+      {"1 ft 4 in", Dimension::length, 0.4064},
+      {"1' 4\"", Dimension::length, 0.4064},
+      {"1'-4-1/2\"", Dimension::length, 0.4191},
+      {"2 feet", Dimension::length, 0.6096},
+      {"-1' 6\"", Dimension::length, -0.4572},
+      {"78 F", Dimension::temperature, (78 + 459.67) / 1.8},
+      {"20 C", Dimension::temperature, 293.15},
+      {"20 \u00b0C", Dimension::temperature, 293.15},
+      {"68 deg F", Dimension::temperature, 293.15},
+      {"74 degrees", Dimension::angle, 74},
+      {"74\u00b0", Dimension::angle, 74},
+      {"28 in. H2O", Dimension::pressure, 28 * 249.08891},
+      {"29.92 \"Hg", Dimension::pressure, 29.92 * 3386.38},
+      {"378 cu in", Dimension::volume, 378 * 1.6387064e-5},
+      {"2 litres", Dimension::volume, 0.002},
   };
   for (const Row& row : rows) {
     CAPTURE(row.text);
@@ -90,6 +111,12 @@ TEST_CASE("wrong quantities say what is wrong and what is allowed") {
   CHECK(mentions(refusal("1e999 mm", Dimension::length), "is not a number this program can hold"));
   CHECK(mentions(refusal("1e308 bar", Dimension::pressure), "too large"));
   CHECK(mentions(refusal("-300 degC", Dimension::temperature), "below absolute zero"));
+  CHECK(mentions(refusal("1 ft 14 in", Dimension::length), "a foot or more"));
+  CHECK(mentions(refusal("1 ft 4 mm", Dimension::length), "is not in inches"));
+  CHECK(mentions(refusal("1 m 4 in", Dimension::length), "unknown unit"));
+  CHECK(mentions(refusal("5 F", Dimension::length), "'F' is a unit of temperature"));
+  // No letter in common: nothing to suggest.
+  CHECK(mentions(refusal("78 R", Dimension::temperature), "unknown unit 'R'; a temperature"));
   CHECK(mentions(refusal("94 MM", Dimension::length), "did you mean 'mm'"));
 }
 
@@ -123,6 +150,12 @@ TEST_CASE("tube stock: inside diameters of the common sizes (trade tables, commo
       {"3-1/2 in OD, 16 ga", 3.370, 0.065},
       {"2 in ID", 2.0, 0},
       {"2 in ID, 14 ga", 2.0, 0.083},
+      {"1-7/8\" OD, 16 gauge", 1.745, 0.065},
+      {"1-7/8 in. OD x 16 ga.", 1.745, 0.065},
+      {"1.75 OD x .065 wall", 1.620, 0.065},
+      {"1.75 in OD x 0.065 in", 1.620, 0.065},
+      {"2 in O.D., 16-gauge", 1.870, 0.065},
+      {"2 in OD 16 ga", 1.870, 0.065},
   };
   for (const Row& row : rows) {
     CAPTURE(row.text);
@@ -131,12 +164,15 @@ TEST_CASE("tube stock: inside diameters of the common sizes (trade tables, commo
     CHECK(near(tube.wall, row.wall_in * 0.0254, 1e-12));
   }
   CHECK(near(parse_tube("48 mm OD, 1.5 mm wall").inside_diameter, 0.045, 1e-12));
+  CHECK(near(parse_tube("48 OD x 1.5 wall").inside_diameter, 0.045, 1e-12));
 }
 
 TEST_CASE("tubes that can be read in two ways, or have no opening, are refused") {
   for (const char* text :
        {"48 mm", "48 mm OD", "2 in, 16 ga", "2 in OD, 9 ga", "2 in OD, 16.5 ga", "2 in OD, thick",
-        "2 in OD, 0 mm wall", "1 mm OD, 1 mm wall", "OD", "", "2 OD, 16 ga", "-2 in ID"}) {
+        "2 in OD, 0 mm wall", "1 mm OD, 1 mm wall", "OD", "", "2 OD, 16 ga", "-2 in ID", "2 ID",
+        "1.75 OD", "10 OD x 0.5 wall", "2 in OD x 32 in", "2 in OD, 0.065", "2 in ODD, 16 ga",
+        "2 in OD, 16 swg"}) {
     CAPTURE(text);
     CHECK_THROWS_AS(parse_tube(text), QuantityError);
   }
@@ -148,5 +184,6 @@ TEST_CASE("nearest key") {
   CHECK(edit_distance("bore", "Boer") == 1);
   CHECK(edit_distance("", "abc") == 3);
   CHECK(nearest_key("stork", {"bore", "stroke", "rod"}) == "stroke");
+  CHECK(nearest_key("F", {"K", "degC"}).empty());
   CHECK(nearest_key("xyzzy", {"bore", "stroke", "rod"}).empty());
 }
