@@ -81,10 +81,14 @@ std::string port_key(const BuiltHeader& built, bool exhaust) {
 
 // A valve passes no more than its port does: no boundary could be made of them
 // (models/boundary/valve.hpp).
-void check_port(const BuiltHeader& built, bool exhaust, Problems& problems) {
+// `remarked` is set where the flow is limited to the port, which is said once.
+void check_port(const BuiltHeader& built, bool exhaust, Problems& problems, bool& remarked) {
   const models::ValveSpecification& spec =
       exhaust ? built.engine.exhaust_valve : built.engine.intake_valve;
   const double widest = models::PoppetValve(spec).widest();
+  const double measured =
+      models::PoppetValve(exhaust ? built.case_file.exhaust_valve : built.case_file.intake_valve)
+          .widest();
   const auto greatest = [](const models::FlowCurve& curve) {
     return curve.area.empty() ? 0.0 : *std::max_element(curve.area.begin(), curve.area.end());
   };
@@ -94,17 +98,24 @@ void check_port(const BuiltHeader& built, bool exhaust, Problems& problems) {
     const double diameter =
         models::diameter_at(pipe.profile, end.side == models::Side::left ? 0 : pipe.length);
     const double area = 0.25 * std::numbers::pi * diameter * diameter;
-    if (widest <= area) continue;
+    if (measured <= area) continue;
     const bool reverse = greatest(spec.reverse) > greatest(spec.forward);
-    problems.add(
-        flow_key(problems, exhaust ? "exhaust_valve" : "intake_valve", reverse),
-        fmt::format("opens an effective area of {}, but the port of cylinder {} in header "
-                    "\"{}\" has {} ({}, {} in line {})",
-                    problems.shown().area(widest), cylinder.number, built.header.name,
-                    problems.shown().area(area), problems.shown().length(diameter),
-                    port_key(built, exhaust), problems.line_of(port_key(built, exhaust))),
+    const std::string key = flow_key(problems, exhaust ? "exhaust_valve" : "intake_valve", reverse);
+    const std::string message = fmt::format(
+        "opens an effective area of {}, but the port of cylinder {} in header "
+        "\"{}\" has {} ({}, {} in line {})",
+        problems.shown().area(measured), cylinder.number, built.header.name,
+        problems.shown().area(area), problems.shown().length(diameter), port_key(built, exhaust),
+        problems.line_of(port_key(built, exhaust)));
+    const std::string advice =
         "a port passes at least what its valve does: check flow, depression and count, or make the "
-        "port wider");
+        "port wider";
+    if (widest > area) {
+      problems.add(key, message, advice);
+    } else if (!remarked) {
+      problems.remark(key, message + ", which is used instead", advice);
+      remarked = true;
+    }
     return;
   }
 }
@@ -112,6 +123,7 @@ void check_port(const BuiltHeader& built, bool exhaust, Problems& problems) {
 }  // namespace
 
 void check_built(const CaseFile& case_file, Problems& problems) {
+  bool exhaust_remarked = false, intake_remarked = false;
   for (std::size_t i = 0; i < case_file.headers.size(); ++i) {
     const HeaderDesign& header = case_file.headers[i];
     const BuiltHeader built{case_file, header, fmt::format("header[{}]", i + 1),
@@ -120,8 +132,8 @@ void check_built(const CaseFile& case_file, Problems& problems) {
     check_names_of(built, built.engine.pipes, "pipe", problems);
     check_names_of(built, built.engine.junctions, "junction", problems);
     if (problems.any() || !case_file.has_engine()) continue;
-    check_port(built, true, problems);
-    check_port(built, false, problems);
+    check_port(built, true, problems, exhaust_remarked);
+    check_port(built, false, problems, intake_remarked);
   }
 }
 

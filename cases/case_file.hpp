@@ -12,6 +12,7 @@
 #include <string_view>
 #include <vector>
 
+#include "cases/assumption.hpp"
 #include "cases/cam_lobe.hpp"
 #include "cases/case_error.hpp"
 #include "cases/quantity.hpp"
@@ -168,7 +169,7 @@ struct CaseFile {
   models::Ambient ambient;
   Engine engine;
   models::ValveSpecification exhaust_valve, intake_valve;
-  std::optional<CamCard> exhaust_card, intake_card;  // none: a lift table was given
+  std::optional<Lobe> exhaust_lobe, intake_lobe;  // none: a lift table was given
   models::CombustionSpecification combustion;
   models::CylinderHeatSpecification cylinder_heat;
   models::FrictionSpecification friction;
@@ -179,6 +180,8 @@ struct CaseFile {
   double build_tolerance = 0;  // m, accuracy of a primary's length when built
   // What can be simulated, but hardly any engine has; in the order of their lines.
   std::vector<Problem> remarks;
+  // What the file leaves out and the reader took instead, where it matters.
+  std::vector<Assumption> assumptions;
 
   bool has_engine() const { return !engine.firing_order.empty(); }
 };

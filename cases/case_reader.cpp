@@ -6,6 +6,7 @@
 #include "cases/case_text.hpp"
 #include "cases/header_probes.hpp"
 #include "cases/likely_check.hpp"
+#include "cases/read_cam.hpp"
 #include "cases/read_engine.hpp"
 #include "cases/read_exhaust.hpp"
 #include "cases/read_header.hpp"
@@ -132,18 +133,29 @@ void read_top(Section& top, CaseFile& out) {
   out.invented = top.flag("invented");
 }
 
+void read_valves(Section& top, Problems& problems, CaseFile& out) {
+  const auto centerlines = read_centerlines(top.table("cam", "cam"));
+  const auto of = [&](double LobeCenterlines::*valve) {
+    return centerlines ? std::optional<double>((*centerlines).*valve) : std::nullopt;
+  };
+  if (top.has("exhaust_valve")) {
+    out.exhaust_valve = read_valve(top.table("exhaust_valve", "valve"), problems, true,
+                                   of(&LobeCenterlines::exhaust_deg), out.exhaust_lobe);
+  }
+  if (top.has("intake_valve")) {
+    out.intake_valve = read_valve(top.table("intake_valve", "valve"), problems, false,
+                                  of(&LobeCenterlines::intake_deg), out.intake_lobe);
+  }
+  if (centerlines && !problems.any() && !out.exhaust_lobe && !out.intake_lobe) {
+    top.problem("cam", "is given, and both valves have a lift_table", "remove it");
+  }
+}
+
 void read_engine_parts(Section& top, Problems& problems, CaseFile& out) {
   for (const std::string_view key : {"exhaust_valve", "intake_valve", "intake"})
     need_table(top, key);
   out.engine = read_engine(top.table("engine", "engine"), problems);
-  if (top.has("exhaust_valve")) {
-    out.exhaust_valve =
-        read_valve(top.table("exhaust_valve", "valve"), problems, true, out.exhaust_card);
-  }
-  if (top.has("intake_valve")) {
-    out.intake_valve =
-        read_valve(top.table("intake_valve", "valve"), problems, false, out.intake_card);
-  }
+  read_valves(top, problems, out);
   if (top.has("intake")) out.intake = read_intake(top.table("intake", "intake"));
   if (problems.any()) return;
   check_seats(problems, out.engine.geometry.bore, out.exhaust_valve.seat_diameter,
@@ -151,7 +163,7 @@ void read_engine_parts(Section& top, Problems& problems, CaseFile& out) {
 }
 
 void refuse_engine_parts(Section& top) {
-  for (const std::string_view key : {"engine", "exhaust_valve", "intake_valve", "intake",
+  for (const std::string_view key : {"engine", "cam", "exhaust_valve", "intake_valve", "intake",
                                      "combustion", "cylinder_heat", "friction"}) {
     top.table(key, "");
     if (key != "engine" && top.has(key)) {
@@ -202,6 +214,7 @@ CaseFile read_case_text(std::string_view text, const std::string& file_name, Mes
   problems.stop_if_any();
   check_likely(out, problems);
   out.remarks = problems.remarks();
+  out.assumptions = problems.assumptions();
   return out;
 }
 

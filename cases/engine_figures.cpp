@@ -29,16 +29,16 @@ std::optional<ValveFigures::Checked> above(const models::LiftCurve& curve, doubl
 
 double circle(double diameter) { return 0.25 * std::numbers::pi * diameter * diameter; }
 
-ValveFigures valve_figures(const models::ValveSpecification& valve,
-                           const std::optional<CamCard>& card, double port_diameter) {
+ValveFigures valve_figures(const models::ValveSpecification& valve, const std::optional<Lobe>& lobe,
+                           double port_diameter) {
   ValveFigures out;
-  out.opens_deg = card ? card->opens_deg : valve.opens_deg;
-  out.closes_deg = card ? card->closes_deg : valve.closes_deg;
+  out.opens_deg = lobe ? lobe->opens_deg : valve.opens_deg;
+  out.closes_deg = lobe ? lobe->closes_deg : valve.closes_deg;
   out.open_deg = valve.closes_deg - valve.opens_deg;
-  const double ratio = card ? card->rocker_ratio : 1;
-  const double lash = card ? card->lash : 0;
+  const double ratio = lobe ? lobe->rocker_ratio : 1;
+  const double lash = lobe ? lobe->lash : 0;
   out.checked = above(valve.lift, std::max(0.0, checking_lift * ratio - lash));
-  out.centerline_deg = card          ? card->centerline_deg
+  out.centerline_deg = lobe          ? lobe->centerline_deg
                        : out.checked ? (out.checked->opens_deg + out.checked->closes_deg) / 2
                                      : (out.opens_deg + out.closes_deg) / 2;
   out.full_lift = *std::max_element(valve.lift.lift.begin(), valve.lift.lift.end());
@@ -67,10 +67,10 @@ EngineFigures engine_figures(const CaseFile& case_file) {
   out.displacement =
       out.cylinder_volume * static_cast<double>(case_file.engine.firing_order.size());
   out.exhaust =
-      valve_figures(case_file.exhaust_valve, case_file.exhaust_card,
+      valve_figures(case_file.exhaust_valve, case_file.exhaust_lobe,
                     case_file.exhaust.port_length > 0 ? case_file.exhaust.port_diameter : 0);
   out.intake =
-      valve_figures(case_file.intake_valve, case_file.intake_card, case_file.intake.valve_diameter);
+      valve_figures(case_file.intake_valve, case_file.intake_lobe, case_file.intake.valve_diameter);
   out.overlap_deg = overlap(out.intake.opens_deg, out.exhaust.closes_deg);
   if (out.intake.checked && out.exhaust.checked) {
     out.checked_overlap_deg =

@@ -1,5 +1,7 @@
 #include "cases/flow_bench.hpp"
 
+#include <algorithm>
+#include <array>
 #include <cmath>
 #include <numbers>
 #include <stdexcept>
@@ -49,6 +51,29 @@ models::FlowCurve flow_curve(const BenchState& bench, const std::vector<double>&
     curve.lift.push_back(lift[i]);
     curve.area.push_back(effective_area(bench, volume_flow[i]) / count);
   }
+  return curve;
+}
+
+models::FlowCurve typical_flow_curve(double seat_diameter, double lift, double area) {
+  // At steps of 0.05 of lift / diameter: discharge coefficient times curtain area over the area of
+  // the bore; level beyond 0.4.
+  constexpr double step = 0.05;
+  constexpr std::array shape{0.0, 0.136, 0.272, 0.396, 0.504, 0.58, 0.624, 0.65, 0.66};
+  const auto at = [&](double ratio) {
+    const auto i = static_cast<std::size_t>(ratio / step);
+    if (i + 1 >= shape.size()) return shape.back();
+    return shape[i] + (ratio / step - static_cast<double>(i)) * (shape[i + 1] - shape[i]);
+  };
+  const double scale = area / at(lift / seat_diameter);
+  models::FlowCurve curve;
+  for (std::size_t i = 0; i < shape.size(); ++i) {
+    const double here = static_cast<double>(i) * step * seat_diameter;
+    if (here >= lift) break;
+    curve.lift.push_back(here);
+    curve.area.push_back(std::min(scale * shape[i], curtain_area(seat_diameter, here)));
+  }
+  curve.lift.push_back(lift);
+  curve.area.push_back(area);
   return curve;
 }
 

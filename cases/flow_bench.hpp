@@ -40,6 +40,13 @@ double effective_area(const BenchState& bench, double volume_flow);
 models::FlowCurve flow_curve(const BenchState& bench, const std::vector<double>& lift,
                              const std::vector<double>& volume_flow, int count);
 
+// The curve of one valve of which only the flow at one lift (m, > 0) is known, by its effective
+// area there (m2): of the shape of Heywood (1988), figures 6-20 and 6-21, exhaust valves (discharge
+// coefficients on the curtain area 0.68 at a lift of 0.05 and 0.10 of the diameter, 0.66, 0.63,
+// 0.58, 0.52 at 0.15 to 0.30, read off by eye, from memory), saturating beyond, and never above the
+// curtain area.
+models::FlowCurve typical_flow_curve(double seat_diameter, double lift, double area);
+
 // Reference areas of discharge coefficients: curtain pi d L, or the bore of the seat less the
 // stem, in m2.
 double curtain_area(double seat_diameter, double lift);

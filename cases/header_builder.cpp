@@ -1,6 +1,8 @@
 #include "cases/header_builder.hpp"
 
+#include <algorithm>
 #include <fmt/format.h>
+#include <numbers>
 
 #include "cases/case_error.hpp"
 #include "cases/divided_collector.hpp"
@@ -10,6 +12,7 @@
 #include "cases/nearest_key.hpp"
 #include "cases/network_builder.hpp"
 #include "cases/single_merge.hpp"
+#include "models/boundary/poppet_valve.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -30,6 +33,33 @@ void build_header(NetworkBuilder& builder, const CaseFile& case_file, const Head
   }
 }
 
+// How far above its port a valve is taken for a good port on a bench, not for a slip (common
+// practice, no source).
+constexpr double most_over_port = 1.25;
+
+double port_area(const models::EngineSpecification& engine, const models::PipeEnd& end) {
+  const auto& pipe = engine.pipes[static_cast<std::size_t>(end.pipe)];
+  const double diameter =
+      models::diameter_at(pipe.profile, end.side == models::Side::left ? 0 : pipe.length);
+  return 0.25 * std::numbers::pi * diameter * diameter;
+}
+
+// A valve passes no more than its port does. What a bench showed beyond that is left out; what is
+// far beyond it stays, and the reader refuses it.
+void limit_to_ports(models::EngineSpecification& engine, models::ValveSpecification& valve,
+                    models::PipeEnd models::CylinderSpecification::*end) {
+  const double widest = models::PoppetValve(valve).widest();
+  double least = widest;
+  for (const auto& cylinder : engine.cylinders) {
+    least = std::min(least, port_area(engine, cylinder.*end));
+  }
+  if (least >= widest || widest > most_over_port * least) return;
+  constexpr double rounding = 1 - 1e-12;
+  for (models::FlowCurve* curve : {&valve.forward, &valve.reverse}) {
+    for (double& area : curve->area) area = std::min(area, rounding * least / valve.count);
+  }
+}
+
 }  // namespace
 
 models::EngineSpecification build_engine(const CaseFile& case_file, const HeaderDesign& header,
@@ -41,6 +71,9 @@ models::EngineSpecification build_engine(const CaseFile& case_file, const Header
     build_header(builder, case_file, header);
   }
   builder.add_intake();
+  models::EngineSpecification& engine = builder.engine();
+  limit_to_ports(engine, engine.exhaust_valve, &models::CylinderSpecification::exhaust);
+  limit_to_ports(engine, engine.intake_valve, &models::CylinderSpecification::intake);
   add_probes(builder.engine(), header);
   return std::move(builder.engine());
 }

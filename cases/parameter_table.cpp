@@ -45,6 +45,8 @@ constexpr Parameter entries[] = {
     {"", "ambient", table, D::none, may, "", "", "", "[ambient]", "The air outside."},
     {"", "engine", table, D::none, may, "", "", "", "[engine]",
      "The engine. Left out for a case of pipes only."},
+    {"", "cam", table, D::none, may, "", "", "", "[cam]",
+     "What the cam card says of both valves. Not needed where each has its timing."},
     {"", "exhaust_valve", table, D::none, may, "", "", "", "[exhaust_valve]",
      "Exhaust valve, its cam and its flow. Needed with an engine."},
     {"", "intake_valve", table, D::none, may, "", "", "", "[intake_valve]",
@@ -98,6 +100,14 @@ constexpr Parameter entries[] = {
      "unmixed."},
 
     // ------------------------------------------------------------------ valves
+    {"cam", "lobe_separation", quantity, D::angle, may, "", "80 deg", "140 deg", R"("110 deg")",
+     "Angle between the two lobe centerlines, in degrees of the camshaft. Needed with "
+     "intake_centerline."},
+    {"cam", "intake_centerline", valve_event, D::angle, may, "", "", "", R"("106 deg ATDC")",
+     "Crank angle of full intake lift as the cam is fitted: lobe separation less the advance. "
+     "Needed "
+     "with lobe_separation."},
+
     {"valve", "count", integer, D::none, may, default_of<&models::ValveSpecification::count>(), "1",
      "4", "2", "Equal valves of this kind in one cylinder."},
     {"valve", "seat_diameter", quantity, D::length, must, "", "5 mm", "150 mm", R"("40 mm")",
@@ -113,27 +123,48 @@ constexpr Parameter entries[] = {
     {"valve", "flow", table, D::none, must, "", "", "", "[exhaust_valve.flow]",
      "Flow-bench table or discharge coefficients."},
 
-    {"valve.cam", "opens", valve_event, D::angle, must, "", "", "", R"("74 deg BBDC")",
-     "Where the valve leaves its seat. Exhaust: BBDC or ABDC. Intake: BTDC or ATDC."},
-    {"valve.cam", "closes", valve_event, D::angle, must, "", "", "", R"("30 deg ATDC")",
-     "Where the valve is back on its seat. Exhaust: ATDC or BTDC. Intake: ABDC or BBDC."},
+    {"valve.cam", "opens", valve_event, D::angle, may, "", "", "", R"("74 deg BBDC")",
+     "Where the valve opens to timing_lift. Exhaust: BBDC or ABDC. Intake: BTDC or ATDC. With "
+     "closes; or neither, where duration and centerline are given."},
+    {"valve.cam", "closes", valve_event, D::angle, may, "", "", "", R"("30 deg ATDC")",
+     "Where the valve has closed to timing_lift. Exhaust: ATDC or BTDC. Intake: ABDC or BBDC."},
+    {"valve.cam", "timing_lift", quantity, D::length, may, "", "0 mm", "3 mm", R"("0.050 in")",
+     "Lift of the follower at which opens and closes hold, as the card is printed; 0 in = where "
+     "the "
+     "valve leaves and meets its seat. Needed with opens and closes: between the two readings lie "
+     "20 to 35 deg at each end."},
     {"valve.cam", "centerline", valve_event, D::angle, may, "", "", "", R"("112 deg BTDC")",
-     "Lobe centerline: crank angle of full lift, BTDC or ATDC. Left out: half-way between opens "
-     "and closes.",
+     "Lobe centerline: crank angle of full lift, BTDC or ATDC. Left out: as [cam], else half-way "
+     "between opens and closes.",
      "", "centre"},
-    {"valve.cam", "lift", quantity, D::length, must, "", "1 mm", "50 mm", R"("14.5 mm")",
-     "Full lift at the valve, lash not yet taken off."},
+    {"valve.cam", "lift", quantity, D::length, may, "", "1 mm", "50 mm", R"("14.5 mm")",
+     "Full lift at the valve, lash not yet taken off. Either this or lobe_lift."},
+    {"valve.cam", "lobe_lift", quantity, D::length, may, "", "1 mm", "50 mm", R"("0.357 in")",
+     "Full lift of the lobe; times rocker_ratio it is that of the valve."},
+    {"valve.cam", "rocker_ratio", number, D::none, may, "1", "0.8", "2.5", "1.6",
+     "Lift at the valve / lift at the follower. 1 where the cam moves the valve directly, or where "
+     "durations were measured at the valve."},
+    {"valve.cam", "follower", choice, D::none, may, "", "", "", R"("solid")",
+     "hydraulic has no lash, solid needs it.", "hydraulic solid"},
     {"valve.cam", "lash", quantity, D::length, may, default_of<&CamCard::lash>("mm"), "0 mm",
      "2 mm", R"("0.25 mm")",
      "Running clearance at the valve; taken off the lift, so that the valve opens later and closes "
      "sooner than the card says."},
     {"valve.cam", "duration", quantity, D::angle, may, "", "90 deg", "400 deg", R"("255 deg")",
-     "Crank angle during which the follower is above checking_lift. Shapes the lobe. Left out: a "
-     "lobe (1 - x2)2."},
+     "Crank angle during which the follower is above checking_lift. Shapes the lobe, which passes "
+     "through every figure of the card; `check` prints what it implies at the seat."},
     {"valve.cam", "checking_lift", quantity, D::length, may, "1.27 mm", "0.1 mm", "3 mm",
      R"("0.050 in")", "Lift of the follower at which duration was measured."},
-    {"valve.cam", "rocker_ratio", number, D::none, may, "1", "0.8", "2.5", "1.6",
-     "Lift at the valve / lift at the follower. 1 where duration was measured at the valve."},
+    {"valve.cam", "advertised_duration", quantity, D::angle, may, "", "90 deg", "450 deg",
+     R"("294 deg")", "A second duration, that by which the cam is sold. Needs advertised_lift."},
+    {"valve.cam", "advertised_lift", quantity, D::length, may, "", "0.02 mm", "3 mm",
+     R"("0.006 in")",
+     "Lift of the follower at which it was measured: often 0.006 in (hydraulic) or 0.020 in "
+     "(solid)."},
+    {"valve.cam", "lobe_exponent", number, D::none, may, "", "1.05", "12", "2.5",
+     "Shape of the lobe where the card gives one duration or one timing only: 2 makes short ramps, "
+     "3 long ones (42 and 57 deg from 0.006 to 0.050 in). Left out: 2.5, and 2 with timing at the "
+     "seat alone."},
 
     {"valve.lift_table", "angle", quantities, D::angle, must, "", "0 deg", "1080 deg",
      R"(["106 deg", "120 deg", "390 deg"])",
@@ -147,12 +178,15 @@ constexpr Parameter entries[] = {
      "Lifts at which the flow was measured, rising. Zero lift need not be given."},
     {"valve.flow", "forward", quantities, D::volume_flow, may, "", "0 cfm", "5000 cfm",
      R"(["75 cfm", "130 cfm", "165 cfm"])",
-     "Flow through the port in the direction it works in, all its valves open, at each lift. "
-     "Either this or discharge."},
+     "Flow through the port in the direction it works in, all its valves open, at each lift. One "
+     "lift and flow alone, best the highest, make a typical curve. More than an ideal nozzle of "
+     "the "
+     "seat passes is used up to that. Either this or discharge."},
     {"valve.flow", "reverse", quantities, D::volume_flow, may, "", "0 cfm", "5000 cfm",
      R"(["70 cfm", "120 cfm", "150 cfm"])", "Flow against that direction. Left out: as forward."},
     {"valve.flow", "depression", quantity, D::pressure, may, "", "1 inH2O", "60 inH2O",
-     R"("28 inH2O")", "Pressure difference of the flow bench. Needed with forward."},
+     R"("28 inH2O")",
+     "Pressure difference of the flow bench; any, the figures are converted. Needed with forward."},
     {"valve.flow", "bench_temperature", quantity, D::temperature, may,
      default_of<&BenchState::temperature>("degC"), "-20 degC", "60 degC", R"("20 degC")",
      "Temperature of the air before the port on the bench."},
@@ -531,6 +565,7 @@ constexpr SectionText texts[] = {
     {"", "Top of the file"},
     {"ambient", "`[ambient]`: the air outside"},
     {"engine", "`[engine]`: cylinders, crank and firing order"},
+    {"cam", "`[cam]`: what the cam card says of both valves"},
     {"valve", "`[exhaust_valve]` and `[intake_valve]`"},
     {"valve.cam", "`[exhaust_valve.cam]` and `[intake_valve.cam]`: the cam card"},
     {"valve.lift_table", "`[exhaust_valve.lift_table]` and `[intake_valve.lift_table]`"},

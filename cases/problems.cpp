@@ -38,6 +38,11 @@ void Problems::remark(const std::string& key, std::string message, std::string a
   remarks_.push_back(at(key, std::move(message), std::move(advice)));
 }
 
+void Problems::assume(const std::string& key, Assumption assumption) {
+  assumption.key = key;
+  assumptions_.push_back(std::move(assumption));
+}
+
 std::vector<Problem> Problems::remarks() const {
   std::vector<Problem> out = remarks_;
   std::stable_sort(out.begin(), out.end(),

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "cases/assumption.hpp"
 #include "cases/case_error.hpp"
 #include "cases/quantity_text.hpp"
 
@@ -25,6 +26,9 @@ class Problems {
   void remark(const std::string& key, std::string message, std::string advice);
   // All of them, in the order of their lines.
   std::vector<Problem> remarks() const;
+  // What the file leaves out at `key` and the reader takes instead: see Assumption.
+  void assume(const std::string& key, Assumption assumption);
+  const std::vector<Assumption>& assumptions() const { return assumptions_; }
   // Throws CaseError if there is any problem.
   void stop_if_any() const;
   bool any() const { return !problems_.empty(); }
@@ -45,6 +49,7 @@ class Problems {
   QuantityText shown_;
   std::map<std::string, Place> places_;
   std::vector<Problem> problems_, remarks_;
+  std::vector<Assumption> assumptions_;
 };
 
 }  // namespace pulsewright::cases

@@ -10,9 +10,11 @@
 
 namespace pulsewright::cases {
 
-// `top` is [exhaust_valve] or [intake_valve]. Notes what is wrong in `problems`. `card` is set if
-// the lift comes from a cam card.
+// `top` is [exhaust_valve] or [intake_valve]; centerline_deg: of its lobe from [cam], in deg after
+// firing top dead centre. Notes what is wrong in `problems`. `lobe` is set if the lift comes from a
+// cam card.
 models::ValveSpecification read_valve(Section top, Problems& problems, bool exhaust,
-                                      std::optional<CamCard>& card);
+                                      std::optional<double> centerline_deg,
+                                      std::optional<Lobe>& lobe);
 
 }  // namespace pulsewright::cases

@@ -66,6 +66,12 @@ class Section {
   void remark(std::string_view key, std::string message, std::string advice) {
     problems_->remark(path(key), std::move(message), std::move(advice));
   }
+  // Notes that `value` is taken for a key that is left out; least and greatest: see Assumption.
+  void assume(std::string_view key, std::string value, std::string least, std::string greatest,
+              std::string reason) {
+    problems_->assume(path(key), {"", std::move(value), std::move(least), std::move(greatest),
+                                  std::move(reason)});
+  }
   // Notes keys that the table does not know, with the nearest one that it does, and old names with
   // the new one.
   // Throws std::logic_error if a key of the parameter table was never read: then reader and

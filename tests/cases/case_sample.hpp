@@ -29,6 +29,7 @@ banks = { left = [1, 3, 5, 7], right = [2, 4, 6, 8] }
 seat_diameter = "39 mm"
 
 [exhaust_valve.cam]
+timing_lift = "0 in"
 opens = "82 deg BBDC"
 closes = "40 deg ATDC"
 lift = "14 mm"
@@ -43,6 +44,7 @@ forward = ["68 cfm", "168 cfm", "207 cfm"]
 seat_diameter = "49 mm"
 
 [intake_valve.cam]
+timing_lift = "0 in"
 opens = "42 deg BTDC"
 closes = "74 deg ABDC"
 lift = "14 mm"

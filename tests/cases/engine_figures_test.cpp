@@ -66,11 +66,12 @@ TEST_CASE("rocker ratio and lash are taken into account at 0.050 in") {
 }
 
 TEST_CASE("timing of a lift table") {
-  std::string text = replaced(sample_text(),
-                              "[exhaust_valve.cam]\nopens = \"82 deg BBDC\"\ncloses = \"40 deg "
-                              "ATDC\"\nlift = \"14 mm\"\nduration = \"256 deg\"",
-                              "[exhaust_valve.lift_table]\nangle = [\"100 deg\", \"250 deg\", "
-                              "\"400 deg\"]\nlift = [\"0 mm\", \"12.7 mm\", \"0 mm\"]");
+  std::string text = replaced(
+      sample_text(),
+      "[exhaust_valve.cam]\ntiming_lift = \"0 in\"\nopens = \"82 deg BBDC\"\ncloses = \"40 deg "
+      "ATDC\"\nlift = \"14 mm\"\nduration = \"256 deg\"",
+      "[exhaust_valve.lift_table]\nangle = [\"100 deg\", \"250 deg\", "
+      "\"400 deg\"]\nlift = [\"0 mm\", \"12.7 mm\", \"0 mm\"]");
   REQUIRE(!text.empty());
   const EngineFigures f = engine_figures(read_case_text(text, "table.toml"));
   REQUIRE(f.exhaust.checked.has_value());

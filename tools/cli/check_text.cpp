@@ -53,6 +53,11 @@ std::string valve_table(const cases::EngineFigures& f, const QuantityText& shown
     if (!v.checked) return std::string("-");
     return fmt::format("{:.4g} deg", v.checked->closes_deg - v.checked->opens_deg);
   };
+  const auto checked = [](const cases::ValveFigures& v, double cases::ValveFigures::Checked::*at,
+                          bool top, double bottom) {
+    return v.checked ? event_text((*v.checked).*at, top, bottom) : std::string("-");
+  };
+  using Checked = cases::ValveFigures::Checked;
   TextTable table;
   table.row({"  valves", "exhaust", "intake"});
   table.row({"  opens at the seat", event_text(e.opens_deg, false, 180),
@@ -63,6 +68,11 @@ std::string valve_table(const cases::EngineFigures& f, const QuantityText& shown
              fmt::format("{:.4g} deg", i.closes_deg - i.opens_deg)});
   table.row({"  open, less lash", fmt::format("{:.4g} deg", e.open_deg),
              fmt::format("{:.4g} deg", i.open_deg)});
+  table.row({fmt::format("  opens {}", at_lift(shown)), checked(e, &Checked::opens_deg, false, 180),
+             checked(i, &Checked::opens_deg, true, 540)});
+  table.row({fmt::format("  closes {}", at_lift(shown)),
+             checked(e, &Checked::closes_deg, true, 180),
+             checked(i, &Checked::closes_deg, false, 540)});
   table.row({fmt::format("  duration {}", at_lift(shown)), duration(e), duration(i)});
   table.row({"  lobe centerline", event_text(e.centerline_deg, true, 0),
              event_text(i.centerline_deg, true, 0)});
