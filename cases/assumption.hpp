@@ -3,6 +3,8 @@
 
 #include <string>
 
+#include "cases/quantity.hpp"
+
 namespace pulsewright::cases {
 
 struct Assumption {
@@ -11,7 +13,8 @@ struct Assumption {
   // Ends of the range that engines have, as they would be written; empty where no one value of the
   // key stands for them.
   std::string least, greatest;
-  std::string reason;  // why this value and range, or what is assumed
+  std::string reason;                     // why this value and range, or what is assumed
+  Dimension dimension = Dimension::none;  // of the values
 };
 
 }  // namespace pulsewright::cases

@@ -1,12 +1,15 @@
 #include "cases/case_reader.hpp"
 
+#include <charconv>
 #include <fmt/format.h>
 
 #include "cases/built_check.hpp"
 #include "cases/case_text.hpp"
+#include "cases/defaults.hpp"
 #include "cases/header_probes.hpp"
 #include "cases/likely_check.hpp"
 #include "cases/read_cam.hpp"
+#include "cases/read_combustion.hpp"
 #include "cases/read_engine.hpp"
 #include "cases/read_exhaust.hpp"
 #include "cases/read_header.hpp"
@@ -29,43 +32,27 @@ toml::table parse(std::string_view text, const std::string& file) {
   }
 }
 
-// ---------------------------------------------------------------- small parts
-
-models::Ambient read_ambient(Section s) {
-  models::Ambient ambient;
-  ambient.pressure = s.quantity("pressure");
-  ambient.temperature = s.quantity("temperature");
-  s.finish();
-  return ambient;
-}
-
-models::CombustionSpecification read_combustion(Section s) {
-  models::CombustionSpecification out;
-  out.air_fuel_ratio = s.number("air_fuel_ratio");
-  out.stoichiometric_air_fuel = s.number("stoichiometric_air_fuel");
-  out.hydrogen_to_carbon = s.number("hydrogen_to_carbon");
-  out.heating_value = s.quantity("heating_value");
-  out.efficiency = s.number("efficiency");
-  if (const auto event = s.event("burned_50")) {
-    if (event->from != DeadCentre::before_top && event->from != DeadCentre::after_top) {
-      s.problem("burned_50", "is not counted from top dead centre",
-                "for example: burned_50 = \"8 deg ATDC\"");
-    } else {
-      out.burned_50_deg = crank_angle(*event, 0, 180);
-      if (!(out.burned_50_deg >= -30 && out.burned_50_deg <= 90)) {
-        s.problem("burned_50", "lies outside 30 deg BTDC to 90 deg ATDC",
-                  "for example: burned_50 = \"8 deg ATDC\"");
-      }
-    }
+void apply(const Override& changed, toml::table& root) {
+  toml::table* table = &root;
+  std::string_view rest = changed.key;
+  for (std::size_t dot = rest.find('.'); dot != std::string_view::npos; dot = rest.find('.')) {
+    const std::string_view part = rest.substr(0, dot);
+    rest.remove_prefix(dot + 1);
+    if (table->get(part) == nullptr) table->insert(part, toml::table());
+    table = table->get(part)->as_table();
+    if (table == nullptr) return;
   }
-  out.duration_deg = s.quantity("duration");
-  out.reference_speed = s.quantity("reference_speed");
-  out.duration_exponent = s.number("duration_exponent");
-  out.wiebe_a = s.number("wiebe_a");
-  out.wiebe_m = s.number("wiebe_m");
-  s.finish();
-  return out;
+  double number = 0;
+  const char* const end = changed.value.data() + changed.value.size();
+  const auto [after, error] = std::from_chars(changed.value.data(), end, number);
+  if (error == std::errc() && after == end) {
+    table->insert_or_assign(rest, number);
+  } else {
+    table->insert_or_assign(rest, changed.value);
+  }
 }
+
+// ---------------------------------------------------------------- small parts
 
 models::CylinderHeatSpecification read_cylinder_heat(Section s) {
   models::CylinderHeatSpecification out;
@@ -175,21 +162,24 @@ void refuse_engine_parts(Section& top) {
 
 }  // namespace
 
-CaseFile read_case_text(std::string_view text, const std::string& file_name, MessageUnits units) {
+CaseFile read_case_text(std::string_view text, const std::string& file_name, MessageUnits units,
+                        const std::vector<Override>& overrides) {
   check_text(text, file_name);
   check_nesting(text, file_name);
-  const toml::table root = parse(text, file_name);
+  toml::table root = parse(text, file_name);
+  for (const Override& changed : overrides) apply(changed, root);
   Problems problems(file_name, QuantityText(units));
   Section top(problems, &root, "", "", 1);
   CaseFile out;
   out.file_name = file_name;
   out.text = std::string(text);
   read_top(top, out);
-  out.ambient = read_ambient(top.table("ambient", "ambient"));
   const bool engine = top.has("engine");
+  const Weather weather = read_weather(top.table("ambient", "ambient"), problems, engine);
+  out.ambient = weather.ambient;
   if (engine) {
     read_engine_parts(top, problems, out);
-    out.combustion = read_combustion(top.table("combustion", "combustion"));
+    out.combustion = read_combustion(top.table("combustion", "combustion"), problems, weather);
     out.cylinder_heat = read_cylinder_heat(top.table("cylinder_heat", "cylinder_heat"));
     out.friction = read_friction(top.table("friction", "friction"));
   } else {
@@ -213,6 +203,7 @@ CaseFile read_case_text(std::string_view text, const std::string& file_name, Mes
   check_built(out, problems);
   problems.stop_if_any();
   check_likely(out, problems);
+  note_defaults(out, problems);
   out.remarks = problems.remarks();
   out.assumptions = problems.assumptions();
   return out;

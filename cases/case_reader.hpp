@@ -4,6 +4,7 @@
 #include <filesystem>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "cases/case_error.hpp"
 #include "cases/case_file.hpp"
@@ -19,8 +20,16 @@ namespace pulsewright::cases {
 CaseFile read_case_file(const std::filesystem::path& file,
                         MessageUnits units = MessageUnits::metric);
 
+// A key and the value that it is read with in place of what the file has, or does not have; as it
+// would be written, without quotes. Not for keys of [[header]].
+struct Override {
+  std::string key;    // full name, e.g. "combustion.burned_50"
+  std::string value;  // "14 deg ATDC"
+};
+
 // The same for a text; `file_name` is only shown in messages.
 CaseFile read_case_text(std::string_view text, const std::string& file_name,
-                        MessageUnits units = MessageUnits::metric);
+                        MessageUnits units = MessageUnits::metric,
+                        const std::vector<Override>& overrides = {});
 
 }  // namespace pulsewright::cases

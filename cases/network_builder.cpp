@@ -6,6 +6,7 @@
 #include <numbers>
 #include <stdexcept>
 
+#include "cases/fuel.hpp"
 #include "cases/grouping.hpp"
 #include "cases/parameters.hpp"
 #include "models/boundary/merge_place.hpp"
@@ -156,6 +157,8 @@ void NetworkBuilder::add_outlet(models::PipeEnd end, const Eigen::Vector3d& posi
 
 void NetworkBuilder::add_intake() {
   const Intake& intake = case_.intake;
+  const double entering =
+      temperature_after_evaporation(case_.combustion, case_.ambient.temperature);
   int plenum = -1;
   if (intake.source == IntakeSource::plenum && !engine_.cylinders.empty()) {
     plenum = static_cast<int>(engine_.junctions.size());
@@ -164,6 +167,7 @@ void NetworkBuilder::add_intake() {
     vessel.law = models::JunctionLaw::plenum;  // a large volume, whatever the exhaust's merges are
     vessel.volume = intake.plenum_volume;
     vessel.vent_area = intake.throttle_area;
+    vessel.vent_temperature = entering;
     engine_.junctions.push_back(vessel);
   }
   for (models::CylinderSpecification& cylinder : engine_.cylinders) {
@@ -185,6 +189,7 @@ void NetworkBuilder::add_intake() {
       open.end = entry;
       open.effective_area_ratio = intake.entry_area_ratio;
       open.entry_loss = intake.entry_loss;
+      open.outside_temperature = entering;
       engine_.open_ends.push_back(open);
     }
   }

@@ -1,3 +1,5 @@
+// Compiled on its own in a unity build: the kinds of values are named here without their prefix.
+//
 // The entries of the parameter table. Over 400 lines because it is one table: every key
 // stands here and nowhere else.
 //
@@ -68,10 +70,15 @@ constexpr Parameter entries[] = {
     // ------------------------------------------------------------------ ambient
     {"ambient", "pressure", quantity, D::pressure, may,
      default_of<&models::Ambient::pressure>("Pa"), "0.5 bar", "1.2 bar", R"("0.98 bar")",
-     "Pressure of the air outside."},
+     "Pressure of the air outside, at the place (not reduced to sea level)."},
+    {"ambient", "altitude", quantity, D::length, may, "", "-500 m", "5000 m", R"("3000 ft")",
+     "Height above the sea, instead of pressure: that of the standard atmosphere there."},
     {"ambient", "temperature", quantity, D::temperature, may,
      default_of<&models::Ambient::temperature>("degC"), "-40 degC", "60 degC", R"("20 degC")",
      "Temperature of the air outside."},
+    {"ambient", "relative_humidity", number, D::none, may, "0", "0", "1", "0.6",
+     "Part of the saturation pressure of water that its vapour in the air has; it takes the place "
+     "of air in the charge."},
 
     // ------------------------------------------------------------------ engine
     {"engine", "bore", quantity, D::length, must, "", "20 mm", "300 mm", R"("94 mm")", "Bore."},
@@ -203,18 +210,39 @@ constexpr Parameter entries[] = {
      "curtain seat"},
 
     // ------------------------------------------------------------------ combustion
+    {"combustion", "fuel", choice, D::none, may, "", "", "", R"("e85")",
+     "Fuel with its published values; each of the keys below overrides its own. Left out: petrol "
+     "by "
+     "the defaults below. race-petrol is iso-octane.",
+     "pump-petrol race-petrol e10 e85 ethanol methanol"},
     {"combustion", "air_fuel_ratio", number, D::none, may,
-     default_of<&CombustionSpecification::air_fuel_ratio>(), "8", "30", "12.8",
-     "Mass of air per mass of fuel as supplied."},
+     default_of<&CombustionSpecification::air_fuel_ratio>(), "4", "30", "12.8",
+     "Mass of dry air per mass of fuel as supplied. Left out with fuel: as rich as the default is "
+     "for petrol, 0.88 of stoichiometric."},
     {"combustion", "stoichiometric_air_fuel", number, D::none, may,
      default_of<&CombustionSpecification::stoichiometric_air_fuel>(), "5", "18", "14.6",
      "Mass of air that burns a mass of fuel completely."},
     {"combustion", "hydrogen_to_carbon", number, D::none, may,
      default_of<&CombustionSpecification::hydrogen_to_carbon>(), "1", "4", "1.87",
      "Atoms of hydrogen per atom of carbon in the fuel."},
+    {"combustion", "oxygen_to_carbon", number, D::none, may,
+     default_of<&CombustionSpecification::oxygen_to_carbon>(), "0", "1", "0.5",
+     "Atoms of oxygen per atom of carbon in the fuel."},
     {"combustion", "heating_value", quantity, D::heating_value, may,
      default_of<&CombustionSpecification::heating_value>("MJ/kg"), "15 MJ/kg", "60 MJ/kg",
-     R"("43 MJ/kg")", "Lower heating value of the fuel."},
+     R"("43 MJ/kg")", "Lower heating value of the (liquid) fuel."},
+    {"combustion", "latent_heat", quantity, D::heating_value, may, "", "0 MJ/kg", "2 MJ/kg",
+     R"("0.35 MJ/kg")", "Heat that evaporates the fuel. Left out: that of fuel, else of petrol."},
+    {"combustion", "evaporated_in_intake", number, D::none, may,
+     default_of<&CombustionSpecification::evaporated_before_runner>(), "0", "1", "0.2",
+     "Share of the fuel that evaporates before the air enters the runner, as from a carburettor: "
+     "it "
+     "cools the air and takes its place."},
+    {"combustion", "evaporated_in_cylinder", number, D::none, may,
+     default_of<&CombustionSpecification::evaporated_in_cylinder>(), "0", "1", "0.3",
+     "Share of the fuel that evaporates as the charge enters the cylinder. What neither share "
+     "holds "
+     "is taken to evaporate as it burns."},
     {"combustion", "efficiency", number, D::none, may,
      default_of<&CombustionSpecification::efficiency>(), "0.5", "1", "0.92",
      "Part of the fuel's heat that is released (fuel that lacks air is taken off separately)."},

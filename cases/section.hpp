@@ -70,7 +70,7 @@ class Section {
   void assume(std::string_view key, std::string value, std::string least, std::string greatest,
               std::string reason) {
     problems_->assume(path(key), {"", std::move(value), std::move(least), std::move(greatest),
-                                  std::move(reason)});
+                                  std::move(reason), find_parameter(section_, key)->dimension});
   }
   // Notes keys that the table does not know, with the nearest one that it does, and old names with
   // the new one.

@@ -459,9 +459,10 @@ JunctionContent Junction::vent_flow() const {
   const JunctionState& at = midpoint_;
   const bool inward = ambient_.pressure > at.p;
   const double Y = inward ? 0.0 : at.Y;
-  const double h = inward ? gas.enthalpy(ambient_.temperature, 0.0) : at.rest.h_total;
+  const double outside = spec_.vent_temperature > 0 ? spec_.vent_temperature : ambient_.temperature;
+  const double h = inward ? gas.enthalpy(outside, 0.0) : at.rest.h_total;
   const double p0 = inward ? ambient_.pressure : at.p;
-  const double T0 = inward ? ambient_.temperature : at.T;
+  const double T0 = inward ? outside : at.T;
   const double back = inward ? at.p : ambient_.pressure;
   const double flux = nozzle_mass_flux(gas.gamma(T0, Y), p0, p0 / (gas.gas_constant(Y) * T0), back);
   const double mass = (inward ? 1.0 : -1.0) * spec_.vent_area * flux;

@@ -5,14 +5,23 @@
 
 namespace pulsewright::models {
 
+namespace {
+
+double outside_temperature(const OpenEndSpecification& spec, const BoundarySetup& setup) {
+  return spec.outside_temperature > 0 ? spec.outside_temperature : setup.ambient.temperature;
+}
+
+}  // namespace
+
 OpenEnd::OpenEnd(const OpenEndSpecification& spec, const BoundarySetup& setup)
     : SingleOrifice(spec.end, setup.name, setup),
       area_ratio_(spec.effective_area_ratio),
       phi_into_pipe_(area_ratio_ / std::sqrt(1.0 + area_ratio_ * area_ratio_ * spec.entry_loss)),
       end_correction_(spec.end_correction),
-      outside_{setup.ambient.pressure, setup.gas.enthalpy(setup.ambient.temperature, 0.0), 0.0},
+      outside_{setup.ambient.pressure, setup.gas.enthalpy(outside_temperature(spec, setup), 0.0),
+               0.0},
       outside_density_(setup.ambient.pressure /
-                       (setup.gas.gas_constant(0.0) * setup.ambient.temperature)),
+                       (setup.gas.gas_constant(0.0) * outside_temperature(spec, setup))),
       radiation_(std::sqrt(setup.ends[0].area / std::numbers::pi), setup.ambient.pressure) {}
 
 void OpenEnd::begin_step(const BoundaryStep& step, std::span<const PipeEndState> ends) {

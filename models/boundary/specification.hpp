@@ -53,6 +53,7 @@ struct JunctionSpecification {
   std::vector<Branch> branches;
   double vent_area = 0;  // m2, effective area of a vent to the atmosphere (0 = none)
   MergeCoupling coupling = MergeCoupling::fitted;  // of the constants of the momentum law
+  double vent_temperature = 0;                     // K, of gas that enters there; 0 = ambient
 };
 
 struct OpenEndSpecification {
@@ -61,6 +62,7 @@ struct OpenEndSpecification {
   double entry_loss = 0;            // on rho u^2 / 2 when gas flows in (0.5 sharp, 0.03 bellmouth)
   bool end_correction = true;       // inertia and radiation of the air outside, see radiation.hpp
   Eigen::Vector3d position = Eigen::Vector3d::Zero();  // m, of the outlet, for sound
+  double outside_temperature = 0;                      // K, of gas that enters; 0 = ambient
 };
 
 struct ClosedEndSpecification {

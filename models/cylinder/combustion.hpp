@@ -5,7 +5,11 @@
 // The duration grows with speed, duration ~ (n / n_ref)^exponent; an exponent of about 0.3 is
 // common practice (from memory of Heywood (1988), section 9.3: the burn angle rises slowly with
 // speed). The fresh charge is air; the fuel joins it as it burns, which leaves out both the volume
-// of fuel vapour and the cooling by its evaporation: they nearly cancel in the filling.
+// of fuel vapour and the cooling by its evaporation: they nearly cancel in the filling. A share of
+// the fuel that evaporates earlier (CombustionSpecification) is part of the charge: it takes the
+// place of air, as water vapour does, and takes its latent heat from the charge. Vapours count as
+// air of the same volume that does not burn: their own molar mass and specific heat are left out
+// (4 % of water vapour are 1.5 % of the charge's mass).
 //
 // Heat: per kg of air burnt, heating value * efficiency / max(air-fuel ratio, stoichiometric one):
 // a rich mixture burns as far as its oxygen reaches. Products are those of stoichiometric
@@ -64,10 +68,30 @@ inline double heat_per_air(const CombustionSpecification& c) {
   return c.efficiency * c.heating_value / std::max(c.air_fuel_ratio, c.stoichiometric_air_fuel);
 }
 
-// The same at the gas model's datum of internal energy.
+// kg of dry air in one kg of fresh charge.
+inline double dry_air_share(const CombustionSpecification& c) {
+  return (1.0 - c.water_vapour) * (1.0 - c.fuel_vapour);
+}
+
+// kg of fuel that joins one kg of fresh charge as it burns: what is not yet a part of it.
+inline double fuel_joining(const CombustionSpecification& c) {
+  return dry_air_share(c) * (1.0 - (c.evaporated_before_runner + c.evaporated_in_cylinder)) *
+         fuel_per_air(c);
+}
+
+// J taken from one kg of fresh charge by the fuel of a share that evaporates.
+inline double evaporation_heat(const CombustionSpecification& c, double share) {
+  return dry_air_share(c) * share * c.latent_heat * fuel_per_air(c);
+}
+
+// J released per kg of fresh charge burnt, at the gas model's datum of internal energy. The heating
+// value is that of liquid fuel: what evaporated before has taken its latent heat from the charge,
+// not from the flame, which gives that much more.
 inline double heat_at_datum(const CombustionSpecification& c, const solver::Gas& gas) {
   constexpr double reference = 298.15;
-  return heat_per_air(c) + (1.0 + fuel_per_air(c)) * gas.internal(reference, 1.0) -
+  const double heat = dry_air_share(c) * heat_per_air(c) +
+                      evaporation_heat(c, c.evaporated_before_runner + c.evaporated_in_cylinder);
+  return heat + (1.0 + fuel_joining(c)) * gas.internal(reference, 1.0) -
          gas.internal(reference, 0.0);
 }
 

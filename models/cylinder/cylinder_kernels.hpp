@@ -225,7 +225,7 @@ class CylinderKernels {
   static Gains gains(const CylinderModel& model, const CylinderView& at, const solver::Gas& gas,
                      const Real& unburned_air, const Real& mass_fraction_burned, double dt) {
     const Real burnt_air = unburned_air * mass_fraction_burned;
-    const Real fuel = burnt_air * fuel_per_air(model.combustion);
+    const Real fuel = burnt_air * fuel_joining(model.combustion);
     const Real heat = burnt_air * heat_at_datum(model.combustion, gas);
     return {dt * at(Column::mass_flow) + fuel,
             dt * at(Column::burnt_flow) + (burnt_air + fuel),

@@ -25,7 +25,10 @@ Cylinders::Cylinders(const CylindersSpecification& engine, double speed)
     : model_(cylinder_model(engine, speed)),
       stride_((engine.cylinders.size() + solver::widest_lanes - 1) / solver::widest_lanes *
               solver::widest_lanes),
-      table_(cylinder_columns * stride_) {
+      table_(cylinder_columns * stride_),
+      evaporation_heat_(
+          evaporation_heat(engine.combustion, engine.combustion.evaporated_in_cylinder)),
+      evaporation_(engine.cylinders.size()) {
   for (const auto& cylinder : engine.cylinders) {
     at(Column::firing, numbers_.size()) = cylinder.firing_angle_deg;
     numbers_.push_back(cylinder.number);
@@ -96,7 +99,9 @@ Reservoir<double> Cylinders::overlap_reservoir(std::size_t i) const {
 
 void Cylinders::set_flow(std::size_t i, const ValveFlow& exhaust, const ValveFlow& intake) {
   at(Column::mass_flow, i) = exhaust.mass + intake.mass;
-  at(Column::enthalpy_flow, i) = exhaust.enthalpy + intake.enthalpy;
+  // Charge that flows back takes its vapour along, and brings it again.
+  evaporation_[i] = evaporation_heat_ * (intake.mass - intake.burnt);
+  at(Column::enthalpy_flow, i) = exhaust.enthalpy + intake.enthalpy - evaporation_[i];
   at(Column::burnt_flow, i) = exhaust.burnt + intake.burnt;
   if (i == 0) repeat_first(static_cast<std::size_t>(Column::mass_flow), cylinder_columns);
 }
@@ -104,6 +109,7 @@ void Cylinders::set_flow(std::size_t i, const ValveFlow& exhaust, const ValveFlo
 void Cylinders::step(const solver::Gas& gas, double engine_angle, double d_angle, double dt) {
   cylinder_kernels.in_use().step(model_, table(), size(), gas, engine_angle, d_angle, dt);
   for (std::size_t i = 0; i < size(); ++i) {
+    at(Column::heat, i) -= dt * evaporation_[i];
     if (mass(i) > 0 && temperature(i) > 0) continue;
     const std::string name = "cylinder " + std::to_string(numbers_[i]);
     if (!(mass(i) > 0)) throw solver::Fault(name, "mass in kg", mass(i), -1);

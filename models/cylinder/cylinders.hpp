@@ -7,6 +7,7 @@
 // Runge-Kutta step of Boost.Odeint with the valve flows frozen, a pack of cylinders at a time
 // (cylinder_kernels.hpp); work and wall heat are integrated beside U, so that their sum is exact to
 // round-off. Masses and the heat of combustion change linearly within the step and are exact.
+// Fuel that evaporates in the cylinder takes its heat from the fresh charge that enters.
 // While the exhaust valve is open in overlap, a part "displacement" of the outflow may be burnt
 // gas that has not mixed (1 = as long as there is burnt gas).
 #pragma once
@@ -30,7 +31,7 @@ struct CylinderSums {
   double work = 0;        // J done on the piston
   double work_gross = 0;  // J, of it during compression and expansion (180 deg before to after TDC)
   double wall_heat = 0;   // J lost to the walls
-  double heat = 0;        // J released, at the datum of the gas model
+  double heat = 0;        // J released, at the datum of the gas model, less that of evaporation
   double fuel = 0;        // kg
   double made_burnt = 0;  // kg of burnt gas made
 };
@@ -92,7 +93,9 @@ class Cylinders {
   CylinderModel model_;
   std::vector<int> numbers_;  // as the engine builder counts them
   std::size_t stride_;
-  std::vector<double> table_;  // column by column
+  std::vector<double> table_;        // column by column
+  double evaporation_heat_;          // J per kg of fresh charge that enters
+  std::vector<double> evaporation_;  // W, of each cylinder in this step
 };
 
 }  // namespace pulsewright::models

@@ -38,6 +38,16 @@ struct CombustionSpecification {
   double duration_exponent = 0.3;         // duration ~ (speed / reference speed) ^ exponent
   double wiebe_a = 5.0;
   double wiebe_m = 2.0;
+  double oxygen_to_carbon = 0;  // atoms, of the fuel
+  // What takes the place of dry air in the fresh charge, as mole fractions: water in the air
+  // outside, fuel in the charge behind the intake valve.
+  double water_vapour = 0;
+  double fuel_vapour = 0;
+  // Shares of the fuel that evaporate before the gas enters the runner, and as it enters the
+  // cylinder; together 1 at most. The heat comes from the charge.
+  double evaporated_before_runner = 0;
+  double evaporated_in_cylinder = 0;
+  double latent_heat = 0;  // J/kg of fuel
 };
 
 enum class CylinderHeatLaw { woschni, annand };

@@ -50,7 +50,8 @@ PipeSimulationResult simulate_pipes(const EngineSpecification& engine, double du
     throw std::invalid_argument("simulate_pipes: the network has cylinders");
   }
   if (!(duration > 0)) throw std::invalid_argument("simulate_pipes: the duration must be positive");
-  const solver::Gas gas = solver::air_and_products(engine.combustion.hydrogen_to_carbon);
+  const solver::Gas gas = solver::air_and_products(engine.combustion.hydrogen_to_carbon,
+                                                   engine.combustion.oxygen_to_carbon);
   Network network(engine, gas, settings.limiter, settings.method);
   TimeStepper stepper;
   stepper.assign(0, network);

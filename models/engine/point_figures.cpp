@@ -46,7 +46,8 @@ PointFigures::PointFigures(const EngineSpecification& engine, double speed,
       settings_(settings),
       swept_(network.cylinders().crank().swept_volume()),
       reference_mass_(swept_ * engine.ambient.pressure /
-                      (network.gas().gas_constant(0.0) * engine.ambient.temperature)) {
+                      (network.gas().gas_constant(0.0) * engine.ambient.temperature) /
+                      (1.0 - engine.combustion.fuel_vapour)) {
   for (std::size_t i = 0; i < engine.cylinders.size(); ++i) {
     figures_.emplace_back(engine, swept_, reference_mass_);
   }
@@ -155,7 +156,7 @@ void PointFigures::sum_up(const std::vector<CylinderFigures>& figures, PointResu
   // The mixture is made ahead of the intake valve (carburettor, port injection): fresh charge that
   // short-circuits takes its fuel along, and the ledger's fuel is only what was trapped.
   r.fuel_flow = r.volumetric_efficiency * n * reference_mass_ / engine_.combustion.air_fuel_ratio *
-                0.5 * speed_;
+                0.5 * speed_ * dry_air_share(engine_.combustion);
 }
 
 std::vector<CylinderFigures> PointFigures::means_over(int period) const {

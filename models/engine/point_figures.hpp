@@ -64,7 +64,7 @@ class PointFigures {
   double speed_;
   RunSettings settings_;
   double swept_;           // m3, of a cylinder
-  double reference_mass_;  // kg of air at ambient state in it
+  double reference_mass_;  // kg of charge with as much air as it holds at ambient state
   std::vector<CycleFigures> figures_;
   std::vector<CylinderSums> sums_before_;  // of the running cycle
   std::vector<Cycle> history_;

@@ -32,7 +32,9 @@ PointSimulation::PointSimulation(const EngineSpecification& engine, double speed
     : engine_(engine),
       speed_(speed > 0 ? speed : throw std::invalid_argument("speed must be positive")),
       settings_(settings),
-      network_(engine, solver::air_and_products(engine.combustion.hydrogen_to_carbon),
+      network_(engine,
+               solver::air_and_products(engine.combustion.hydrogen_to_carbon,
+                                        engine.combustion.oxygen_to_carbon),
                settings.limiter, settings.method, speed),
       figures_(engine, speed, settings, network_),
       convergence_(settings.tolerance) {

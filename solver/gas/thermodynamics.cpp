@@ -85,11 +85,12 @@ Mixture air_mixture() {
       {&nitrogen, 0.78084}, {&oxygen, 0.209476}, {&argon, 0.009365}, {&carbon_dioxide, 0.000319}};
 }
 
-Mixture burnt_mixture(double y, double lambda) {
+Mixture burnt_mixture(double y, double lambda, double z) {
   const Mixture air = air_mixture();
-  const double n_air = lambda * (1.0 + y / 4.0) / air[1].mole_fraction;  // mol air per mol CH_y
+  const double oxygen_needed = 1.0 + y / 4.0 - z / 2.0;  // mol O2 per mol CH_y O_z
+  const double n_air = lambda * oxygen_needed / air[1].mole_fraction;
   const double n_n2 = n_air * air[0].mole_fraction;
-  const double n_o2 = n_air * air[1].mole_fraction - (1.0 + y / 4.0);
+  const double n_o2 = n_air * air[1].mole_fraction - oxygen_needed;
   const double n_ar = n_air * air[2].mole_fraction;
   const double n_co2 = 1.0 + n_air * air[3].mole_fraction;
   const double n_h2o = y / 2.0;
@@ -101,12 +102,13 @@ Mixture burnt_mixture(double y, double lambda) {
           {&water, n_h2o / n}};
 }
 
-double stoichiometric_air_fuel(double y) {
+double stoichiometric_air_fuel(double y, double z) {
   const Mixture air = air_mixture();
-  constexpr double carbon = 12.0107e-3;    // kg/mol
-  constexpr double hydrogen = 1.00794e-3;  // kg/mol
-  const double n_air = (1.0 + y / 4.0) / air[1].mole_fraction;
-  return n_air * molar_mass(air) / (carbon + y * hydrogen);
+  constexpr double carbon = 12.0107e-3;      // kg/mol
+  constexpr double hydrogen = 1.00794e-3;    // kg/mol
+  constexpr double one_oxygen = 15.9994e-3;  // kg/mol
+  const double n_air = (1.0 + y / 4.0 - z / 2.0) / air[1].mole_fraction;
+  return n_air * molar_mass(air) / (carbon + y * hydrogen + z * one_oxygen);
 }
 
 LinearFit fit_linear_cv(const Mixture& mixture, double T_low, double T_high) {
@@ -125,9 +127,10 @@ LinearFit fit_linear_cv(const Mixture& mixture, double T_low, double T_high) {
   return {{R, x(0), x(1) / 1000.0}, error.maxCoeff()};
 }
 
-Gas air_and_products(double hydrogen_to_carbon) {
+Gas air_and_products(double hydrogen_to_carbon, double oxygen_to_carbon) {
   return {fit_linear_cv({{&dry_air, 1.0}}, fit_low, fit_high).constituent,
-          fit_linear_cv(burnt_mixture(hydrogen_to_carbon), fit_low, fit_high).constituent};
+          fit_linear_cv(burnt_mixture(hydrogen_to_carbon, 1.0, oxygen_to_carbon), fit_low, fit_high)
+              .constituent};
 }
 
 }  // namespace pulsewright::solver

@@ -39,11 +39,12 @@ double gamma(const Mixture&, double T);
 // Dry air of the four species N2, O2, Ar, CO2 as in McBride et al.
 Mixture air_mixture();
 
-// Complete combustion of a fuel CH_y with dry air, stoichiometric or lean, frozen composition.
-// hydrogen_to_carbon = y; lambda = air supplied / stoichiometric air, >= 1.
-Mixture burnt_mixture(double hydrogen_to_carbon, double lambda = 1.0);
-// kg of dry air per kg of fuel CH_y.
-double stoichiometric_air_fuel(double hydrogen_to_carbon);
+// Complete combustion of a fuel CH_y O_z with dry air, stoichiometric or lean, frozen composition.
+// hydrogen_to_carbon = y; oxygen_to_carbon = z; lambda = air supplied / stoichiometric air, >= 1.
+Mixture burnt_mixture(double hydrogen_to_carbon, double lambda = 1.0,
+                      double oxygen_to_carbon = 0.0);
+// kg of dry air per kg of fuel CH_y O_z.
+double stoichiometric_air_fuel(double hydrogen_to_carbon, double oxygen_to_carbon = 0.0);
 
 // Least-squares fit cv = cv_0 + cv_T T over [T_low, T_high] K.
 struct LinearFit {
@@ -56,7 +57,7 @@ LinearFit fit_linear_cv(const Mixture&, double T_low, double T_high);
 inline constexpr double fit_low = 280.0;
 inline constexpr double fit_high = 1800.0;
 
-// Dry air as fresh charge and the stoichiometric products of CH_y as burnt gas.
-Gas air_and_products(double hydrogen_to_carbon);
+// Dry air as fresh charge and the stoichiometric products of CH_y O_z as burnt gas.
+Gas air_and_products(double hydrogen_to_carbon, double oxygen_to_carbon = 0.0);
 
 }  // namespace pulsewright::solver

@@ -40,6 +40,27 @@ TEST_CASE("compression and expansion without heat are isentropic and give the wo
   CHECK(near(cylinder.sums().work, 0, 0, 1e-6));
 }
 
+TEST_CASE("fuel that evaporates in the cylinder takes its heat from the charge that enters") {
+  EngineSpecification e = adiabatic_engine(10, 0);
+  e.combustion.air_fuel_ratio = 12.5;
+  e.combustion.latent_heat = 350e3;
+  e.combustion.evaporated_in_cylinder = 0.5;
+  e.combustion.fuel_vapour = 0.01;
+  const auto gas = constant_gamma_gas(1.4);
+  OneCylinder cylinder(e, speed);
+  cylinder.fill(gas, 1e5, 400, 1.0, 400);
+  const double before = cylinder.internal_energy();
+  // 2 g/s of charge at 300 K, a tenth of it burnt gas, for one degree.
+  const double dt = 1 / (360.0 * speed);
+  const double enthalpy = 2e-3 * gas.enthalpy(300.0, 0.1);
+  cylinder.step(gas, 400, 1, dt, {}, {2e-3, enthalpy, 2e-4});
+  // 350 kJ/kg / 12.5 x 0.5 x 0.99 of dry air = 13.86 kJ per kg of fresh charge, 1.8 g/s of it.
+  const double taken = 13.86e3 * 1.8e-3 * dt;
+  CHECK(near(cylinder.sums().heat, -taken, 1e-12));
+  CHECK(near(cylinder.internal_energy() - before,
+             enthalpy * dt - taken - cylinder.sums().work - cylinder.sums().wall_heat, 1e-9));
+}
+
 TEST_CASE("the charge is ignited once, wherever the steps end around the spark") {
   // The end of a step and the start of the next differ by rounding; a spark between them counts.
   const auto gas = constant_gamma_gas(1.4);
