@@ -69,6 +69,28 @@ class CheckOutput(CommandLineCase):
         self.assertIsNone(equal["secondary_tube"])
         self.assertNotIn("engine", self.json_of("check", CASES / "pipe-shock.toml"))
 
+    def test_what_is_left_out_is_listed_with_its_range(self):
+        text = " ".join(self.text(SINGLE).split())
+        self.assertIn("combustion.burned_50 = 8 deg ATDC (5 deg ATDC to 15 deg ATDC)", text)
+        self.assertIn("--defaults shows by how much each matters", text)
+        listed = self.json_of("check", SINGLE)["assumptions"]
+        self.assertIn("exhaust_valve.cam.lobe_exponent", [one["key"] for one in listed])
+        self.assertNotIn("assumptions", self.json_of("check", CASES / "pipe-shock.toml"))
+
+    def test_defaults_by_their_effect(self):
+        listed = self.json_of("check", SINGLE, "--defaults")["assumptions"]
+        changes = {one["key"]: (one["torque_at_least"], one["torque_at_greatest"]) for one in listed}
+        sizes = [max(abs(change or 0) for change in ends) for ends in changes.values()]
+        self.assertEqual(sizes, sorted(sizes, reverse=True))
+        # Torque goes with the pressure outside: 1040 mbar are 2.6 % more than 1013.25, and friction
+        # is left as it is.
+        low, high = changes["ambient.pressure"]
+        self.assertTrue(-0.07 < low < -0.03 and 0.02 < high < 0.045, (low, high))
+        self.assertTrue(changes["combustion.efficiency"][0] < 0 < changes["combustion.efficiency"][1])
+        self.assertEqual(changes["exhaust.finish"][0], 0)
+        refused = self.pulsewright("check", CASES / "pipe-shock.toml", "--defaults")
+        self.assert_refused(refused, "--defaults")
+
     def test_one_thing_has_no_plural(self):
         case = self.case_file("one.toml", ('wave_speeds = ["5000 rpm"]\n', ""),
                               ('"3000 rpm", "4000 rpm", "5000 rpm", "6000 rpm", "7000 rpm"',

@@ -11,8 +11,10 @@
 #include "cases/visible_text.hpp"
 #include "cases/wrapped_text.hpp"
 #include "models/engine/point_simulation.hpp"
+#include "tools/cli/assumption_text.hpp"
 #include "tools/cli/check_text.hpp"
 #include "tools/cli/command.hpp"
+#include "tools/cli/default_effects.hpp"
 
 namespace pulsewright::tools {
 
@@ -22,6 +24,7 @@ struct CheckOptions {
   CommonOptions common;
   std::string case_file;
   bool manual = false;
+  bool defaults = false;
 };
 
 nlohmann::json remarks_json(const cases::CaseFile& case_file) {
@@ -66,10 +69,19 @@ void check(const CheckOptions& options) {
   const cases::CaseFile case_file =
       cases::read_case_file(options.case_file, options.common.message_units());
   try_headers(case_file);
+  std::optional<DefaultEffects> effects;
+  if (options.defaults) {
+    if (!case_file.has_engine()) {
+      throw UsageError(fmt::format("--defaults: {} has pipes only, no engine", options.case_file));
+    }
+    watch_interrupts();
+    effects = default_effects(case_file, interrupted());
+  }
   if (options.common.json) {
     nlohmann::json j{
         {"title", case_file.title}, {"valid", true}, {"remarks", remarks_json(case_file)}};
     if (case_file.has_engine()) j["engine"] = engine_json(case_file);
+    if (case_file.has_engine()) j["assumptions"] = assumptions_json(case_file, effects);
     for (const auto& header : case_file.headers) {
       j["headers"].push_back(header.name);
       j["header_figures"].push_back(header_json(case_file, header));
@@ -88,6 +100,8 @@ void check(const CheckOptions& options) {
   for (const auto& header : case_file.headers) {
     fmt::print("\n{}", header_text(case_file, header, shown));
   }
+  const std::string assumed = assumptions_text(case_file, effects, shown);
+  if (!assumed.empty()) fmt::print("\n{}", assumed);
   if (case_file.remarks.empty()) return;
   fmt::print("\nTo be looked at; it can be simulated as it stands:\n");
   for (const auto& remark : case_file.remarks) {
@@ -103,6 +117,8 @@ void add_check_command(CLI::App& app) {
       "check", "Read a case and show what was understood, without simulating it");
   verb->add_option("case", options->case_file, "Case file (TOML)")->type_name("FILE");
   verb->add_flag("--manual", options->manual, "Print the manual page of the case file");
+  verb->add_flag("--defaults", options->defaults,
+                 "Show by how much each default changes the torque over its range");
   add_common_options(*verb, options->common);
   verb->footer("Example: pulsewright check cases/hillclimb-v8.toml --units inch");
   verb->callback([options] { check(*options); });

@@ -249,6 +249,16 @@ json ambient_of(const StudyPlan& plan) {
           {"inch", words(UnitSystem::inch, "inHg", 2)}};
 }
 
+// What stands for measurements that the case does not have; not the defaults of single keys.
+json assumed_curves(const std::optional<cases::CaseFile>& case_file) {
+  json list = json::array();
+  if (!case_file) return list;
+  for (const cases::Assumption& one : case_file->assumptions) {
+    if (one.least.empty()) list.push_back(fmt::format("{} ({})", one.key, one.reason));
+  }
+  return list;
+}
+
 // What the page shows of all headers together.
 json study_of(const StudyResults& results, const Comparison& comparison, UnitSystem units,
               const std::optional<cases::CaseFile>& case_file) {
@@ -270,6 +280,7 @@ json study_of(const StudyResults& results, const Comparison& comparison, UnitSys
       {"quick", comparison.quick},
       {"invented", case_file && case_file->invented},
       {"notes", case_file ? case_file->notes : std::string()},
+      {"assumed", assumed_curves(case_file)},
       {"band_columns", band_columns()},
       {"curve_charts", curve_charts()},
       {"header_parts", header_parts()},

@@ -210,6 +210,9 @@ export function summarySection() {
         singleSpeeds(),
         warnings(),
         study.notes ? make('p', { id: 'notes' }, foreign(study.notes)) : null,
+        study.assumed.length > 0
+          ? make('p', { id: 'assumed', class: 'quiet small' }, 'Assumed, not measured: ', foreign(study.assumed.join('; ')), '.')
+          : null,
         airTable(),
         make(
           'p',
