@@ -32,7 +32,8 @@ class CheckOutput(CommandLineCase):
         text = " ".join(self.text(V8).split())
         # pi / 4 x 102^2 x 76.5 mm3 x 8; 2 x 76.5 mm x 125 / s; timing from the card.
         for said in ("8 cylinders, 5001 cm3,", "mean piston speed 19.1 m/s",
-                     "compression ratio 12 static", "valve overlap 82 deg at the seat, 37 deg at 1.27 mm",
+                     "compression ratio 12 static",
+                     "air outside 1013 mbar, 20 degC; air-fuel ratio 12.8, 0.88 of stoichiometric", "valve overlap 82 deg at the seat, 37 deg at 1.27 mm",
                      "lobe separation 108.5 deg", "opens at the seat 82 deg BBDC 42 deg BTDC",
                      "closes at the seat 40 deg ATDC 74 deg ABDC", "duration at the seat 302 deg 296 deg",
                      "duration at 1.27 mm 256 deg 252 deg",

@@ -85,6 +85,25 @@ std::string valve_table(const cases::EngineFigures& f, const QuantityText& shown
   return table.text();
 }
 
+// The air that the engine draws, and the fuel in it.
+std::string charge_text(const cases::CaseFile& case_file, const QuantityText& shown) {
+  const models::CombustionSpecification& c = case_file.combustion;
+  const models::Ambient& air = case_file.ambient;
+  std::string text = fmt::format(
+      "air outside {}, {}",
+      shown.of_text(fmt::format("{:.4g} mbar", air.pressure / 100), cases::Dimension::pressure),
+      shown.of_text(fmt::format("{:.3g} degC", air.temperature - 273.15),
+                    cases::Dimension::temperature));
+  if (c.water_vapour > 0) text += fmt::format(", {:.2g} % water vapour", 100 * c.water_vapour);
+  text += fmt::format("; air-fuel ratio {:.3g}, {:.2g} of stoichiometric, {:.3g} MJ/kg of fuel",
+                      c.air_fuel_ratio, c.air_fuel_ratio / c.stoichiometric_air_fuel,
+                      c.heating_value / 1e6);
+  if (c.fuel_vapour > 0) {
+    text += fmt::format(", {:.2g} % fuel vapour in the charge", 100 * c.fuel_vapour);
+  }
+  return cases::wrapped(text, 2) + "\n";
+}
+
 std::string overlap_text(double angle) {
   return angle > 0 ? fmt::format("{:.3g} deg", angle) : std::string("none");
 }
@@ -253,6 +272,7 @@ std::string engine_text(const cases::CaseFile& case_file, const QuantityText& sh
                          at_lift(shown), f.lobe_separation_deg),
              2) +
          "\n";
+  out += charge_text(case_file, shown);
   return out + "\n" + valve_table(f, shown) +
          cases::wrapped(fmt::format("  lift of the follower {}, of the valve where a lift table is "
                                     "given; areas of one cylinder",
