@@ -1,5 +1,3 @@
-// Compiled on its own in a unity build: the kinds of values are named here without their prefix.
-//
 // The entries of the parameter table. Over 400 lines because it is one table: every key
 // stands here and nowhere else.
 //
