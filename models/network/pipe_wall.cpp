@@ -73,6 +73,8 @@ double diffuser_loss(double angle_deg, double area_ratio) {
   return std::min(1.0, 3.2 * std::pow(std::tan(half), 1.25)) * sudden * sudden;
 }
 
+double contraction_loss(double area_ratio) { return 0.5 * std::pow(1.0 - area_ratio, 0.75); }
+
 double nusselt_exhaust(double Re) { return exhaust_nusselt(Re); }
 
 double balanced_wall_temperature(const Wall& wall, double h, double T_gas, double diameter) {
@@ -121,7 +123,10 @@ PipeWall::PipeWall(const PipeSpecification& spec, solver::Pipe& pipe)
   for (const Bend& bend : spec.bends) {
     loss_per_length_ += bend_loss(bend, mean_diameter, spec.roughness) / spec.length;
   }
-  if (spec.friction) spread_cones(pipe);
+  if (spec.friction) {
+    spread_cones(pipe);
+    spread_entries(pipe);
+  }
   hold_cooled(pipe);
 }
 
@@ -141,7 +146,7 @@ void PipeWall::spread_cones(const solver::Pipe& pipe) {
     const double length = b.x - a.x;
     const double angle = 360.0 / std::numbers::pi * std::atan2(0.5 * (wide - narrow), length);
     const double K = diffuser_loss(angle, wide * wide / (narrow * narrow));
-    auto& cones = b.diameter > a.diameter ? cones_right_ : cones_left_;
+    auto& cones = b.diameter > a.diameter ? local_right_ : local_left_;
     cones.resize(pipe.cells(), 0.0);
     for (std::size_t i = 0; i < pipe.cells(); ++i) {
       const double from = std::max(a.x, pipe.centre(i) - 0.5 * pipe.dx());
@@ -152,6 +157,22 @@ void PipeWall::spread_cones(const solver::Pipe& pipe) {
       cones[i] += K * std::pow(widening, 4) * (to - from) / (length * pipe.dx());
     }
   }
+}
+
+void PipeWall::spread_entries(const solver::Pipe& pipe) {
+  const auto spread = [&](double K, double diameter, std::vector<double>& losses, bool from_left) {
+    if (!(K > 0)) return;
+    losses.resize(pipe.cells(), 0.0);
+    const double length = std::min(diameter, pipe.length());
+    for (std::size_t i = 0; i < pipe.cells(); ++i) {
+      const double near = static_cast<double>(i) * pipe.dx();  // m from the end to the cell
+      const double within = std::min(length - near, pipe.dx());
+      if (!(within > 0)) break;
+      losses[from_left ? i : pipe.cells() - 1 - i] += K * within / (length * pipe.dx());
+    }
+  };
+  spread(spec_.left_entry_loss, spec_.profile.front().diameter, local_right_, true);
+  spread(spec_.right_entry_loss, spec_.profile.back().diameter, local_left_, false);
 }
 
 void PipeWall::accumulate_heat_transfer(solver::Pipe& pipe) {
@@ -188,7 +209,7 @@ void PipeWall::renew(const solver::Gas& gas, solver::Pipe& pipe) const {
     const auto laminar = Re < 2300.0;
     const Real f = haaland(solver::max(Re, Real(2300.0)), of_cells(roughness_));
     const Real local =
-        loss_per_length_ + solver::select(u > 0.0, of_cells(cones_right_), of_cells(cones_left_));
+        loss_per_length_ + solver::select(u > 0.0, of_cells(local_right_), of_cells(local_left_));
     const Real none = 0.0;
     put(pipe.laminar,
         spec_.friction ? solver::select(laminar, Real(32.0 * mu / (D * D)), none) : none);

@@ -12,6 +12,9 @@
 //   (2006), chapter 5; steady flow at low Mach number: beyond Mach 0.5 the true loss is a fifth or
 //   more larger, and PipeFigures::fast_cone_angle counts for how long that is so. Spread over the
 //   length of the cone.
+// Entries: gas that enters from a wider pipe through a sudden step contracts behind the edge and
+//   loses 0.5 (1 - A1/A2)^(3/4) of its own dynamic head (Idelchik (2006), diagram 4-9). The
+//   specification gives what of it the boundary does not lose itself; spread over one diameter.
 // Heat: the correlation for engine manifolds of Depcik & Assanis, SAE 2002-01-0372 (2002):
 //   Nu = 0.07 Re^(3/4), fitted to data of intake and exhaust (correlation coefficients 0.845 and
 //   0.800); that for exhaust ports of Malchow, Sorenson & Buckius, SAE 790309 (1979):
@@ -38,6 +41,10 @@ double bend_loss(const Bend& bend, double diameter, double roughness);
 // Loss coefficient of a cone that widens, on rho u^2 / 2 at its narrow end, beyond wall friction.
 // Angle: total, degrees, 0..180; area_ratio: wide over narrow, >= 1.
 double diffuser_loss(double angle_deg, double area_ratio);
+
+// Loss coefficient of a sudden step to a narrower pipe, on rho u^2 / 2 in that pipe, beyond wall
+// friction. area_ratio: narrow over wide, above 0 to 1.
+double contraction_loss(double area_ratio);
 
 // Nusselt number of the exhaust-port correlation.
 double nusselt_exhaust(double Re);
@@ -77,10 +84,12 @@ class PipeWall {
 
   // Spreads the losses of the cones over the cells.
   void spread_cones(const solver::Pipe& pipe);
+  // Those of the entries.
+  void spread_entries(const solver::Pipe& pipe);
 
   PipeSpecification spec_;
-  // 1/m, losses of cones per length for gas that flows right and left; empty without cones.
-  std::vector<double> cones_right_, cones_left_;
+  // 1/m, losses of cones and entries per length for gas that flows right and left; empty without.
+  std::vector<double> local_right_, local_left_;
   double loss_per_length_;         // 1/m, bends and extra losses
   std::vector<double> roughness_;  // roughness term of Haaland's logarithm, by cell
 };

@@ -62,7 +62,10 @@ struct PipeSpecification {
   double roughness = 0;        // m, absolute
   std::vector<Bend> bends;     // their losses are spread over the pipe
   double extra_loss = 0;       // further loss coefficient on rho u^2 / 2, spread over the pipe
-  bool friction = true;        // wall friction on
+  // Loss coefficient on rho u^2 / 2 of gas that comes in at an end, spread over the first diameter.
+  double left_entry_loss = 0;
+  double right_entry_loss = 0;
+  bool friction = true;  // wall friction on
   PipeHeatLaw heat = PipeHeatLaw::manifold_correlation;
   double heat_multiplier = 1;  // on the heat transfer coefficient
   Wall wall;

@@ -120,6 +120,40 @@ TEST_CASE("loss of a cone: handbook, either direction, any grid") {
   }
 }
 
+TEST_CASE("loss of a sudden contraction: handbook, spread behind the entry, one way") {
+  // Rennels & Hudson (2012) as coded in a public library of fluid mechanics, sharp edges: 0.2303
+  // and 0.3434 for diameter ratios of 1.25 and 1.414. Handbooks differ by 0.05 (Idelchik: 0.297).
+  CHECK(near(contraction_loss(1 / (1.25 * 1.25)), 0.2303, 0, 0.005));
+  CHECK(near(contraction_loss(0.5), 0.3434, 0, 0.05));
+  CHECK(contraction_loss(1) == 0);
+  CHECK(contraction_loss(0) == 0.5);  // an edge in a wide space: Idelchik (2006), chapter 3
+
+  const auto gas = constant_gamma_gas();
+  for (const double cell_size : {0.007, 0.01, 0.1}) {
+    for (const bool left : {true, false}) {
+      PipeSpecification pipe = smooth_pipe("tube", 0.4, 0.05, cell_size);
+      pipe.friction = true;
+      (left ? pipe.left_entry_loss : pipe.right_entry_loss) = 0.3;
+      for (const double u : {0.3, -0.3}) {
+        solver::Pipe tube("tube", 0.4, pipe.cells(), [](double) { return 0.05; }, {0, 0.4});
+        tube.fill(gas, [&](double) { return solver::Primitive<double>{1.2, u, 1e5, 0}; });
+        tube.refresh(gas);
+        PipeWall(pipe, tube).renew(gas, tube);
+        double K = 0;
+        double within = 0;  // of one diameter and a cell
+        for (std::size_t i = 0; i < tube.cells(); ++i) {
+          const double loss = 2 * tube.turbulent[static_cast<std::ptrdiff_t>(i)] * tube.dx();
+          const double x = left ? tube.centre(i) : 0.4 - tube.centre(i);
+          K += loss;
+          if (x < 0.05 + tube.dx()) within += loss;
+        }
+        CHECK(near(K, (u > 0) == left ? 0.3 : 0.0, 1e-12, 1e-15));
+        CHECK(near(within, K, 1e-12, 1e-15));
+      }
+    }
+  }
+}
+
 TEST_CASE("Nusselt number of exhaust pipes") {
   // Malchow et al. (1979), from memory; worked from the formula.
   CHECK(near(nusselt_exhaust(22449.125), 123.2924, 1e-6));
