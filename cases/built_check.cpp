@@ -75,6 +75,9 @@ std::string port_key(const BuiltHeader& built, bool exhaust) {
                : "intake.entry_diameter";
   }
   if (built.header.kind == HeaderKind::network) return built.key + ".pipe";
+  if (built.case_file.exhaust.port_valve_diameter != built.case_file.exhaust.port_diameter) {
+    return "exhaust.port_valve_diameter";
+  }
   return built.case_file.exhaust.port_length > 0 ? "exhaust.port_diameter"
                                                  : built.key + ".primary_tube";
 }

@@ -24,6 +24,11 @@ std::optional<Enumerator> enumerator_of(const Parameter& entry, std::string_view
 
 std::string kind_name(HeaderKind kind) { return name_of(kind_entry(), kind); }
 
+bool has_secondaries(HeaderKind kind) {
+  return kind == HeaderKind::four_two_one || kind == HeaderKind::six_two_one ||
+         kind == HeaderKind::six_three_one;
+}
+
 std::optional<HeaderKind> kind_of_name(std::string_view name) {
   return enumerator_of<HeaderKind>(kind_entry(), name);
 }

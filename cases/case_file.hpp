@@ -58,8 +58,9 @@ struct Exhaust {
   double heat_multiplier = 0;
   models::Wall wall;
   double port_length = 0;            // m, in the head; 0 = none
-  double port_diameter = 0;          // m
-  double port_transition = 0;        // m, from the port's diameter to the tube's
+  double port_diameter = 0;          // m, at the flange
+  double port_valve_diameter = 0;    // m, at the valve; straight taper between
+  double port_transition = 0;        // m, from the port's diameter to the tube's; 0 = a sudden step
   double port_wall_temperature = 0;  // K
   double outlet_spacing = 0;         // m, between the tails of two collectors
   std::vector<models::Bend> bends;
@@ -72,7 +73,7 @@ struct CollectorGroup {
   std::vector<double> interval_deg;  // from each to the next of the group, sums to 720
   // Place round the collector, clockwise from 1 as seen from the flange, same order.
   std::vector<int> collector_position;
-  // Pairs of a 4-2-1 header, halves of a divided collector.
+  // Cylinders of each secondary, halves of a divided collector.
   std::vector<std::vector<int>> subgroups;
 };
 
@@ -83,8 +84,12 @@ enum class HeaderKind {
   stepped_length,
   four_two_one,
   divided_collector,
-  network
+  network,
+  six_two_one,
+  six_three_one
 };
+// Whether the primaries meet in secondaries, and those in the collector.
+bool has_secondaries(HeaderKind kind);
 // As the case file spells it: "equal-length", "180-degree", "4-2-1".
 std::string kind_name(HeaderKind kind);
 std::optional<HeaderKind> kind_of_name(std::string_view name);  // none for another name
@@ -129,22 +134,57 @@ struct HeaderProbe {
   int line = 0;         // of the case file
 };
 
+// A larger or smaller tube that follows in a primary.
+struct TubeStep {
+  double at = 0;  // m from the flange to its beginning
+  Tube tube;
+  double cone_length = 0;  // m over which the diameter changes; 0 = a sudden step
+};
+
+// The tube of one cylinder from the flange to its merge.
+struct Primary {
+  Tube tube;                    // from the flange on
+  std::vector<TubeStep> steps;  // rising
+  std::vector<models::Bend> bends;
+
+  const Tube& last_tube() const { return steps.empty() ? tube : steps.back().tube; }
+};
+
+// In the order of the choices of header.balance.kind.
+enum class BalanceKind { bar, crossing };
+
+// What connects the pipes behind two collectors.
+struct BalancePipe {
+  BalanceKind kind = BalanceKind::bar;
+  double at = 0;              // m behind the ends of the collectors, along them and their tails
+  Tube tube;                  // of a bar
+  double length = 0;          // m, of a bar
+  double half_angle_deg = 0;  // of a crossing, between each pipe and the axis
+};
+
 struct HeaderDesign {
   std::string name;
   std::string notes;
   HeaderKind kind = HeaderKind::equal_length;
   std::vector<CollectorGroup> groups;    // one per collector; empty for a network
   std::map<int, double> primary_length;  // m from the head's flange to the merge, by cylinder
-  Tube primary_tube, secondary_tube, collector_tube, tail_tube;  // inside diameter 0 = none
-  double secondary_length = 0;                                   // m
-  double collector_length = 0;      // m, merge cone and divider included, tail not
-  double merge_diameter = 0;        // m, inside, where the primaries enter
-  double merge_cone_length = 0;     // m, from merge_diameter to the collector's
-  double divider_length = 0;        // m
-  double tail_length = 0;           // m, tail cone included
-  double tail_cone_length = 0;      // m
-  std::vector<models::Bend> bends;  // of every primary
-  std::vector<NetworkPipe> pipes;   // network only
+  std::map<int, Primary> primaries;      // by cylinder
+  Tube primary_tube;  // of the primaries that name no other; inside diameter 0 = none
+  Tube secondary_tube, collector_tube, tail_tube;  // likewise
+  double port_transition = 0;                      // m, as in Exhaust
+  double merge_half_angle_deg = 0;                 // between a tube and the axis of its collector
+  double secondary_length = 0;                     // m
+  double collector_length = 0;                     // m, from inlet and neck to its end
+  double merge_inlet_length = 0;     // m, from the area of all tubes to merge_diameter
+  double merge_diameter = 0;         // m, inside, of the neck, where the primaries enter
+  double merge_neck_length = 0;      // m, straight part of merge_diameter
+  double merge_cone_length = 0;      // m, from merge_diameter to the collector's
+  double divider_length = 0;         // m
+  double tail_length = 0;            // m, tail cone included
+  double tail_cone_length = 0;       // m
+  bool shared_tail = false;          // all collectors meet in one tail
+  std::vector<BalancePipe> balance;  // rising
+  std::vector<NetworkPipe> pipes;    // network only
   std::vector<NetworkJunction> junctions;
   std::vector<HeaderProbe> probes;
   int line = 0;  // of the case file

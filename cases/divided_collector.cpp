@@ -19,13 +19,12 @@ double half_pipe_hydraulic_ratio() {
 
 }  // namespace
 
-void build_divided_collector(NetworkBuilder& builder, const CaseFile& case_file,
-                             const HeaderDesign& header, const CollectorGroup& group,
-                             const Eigen::Vector3d& outlet) {
-  const double behind = builder.merge_behind_crotch(header.primary_tube.inside_diameter);
+void build_divided_collector(NetworkBuilder& builder, const HeaderDesign& header,
+                             const CollectorGroup& group, const Eigen::Vector3d& outlet) {
+  const double behind = builder.merge_behind_crotch(merging_bore(header, group.cylinders));
   const double wall = header.divider_length - behind;  // m, of the halves
   std::vector<models::ProfilePoint> half_profile =
-      cut_profile(collector_profile(header, behind), 0, wall);
+      cut_profile(collector_profile(header, behind, 0, &group), 0, wall);
   for (models::ProfilePoint& point : half_profile) point.diameter /= std::numbers::sqrt2;
   std::vector<int> halves;
   for (std::size_t side = 0; side < group.subgroups.size(); ++side) {
@@ -33,7 +32,7 @@ void build_divided_collector(NetworkBuilder& builder, const CaseFile& case_file,
     std::vector<int> primaries;
     primaries.reserve(members.size());
     for (const int cylinder : members) {
-      primaries.push_back(builder.add_primary(header, cylinder, along_tube(case_file, behind)));
+      primaries.push_back(builder.add_primary(header, cylinder, along_tube(header, behind)));
     }
     models::PipeSpecification half =
         builder.exhaust_pipe(fmt::format("half {} {}", group.name, joined(members)), half_profile,
@@ -43,9 +42,9 @@ void build_divided_collector(NetworkBuilder& builder, const CaseFile& case_file,
     models::JunctionSpecification& merge =
         builder.add_junction(fmt::format("merge {} {}", group.name, joined(members)));
     for (std::size_t i = 0; i < members.size(); ++i) {
-      merge.branches.push_back({{primaries[i], Side::right},
-                                incoming_direction(case_file.exhaust.merge_half_angle_deg,
-                                                   position_deg(group, members[i]))});
+      merge.branches.push_back(
+          {{primaries[i], Side::right},
+           incoming_direction(header.merge_half_angle_deg, position_deg(group, members[i]))});
       builder.extend_path(members[i], pipe);
     }
     merge_into(merge, pipe);

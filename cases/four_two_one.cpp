@@ -6,22 +6,20 @@ namespace pulsewright::cases {
 
 using models::Side;
 
-void build_four_two_one(NetworkBuilder& builder, const CaseFile& case_file,
-                        const HeaderDesign& header, const CollectorGroup& group,
-                        const Eigen::Vector3d& outlet) {
-  const double angle = case_file.exhaust.merge_half_angle_deg;
-  const double behind_pair = builder.merge_behind_crotch(header.primary_tube.inside_diameter);
+void build_four_two_one(NetworkBuilder& builder, const HeaderDesign& header,
+                        const CollectorGroup& group, const Eigen::Vector3d& outlet) {
+  const double angle = header.merge_half_angle_deg;
+  const double behind_pair = builder.merge_behind_crotch(merging_bore(header, group.cylinders));
   const double behind = builder.merge_behind_crotch(header.secondary_tube.inside_diameter);
   const double secondary_length =
-      header.secondary_length - behind_pair + along_tube(case_file, behind);
+      header.secondary_length - behind_pair + along_tube(header, behind);
   std::vector<int> secondaries;
   for (const std::vector<int>& pair : group.subgroups) {
     const double bore = header.secondary_tube.inside_diameter;
     std::vector<int> primaries;
     primaries.reserve(pair.size());
     for (const int cylinder : pair) {
-      primaries.push_back(
-          builder.add_primary(header, cylinder, along_tube(case_file, behind_pair)));
+      primaries.push_back(builder.add_primary(header, cylinder, along_tube(header, behind_pair)));
     }
     const int secondary = builder.add_pipe(
         builder.exhaust_pipe("secondary " + joined(pair), {{0, bore}, {secondary_length, bore}},

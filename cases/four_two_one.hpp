@@ -1,4 +1,4 @@
-// The 4-2-1 header.
+// Headers with secondaries: 4-2-1, 6-2-1, 6-3-1.
 #pragma once
 
 #include <Eigen/Core>
@@ -8,10 +8,9 @@
 
 namespace pulsewright::cases {
 
-// Two by two into secondaries, those into the collector. outlet: position of the open end (m), for
-// sound.
-void build_four_two_one(NetworkBuilder& builder, const CaseFile& case_file,
-                        const HeaderDesign& header, const CollectorGroup& group,
-                        const Eigen::Vector3d& outlet);
+// The primaries of each subgroup into a secondary, those into the collector. outlet: position of
+// the open end (m), for sound.
+void build_four_two_one(NetworkBuilder& builder, const HeaderDesign& header,
+                        const CollectorGroup& group, const Eigen::Vector3d& outlet);
 
 }  // namespace pulsewright::cases

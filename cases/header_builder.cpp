@@ -9,6 +9,7 @@
 #include "cases/four_two_one.hpp"
 #include "cases/header_network.hpp"
 #include "cases/header_probes.hpp"
+#include "cases/joined_collectors.hpp"
 #include "cases/nearest_key.hpp"
 #include "cases/network_builder.hpp"
 #include "cases/single_merge.hpp"
@@ -23,14 +24,15 @@ void build_header(NetworkBuilder& builder, const CaseFile& case_file, const Head
     const CollectorGroup& group = header.groups[i];
     const Eigen::Vector3d outlet(
         0, (static_cast<double>(i) - middle) * case_file.exhaust.outlet_spacing, 0);
-    if (header.kind == HeaderKind::four_two_one) {
-      build_four_two_one(builder, case_file, header, group, outlet);
+    if (has_secondaries(header.kind)) {
+      build_four_two_one(builder, header, group, outlet);
     } else if (header.kind == HeaderKind::divided_collector) {
-      build_divided_collector(builder, case_file, header, group, outlet);
+      build_divided_collector(builder, header, group, outlet);
     } else {
-      build_single_merge(builder, case_file, header, group, outlet);
+      build_single_merge(builder, header, group, outlet);
     }
   }
+  if (has_joined_collectors(header)) join_collectors(builder, header);
 }
 
 // How far above its port a valve is taken for a good port on a bench, not for a slip (common

@@ -5,6 +5,7 @@
 
 #include "cases/engine_figures.hpp"
 #include "cases/hand_rules.hpp"
+#include "cases/header_parts.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -34,15 +35,22 @@ HeaderFigures::Rules hand_rules(const CaseFile& case_file, const HeaderDesign& h
 
 HeaderFigures header_figures(const CaseFile& case_file, const HeaderDesign& header) {
   HeaderFigures out;
-  const bool paired = header.kind == HeaderKind::four_two_one;
+  const bool paired = has_secondaries(header.kind);
+  double tube = circle_area(header.secondary_tube);
   for (const auto& group : header.groups) {
-    out.tubes = std::max(out.tubes, paired ? group.subgroups.size() : group.cylinders.size());
+    const std::size_t tubes = paired ? group.subgroups.size() : group.cylinders.size();
+    if (tubes <= out.tubes) continue;
+    out.tubes = tubes;
+    if (!paired) tube = circle_area({merging_bore(header, group.cylinders), 0});
   }
-  const double tube = circle_area(paired ? header.secondary_tube : header.primary_tube);
   const double collector = circle_area(header.collector_tube);
   if (collector > 0 && tube > 0 && out.tubes > 0) {
     out.collector_over_tube = collector / tube;
     out.collector_over_tubes = collector / tube / static_cast<double>(out.tubes);
+  }
+  if (header.merge_diameter > 0 && out.collector_over_tube) {
+    out.entry_over_tube = circle_area({header.merge_diameter, 0}) / tube;
+    out.entry_over_tubes = *out.entry_over_tube / static_cast<double>(out.tubes);
   }
   if (!header.primary_length.empty()) out.rules = hand_rules(case_file, header);
   return out;

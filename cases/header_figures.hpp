@@ -10,8 +10,10 @@ namespace pulsewright::cases {
 
 struct HeaderFigures {
   // Area of the collector over that of one tube that enters it, and over all of them together. Of a
-  // 4-2-1 header the tubes are its secondaries. None without a collector.
+  // header with secondaries the tubes are those. None without a collector.
   std::optional<double> collector_over_tube, collector_over_tubes;
+  // Likewise of the neck or entry, merge_diameter. None without.
+  std::optional<double> entry_over_tube, entry_over_tubes;
   std::size_t tubes = 0;  // of the collector with most of them
   // Of kinds with primaries, by the rules in hand_rules.hpp: speeds in rev/s, m.
   struct Rules {

@@ -1,7 +1,9 @@
 #include "cases/header_network.hpp"
 
+#include <algorithm>
 #include <fmt/format.h>
 #include <map>
+#include <optional>
 #include <set>
 #include <stdexcept>
 
@@ -47,27 +49,91 @@ void connect(NetworkBuilder& builder, const IndexByName& junctions, const Networ
   }
 }
 
-// first_out: the first pipe of the list that leaves each junction.
-void follow(NetworkBuilder& builder, const HeaderDesign& header, const IndexByName& first_out,
-            int cylinder, std::size_t first) {
-  std::set<std::size_t> seen;
-  std::size_t pipe = first;
-  while (seen.insert(pipe).second) {
-    builder.extend_path(cylinder, static_cast<int>(pipe));
-    const NetworkEnd& to = header.pipes[pipe].to;
-    if (to.kind != NodeKind::junction) return;
-    const auto next = first_out.find(to.junction);
-    if (next == first_out.end()) return;
-    pipe = next->second;
+// The ways of the pulses through the pipes of a header.
+class Ways {
+ public:
+  explicit Ways(const HeaderDesign& header) : pipes_(header.pipes) {
+    for (std::size_t i = 0; i < pipes_.size(); ++i) {
+      if (pipes_[i].from.kind == NodeKind::junction) leaving_[pipes_[i].from.junction].push_back(i);
+      if (pipes_[i].to.kind == NodeKind::junction) ++entering_[pipes_[i].to.junction];
+    }
   }
-}
+
+  std::vector<std::size_t> from(std::size_t first) const {
+    std::vector<std::size_t> way;
+    std::set<std::size_t> seen;
+    std::optional<std::size_t> pipe = first;
+    while (pipe && seen.insert(*pipe).second) {
+      way.push_back(*pipe);
+      pipe = next(*pipe);
+    }
+    return way;
+  }
+
+ private:
+  std::optional<std::size_t> next(std::size_t pipe) const {
+    const NetworkEnd& to = pipes_[pipe].to;
+    const auto leaving =
+        to.kind == NodeKind::junction ? leaving_.find(to.junction) : leaving_.end();
+    if (leaving == leaving_.end()) return std::nullopt;
+    std::optional<std::size_t> best;
+    double straightest = 0;
+    for (const bool side : {false, true}) {
+      for (const std::size_t i : leaving->second) {
+        std::set<std::string> seen;
+        if ((is_balance(i) || !leads_out(i, seen)) != side) continue;
+        const double straight = -to.direction.dot(pipes_[i].from.direction);
+        // Directions come from sines and cosines: equal ones differ in the last digits.
+        if (best && straight < straightest + 1e-9) continue;
+        best = i;
+        straightest = straight;
+      }
+      if (best) return best;
+    }
+    return best;
+  }
+
+  bool leads_out(std::size_t i, std::set<std::string>& seen) const {
+    const NetworkEnd& to = pipes_[i].to;
+    if (to.kind != NodeKind::junction) return to.kind != NodeKind::closed;
+    const auto leaving = leaving_.find(to.junction);
+    if (leaving == leaving_.end() || !seen.insert(to.junction).second) return false;
+    return std::any_of(leaving->second.begin(), leaving->second.end(),
+                       [&](std::size_t next) { return leads_out(next, seen); });
+  }
+
+  bool is_balance(std::size_t i) const {
+    const NetworkEnd& from = pipes_[i].from;
+    const NetworkEnd& to = pipes_[i].to;
+    if (from.kind != NodeKind::junction || to.kind != NodeKind::junction) return false;
+    if (leaving_.at(from.junction).size() < 2 || entering_.at(to.junction) < 2) return false;
+    std::set<std::string> seen;
+    return !leads_to(from.junction, to.junction, i, seen);
+  }
+
+  // Whether a way from one junction to another does without a pipe.
+  bool leads_to(const std::string& from, const std::string& target, std::size_t without,
+                std::set<std::string>& seen) const {
+    if (from == target) return true;
+    const auto leaving = leaving_.find(from);
+    if (leaving == leaving_.end() || !seen.insert(from).second) return false;
+    return std::any_of(leaving->second.begin(), leaving->second.end(), [&](std::size_t i) {
+      const NetworkEnd& to = pipes_[i].to;
+      return i != without && to.kind == NodeKind::junction &&
+             leads_to(to.junction, target, without, seen);
+    });
+  }
+
+  const std::vector<NetworkPipe>& pipes_;
+  std::map<std::string, std::vector<std::size_t>> leaving_;
+  std::map<std::string, int> entering_;
+};
 
 }  // namespace
 
 void build_network(NetworkBuilder& builder, const HeaderDesign& header,
                    const BuildOptions& options) {
   IndexByName junctions;
-  IndexByName first_out;
   for (const NetworkJunction& junction : header.junctions) {
     junctions.emplace(junction.name, junctions.size());
     models::JunctionSpecification& made = builder.add_junction(junction.name);
@@ -79,11 +145,14 @@ void build_network(NetworkBuilder& builder, const HeaderDesign& header,
     const int index = builder.add_pipe(pipe.pipe);
     connect(builder, junctions, pipe, pipe.from, {index, Side::left});
     connect(builder, junctions, pipe, pipe.to, {index, Side::right});
-    if (pipe.from.kind == NodeKind::junction) first_out.emplace(pipe.from.junction, index);
   }
+  const Ways ways(header);
   for (std::size_t i = 0; i < header.pipes.size(); ++i) {
     const NetworkEnd& from = header.pipes[i].from;
-    if (from.kind == NodeKind::cylinder) follow(builder, header, first_out, from.cylinder, i);
+    if (from.kind != NodeKind::cylinder) continue;
+    for (const std::size_t pipe : ways.from(i)) {
+      builder.extend_path(from.cylinder, static_cast<int>(pipe));
+    }
   }
 }
 

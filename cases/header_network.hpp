@@ -1,7 +1,9 @@
 // An explicit network: pipes and junctions as the case lists them.
 //
-// The way of each cylinder's pulse is followed from the valve along the pipes' own direction; at a
-// junction with several outgoing pipes the first one listed is taken.
+// The way of each cylinder's pulse is followed from the valve along the pipes' own direction. At a
+// junction with several outgoing pipes it is the one that goes on straightest, of those that lead
+// to an open end and are no balance pipe: one to a junction that other pipes enter, while its own
+// has another way out that does not lead there. Of equal ones the first listed.
 #pragma once
 
 #include "cases/network_builder.hpp"

@@ -5,22 +5,29 @@
 #include <fmt/format.h>
 #include <numbers>
 
+#include "cases/joined_collectors.hpp"
+
 namespace pulsewright::cases {
 
 using models::Side;
 
-std::vector<models::ProfilePoint> collector_profile(const HeaderDesign& header, double behind) {
+std::vector<models::ProfilePoint> collector_profile(const HeaderDesign& header, double behind,
+                                                    double beyond, const CollectorGroup* group) {
   const double bore = header.collector_tube.inside_diameter;
-  const double length = header.collector_length - behind;
+  const double length = header.collector_length - behind + beyond;
   std::vector<models::ProfilePoint> profile;
   if (header.merge_cone_length > 0) {
-    profile.push_back({0, header.merge_diameter});
-    profile.push_back({header.merge_cone_length, bore});
+    const double inlet = header.merge_inlet_length;
+    const double neck = inlet + header.merge_neck_length;
+    if (inlet > 0) profile.push_back({0, bundle_diameter(header, *group)});
+    profile.push_back({inlet, header.merge_diameter});
+    if (neck > inlet) profile.push_back({neck, header.merge_diameter});
+    profile.push_back({neck + header.merge_cone_length, bore});
   } else {
     profile.push_back({0, bore});
   }
   if (length > profile.back().x) profile.push_back({length, bore});
-  if (header.tail_length > 0) {
+  if (header.tail_length > 0 && !header.shared_tail) {
     const double tail = header.tail_tube.inside_diameter;
     profile.push_back({length + header.tail_cone_length, tail});
     if (header.tail_length > header.tail_cone_length) {
@@ -30,11 +37,31 @@ std::vector<models::ProfilePoint> collector_profile(const HeaderDesign& header, 
   return profile;
 }
 
-double along_tube(const CaseFile& case_file, double behind) {
+double along_tube(const HeaderDesign& header, double behind) {
   // Beyond 45 degrees the crotch lies beside the axis, and the way along the tube loses its
   // meaning.
-  const double angle = std::min(case_file.exhaust.merge_half_angle_deg, 45.0);
+  const double angle = std::min(header.merge_half_angle_deg, 45.0);
   return behind / std::cos(angle * std::numbers::pi / 180);
+}
+
+double bundle_diameter(const HeaderDesign& header, const CollectorGroup& group) {
+  double squares = 0;
+  for (const int cylinder : group.cylinders) {
+    squares += std::pow(header.primaries.at(cylinder).last_tube().inside_diameter, 2);
+  }
+  if (has_secondaries(header.kind)) {
+    squares = static_cast<double>(group.subgroups.size()) *
+              std::pow(header.secondary_tube.inside_diameter, 2);
+  }
+  return std::sqrt(squares);
+}
+
+double merging_bore(const HeaderDesign& header, const std::vector<int>& cylinders) {
+  double widest = 0;
+  for (const int cylinder : cylinders) {
+    widest = std::max(widest, header.primaries.at(cylinder).last_tube().inside_diameter);
+  }
+  return widest;
 }
 
 std::vector<models::ProfilePoint> cut_profile(const std::vector<models::ProfilePoint>& profile,
@@ -60,11 +87,17 @@ double position_deg(const CollectorGroup& group, int cylinder) {
 
 int add_collector(NetworkBuilder& builder, const HeaderDesign& header, const CollectorGroup& group,
                   double from, double behind, const Eigen::Vector3d& outlet) {
-  const std::vector<models::ProfilePoint> whole = collector_profile(header, behind);
-  const int index = builder.add_pipe(builder.exhaust_pipe("collector " + group.name,
-                                                          cut_profile(whole, from, whole.back().x),
-                                                          header.collector_tube.wall));
-  builder.add_outlet({index, Side::right}, outlet);
+  const bool joined = has_joined_collectors(header);
+  const std::vector<models::ProfilePoint> whole =
+      collector_profile(header, behind, beyond_collector(builder, header), &group);
+  const double to = joined ? first_joint(builder, header, behind) : whole.back().x;
+  const int index = builder.add_pipe(builder.exhaust_pipe(
+      "collector " + group.name, cut_profile(whole, from, to), header.collector_tube.wall));
+  if (joined) {
+    builder.collector_ends().push_back({&group, index, whole, behind, outlet});
+  } else {
+    builder.add_outlet({index, Side::right}, outlet);
+  }
   return index;
 }
 

@@ -6,6 +6,7 @@
 
 #include "cases/counted.hpp"
 #include "cases/header_builder.hpp"
+#include "cases/header_parts.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -40,17 +41,44 @@ void check_meetings(const HeaderDesign& header, const std::string& key, Problems
   constexpr double least_choke = 1.1;
   std::size_t most = 0;
   for (const auto& group : header.groups) most = std::max(most, group.cylinders.size());
-  const double primary = header.primary_tube.inside_diameter;
+  double primary = 0;
+  std::size_t subgroups = 0;
+  for (const auto& group : header.groups) {
+    primary = std::max(primary, merging_bore(header, group.cylinders));
+    subgroups = std::max(subgroups, group.subgroups.size());
+  }
   const double secondary = header.secondary_tube.inside_diameter;
-  const bool paired = header.kind == HeaderKind::four_two_one;
+  const bool paired = has_secondaries(header.kind);
   const double tube = paired ? secondary : primary;
-  const std::size_t count = paired ? most / 2 : most;
+  const std::size_t count = paired ? subgroups : most;
   if (paired) {
-    check_meeting({primary, 2, "secondary_tube", secondary}, 1, key, problems);
+    check_meeting({primary, most / subgroups, "secondary_tube", secondary}, 1, key, problems);
   }
   check_meeting({tube, count, "collector_tube", header.collector_tube.inside_diameter},
                 least_collector, key, problems);
   check_meeting({tube, count, "merge_diameter", header.merge_diameter}, least_choke, key, problems);
+}
+
+// On a flat-plane engine the crossed tubes of a 180-degree header cross nothing.
+void check_crossing(const CaseFile& case_file, const HeaderDesign& header, const std::string& key,
+                    Problems& problems) {
+  if (header.kind != HeaderKind::degree_180) return;
+  const auto members = [](std::vector<int> cylinders) {
+    std::sort(cylinders.begin(), cylinders.end());
+    return cylinders;
+  };
+  for (const CollectorGroup& group : header.groups) {
+    const auto& banks = case_file.engine.banks;
+    if (std::none_of(banks.begin(), banks.end(), [&](const Bank& bank) {
+          return members(bank.cylinders) == members(group.cylinders);
+        })) {
+      return;
+    }
+  }
+  problems.remark(key + ".kind",
+                  "gives every collector the cylinders of one bank: it is the same pipework as "
+                  "\"equal-length\"",
+                  "no tube of this engine has to cross to the other bank");
 }
 
 void check_port_step(const CaseFile& case_file, const HeaderDesign& header, const std::string& key,
@@ -157,6 +185,7 @@ void check_likely(const CaseFile& case_file, Problems& problems) {
   for (std::size_t i = 0; i < case_file.headers.size(); ++i) {
     check_meetings(case_file.headers[i], key_of(i), problems);
     check_port_step(case_file, case_file.headers[i], key_of(i), problems);
+    check_crossing(case_file, case_file.headers[i], key_of(i), problems);
   }
 }
 

@@ -36,8 +36,45 @@ double secondary_share(const HeaderDesign& header) {
   return header.secondary_length / length_to_last_crotch(header);
 }
 
+bool is_same_step(const TubeStep& one, const TubeStep& other) {
+  return is_same(one.at, other.at) && is_same(one.tube, other.tube) &&
+         is_same(one.cone_length, other.cone_length);
+}
+
+// Of every cylinder.
+template <class Same>
+bool has_same_primaries(const HeaderDesign& one, const HeaderDesign& other, const Same& same) {
+  return std::equal(one.primaries.begin(), one.primaries.end(), other.primaries.begin(),
+                    other.primaries.end(), [&](const auto& a, const auto& b) {
+                      return a.first == b.first && same(a.second, b.second);
+                    });
+}
+
+bool has_same_tubes(const HeaderDesign& one, const HeaderDesign& other) {
+  return has_same_primaries(one, other, [](const Primary& a, const Primary& b) {
+    return is_same(a.tube, b.tube) && std::equal(a.steps.begin(), a.steps.end(), b.steps.begin(),
+                                                 b.steps.end(), is_same_step);
+  });
+}
+
+bool has_same_bends(const HeaderDesign& one, const HeaderDesign& other) {
+  return has_same_primaries(
+      one, other, [](const Primary& a, const Primary& b) { return a.bends == b.bends; });
+}
+
+bool is_same_balance(const BalancePipe& one, const BalancePipe& other) {
+  return one.kind == other.kind && is_same(one.at, other.at) && is_same(one.tube, other.tube) &&
+         is_same(one.length, other.length) && is_same(one.half_angle_deg, other.half_angle_deg);
+}
+
 bool is_same_collector(const HeaderDesign& one, const HeaderDesign& other) {
-  return is_same(one.collector_tube, other.collector_tube) &&
+  return is_same(one.merge_half_angle_deg, other.merge_half_angle_deg) &&
+         is_same(one.merge_inlet_length, other.merge_inlet_length) &&
+         is_same(one.merge_neck_length, other.merge_neck_length) &&
+         one.shared_tail == other.shared_tail &&
+         std::equal(one.balance.begin(), one.balance.end(), other.balance.begin(),
+                    other.balance.end(), is_same_balance) &&
+         is_same(one.collector_tube, other.collector_tube) &&
          is_same(one.collector_length, other.collector_length) &&
          is_same(one.merge_diameter, other.merge_diameter) &&
          is_same(one.merge_cone_length, other.merge_cone_length) &&
@@ -65,7 +102,8 @@ bool is_same_kind(const HeaderDesign& one, const HeaderDesign& other) {
   return one.kind == other.kind &&
          std::equal(one.groups.begin(), one.groups.end(), other.groups.begin(), other.groups.end(),
                     is_same_grouping) &&
-         has_same_steps(one, other) && one.bends == other.bends &&
+         has_same_steps(one, other) && has_same_bends(one, other) &&
+         is_same(one.port_transition, other.port_transition) &&
          is_same(secondary_share(one), secondary_share(other)) &&
          is_same(one.secondary_tube, other.secondary_tube) &&
          is_same(one.divider_length, other.divider_length);
@@ -76,6 +114,18 @@ void set_length(HeaderDesign& header, double length) {
   const double secondary = length * secondary_share(header);
   for (auto& [cylinder, own] : header.primary_length) own += length - secondary - primary;
   header.secondary_length = secondary;
+}
+
+// What joins collectors needs them.
+void require_collectors(const HeaderDesign& header) {
+  const std::size_t collectors = header.groups.size();
+  const bool single = std::any_of(header.groups.begin(), header.groups.end(),
+                                  [](const auto& group) { return group.cylinders.size() == 1; });
+  const bool unfit = (header.shared_tail && collectors < 2) ||
+                     (!header.balance.empty() && collectors != 2);
+  if (!unfit && !(single && (header.shared_tail || !header.balance.empty()))) return;
+  throw std::invalid_argument(fmt::format(
+      "in {} there are no two collectors for what joins those of the other header", header.name));
 }
 
 // Whatever the law, the pipes of a merge meet behind its crotch, which may leave nothing of what
@@ -98,10 +148,12 @@ void require_pipes(const CaseFile& case_file, const HeaderDesign& header) {
 
 // Names every member of a header: a new one does not compile before it belongs to a part.
 void require_parts_of_all_members(const HeaderDesign& header) {
-  [[maybe_unused]] const auto& [name, notes, kind, groups, primary_length, primary_tube,
-                                secondary_tube, collector_tube, tail_tube, secondary_length,
-                                collector_length, merge_diameter, merge_cone_length, divider_length,
-                                tail_length, tail_cone_length, bends, pipes, junctions, probes,
+  [[maybe_unused]] const auto& [name, notes, kind, groups, primary_length, primaries,
+                                primary_tube, secondary_tube, collector_tube, tail_tube,
+                                port_transition, merge_half_angle_deg, secondary_length,
+                                collector_length, merge_inlet_length, merge_diameter,
+                                merge_neck_length, merge_cone_length, divider_length, tail_length,
+                                tail_cone_length, shared_tail, balance, pipes, junctions, probes,
                                 line] = header;
 }
 
@@ -133,7 +185,7 @@ HeaderParts differing_parts(const HeaderDesign& one, const HeaderDesign& other) 
   };
   return part(HeaderPart::length,
               is_same(length_to_last_crotch(one), length_to_last_crotch(other))) |
-         part(HeaderPart::tube, is_same(one.primary_tube, other.primary_tube)) |
+         part(HeaderPart::tube, has_same_tubes(one, other)) |
          part(HeaderPart::collector, is_same_collector(one, other)) |
          part(HeaderPart::kind, is_same_kind(one, other));
 }
@@ -145,16 +197,28 @@ HeaderDesign mixed_header(const CaseFile& case_file, const HeaderDesign& header,
   HeaderDesign mixed = header;
   mixed.probes.clear();
   if (has_part(parts, HeaderPart::length)) set_length(mixed, length_to_last_crotch(other));
-  if (has_part(parts, HeaderPart::tube)) mixed.primary_tube = other.primary_tube;
+  if (has_part(parts, HeaderPart::tube)) {
+    mixed.primary_tube = other.primary_tube;
+    for (auto& [cylinder, primary] : mixed.primaries) {
+      primary.tube = other.primaries.at(cylinder).tube;
+      primary.steps = other.primaries.at(cylinder).steps;
+    }
+  }
   if (has_part(parts, HeaderPart::collector)) {
     mixed.collector_tube = other.collector_tube;
     mixed.collector_length = other.collector_length;
+    mixed.merge_half_angle_deg = other.merge_half_angle_deg;
+    mixed.merge_inlet_length = other.merge_inlet_length;
     mixed.merge_diameter = other.merge_diameter;
+    mixed.merge_neck_length = other.merge_neck_length;
     mixed.merge_cone_length = other.merge_cone_length;
     mixed.tail_tube = other.tail_tube;
     mixed.tail_length = other.tail_length;
     mixed.tail_cone_length = other.tail_cone_length;
+    mixed.shared_tail = other.shared_tail;
+    mixed.balance = other.balance;
   }
+  require_collectors(mixed);
   require_pipes(case_file, mixed);
   return mixed;
 }

@@ -4,12 +4,13 @@
 //   length     way from the flange to the last crotch, where all tubes of a collector come
 //              together, mean of the cylinders: the primary; of a 4-2-1 header primary and
 //              secondary
-//   tube       inside diameter and wall of the primaries
-//   collector  tube, length and merge cone of the collector; tube, length and cone of the tail
+//   tube       inside diameter and wall of the primaries, with their steps
+//   collector  half angle, inlet, neck, cone, tube and length of the collector; tube, length and cone
+//              of the tail, whether collectors share it, balance pipes
 //   kind       all else: the kind, which cylinders share a collector and their order round it,
 //              differences between the primaries, pairs and secondaries (their tube and their share
-//              of the length), the wall of a divided collector, and the bends, of which a tube
-//              across the engine has more
+//              of the length), the wall of a divided collector, the transition from the port, and
+//              the bends, of which a tube across the engine has more
 //
 // A header takes another length by as much more or less for every primary, so that the steps of a
 // stepped-length header stay what they are; of a 4-2-1 header primaries and secondaries keep their

@@ -9,7 +9,10 @@
 #include "cases/fuel.hpp"
 #include "cases/grouping.hpp"
 #include "cases/parameters.hpp"
+#include "cases/primary_pieces.hpp"
+#include "models/boundary/junction_constants.hpp"
 #include "models/boundary/merge_place.hpp"
+#include "models/network/pipe_wall.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -107,26 +110,43 @@ double NetworkBuilder::merge_behind_crotch(double tube_diameter) const {
 
 int NetworkBuilder::add_primary(const HeaderDesign& header, int cylinder, double beyond) {
   const Exhaust& exhaust = case_.exhaust;
-  const double tube = header.primary_tube.inside_diameter;
-  const double length = header.primary_length.at(cylinder) + beyond;
-  std::vector<models::ProfilePoint> profile;
-  if (exhaust.port_length > 0) {
-    profile.push_back({0, exhaust.port_diameter});
-    profile.push_back({exhaust.port_length, exhaust.port_diameter});
-    profile.push_back({exhaust.port_length + exhaust.port_transition, tube});
-  } else {
-    profile.push_back({0, tube});
+  const std::vector<models::Bend>& bends = header.primaries.at(cylinder).bends;
+  int last = -1;
+  for (PrimaryPiece& piece : primary_pieces(exhaust, header, cylinder, beyond)) {
+    models::PipeSpecification pipe =
+        exhaust_pipe(std::move(piece.name), std::move(piece.profile), piece.tube.wall);
+    pipe.bends = bends;
+    for (models::Bend& bend : pipe.bends) bend.angle_deg *= piece.share;
+    pipe.cooled_length = piece.port;
+    pipe.cooled_temperature = exhaust.port_wall_temperature;
+    const int index = add_pipe(std::move(pipe));
+    if (last < 0) {
+      connect_exhaust(cylinder, {index, models::Side::left});
+    } else {
+      add_joint("before " + engine_.pipes[static_cast<std::size_t>(index)].name, last, index);
+    }
+    extend_path(cylinder, index);
+    last = index;
   }
-  profile.push_back({exhaust.port_length + length, tube});
-  models::PipeSpecification pipe =
-      exhaust_pipe(fmt::format("primary {}", cylinder), profile, header.primary_tube.wall);
-  pipe.bends = header.bends;
-  pipe.cooled_length = exhaust.port_length;
-  pipe.cooled_temperature = exhaust.port_wall_temperature;
-  const int index = add_pipe(std::move(pipe));
-  connect_exhaust(cylinder, {index, models::Side::left});
-  extend_path(cylinder, index);
-  return index;
+  return last;
+}
+
+void NetworkBuilder::add_joint(std::string name, int before, int behind) {
+  models::PipeSpecification& left = engine_.pipes[static_cast<std::size_t>(before)];
+  models::PipeSpecification& right = engine_.pipes[static_cast<std::size_t>(behind)];
+  const double ratio = left.profile.back().diameter / right.profile.front().diameter;
+  const double area_ratio = std::pow(std::min(ratio, 1 / ratio), 2);  // narrow over wide
+  // The junction itself loses a part of it.
+  const double of_junction =
+      models::JunctionConstants{}.contraction_loss * std::pow(1 - area_ratio, 2);
+  const double entry = models::contraction_loss(area_ratio) - of_junction;
+  (ratio < 1 ? left.right_entry_loss : right.left_entry_loss) = entry;
+  models::JunctionSpecification joint;
+  joint.name = std::move(name);
+  joint.law = models::JunctionLaw::momentum;
+  joint.branches = {{{before, models::Side::right}, -Eigen::Vector3d::UnitX()},
+                    {{behind, models::Side::left}, Eigen::Vector3d::UnitX()}};
+  engine_.junctions.push_back(std::move(joint));
 }
 
 void NetworkBuilder::connect_exhaust(int cylinder, models::PipeEnd end) {

@@ -361,11 +361,16 @@ constexpr Parameter entries[] = {
     {"exhaust", "port_length", quantity, D::length, may, "0 mm", "0 mm", "500 mm", R"("75 mm")",
      "Length of the port in the head, from valve to flange. Comes on top of every tube length."},
     {"exhaust", "port_diameter", quantity, D::length, may, "", "5 mm", "200 mm", R"("41 mm")",
-     "Mean diameter of that port (circle of the same area). Needed with port_length."},
-    {"exhaust", "port_transition", quantity, D::length, may, "15 mm", "1 mm", "200 mm",
+     "Diameter of that port at the flange (circle of the same area); the mean one where "
+     "port_valve_diameter is left out. Needed with port_length."},
+    {"exhaust", "port_valve_diameter", quantity, D::length, may, "", "5 mm", "200 mm", R"("38 mm")",
+     "Diameter of that port at the valve; straight taper to port_diameter. Left out: as "
+     "port_diameter."},
+    {"exhaust", "port_transition", quantity, D::length, may, "15 mm", "0 mm", "200 mm",
      R"("15 mm")",
-     "Length over which the port's diameter changes to the tube's, behind the "
-     "flange."},
+     "Length over which the port's diameter changes to the tube's, behind the flange. 0 mm: a "
+     "sudden step, as of a tube that is larger than its port against reversion, with the loss of "
+     "a sudden enlargement outward and of a sudden contraction inward."},
     {"exhaust", "port_wall_temperature", quantity, D::temperature, may,
      default_of<&PipeSpecification::cooled_temperature>("K"), "250 K", "900 K", R"("500 K")",
      "Temperature of the wall of that port, which the coolant holds: 450 to 550 K in a "
@@ -391,8 +396,11 @@ constexpr Parameter entries[] = {
      "180 deg. stepped-length: by bank, the leading cylinder of the two that fire closest has the "
      "shortest tube, the trailing one the longest. 4-2-1: by bank, two by two into secondaries, "
      "those into the collector. divided-collector: by bank, with a wall in the collector between "
-     "the two that fire closest. network: pipes and junctions as listed.",
-     "equal-length 180-degree stepped-length 4-2-1 divided-collector network", "",
+     "the two that fire closest. network: pipes and junctions as listed. 6-2-1: six cylinders, "
+     "three by three into two secondaries. 6-3-1: six cylinders, two by two into three. Both by "
+     "bank where banks have six, else all six together. A bank of three or two, or all cylinders "
+     "of a five or a twin, into one collector is equal-length.",
+     "equal-length 180-degree stepped-length 4-2-1 divided-collector network 6-2-1 6-3-1", "",
      "equal crossed stepped paired divided"},
     {"header", "groups", integer_lists, D::none, may, "", "1", "16", "[[1, 4, 6, 7], [8, 3, 5, 2]]",
      "Cylinders of each collector, where they shall differ from what the kind gives."},
@@ -400,11 +408,19 @@ constexpr Parameter entries[] = {
      "[[1, 5, 3, 7], [2, 8, 4, 6]]",
      "Cylinders of each collector as their tubes stand round it, clockwise seen from the flange; "
      "where a list begins does not matter. Left out: firing goes round, of a divided collector "
-     "half by half. Not for 4-2-1, where the tubes of a pair have one place beside each other."},
+     "half by half. Not for kinds with secondaries, whose tubes have one place beside each "
+     "other."},
+    {"header", "secondaries", integer_lists, D::none, may, "", "1", "16",
+     "[[1, 5], [3, 7], [2, 8], [4, 6]]",
+     "Cylinders of each secondary of a 4-2-1, 6-2-1 or 6-3-1 header, one list for each. Left out: "
+     "those that fire farthest apart share one."},
     {"header", "collectors", integer, D::none, may, "", "2", "8", "2",
      "Number of collectors of a 180-degree header. Left out: as many as banks."},
     {"header", "primary_tube", tube, D::length, may, "", "10 mm", "200 mm",
-     R"("1-7/8 in OD, 16 ga")", "Tube of the primaries."},
+     R"("1-7/8 in OD, 16 ga")", "Tube of the primaries, from the flange on."},
+    {"header", "primary_steps", tables, D::none, may, "", "", "",
+     R"([{ at = "12 in", tube = "1-7/8 in OD, 16 ga" }])",
+     "Tubes of another diameter that follow in every primary: a header with diameter steps."},
     {"header", "primary_length", quantity, D::length, may, "", "50 mm", "5 m", R"("32 in")",
      "Centreline length of every primary from the flange to the crotch of its merge, where its "
      "wall first meets that of its neighbour. Not for stepped-length."},
@@ -415,25 +431,44 @@ constexpr Parameter entries[] = {
     {"header", "step", quantity, D::length, may, "", "1 mm", "1 m", R"("2 in")",
      "Difference between one primary of a stepped-length header and the next longer one."},
     {"header", "lengths", free_table, D::none, may, "", "", "", R"({ 3 = "30 in", 5 = "29.5 in" })",
-     "Single primaries that differ: cylinder number and length."},
+     "Single primaries that differ in length alone: cylinder number and length."},
     {"header", "bends", tables, D::none, may, "", "", "", example_bend,
      "Bends of every primary; their arcs are no longer than the tube."},
+    {"header", "primary", tables, D::none, may, "", "", "", "[[header.primary]]",
+     "Primaries that differ from the others: cylinders, and what is different."},
+    {"header", "port_transition", quantity, D::length, may, "", "0 mm", "200 mm", R"("0 mm")",
+     "Length over which the port's diameter changes to that of this header's tubes; 0 mm is a "
+     "sudden step at the flange. Left out: as [exhaust]."},
     {"header", "secondary_tube", tube, D::length, may, "", "10 mm", "300 mm",
-     R"("2-1/4 in OD, 16 ga")", "Tube of the secondaries of a 4-2-1 header."},
+     R"("2-1/4 in OD, 16 ga")", "Tube of the secondaries of a 4-2-1, 6-2-1 or 6-3-1 header."},
     {"header", "secondary_length", quantity, D::length, may, "", "50 mm", "5 m", R"("16 in")",
      "Centreline length of every secondary, from the crotch of its pair to that of its merge."},
     {"header", "collector_tube", tube, D::length, may, "", "10 mm", "400 mm",
      R"("3-1/2 in OD, 16 ga")", "Tube of the collector."},
     {"header", "collector_length", quantity, D::length, may, "", "20 mm", "5 m", R"("16 in")",
      "Length from the crotch, where the walls of neighbouring tubes first meet, to the end of the "
-     "collector, merge cone and divider included. The merge, where the pipes of the model meet, is "
+     "collector, inlet, neck, merge cone and divider included. The merge, where the pipes of the "
+     "model meet, is "
      "placed behind the crotch by the program: the tubes become longer by it and the collector "
      "shorter, `check` prints by how much."},
     {"header", "merge_diameter", quantity, D::length, may, "", "10 mm", "400 mm", R"("2.8 in")",
-     "Inside diameter where the tubes enter the collector. Left out: as the collector."},
+     "Inside diameter where the tubes enter the collector. Smaller than the collector: the neck "
+     "(choke) of a merge collector, behind which it opens. Larger: the wide end of a plain formed "
+     "collector, which narrows to its outlet. Left out: as the collector. Whether a spike "
+     "fills the space between the tubes the model does not see: its tubes meet as those with a "
+     "sharp crotch do."},
+    {"header", "merge_inlet_length", quantity, D::length, may, "0 mm", "0 mm", "1 m", R"("4 in")",
+     "Length over which the tubes, drawn together behind the crotch, narrow from the area of all "
+     "of them to merge_diameter, as those of a merge collector do. 0 mm: they enter the neck as it "
+     "is; then a choked neck passes some per cent more than it can."},
+    {"header", "merge_neck_length", quantity, D::length, may, "0 mm", "0 mm", "1 m", R"("1 in")",
+     "Length of the straight part of merge_diameter, before the cone."},
     {"header", "merge_cone_length", quantity, D::length, may, "0 mm", "0 mm", "2 m", R"("6 in")",
      "Length of the taper from merge_diameter to the collector's diameter. Needed with "
      "merge_diameter."},
+    {"header", "merge_half_angle", quantity, D::angle, may, "", "0 deg", "90 deg", R"("10 deg")",
+     "Angle between each entering tube and the axis of its collector in this header. Left out: "
+     "as [exhaust]."},
     {"header", "divider_length", quantity, D::length, may, "", "20 mm", "5 m", R"("6 in")",
      "Length of the wall in a divided collector, from the crotch."},
     {"header", "tail_tube", tube, D::length, may, "", "10 mm", "400 mm", R"("3 in OD, 16 ga")",
@@ -442,6 +477,11 @@ constexpr Parameter entries[] = {
      "Length of the tail, tail cone included."},
     {"header", "tail_cone_length", quantity, D::length, may, "50 mm", "1 mm", "2 m", R"("3 in")",
      "Length over which the collector's diameter changes to the tail's."},
+    {"header", "shared_tail", flag, D::none, may, "false", "", "", "true",
+     "true: all collectors meet in a Y and go on in one tail. Then collector_length goes to the "
+     "crotch of the Y, and tail_length counts from it."},
+    {"header", "balance", tables, D::none, may, "", "", "", "[[header.balance]]",
+     "Balance pipes between the pipes behind two collectors."},
     {"header", "pipe", tables, D::none, may, "", "", "", "[[header.pipe]]",
      "Pipes of a network, at most 1000."},
     {"header", "junction", tables, D::none, may, "", "", "", "[[header.junction]]",
@@ -449,6 +489,39 @@ constexpr Parameter entries[] = {
     {"header", "probe", tables, D::none, may, "", "", "", "[[header.probe]]",
      "Places at which the gas is recorded: pressure, velocity, temperature and mass flow over "
      "crank angle, or over time in a case of pipes only."},
+
+    {"header.primary", "cylinders", integers, D::none, must, "", "1", "16", "[3, 5]",
+     "The cylinders whose primaries these are."},
+    {"header.primary", "tube", tube, D::length, may, "", "10 mm", "200 mm", R"("2 in OD, 16 ga")",
+     "Tube from the flange on. Left out: primary_tube."},
+    {"header.primary", "length", quantity, D::length, may, "", "50 mm", "5 m", R"("30 in")",
+     "Length, as primary_length. Left out: as the kind or lengths give it."},
+    {"header.primary", "steps", tables, D::none, may, "", "", "",
+     R"([{ at = "12 in", tube = "2 in OD, 16 ga" }])",
+     "Tubes that follow. Left out: primary_steps, or none with a tube of its own."},
+    {"header.primary", "bends", tables, D::none, may, "", "", "", example_bend,
+     "Bends. Left out: as the other primaries."},
+
+    {"step", "at", quantity, D::length, must, "", "25 mm", "5 m", R"("12 in")",
+     "Where the tube begins: distance from the flange along the centreline. 25 mm at least from "
+     "the flange, the next step and the crotch."},
+    {"step", "tube", tube, D::length, must, "", "10 mm", "200 mm", R"("1-7/8 in OD, 16 ga")",
+     "The tube that begins there."},
+    {"step", "cone_length", quantity, D::length, may, "0 mm", "0 mm", "2 m", R"("2 in")",
+     "Length of a cone at its beginning, 25 mm at least. 0 mm: a sudden step, with the loss of a "
+     "sudden enlargement or contraction."},
+
+    {"header.balance", "kind", choice, D::none, must, "", "", "", R"("H")",
+     "H: a straight pipe from one side to the other. X: both pipes cross in one place.", "H X"},
+    {"header.balance", "at", quantity, D::length, must, "", "-5 m", "10 m", R"("10 in")",
+     "Where: distance of the balance pipe's axis behind the end of the collectors, along their "
+     "tails; with a minus sign before it, in the collectors."},
+    {"header.balance", "tube", tube, D::length, may, "", "10 mm", "400 mm",
+     R"("2-1/4 in OD, 16 ga")", "Tube of an H. Needed there."},
+    {"header.balance", "length", quantity, D::length, may, "", "40 mm", "3 m", R"("14 in")",
+     "Length of an H, from wall to wall. Needed there."},
+    {"header.balance", "half_angle", quantity, D::angle, may, "", "0 deg", "90 deg", R"("20 deg")",
+     "Angle between each pipe and the axis of an X. Left out: merge_half_angle of [exhaust]."},
 
     {"header.pipe", "name", text, D::none, must, "", "", "", R"("primary 1")",
      "Name of the pipe, used once."},
@@ -532,10 +605,13 @@ constexpr Parameter entries[] = {
 
     {"header.probe", "pipe", text, D::none, must, "", "", "", R"("primary 1")",
      "Name of the pipe: of a network as it is called there; otherwise primary, secondary, half, "
-     "collector or runner with the cylinders or the collector it belongs to, as `run` lists them."},
+     "collector, tail or runner with the cylinders or the collector it belongs to, as `run` lists "
+     "them. A primary with a sudden step goes on as step 1 of primary 3, one with a step at the "
+     "flange begins as port 3."},
     {"header.probe", "distance", quantity, D::length, must, "", "0 mm", "100 m", R"("300 mm")",
      "Distance from the beginning of the pipe. A primary begins at the valve, with the port in the "
-     "head; every other exhaust pipe at its merge, a runner at its entry."},
+     "head, unless there is a sudden step at the flange; every other exhaust pipe at its merge, a "
+     "runner at its entry."},
     {"header.probe", "name", text, D::none, may, "", "", "", R"("before the merge")",
      "Name in the results. Left out: pipe and distance."},
 
@@ -603,6 +679,9 @@ constexpr SectionText texts[] = {
     {"exhaust", "`[exhaust]`: what all exhaust pipes share"},
     {"bend", "One bend, in `bends`"},
     {"header", "`[[header]]`: a header"},
+    {"header.primary", "`[[header.primary]]`: primaries that differ"},
+    {"step", "One step of a primary, in `primary_steps` or `steps`"},
+    {"header.balance", "`[[header.balance]]`: a balance pipe"},
     {"header.pipe", "`[[header.pipe]]`: a pipe of a network"},
     {"profile", "One point of a pipe's `profile`"},
     {"header.junction", "`[[header.junction]]`: a junction of a network"},

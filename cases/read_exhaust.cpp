@@ -54,6 +54,12 @@ Exhaust read_exhaust(Section s, const models::Ambient& ambient) {
     s.problem("port_diameter", "is missing; a port has a length and a diameter",
               "for example: port_diameter = \"41 mm\"");
   }
+  out.port_valve_diameter = s.quantity("port_valve_diameter");
+  if (!s.has("port_valve_diameter")) out.port_valve_diameter = out.port_diameter;
+  if (s.has("port_valve_diameter") && !(out.port_length > 0)) {
+    s.problem("port_valve_diameter", "is given, but the port has no length",
+              "give port_length and port_diameter, or remove it");
+  }
   out.port_transition = s.quantity("port_transition");
   out.port_wall_temperature = s.quantity("port_wall_temperature");
   out.outlet_spacing = s.quantity("outlet_spacing");

@@ -8,9 +8,14 @@
 
 namespace pulsewright::cases {
 
-// Fills header.groups, of a header whose kind is read. lists, collectors: the keys `groups` and
-// `collectors`, which `s` may lack. Notes problems at the keys of `s`.
+// The keys of a header that group its cylinders, any of which it may lack.
+struct GivenGroups {
+  std::vector<std::vector<int>> groups, secondaries;
+  int collectors = 0;
+};
+
+// Fills header.groups, of a header whose kind is read. Notes problems at the keys of `s`.
 void group_cylinders(Section& s, const Engine& engine, HeaderDesign& header,
-                     const std::vector<std::vector<int>>& lists, int collectors);
+                     const GivenGroups& given);
 
 }  // namespace pulsewright::cases

@@ -10,11 +10,11 @@
 #include "cases/collector_order.hpp"
 #include "cases/grouping.hpp"
 #include "cases/header_probes.hpp"
-#include "cases/read_exhaust.hpp"
+#include "cases/read_collectors.hpp"
 #include "cases/read_groups.hpp"
 #include "cases/read_network.hpp"
+#include "cases/read_primaries.hpp"
 #include "cases/visible_text.hpp"
-#include "models/boundary/merge_place.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -27,21 +27,32 @@ struct KindKey {
 
 const std::vector<KindKey>& kind_keys() {
   using enum HeaderKind;
-  const std::vector<HeaderKind> merged{equal_length, degree_180, stepped_length, four_two_one,
-                                       divided_collector};
+  const std::vector<HeaderKind> merged{equal_length,      degree_180,  stepped_length, four_two_one,
+                                       divided_collector, six_two_one, six_three_one};
+  const std::vector<HeaderKind> of_secondaries{four_two_one, six_two_one, six_three_one};
   static const std::vector<KindKey> keys{
       {"groups", merged},
       {"collector_order", {equal_length, degree_180, stepped_length, divided_collector}},
       {"collectors", {degree_180}},
       {"primary_tube", merged},
-      {"primary_length", {equal_length, degree_180, four_two_one, divided_collector}},
+      {"secondaries", of_secondaries},
+      {"primary_steps", merged},
+      {"primary", merged},
+      {"port_transition", merged},
+      {"merge_half_angle", merged},
+      {"merge_inlet_length", merged},
+      {"merge_neck_length", merged},
+      {"shared_tail", merged},
+      {"balance", merged},
+      {"primary_length",
+       {equal_length, degree_180, four_two_one, divided_collector, six_two_one, six_three_one}},
       {"shortest", {stepped_length}},
       {"longest", {stepped_length}},
       {"step", {stepped_length}},
       {"lengths", merged},
       {"bends", merged},
-      {"secondary_tube", {four_two_one}},
-      {"secondary_length", {four_two_one}},
+      {"secondary_tube", of_secondaries},
+      {"secondary_length", of_secondaries},
       {"collector_tube", merged},
       {"collector_length", merged},
       {"merge_diameter", merged},
@@ -67,19 +78,6 @@ void check_keys_of_kind(Section& s, HeaderKind kind) {
     s.problem(entry.key, fmt::format("does not belong to kind = \"{}\"", kind_name(kind)),
               fmt::format("it belongs to kind {}; remove it, or change kind", kinds));
   }
-}
-
-void need(Section& s, std::initializer_list<std::string_view> keys, std::string_view why) {
-  for (const std::string_view key : keys) {
-    if (s.has(key)) continue;
-    s.problem(key, fmt::format("is missing; {}", why),
-              fmt::format("for example: {} = {}", key, find_parameter("header", key)->example));
-  }
-}
-
-// Keys that stand or fall together.
-void need_both(Section& s, std::string_view a, std::string_view b) {
-  if (s.has(a) != s.has(b)) need(s, {a, b}, fmt::format("{} and {} go together", a, b));
 }
 
 // ---------------------------------------------------------------- lengths
@@ -138,100 +136,13 @@ void read_single_lengths(Section& s, const Engine& engine, std::map<int, double>
   });
 }
 
-// ---------------------------------------------------------------- tubes behind the merge
-
-void check_collector(Section& s, const HeaderDesign& header) {
-  const bool merges = std::any_of(header.groups.begin(), header.groups.end(),
-                                  [](const CollectorGroup& g) { return g.cylinders.size() > 1; });
-  if (!merges) {
-    for (const std::string_view key : {"collector_tube", "collector_length", "merge_diameter",
-                                       "merge_cone_length", "tail_tube", "tail_length"}) {
-      if (s.has(key)) {
-        s.problem(
-            key, "is given, but no two tubes meet in this header",
-            "remove it; a tube of one cylinder that widens is described by kind = \"network\"");
-      }
-    }
-    return;
-  }
-  need(s, {"collector_tube", "collector_length"}, "tubes that meet need a collector");
-  need_both(s, "merge_diameter", "merge_cone_length");
-  need_both(s, "tail_tube", "tail_length");
-  if (s.has("collector_length") && header.merge_cone_length > header.collector_length) {
-    s.problem("merge_cone_length", "is longer than the collector",
-              "collector_length holds the merge cone");
-  }
-  if (s.has("tail_length") && header.tail_cone_length > header.tail_length) {
-    s.problem(s.has("tail_cone_length") ? "tail_cone_length" : "tail_length",
-              "the tail cone is longer than the tail", "tail_length holds the tail cone");
-  }
-  if (header.kind == HeaderKind::divided_collector) {
-    need(s, {"divider_length"}, "a divided collector has a wall");
-    if (s.has("divider_length") && s.has("collector_length") &&
-        !(header.divider_length < header.collector_length)) {
-      s.problem("divider_length", "is not shorter than the collector",
-                "the halves meet inside the collector, at the end of the wall");
-    }
-  }
-  if (header.kind == HeaderKind::four_two_one) {
-    need(s, {"secondary_tube", "secondary_length"}, "pairs meet in secondaries");
-  }
-}
-
-// The pipes of a merge meet behind its crotch, from which lengths count: what follows must reach
-// further, with every law.
-void check_room_for_merge(Section& s, const HeaderDesign& header) {
-  const auto check = [&](std::string_view key, double length, double tube, double taken) {
-    double behind = 0;
-    for (const models::JunctionLaw law : junction_laws()) {
-      behind = std::max(behind, models::merge_behind_crotch(tube, law));
-    }
-    if (!s.has(key) || length > behind + taken) return;
-    s.problem(key,
-              fmt::format("ends within the merge, whose tubes meet up to {} behind the crotch",
-                          s.shown().length(behind, 3)),
-              "make it longer; it counts from the crotch, where the walls of two tubes first meet");
-  };
-  const double primary = header.primary_tube.inside_diameter;
-  const double secondary = header.secondary_tube.inside_diameter;
-  const bool paired = header.kind == HeaderKind::four_two_one;
-  check("collector_length", header.collector_length, paired ? secondary : primary,
-        header.merge_cone_length);
-  check("divider_length", header.divider_length, primary, 0);
-  check("secondary_length", header.secondary_length, primary, 0);
-}
-
-void check_transition(Section& s, const CaseFile& case_file, const HeaderDesign& header) {
-  if (!(case_file.exhaust.port_length > 0)) return;
-  for (const auto& [cylinder, length] : header.primary_length) {
-    if (length > case_file.exhaust.port_transition) continue;
-    s.problem("primary_length",
-              fmt::format("the tube of cylinder {} is shorter than the transition behind the port",
-                          cylinder),
-              "make the tube longer, or exhaust.port_transition shorter");
-    return;
-  }
-}
-
-// The bends of every primary against the shortest of them.
-void check_primary_bends(Section& s, Problems& problems, const HeaderDesign& header) {
-  const auto shortest = std::min_element(header.primary_length.begin(), header.primary_length.end(),
-                                         [](auto& a, auto& b) { return a.second < b.second; });
-  const std::string message = bends_too_long(header.bends, shortest->second, s.shown());
-  if (message.empty()) return;
-  const std::string tube =
-      fmt::format("; header \"{}\", primary of cylinder {}", header.name, shortest->first);
-  problems.add(s.has("bends") ? s.path("bends") : "exhaust.bends", message + tube,
-               std::string(bends_advice));
-}
-
 void set_lengths(Section& s, const CaseFile& case_file, HeaderDesign& header, const Lengths& given,
                  const std::map<int, double>& single) {
-  need(s, {"primary_tube"}, "every cylinder has a primary");
+  need_keys(s, {"primary_tube"}, "every cylinder has a primary");
   if (header.kind == HeaderKind::stepped_length) {
     step_lengths(s, given, header);
   } else {
-    need(s, {"primary_length"}, "every primary has a length");
+    need_keys(s, {"primary_length"}, "every primary has a length");
     for (const int cylinder : case_file.engine.firing_order) {
       header.primary_length[cylinder] = given.primary;
     }
@@ -246,6 +157,7 @@ HeaderDesign read_header(Section& s, Problems& problems, const CaseFile& case_fi
   header.notes = s.lines("notes");
   header.kind = s.enumerator<HeaderKind>("kind");
   const auto lists = s.integer_lists("groups");
+  const auto secondaries = s.integer_lists("secondaries");
   const auto order = s.integer_lists("collector_order");
   const int collectors = s.integer("collectors");
   header.primary_tube = s.tube("primary_tube");
@@ -253,17 +165,27 @@ HeaderDesign read_header(Section& s, Problems& problems, const CaseFile& case_fi
                       s.quantity("step")};
   std::map<int, double> single;
   read_single_lengths(s, case_file.engine, single);
-  header.bends = s.has("bends") ? read_bends(s) : (read_bends(s), case_file.exhaust.bends);
+  GivenPrimaries primaries = read_primaries(s, case_file);
+  header.port_transition = s.quantity("port_transition");
+  if (!s.has("port_transition")) header.port_transition = case_file.exhaust.port_transition;
   header.secondary_tube = s.tube("secondary_tube");
   header.secondary_length = s.quantity("secondary_length");
   header.collector_tube = s.tube("collector_tube");
   header.collector_length = s.quantity("collector_length");
   header.merge_diameter = s.quantity("merge_diameter");
+  header.merge_inlet_length = s.quantity("merge_inlet_length");
+  header.merge_neck_length = s.quantity("merge_neck_length");
   header.merge_cone_length = s.quantity("merge_cone_length");
+  header.merge_half_angle_deg = s.quantity("merge_half_angle");
+  if (!s.has("merge_half_angle")) {
+    header.merge_half_angle_deg = case_file.exhaust.merge_half_angle_deg;
+  }
   header.divider_length = s.quantity("divider_length");
   header.tail_tube = s.tube("tail_tube");
   header.tail_length = s.quantity("tail_length");
   header.tail_cone_length = s.quantity("tail_cone_length");
+  header.shared_tail = s.flag("shared_tail");
+  std::vector<Section> balance = read_balance(s, case_file, header);
   if (s.has("name") && !good_name(header.name)) {
     s.problem("name", "is no good name",
               "use letters, digits, spaces and . _ + -, at most 40; for example: name = "
@@ -282,15 +204,17 @@ HeaderDesign read_header(Section& s, Problems& problems, const CaseFile& case_fi
     return header;
   }
   if (problems.any()) return header;
-  group_cylinders(s, case_file.engine, header, lists, collectors);
+  group_cylinders(s, case_file.engine, header, {lists, secondaries, collectors});
   if (problems.any()) return header;
   set_collector_order(s, order, header.groups);
   set_lengths(s, case_file, header, given, single);
+  set_primaries(case_file, header, primaries, single);
   check_collector(s, header);
   if (problems.any()) return header;
-  check_transition(s, case_file, header);
-  check_primary_bends(s, problems, header);
-  if (!problems.any()) check_room_for_merge(s, header);
+  check_primaries(s, problems, case_file, header, primaries);
+  if (problems.any()) return header;
+  check_room_for_merge(s, header);
+  check_joined_collectors(s, header, balance);
   return header;
 }
 

@@ -6,13 +6,12 @@ namespace pulsewright::cases {
 
 using models::Side;
 
-void build_single_merge(NetworkBuilder& builder, const CaseFile& case_file,
-                        const HeaderDesign& header, const CollectorGroup& group,
-                        const Eigen::Vector3d& outlet) {
+void build_single_merge(NetworkBuilder& builder, const HeaderDesign& header,
+                        const CollectorGroup& group, const Eigen::Vector3d& outlet) {
   const bool alone = group.cylinders.size() == 1;
   const double behind =
-      alone ? 0.0 : builder.merge_behind_crotch(header.primary_tube.inside_diameter);
-  const double beyond = along_tube(case_file, behind);
+      alone ? 0.0 : builder.merge_behind_crotch(merging_bore(header, group.cylinders));
+  const double beyond = along_tube(header, behind);
   std::vector<int> primaries;
   for (const int cylinder : group.cylinders) {
     primaries.push_back(builder.add_primary(header, cylinder, beyond));
@@ -25,9 +24,9 @@ void build_single_merge(NetworkBuilder& builder, const CaseFile& case_file,
   const int collector = add_collector(builder, header, group, 0, behind, outlet);
   models::JunctionSpecification& merge = builder.add_junction("merge " + group.name);
   for (std::size_t i = 0; i < primaries.size(); ++i) {
-    merge.branches.push_back({{primaries[i], Side::right},
-                              incoming_direction(case_file.exhaust.merge_half_angle_deg,
-                                                 position_deg(group, group.cylinders[i]))});
+    merge.branches.push_back(
+        {{primaries[i], Side::right},
+         incoming_direction(header.merge_half_angle_deg, position_deg(group, group.cylinders[i]))});
     builder.extend_path(group.cylinders[i], collector);
   }
   merge_into(merge, collector);

@@ -10,8 +10,7 @@
 namespace pulsewright::cases {
 
 // All primaries of the group into one merge. outlet: position of the open end (m), for sound.
-void build_single_merge(NetworkBuilder& builder, const CaseFile& case_file,
-                        const HeaderDesign& header, const CollectorGroup& group,
-                        const Eigen::Vector3d& outlet);
+void build_single_merge(NetworkBuilder& builder, const HeaderDesign& header,
+                        const CollectorGroup& group, const Eigen::Vector3d& outlet);
 
 }  // namespace pulsewright::cases

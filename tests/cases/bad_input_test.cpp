@@ -258,7 +258,7 @@ const Row engine_rows[] = {
     {"kind = \"equal-length\"", "kind = \"divided-collector\"\ndivider_length = \"16 in\"",
      "divider_length", "header[1].divider_length", "16 in", "is not shorter than the collector"},
     {"kind = \"equal-length\"", "kind = \"4-2-1\"", "[[header]]", "header[1].secondary_tube", "",
-     "pairs meet in secondaries"},
+     "the primaries meet in secondaries"},
     {"kind = \"equal-length\"", "kind = \"180-degree\"\ncollectors = 3", "collectors",
      "header[1].collectors", "3", "8 cylinders cannot be divided evenly into 3 collectors"},
     {"kind = \"equal-length\"", "kind = \"equal-length\"\nlengths = { 9 = \"30 in\" }", "lengths",
@@ -269,6 +269,81 @@ const Row engine_rows[] = {
      "groups", "header[1].groups", "7, 7", "names cylinder 7 twice"},
     {"kind = \"equal-length\"", "kind = \"equal-length\"\ngroups = [[1, 2, 3, 4], [5, 6, 7]]",
      "groups", "header[1].groups", "", "leaves out cylinder 8"},
+    // steps and single primaries
+    {"kind = \"equal-length\"",
+     "kind = \"equal-length\"\nprimary_steps = [{ at = \"32 in\", tube = \"2 in ID\" }]",
+     "primary_steps", "header[1].primary_steps[1].at", "32 in", "which is 812.8 mm long"},
+    {"kind = \"equal-length\"",
+     "kind = \"equal-length\"\nprimary_steps = [{ at = \"12 in\", tube = \"1-7/8 in OD, 16 ga\" }]",
+     "primary_steps", "header[1].primary_steps[1].tube", "1-7/8 in",
+     "the bore of the tube before it"},
+    {"kind = \"equal-length\"",
+     "kind = \"equal-length\"\nprimary_steps = [{ at = \"12 in\", tube = \"2 in ID\", cone_length "
+     "= "
+     "\"5 mm\" }]",
+     "primary_steps", "header[1].primary_steps[1].cone_length", "5 mm",
+     "so short a cone is a sudden step"},
+    {"kind = \"equal-length\"", "kind = \"equal-length\"\nprimary = [{ cylinders = [3, 9] }]",
+     "primary", "header[1].primary[1].cylinders", "[3, 9]",
+     "names cylinder 9, which the engine does not have"},
+    {"kind = \"equal-length\"",
+     "kind = \"equal-length\"\nprimary = [{ cylinders = [3] }, { cylinders = [5, 3] }]", "primary",
+     "header[1].primary[2].cylinders", "[5, 3]", "names cylinder 3, which has a table already"},
+    {"kind = \"equal-length\"",
+     "kind = \"equal-length\"\nlengths = { 3 = \"30 in\" }\nprimary = [{ cylinders = [3], length = "
+     "\"31 in\" }]",
+     "primary", "header[1].primary[1].length", "31 in", "is given in lengths, too"},
+    {"kind = \"equal-length\"",
+     "kind = \"equal-length\"\nprimary = [{ cylinders = [3], bends = [{ angle = \"360 deg\", "
+     "radius = \"300 mm\" }] }]",
+     "primary", "header[1].primary[1].bends", "360 deg", "primary of cylinder 3"},
+    {"port_length = \"75 mm\"", "port_length = \"20 mm\"\nport_transition = \"0 mm\"", "[[header]]",
+     "header[1].port_transition", "", "is a sudden step behind a port of 20 mm"},
+    {"port_length = \"75 mm\"\nport_diameter = \"40 mm\"", "port_valve_diameter = \"38 mm\"", "",
+     "exhaust.port_valve_diameter", "38 mm", "the port has no length"},
+    // secondaries
+    {"kind = \"equal-length\"",
+     "kind = \"4-2-1\"\nsecondary_tube = \"2 in ID\"\nsecondary_length = \"16 in\"\n"
+     "secondaries = [[1, 2], [5, 7], [3, 4], [6, 8]]",
+     "secondaries", "header[1].secondaries", "[1, 2]",
+     "names cylinder 2 twice, or beside cylinder 1"},
+    {"kind = \"equal-length\"",
+     "kind = \"4-2-1\"\nsecondary_tube = \"2 in ID\"\nsecondary_length = \"16 in\"\n"
+     "secondaries = [[1, 3], [2, 4], [6, 8]]",
+     "secondaries", "header[1].secondaries", "[1, 3]", "leaves out cylinder 5"},
+    {"kind = \"equal-length\"",
+     "kind = \"4-2-1\"\nsecondary_tube = \"2 in ID\"\nsecondary_length = \"16 in\"\n"
+     "secondaries = [[1, 3, 5], [7], [2, 4], [6, 8]]",
+     "secondaries", "header[1].secondaries", "[1, 3, 5]",
+     "has 3 cylinders for a secondary of cylinder 1"},
+    {"kind = \"equal-length\"", "kind = \"6-2-1\"", "", "header[1].kind", "6-2-1",
+     "needs six cylinders on each collector; 'left' has 4"},
+    // collectors that are joined
+    {"kind = \"equal-length\"", "kind = \"equal-length\"\nmerge_neck_length = \"20 mm\"",
+     "[[header]]", "header[1].merge_diameter", "", "it is the diameter of the neck"},
+    {"kind = \"equal-length\"", "kind = \"equal-length\"\nshared_tail = true", "[[header]]",
+     "header[1].tail_tube", "", "collectors that meet have a tail behind them"},
+    {"kind = \"equal-length\"",
+     "kind = \"equal-length\"\ngroups = [[1, 2, 3, 4, 5, 6, 7, 8]]\nshared_tail = true\ntail_tube "
+     "= "
+     "\"4 in ID\"\ntail_length = \"20 in\"",
+     "shared_tail", "header[1].shared_tail", "true", "needs two collectors"},
+    {"kind = \"equal-length\"",
+     "kind = \"equal-length\"\nbalance = [{ kind = \"H\", at = \"2 in\", tube = \"2 in ID\", "
+     "length = "
+     "\"10 in\" }]",
+     "balance", "header[1].balance[1].at", "2 in", "outside the pipes that it shall connect"},
+    {"kind = \"equal-length\"",
+     "kind = \"equal-length\"\nbalance = [{ kind = \"H\", at = \"-5 in\", tube = \"2 in ID\" }]",
+     "balance", "header[1].balance[1].length", "", "an H has a pipe of its own"},
+    {"kind = \"equal-length\"",
+     "kind = \"equal-length\"\nbalance = [{ kind = \"X\", at = \"-5 in\", tube = \"2 in ID\" }]",
+     "balance", "header[1].balance[1].tube", "2 in ID", "an X has no pipe"},
+    {"kind = \"equal-length\"",
+     "kind = \"equal-length\"\ngroups = [[1, 2, 3, 4, 5, 6, 7, 8]]\nbalance = [{ kind = \"X\", at "
+     "= "
+     "\"-5 in\" }]",
+     "balance", "header[1].balance", "X", "connects two collectors"},
     // order round the collector
     {"kind = \"equal-length\"",
      "kind = \"equal-length\"\ncollector_order = [[1, 5, 3], [2, 8, 4, 6]]", "collector_order",

@@ -129,6 +129,25 @@ TEST_CASE("eight cylinders without banks are remarked on where all of them share
   }
 }
 
+TEST_CASE("a 180-degree header that crosses nothing is remarked on") {
+  const std::string crossed =
+      replaced(sample_text(), "kind = \"equal-length\"", "kind = \"180-degree\"");
+  CHECK(read_case_text(crossed, "odd.toml").remarks.empty());
+  // A flat-plane crank: every collector gets a bank.
+  std::string flat = replaced(crossed,
+                              "firing_order = [1, 8, 4, 3, 6, 5, 7, 2]\nbanks = { left = [1, 3, 5, "
+                              "7], right = [2, 4, 6, 8] }",
+                              "firing_order = [1, 5, 3, 7, 4, 8, 2, 6]\nbanks = { right = [1, 2, "
+                              "3, 4], left = [5, 6, 7, 8] }");
+  const auto second = flat.find("[[header]]\nname = \"stepped-length\"");
+  REQUIRE(second != std::string::npos);
+  flat.erase(second, flat.find("[run]") - second);
+  const auto remarks = read_case_text(flat, "odd.toml").remarks;
+  REQUIRE(remarks.size() == 1);
+  CHECK(remarks[0].key == "header[1].kind");
+  CHECK(contains(remarks[0].message, "is the same pipework as \"equal-length\""));
+}
+
 TEST_CASE("two tubes may meet in one of their own size") {
   // A 4-2-1 header whose secondaries are as wide as its primaries.
   const std::string text =

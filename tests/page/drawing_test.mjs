@@ -50,3 +50,36 @@ on('collector and tail are apart, and the tubes round the collector by the clock
   assert.equal(merges.length, 6);
   assert.equal(merges.filter((words) => /\d\+\d at/.test(words)).length, 2);
 });
+
+on('ready kinds with steps, a neck, balance pipes and one tail', 'layouts.html', {}, async (page) => {
+  const rows = async () => Object.fromEntries((await cells(page, '.parts')).map(([name, ...row]) => [name, row]));
+  const drawn = () => page.$$eval('.header-drawing [data-pipe]', (all) => all.map((pipe) => pipe.dataset.pipe));
+  const junctions = () => page.locator('.header-drawing .junction').count();
+  await choose(page, 'Header', '0');
+  // Primaries with a sudden step at 12 in of 32 in are one tube each, in two parts; inside diameters: outside less
+  // two walls of 0.065 in.
+  assert.equal((await drawn()).length, 10);
+  assert.equal(await junctions(), 2);
+  let parts = await rows();
+  assert.deepEqual(parts['primary 1, 2, 3, 4, 5, 6, 7, 8'].slice(0, 4), ['8', '305', '1-3/4 in OD, 16 ga', '41.1']);
+  assert.deepEqual(parts['step 1 of primary 1, 2, 3, 4, 5, 6, 7, 8'].slice(0, 4), ['8', '508', '1-7/8 in OD, 16 ga', '44.3']);
+  // From the area of four tubes, 2 x 44.3 mm, over 4 in to the neck of 2.6 in, 1 in long, and over 6 in to the collector.
+  assert.equal(parts['collector left, right'][4], 'cone 102, ⌀ 88.6–66.0; straight 25; cone 152, ⌀ 66.0–85.6; straight 127');
+  await choose(page, 'Header', '1');
+  // A step at the flange; cylinders 3 and 5 have tubes of their own.
+  parts = await rows();
+  assert.equal(parts['primary 1, 2, 4, 6, 7, 8'][1], '813');
+  assert.deepEqual(parts['primary 3, 5'].slice(0, 4), ['2', '254', '1-3/4 in OD, 16 ga', '41.1']);
+  assert.equal(parts['step 1 of primary 3, 5'][4], 'cone 51, ⌀ 41.1–44.3; straight 483');
+  await choose(page, 'Header', '3');
+  assert.equal(await page.locator('.header-drawing .crossover').count(), 1);
+  assert.equal(await junctions(), 4);
+  parts = await rows();
+  assert.deepEqual(parts['H pipe'].slice(0, 3), ['1', '508', '2-1/4 in OD, 16 ga']);
+  await choose(page, 'Header', '4');
+  assert.equal(await junctions(), 7); // two halves, the end of the wall, on each side, and the X
+  await choose(page, 'Header', '5');
+  assert.equal((await page.textContent('.header-drawing')).match(/outlet/g).length, 1);
+  parts = await rows();
+  assert.deepEqual(parts.tail.slice(0, 3), ['1', '1016', '4 in OD, 16 ga']);
+});

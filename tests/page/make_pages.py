@@ -5,7 +5,8 @@
 FOLDER gets `engine.html`, three headers of the shipped V8 on a very coarse grid, with interference;
 `hostile.html`, whose texts contain markup; `bare.html`, a file without diagrams in which points are
 missing; `damaged.html`, the engine with one changed torque; `network.html`, networks with an H pipe, an
-X, two tails, a branch that is closed; `many.html`, twelve headers; and `expected.json`: what h5py reads from
+X, two tails, a branch that is closed; `layouts.html`, ready kinds with steps, a neck, H, X and Y; `many.html`,
+twelve headers; and `expected.json`: what h5py reads from
 the results files.
 """
 
@@ -214,6 +215,13 @@ def network_page(folder):
     return {"lengths": [700, 800, 700, 750, 300, 300, 900, 900, 250]}
 
 
+def layouts_page(folder):
+    """A V8 with what its ready kinds of headers can have."""
+    case = CASES.parent / "tests" / "tools" / "engines" / "v8-steps.toml"
+    run("compare", case, "--quick", "--cells", "60 mm", "--overwrite", "-o", folder / "layouts.h5",
+        "--report", folder / "layouts.html", codes=(0, 1))
+
+
 def many_page(folder):
     """Twelve headers, which differ by the length of their tubes."""
     one = re.search(r'(?s)\[\[header\]\]\nname = "equal-length".*?\n\n', FOUR.read_text(encoding="utf-8"))[0]
@@ -254,6 +262,7 @@ def main():
     everything = {"engine": engine_page(folder), "hostile": hostile_page(folder),
                   "bare": bare_page(folder), "damaged": damaged_page(folder),
                   "network": network_page(folder), "many": many_page(folder), "split": split_page(folder),
+                  "layouts": layouts_page(folder),
                   "hostile_title": HOSTILE}
     (folder / "expected.json").write_text(json.dumps(without_nan(everything)), encoding="utf-8")
 

@@ -9,25 +9,19 @@
 #include "cases/engine_figures.hpp"
 #include "cases/header_builder.hpp"
 #include "cases/header_figures.hpp"
+#include "cases/header_parts.hpp"
 #include "cases/wrapped_text.hpp"
 #include "models/boundary/crank_angle.hpp"
 #include "models/boundary/merge_place.hpp"
+#include "models/network/symmetry.hpp"
+#include "tools/cli/tubes_text.hpp"
 #include "tools/study/text_table.hpp"
-#include "tools/study/tube_text.hpp"
 
 namespace pulsewright::tools {
 
 namespace {
 
 using cases::QuantityText;
-
-// A line of a list: `text` behind `name`, and further lines below the text.
-std::string entry(const std::string& name, const std::string& text) {
-  constexpr std::size_t column = 16;
-  std::string out = "  " + name;
-  out.resize(std::max(column, out.size() + 2), ' ');
-  return out + cases::wrapped(text, column, out.size()) + "\n";
-}
 
 // "82 deg BBDC" of an angle after firing top dead centre; top: whether counted from the top dead
 // centre at 360 deg, else from the bottom one at 180 or 540 deg.
@@ -118,10 +112,10 @@ std::string joined(const std::vector<int>& numbers, const char* between) {
 std::string merge_text(const cases::CaseFile& case_file, const cases::HeaderDesign& header,
                        const cases::CollectorGroup& group, const QuantityText& shown) {
   const std::size_t n = group.cylinders.size();
-  if (header.kind == cases::HeaderKind::four_two_one) return {};
-  const double bore = header.primary_tube.inside_diameter;
+  if (cases::has_secondaries(header.kind)) return {};
+  const double bore = cases::merging_bore(header, group.cylinders);
   const double behind = models::merge_behind_crotch(bore, case_file.exhaust.law);
-  const double half_angle = case_file.exhaust.merge_half_angle_deg * std::numbers::pi / 180;
+  const double half_angle = header.merge_half_angle_deg * std::numbers::pi / 180;
   std::string text = fmt::format(
       "    the pipes meet {} behind the crotch, to which lengths are "
       "measured",
@@ -154,41 +148,29 @@ std::string group_text(const cases::CaseFile& case_file, const cases::HeaderDesi
     out += fmt::format("    cylinder {}: {}, position {} round the collector, {:.0f} deg\n",
                        group.cylinders[i], shown.length(length->second), position,
                        360.0 * (position - 1) / static_cast<double>(group.cylinders.size()));
+    if (have_same_tubes(header, shown)) continue;
+    out +=
+        cases::wrapped("      " + primary_text(header.primaries.at(group.cylinders[i]), shown), 8) +
+        "\n";
+  }
+  for (const std::vector<int>& members : group.subgroups) {
+    out += fmt::format("    {} of cylinders {}\n",
+                       cases::has_secondaries(header.kind) ? "secondary" : "half",
+                       joined(members, "-"));
   }
   return out + merge_text(case_file, header, group, shown);
 }
 
-// As ordered, and what the gas sees of it; the inside alone where no wall is known.
-std::string size_text(const cases::Tube& tube, const QuantityText& shown) {
-  const double bore = tube.inside_diameter;
-  const std::string ordered = tube_text(tube);
-  return fmt::format("{}{}{} ID, {}", ordered, ordered.empty() ? "" : "; ", shown.length(bore),
-                     shown.area(0.25 * std::numbers::pi * bore * bore));
-}
-
-std::string tubes_text(const cases::HeaderDesign& header, const QuantityText& shown) {
-  std::string out;
-  const auto add = [&](const char* name, const cases::Tube& tube, double length) {
-    if (tube.inside_diameter == 0) return;
-    std::string text = size_text(tube, shown);
-    if (length > 0) text += ", " + shown.length(length) + " long";
-    out += entry(name, text);
-  };
-  add("primaries", header.primary_tube, 0);
-  add("secondaries", header.secondary_tube, header.secondary_length);
-  add("collector", header.collector_tube, header.collector_length);
-  add("tail", header.tail_tube, header.tail_length);
-  for (const cases::NetworkPipe& of_network : header.pipes) {
-    const models::PipeSpecification& pipe = of_network.pipe;
-    const double first = pipe.profile.front().diameter;
-    const double last = pipe.profile.back().diameter;
-    const std::string size =
-        pipe.profile.size() == 2 && first == last
-            ? size_text({first, pipe.wall.thickness}, shown)
-            : fmt::format("{} to {} ID", shown.length(first), shown.length(last));
-    out += entry(pipe.name, size + ", " + shown.length(pipe.length) + " long");
-  }
-  return out;
+// What the layout of a 180-degree header makes equal.
+std::string equal_text(const cases::HeaderDesign& header,
+                       const models::EngineSpecification& engine) {
+  if (header.kind != cases::HeaderKind::degree_180) return {};
+  const auto symmetry = models::symmetry_of(engine);
+  if (!symmetry) return {};
+  return entry("equal",
+               fmt::format("by construction: each cylinder is another one {:.0f} deg of crank "
+                           "later, in the same pipes",
+                           symmetry->turn));
 }
 
 // "5530 rpm", or both of two that differ.
@@ -287,16 +269,20 @@ std::string header_text(const cases::CaseFile& case_file, const cases::HeaderDes
   std::string out = fmt::format("{} ({}): {}, {}\n", header.name, cases::kind_name(header.kind),
                                 cases::counted(engine.pipes.size(), "pipe"),
                                 cases::counted(cases::cell_count(engine), "cell"));
-  out += tubes_text(header, shown);
+  out += tubes_text(case_file, header, shown);
   const cases::HeaderFigures f = cases::header_figures(case_file, header);
+  const char* tube = cases::has_secondaries(header.kind) ? "secondary" : "primary";
   if (f.collector_over_tube) {
-    out += entry(
-        "", fmt::format("area of the collector: {:.3g} times that of one {}, {:.3g} times "
-                        "that of all {}",
-                        *f.collector_over_tube,
-                        header.kind == cases::HeaderKind::four_two_one ? "secondary" : "primary",
-                        *f.collector_over_tubes, f.tubes));
+    out += entry("", fmt::format("area of the collector: {:.3g} times that of one {}, {:.3g} times "
+                                 "that of all {}",
+                                 *f.collector_over_tube, tube, *f.collector_over_tubes, f.tubes));
   }
+  if (f.entry_over_tube) {
+    out += entry("", fmt::format("area where the tubes enter it: {:.3g} times that of one {}, "
+                                 "{:.3g} times that of all {}",
+                                 *f.entry_over_tube, tube, *f.entry_over_tubes, f.tubes));
+  }
+  out += equal_text(header, engine);
   if (f.rules) out += rules_text(*f.rules, shown);
   for (const auto& group : header.groups) out += group_text(case_file, header, group, shown);
   return out;
@@ -325,6 +311,8 @@ nlohmann::json header_json(const cases::CaseFile& case_file, const cases::Header
                    {"tail_tube", tube_json(header.tail_tube)},
                    {"collector_over_tube", or_null(f.collector_over_tube)},
                    {"collector_over_tubes", or_null(f.collector_over_tubes)},
+                   {"entry_over_tube", or_null(f.entry_over_tube)},
+                   {"entry_over_tubes", or_null(f.entry_over_tubes)},
                    {"hand_rules", nullptr}};
   if (!f.rules) return j;
   j["hand_rules"] = {{"torque_peak_rpm", 60 * f.rules->torque_peak},

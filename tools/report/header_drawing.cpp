@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <map>
 #include <nlohmann/json.hpp>
 #include <numbers>
 #include <set>
@@ -12,7 +13,7 @@
 
 #include "cases/grouping.hpp"
 #include "cases/header_builder.hpp"
-#include "tools/study/tube_text.hpp"
+#include "tools/report/drawn_parts.hpp"
 
 namespace pulsewright::tools {
 
@@ -36,16 +37,22 @@ using models::PipeEnd;
 using models::PipeSpecification;
 using models::Side;
 
-constexpr double slack = 1e-6;  // m
-
-// The exhaust pipes of a network and what they begin and end at.
+// The exhaust pipes of a network and what they begin and end at. The pieces of a primary with
+// sudden steps are one pipe here.
 class ExhaustSide {
  public:
-  explicit ExhaustSide(const models::EngineSpecification& engine) : engine_(engine) {
+  ExhaustSide(const models::EngineSpecification& engine, cases::HeaderKind kind) : engine_(engine) {
     std::set<int> runners;
     for (const auto& cylinder : engine.cylinders) runners.insert(cylinder.intake.pipe);
+    const std::map<int, int> next = next_pieces(kind);
+    std::set<int> later;
+    for (const auto& [before, behind] : next) later.insert(behind);
     for (int pipe = 0; pipe < static_cast<int>(engine.pipes.size()); ++pipe) {
-      if (!runners.contains(pipe)) pipes_.push_back(pipe);
+      if (runners.contains(pipe) || later.contains(pipe)) continue;
+      pipes_.push_back({pipe});
+      for (auto at = next.find(pipe); at != next.end(); at = next.find(at->second)) {
+        pipes_.back().push_back(at->second);
+      }
     }
     from_.resize(engine.pipes.size(), -1);
     to_.resize(engine.pipes.size(), -1);
@@ -53,6 +60,7 @@ class ExhaustSide {
       add_node({{"kind", "cylinder"}, {"cylinder", cylinder.number}}, {cylinder.exhaust});
     }
     for (const auto& junction : engine.junctions) {
+      if (is_joint(junction, kind)) continue;
       std::vector<PipeEnd> ends;
       for (const auto& branch : junction.branches) ends.push_back(branch.end);
       if (std::all_of(ends.begin(), ends.end(),
@@ -68,13 +76,18 @@ class ExhaustSide {
     for (const auto& end : engine.anechoic_ends) add_node({{"kind", "anechoic"}}, {end.end});
   }
 
-  const std::vector<int>& pipes() const { return pipes_; }  // indices into the network's
+  // Indices into the network's, of the pieces of each.
+  const std::vector<std::vector<int>>& pipes() const { return pipes_; }
   const json& nodes() const { return nodes_; }
   int from(int pipe) const { return from_[static_cast<std::size_t>(pipe)]; }
   int to(int pipe) const { return to_[static_cast<std::size_t>(pipe)]; }
   // Place of a pipe of the network among the exhaust pipes.
   std::size_t place(int pipe) const {
-    return static_cast<std::size_t>(std::find(pipes_.begin(), pipes_.end(), pipe) - pipes_.begin());
+    const auto has = [pipe](const std::vector<int>& pieces) {
+      return std::find(pieces.begin(), pieces.end(), pipe) != pieces.end();
+    };
+    return static_cast<std::size_t>(std::find_if(pipes_.begin(), pipes_.end(), has) -
+                                    pipes_.begin());
   }
   const PipeSpecification& pipe(int index) const {
     return engine_.pipes[static_cast<std::size_t>(index)];
@@ -91,6 +104,19 @@ class ExhaustSide {
   }
 
  private:
+  // Where a network of its own joins two pipes, it means a junction.
+  static bool is_joint(const models::JunctionSpecification& junction, cases::HeaderKind kind) {
+    return kind != cases::HeaderKind::network && junction.branches.size() == 2 &&
+           junction.vent_area == 0;
+  }
+  std::map<int, int> next_pieces(cases::HeaderKind kind) const {
+    std::map<int, int> next;
+    for (const auto& junction : engine_.junctions) {
+      if (!is_joint(junction, kind)) continue;
+      next[junction.branches[0].end.pipe] = junction.branches[1].end.pipe;
+    }
+    return next;
+  }
   void add_node(json node, const std::vector<PipeEnd>& ends) {
     const int index = static_cast<int>(nodes_.size());
     nodes_.push_back(std::move(node));
@@ -100,7 +126,8 @@ class ExhaustSide {
   }
 
   const models::EngineSpecification& engine_;
-  std::vector<int> pipes_, from_, to_;
+  std::vector<std::vector<int>> pipes_;
+  std::vector<int> from_, to_;
   json nodes_ = json::array();
 };
 
@@ -118,46 +145,6 @@ double port_of(const cases::CaseFile& case_file, const cases::HeaderDesign& head
     if (std::abs(point.x - port) < slack) return point.x < pipe.length ? port : 0;
   }
   return 0;
-}
-
-json part(std::string_view name, double from, double to, const std::string& tube) {
-  return {{"name", name}, {"from", from}, {"to", to}, {"tube", tube}};
-}
-
-// The tube of a network's pipe; empty where it has a profile, or goes by its inside diameter.
-std::string network_tube(const cases::CaseFile& case_file, const PipeSpecification& pipe) {
-  const cases::Tube tube{pipe.profile.front().diameter, pipe.wall.thickness};
-  const bool straight =
-      pipe.profile.size() == 2 && pipe.profile.back().diameter == tube.inside_diameter;
-  // The wall of [exhaust] is that of every pipe that names none: then a stock size tells.
-  const bool own_wall = std::abs(tube.wall - case_file.exhaust.wall.thickness) > slack;
-  return straight && (own_wall || is_inch_size(tube)) ? tube_text(tube) : std::string();
-}
-
-// What of a pipe is cut from one tube. The names of pipes are those of the key header.probe.pipe.
-json parts_of(const cases::CaseFile& case_file, const cases::HeaderDesign& header,
-              const PipeSpecification& pipe, double port) {
-  const std::string_view name = pipe.name;
-  const double end = pipe.length;
-  if (header.kind == cases::HeaderKind::network) {
-    return json::array({part(name, port, end, network_tube(case_file, pipe))});
-  }
-  if (name.starts_with("secondary ")) {
-    return json::array({part(name, 0, end, tube_text(header.secondary_tube))});
-  }
-  if (name.starts_with("half ")) {
-    return json::array({part("collector " + pipe.name, 0, end, tube_text(header.collector_tube))});
-  }
-  if (!name.starts_with("collector ")) {
-    return json::array({part(name, port, end, tube_text(header.primary_tube))});
-  }
-  const double collector = end - header.tail_length;
-  json parts = json::array({part(name, 0, collector, tube_text(header.collector_tube))});
-  if (header.tail_length > 0) {
-    parts.push_back(part("tail " + pipe.name.substr(std::string_view("collector ").size()),
-                         collector, end, tube_text(header.tail_tube)));
-  }
-  return parts;
 }
 
 json face_of(const cases::CaseFile& case_file, const std::string& name, json tubes,
@@ -183,7 +170,8 @@ json group_face(const cases::CaseFile& case_file, const cases::HeaderDesign& hea
   const auto clock = [&](double position) { return between * (position - 1.5); };
   json tubes = json::array();
   for (std::size_t i = 0; i < group.cylinders.size(); ++i) {
-    tubes.push_back(tube_at(std::to_string(group.cylinders[i]), header.primary_tube.inside_diameter,
+    tubes.push_back(tube_at(std::to_string(group.cylinders[i]),
+                            header.primaries.at(group.cylinders[i]).last_tube().inside_diameter,
                             clock(group.collector_position[i])));
   }
   json walls = json::array();
@@ -232,8 +220,8 @@ json faces_of(const cases::CaseFile& case_file, const cases::HeaderDesign& heade
               const models::EngineSpecification& engine, const ExhaustSide& side) {
   using cases::HeaderKind;
   json faces = json::array();
-  if (header.kind == HeaderKind::network || header.kind == HeaderKind::four_two_one) {
-    // Two tubes of a 4-2-1 header lie side by side; a network gives its own clock.
+  if (header.kind == HeaderKind::network || cases::has_secondaries(header.kind)) {
+    // The tubes of a secondary lie side by side; a network gives its own clock.
     const double turned = header.kind == HeaderKind::network ? 0 : 90;
     for (const auto& junction : engine.junctions) {
       json face = junction_face(case_file, junction, side, turned);
@@ -250,21 +238,32 @@ json faces_of(const cases::CaseFile& case_file, const cases::HeaderDesign& heade
 json pipes_of(const cases::CaseFile& case_file, const cases::HeaderDesign& header,
               const ExhaustSide& side) {
   json pipes = json::array();
-  for (const int index : side.pipes()) {
-    const PipeSpecification& pipe = side.pipe(index);
+  for (const std::vector<int>& pieces : side.pipes()) {
+    const PipeSpecification& pipe = side.pipe(pieces.front());
     json profile = json::array();
-    for (const auto& point : pipe.profile) profile.push_back({point.x, point.diameter});
-    const int from = side.from(index);
-    const bool from_cylinder =
-        from >= 0 && side.nodes()[static_cast<std::size_t>(from)]["kind"] == "cylinder";
+    double length = 0;
+    for (const int index : pieces) {
+      const PipeSpecification& piece = side.pipe(index);
+      const double begin = length > 0 ? length + slack : 0;  // behind the step
+      for (const auto& point : piece.profile) {
+        profile.push_back({std::max(begin, length + point.x), point.diameter});
+      }
+      length += piece.length;
+    }
+    const int from = side.from(pieces.front());
+    const json node = from >= 0 ? side.nodes()[static_cast<std::size_t>(from)] : json::object();
+    const bool from_cylinder = node.value("kind", "") == "cylinder";
     const double port = port_of(case_file, header, pipe, from_cylinder);
-    pipes.push_back({{"name", pipe.name},
-                     {"length", pipe.length},
+    const bool primary = from_cylinder && header.kind != cases::HeaderKind::network;
+    const int cylinder = primary ? node["cylinder"].get<int>() : 0;
+    pipes.push_back({{"name", primary ? fmt::format("primary {}", cylinder) : pipe.name},
+                     {"length", length},
                      {"profile", profile},
                      {"port", port},
                      {"from", from},
-                     {"to", side.to(index)},
-                     {"parts", parts_of(case_file, header, pipe, port)}});
+                     {"to", side.to(pieces.back())},
+                     {"parts", primary ? primary_parts(header, cylinder, port, length)
+                                       : parts_of(case_file, header, pipe, port)}});
   }
   return pipes;
 }
@@ -278,11 +277,14 @@ json header_drawing(const cases::CaseFile& case_file, const HeaderPlan& header_p
   cases::BuildOptions options;
   options.as_measured = true;
   const auto engine = cases::build_engine(case_file, *found, options);
-  const ExhaustSide side(engine);
+  const ExhaustSide side(engine, found->kind);
   json paths = json::array();
   for (const auto& path : engine.exhaust_paths) {
     json indices = json::array();
-    for (const int pipe : path.pipes) indices.push_back(side.place(pipe));
+    for (const int pipe : path.pipes) {
+      const std::size_t place = side.place(pipe);
+      if (indices.empty() || indices.back() != place) indices.push_back(place);
+    }
     paths.push_back({{"cylinder", engine.cylinders[static_cast<std::size_t>(path.cylinder)].number},
                      {"pipes", indices}});
   }

@@ -44,10 +44,23 @@ std::vector<std::string> group_names(const std::vector<const cases::HeaderDesign
   return names;
 }
 
+// Whether a junction joins the end of a pipe to one other pipe alone, as at a sudden step.
+bool joins_two(const models::EngineSpecification& engine, int pipe) {
+  return std::any_of(engine.junctions.begin(), engine.junctions.end(), [&](const auto& junction) {
+    return junction.branches.size() == 2 &&
+           std::any_of(junction.branches.begin(), junction.branches.end(), [&](const auto& branch) {
+             return branch.end.pipe == pipe && branch.end.side == models::Side::right;
+           });
+  });
+}
+
+// Of a primary in several pieces the last one, which ends at the merge or in the open.
 void lengthen_primaries(models::EngineSpecification& engine, double added) {
   for (const auto& path : engine.exhaust_paths) {
-    if (!path.pipes.empty())
-      engine.pipes[static_cast<std::size_t>(path.pipes.front())].length += added;
+    if (path.pipes.empty()) continue;
+    auto last = path.pipes.begin();
+    while (last + 1 != path.pipes.end() && joins_two(engine, *last)) ++last;
+    engine.pipes[static_cast<std::size_t>(*last)].length += added;
   }
 }
 
