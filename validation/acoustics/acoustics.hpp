@@ -13,6 +13,9 @@ CaseReport helmholtz(Broken broken);
 CaseReport expansion_chamber(Broken broken);
 CaseReport side_branch(Broken broken);
 
+// stepped_tube.cpp
+CaseReport stepped_tube(Broken broken);
+
 // open_end.cpp
 CaseReport unflanged_end(Broken broken);
 CaseReport mean_flow(Broken broken);

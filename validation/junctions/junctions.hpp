@@ -17,6 +17,9 @@ CaseReport measured_combining(Broken broken);
 CaseReport measured_dividing(Broken broken);
 CaseReport measured_choking(Broken broken);
 
+// balance_pipes.cpp
+CaseReport balance_pipes(Broken broken);
+
 // pulses.cpp
 CaseReport small_pulses(Broken broken);
 CaseReport finite_pulses(Broken broken);

@@ -23,4 +23,8 @@ CaseReport conical_diffuser(Broken broken);
 CaseReport bend_losses(Broken broken);
 CaseReport choked_orifice(Broken broken);
 
+// tube_steps.cpp
+CaseReport tube_steps(Broken broken);
+CaseReport merge_neck(Broken broken);
+
 }  // namespace pulsewright::validation
