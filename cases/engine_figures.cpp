@@ -68,7 +68,7 @@ EngineFigures engine_figures(const CaseFile& case_file) {
       out.cylinder_volume * static_cast<double>(case_file.engine.firing_order.size());
   out.exhaust =
       valve_figures(case_file.exhaust_valve, case_file.exhaust_lobe,
-                    case_file.exhaust.port_length > 0 ? case_file.exhaust.port_diameter : 0);
+                    case_file.exhaust.port_length > 0 ? case_file.exhaust.port_valve_diameter : 0);
   out.intake =
       valve_figures(case_file.intake_valve, case_file.intake_lobe, case_file.intake.valve_diameter);
   out.overlap_deg = overlap(out.intake.opens_deg, out.exhaust.closes_deg);

@@ -1,6 +1,7 @@
 // The shipped cases: every one reads, every header builds, and what is built hangs together.
 #include <cmath>
 #include <doctest/doctest.h>
+#include <filesystem>
 #include <map>
 #include <set>
 #include <string>
@@ -102,8 +103,14 @@ void check_paths(const models::EngineSpecification& engine) {
 }  // namespace
 
 TEST_CASE("every shipped case reads, is marked invented, and every header builds a whole network") {
-  const auto files = tests::shipped_files();
-  CHECK(files.size() >= 6);
+  auto files = tests::shipped_files();
+  CHECK(files.size() >= 7);
+  // Those of the tests of the program, too.
+  const auto folder = std::filesystem::path(PULSEWRIGHT_SOURCE_DIR) / "tests" / "tools" / "engines";
+  for (const auto& entry : std::filesystem::directory_iterator(folder)) {
+    files.push_back(entry.path());
+  }
+  CHECK(files.size() >= 12);
   for (const auto& file : files) {
     CAPTURE(file.string());
     const CaseFile case_file = read_case_file(file);

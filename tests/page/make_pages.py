@@ -217,8 +217,7 @@ def network_page(folder):
 
 def layouts_page(folder):
     """A V8 with what its ready kinds of headers can have."""
-    case = CASES.parent / "tests" / "tools" / "engines" / "v8-steps.toml"
-    run("compare", case, "--quick", "--cells", "60 mm", "--overwrite", "-o", folder / "layouts.h5",
+    run("compare", CASES / "street-v8.toml", "--quick", "--cells", "60 mm", "--overwrite", "-o", folder / "layouts.h5",
         "--report", folder / "layouts.html", codes=(0, 1))
 
 

@@ -278,9 +278,11 @@ std::string header_text(const cases::CaseFile& case_file, const cases::HeaderDes
                                  *f.collector_over_tube, tube, *f.collector_over_tubes, f.tubes));
   }
   if (f.entry_over_tube) {
-    out += entry("", fmt::format("area where the tubes enter it: {:.3g} times that of one {}, "
-                                 "{:.3g} times that of all {}",
-                                 *f.entry_over_tube, tube, *f.entry_over_tubes, f.tubes));
+    const bool neck = header.merge_diameter < header.collector_tube.inside_diameter;
+    out +=
+        entry("", fmt::format("area {}: {:.3g} times that of one {}, {:.3g} times that of all {}",
+                              neck ? "of the neck" : "where the tubes enter it", *f.entry_over_tube,
+                              tube, *f.entry_over_tubes, f.tubes));
   }
   out += equal_text(header, engine);
   if (f.rules) out += rules_text(*f.rules, shown);
