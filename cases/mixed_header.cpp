@@ -44,22 +44,21 @@ bool is_same_step(const TubeStep& one, const TubeStep& other) {
 // Of every cylinder.
 template <class Same>
 bool has_same_primaries(const HeaderDesign& one, const HeaderDesign& other, const Same& same) {
-  return std::equal(one.primaries.begin(), one.primaries.end(), other.primaries.begin(),
-                    other.primaries.end(), [&](const auto& a, const auto& b) {
-                      return a.first == b.first && same(a.second, b.second);
-                    });
+  return std::equal(
+      one.primaries.begin(), one.primaries.end(), other.primaries.begin(), other.primaries.end(),
+      [&](const auto& a, const auto& b) { return a.first == b.first && same(a.second, b.second); });
 }
 
 bool has_same_tubes(const HeaderDesign& one, const HeaderDesign& other) {
   return has_same_primaries(one, other, [](const Primary& a, const Primary& b) {
-    return is_same(a.tube, b.tube) && std::equal(a.steps.begin(), a.steps.end(), b.steps.begin(),
-                                                 b.steps.end(), is_same_step);
+    return is_same(a.tube, b.tube) &&
+           std::equal(a.steps.begin(), a.steps.end(), b.steps.begin(), b.steps.end(), is_same_step);
   });
 }
 
 bool has_same_bends(const HeaderDesign& one, const HeaderDesign& other) {
-  return has_same_primaries(
-      one, other, [](const Primary& a, const Primary& b) { return a.bends == b.bends; });
+  return has_same_primaries(one, other,
+                            [](const Primary& a, const Primary& b) { return a.bends == b.bends; });
 }
 
 bool is_same_balance(const BalancePipe& one, const BalancePipe& other) {
@@ -121,8 +120,8 @@ void require_collectors(const HeaderDesign& header) {
   const std::size_t collectors = header.groups.size();
   const bool single = std::any_of(header.groups.begin(), header.groups.end(),
                                   [](const auto& group) { return group.cylinders.size() == 1; });
-  const bool unfit = (header.shared_tail && collectors < 2) ||
-                     (!header.balance.empty() && collectors != 2);
+  const bool unfit =
+      (header.shared_tail && collectors < 2) || (!header.balance.empty() && collectors != 2);
   if (!unfit && !(single && (header.shared_tail || !header.balance.empty()))) return;
   throw std::invalid_argument(fmt::format(
       "in {} there are no two collectors for what joins those of the other header", header.name));
@@ -148,13 +147,12 @@ void require_pipes(const CaseFile& case_file, const HeaderDesign& header) {
 
 // Names every member of a header: a new one does not compile before it belongs to a part.
 void require_parts_of_all_members(const HeaderDesign& header) {
-  [[maybe_unused]] const auto& [name, notes, kind, groups, primary_length, primaries,
-                                primary_tube, secondary_tube, collector_tube, tail_tube,
-                                port_transition, merge_half_angle_deg, secondary_length,
-                                collector_length, merge_inlet_length, merge_diameter,
-                                merge_neck_length, merge_cone_length, divider_length, tail_length,
-                                tail_cone_length, shared_tail, balance, pipes, junctions, probes,
-                                line] = header;
+  [[maybe_unused]] const auto& [name, notes, kind, groups, primary_length, primaries, primary_tube,
+                                secondary_tube, collector_tube, tail_tube, port_transition,
+                                merge_half_angle_deg, secondary_length, collector_length,
+                                merge_inlet_length, merge_diameter, merge_neck_length,
+                                merge_cone_length, divider_length, tail_length, tail_cone_length,
+                                shared_tail, balance, pipes, junctions, probes, line] = header;
 }
 
 }  // namespace

@@ -5,7 +5,8 @@
 //              together, mean of the cylinders: the primary; of a 4-2-1 header primary and
 //              secondary
 //   tube       inside diameter and wall of the primaries, with their steps
-//   collector  half angle, inlet, neck, cone, tube and length of the collector; tube, length and cone
+//   collector  half angle, inlet, neck, cone, tube and length of the collector; tube, length and
+//   cone
 //              of the tail, whether collectors share it, balance pipes
 //   kind       all else: the kind, which cylinders share a collector and their order round it,
 //              differences between the primaries, pairs and secondaries (their tube and their share

@@ -42,6 +42,7 @@ std::vector<double> shape_of(const CaseFile& case_file, const HeaderDesign& head
 // Another tube, collector and tail, all valid.
 HeaderDesign changed(HeaderDesign header) {
   header.primary_tube.inside_diameter += 0.002;
+  for (auto& [cylinder, primary] : header.primaries) primary.tube = header.primary_tube;
   header.collector_tube.inside_diameter += 0.004;
   header.collector_length += 0.05;
   header.tail_length += 0.1;
@@ -78,7 +79,7 @@ TEST_CASE("the parts in which headers differ") {
   other.tail_cone_length = 0.02;
   CHECK(differing_parts(plain, other) == collector);
   other = plain;
-  other.bends.pop_back();
+  other.primaries.at(3).bends.pop_back();
   CHECK(differing_parts(plain, other) == kind);
   other = plain;
   std::swap(other.groups[0].collector_position[0], other.groups[0].collector_position[1]);
@@ -126,6 +127,28 @@ TEST_CASE("an exchange changes its part alone, and all of them make the other he
   const auto expected = shape_of(c, other);
   REQUIRE(made.size() == expected.size());
   for (std::size_t i = 0; i < made.size(); ++i) CHECK(near(made[i], expected[i], 1e-12));
+}
+
+TEST_CASE("steps go with the tube, balance pipes with the collector, a flange step with the kind") {
+  const CaseFile c = read_case_file(tests::shipped_folder() / "street-v8.toml");
+  const HeaderDesign& steps = find_header(c, "steps");
+  const HeaderDesign& bar = find_header(c, "H");
+  CHECK(differing_parts(steps, bar) == (tube | collector));
+  CHECK(shape_of(c, mixed_header(c, steps, bar, tube | collector)) == shape_of(c, bar));
+  CHECK(shape_of(c, mixed_header(c, bar, steps, tube | collector)) == shape_of(c, steps));
+  HeaderDesign flange = bar;
+  flange.port_transition = 0;
+  CHECK(differing_parts(flange, bar) == kind);
+  HeaderDesign one = bar;
+  one.groups.pop_back();
+  one.balance.clear();
+  CHECK_THROWS_WITH_AS(mixed_header(c, one, bar, collector), Contains("no two collectors"),
+                       std::invalid_argument);
+  // A step beyond the end of a shorter tube.
+  HeaderDesign stub = bar;
+  for (auto& [cylinder, own] : stub.primary_length) own = 10 * inch;
+  CHECK_THROWS_WITH_AS(mixed_header(c, stub, steps, tube), Contains("would have no length"),
+                       std::invalid_argument);
 }
 
 TEST_CASE("what cannot be mixed is refused with the reason") {
