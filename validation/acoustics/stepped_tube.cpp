@@ -1,5 +1,5 @@
 // Transmission loss of chambers and cones in one tube, as case files describe them.
-// Compiled on its own in a unity build: other files have a name area_of of their own.
+// Compiled on its own in a unity build: other files have a name c of their own.
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -19,8 +19,6 @@ namespace {
 constexpr double c = 343.24;  // m/s
 constexpr double two_pi = 2 * std::numbers::pi;
 constexpr double bore = 0.05;  // m, at both ends
-
-double area_of(double D) { return 0.25 * std::numbers::pi * D * D; }
 
 // From the first pipe to the last, of one bore; dB.
 double loss_of(const FourPole& T, double Z) {

@@ -1,5 +1,6 @@
 // Two tests without an analytical solution: a shock that meets a density wave, and two blast waves
 // between walls. The reference is another code on a fine grid.
+// Compiled on its own in a unity build: other files have a name Row of their own.
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
