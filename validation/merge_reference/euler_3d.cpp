@@ -6,7 +6,7 @@
 #include <mutex>
 #include <stdexcept>
 
-#include "solver/simd/math.hpp"
+#include "validation/merge_reference/hllc_3.hpp"
 #include "validation/merge_reference/threads.hpp"
 
 namespace pulsewright::validation {
@@ -22,88 +22,7 @@ double kinetic(const State3& q) { return 0.5 * q[0] * (q[1] * q[1] + q[2] * q[2]
 
 double energy_of(const State3& q, double gamma) { return q[4] / (gamma - 1) + kinetic(q); }
 
-// A state at a face, or faces, with the velocity across the face first; likewise a flux.
-template <class Real>
-using AtFace = std::array<Real, 5>;
-
-// Places in a state of the velocities across the face and along it.
-constexpr std::array<std::array<std::size_t, 3>, 3> velocities{{{1, 2, 3}, {2, 1, 3}, {3, 1, 2}}};
-
-template <class Real>
-Real kinetic_at(const AtFace<Real>& q) {
-  return 0.5 * q[0] * (q[1] * q[1] + q[2] * q[2] + q[3] * q[3]);
-}
-
-template <class Real>
-Real energy_at(const AtFace<Real>& q, double gamma) {
-  return q[4] / (gamma - 1) + kinetic_at(q);
-}
-
-template <class Real>
-struct WaveBounds {
-  Real left, right;
-};
-
-// Toro (2009), section 10.5.1: from Roe's averages and the extreme speeds of the states themselves.
-template <class Real>
-WaveBounds<Real> wave_bounds(const AtFace<Real>& l, const AtFace<Real>& r, double gamma) {
-  using solver::max, solver::min, solver::sqrt;
-  const Real c_l = sqrt(Real(gamma * l[4] / l[0]));
-  const Real c_r = sqrt(Real(gamma * r[4] / r[0]));
-  const Real root_l = sqrt(l[0]);
-  const Real root_r = sqrt(r[0]);
-  const Real by_sum = 1 / (root_l + root_r);
-  AtFace<Real> mean{};
-  mean[0] = 1;
-  for (std::size_t a = 1; a < 4; ++a) mean[a] = (root_l * l[a] + root_r * r[a]) * by_sum;
-  const Real H_l = (energy_at(l, gamma) + l[4]) / l[0];
-  const Real H_r = (energy_at(r, gamma) + r[4]) / r[0];
-  const Real H = (root_l * H_l + root_r * H_r) * by_sum;
-  const Real c = sqrt(Real((gamma - 1) * (H - kinetic_at(mean))));
-  return {min(Real(l[1] - c_l), Real(mean[1] - c)), max(Real(r[1] + c_r), Real(mean[1] + c))};
-}
-
-// Toro (2009), section 10.4, for the number types of the solver.
-template <class Real>
-AtFace<Real> flux_hllc(const AtFace<Real>& l, const AtFace<Real>& r, double gamma, double p_rest) {
-  using solver::select;
-  const WaveBounds<Real> S = wave_bounds(l, r, gamma);
-  const Real m_l = l[0] * (S.left - l[1]);
-  const Real m_r = r[0] * (S.right - r[1]);
-  const Real contact = (r[4] - l[4] + m_l * l[1] - m_r * r[1]) / (m_l - m_r);
-  const auto from_left = contact >= 0;
-  AtFace<Real> q;
-  for (std::size_t v = 0; v < q.size(); ++v) q[v] = select(from_left, l[v], r[v]);
-  const Real bound = select(from_left, S.left, S.right);
-  const Real m = select(from_left, m_l, m_r);
-  const Real E = energy_at(q, gamma);
-  // Between the waves, or where all of them run one way in the state they come from.
-  const auto between = S.left < 0 && S.right > 0;
-  const Real p = select(between, Real(q[4] + m * (contact - q[1])), q[4]);
-  const Real u = select(between, contact, q[1]);
-  const Real mass = select(between, Real(m / (bound - contact) * contact), Real(q[0] * q[1]));
-  const Real work = select(
-      between,
-      Real(contact * (((bound - q[1]) * E - q[4] * q[1] + p * contact) / (bound - contact) + p)),
-      Real(q[1] * (E + q[4])));
-  return {mass, mass * u + p - p_rest, mass * q[2], mass * q[3], work};
-}
-
 }  // namespace
-
-Conserved3 flux_hllc_3(const State3& l, const State3& r, std::size_t axis, double gamma,
-                       double p_rest) {
-  const auto [u, v, w] = velocities[axis];
-  const AtFace<double> f = flux_hllc<double>({l[0], l[u], l[v], l[w], l[4]},
-                                             {r[0], r[u], r[v], r[w], r[4]}, gamma, p_rest);
-  Conserved3 flux{};
-  flux[0] = f[0];
-  flux[u] = f[1];
-  flux[v] = f[2];
-  flux[w] = f[3];
-  flux[4] = f[4];
-  return flux;
-}
 
 Euler3::Euler3(const CutCellGrid& grid, double gamma, double p_rest, unsigned threads,
                Reconstruction reconstruction, const std::function<State3(const Vector3&)>& initial)
@@ -185,22 +104,18 @@ void Euler3::find_fluxes() {
         const std::size_t f = std::min(first + k, end - 1);
         State3 l, r;
         find_face_states(f, l, r);
-        const auto [u, v, w] = velocities[static_cast<std::size_t>(grid_.faces[f].axis)];
-        const std::array<std::size_t, 5> from{0, u, v, w, 4};
-        for (std::size_t i = 0; i < from.size(); ++i) {
-          left[i][k] = l[from[i]];
-          right[i][k] = r[from[i]];
+        const auto axis = static_cast<std::size_t>(grid_.faces[f].axis);
+        const AtFace<double> before = across_face(l, axis);
+        const AtFace<double> behind = across_face(r, axis);
+        for (std::size_t i = 0; i < before.size(); ++i) {
+          left[i][k] = before[i];
+          right[i][k] = behind[i];
         }
       }
       const AtFace<Pack> f = flux_hllc(left, right, gamma_, p_rest_);
       for (std::size_t k = 0; k < lanes && first + k < end; ++k) {
-        Conserved3& flux = flux_[first + k];
-        const auto [u, v, w] = velocities[static_cast<std::size_t>(grid_.faces[first + k].axis)];
-        flux[0] = f[0][k];
-        flux[u] = f[1][k];
-        flux[v] = f[2][k];
-        flux[w] = f[3][k];
-        flux[4] = f[4][k];
+        const auto axis = static_cast<std::size_t>(grid_.faces[first + k].axis);
+        flux_[first + k] = in_space({f[0][k], f[1][k], f[2][k], f[3][k], f[4][k]}, axis);
       }
     }
   });

@@ -70,9 +70,4 @@ class Euler3 {
   std::vector<Gradient> gradient_;
 };
 
-// HLLC flux through a face normal to an axis (0, 1, 2), of mass, momentum less p_rest, and energy,
-// per m2.
-Conserved3 flux_hllc_3(const State3& l, const State3& r, std::size_t axis, double gamma,
-                       double p_rest);
-
 }  // namespace pulsewright::validation
