@@ -18,6 +18,7 @@
 #include "tools/cli/compare_command.hpp"
 #include "tools/cli/help_format.hpp"
 #include "tools/cli/messages.hpp"
+#include "tools/cli/new_command.hpp"
 #include "tools/cli/report_command.hpp"
 #include "tools/cli/run_command.hpp"
 #include "tools/cli/validate_command.hpp"
@@ -68,6 +69,7 @@ int run_verb(int argc, char** argv, std::unique_ptr<ProcessGroup>& process_group
     app.footer(
         "Example: pulsewright compare cases/hillclimb-v8.toml -o results.h5\n"
         "Exit codes: 0 done, 1 the run failed or was stopped, 2 the input is wrong.");
+    add_new_command(app);
     add_check_command(app);
     add_run_command(app, exit_code);
     add_compare_command(app, exit_code, process_group.get());

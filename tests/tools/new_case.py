@@ -1,0 +1,116 @@
+"""pulsewright new: a case file from answers, on a terminal and from a file."""
+
+import os
+import pty
+import select
+import subprocess
+import unittest
+
+from rig.program import DONE, PROGRAM, WRONG_INPUT, CommandLineCase, main
+
+
+class FromAFile(CommandLineCase):
+    def answers(self, text):
+        path = self.folder / "answers.txt"
+        path.write_text(text)
+        return "answers.txt"
+
+    def test_its_own_questions_make_a_case_that_check_has_nothing_against(self):
+        questions = self.pulsewright("new", "--questions")
+        self.assertEqual((questions.returncode, questions.stderr), (DONE, ""))
+        self.assert_narrow(questions.stdout)
+        made = self.pulsewright("new", "engine.toml", "--answers", self.answers(questions.stdout))
+        self.assertEqual(made.returncode, DONE, made.stderr)
+        checked = self.json_of("check", "engine.toml")
+        self.assertTrue(checked["valid"])
+        self.assertEqual(checked["headers"], ["equal-length", "180-degree"])
+
+    def test_the_answers_of_a_metric_single(self):
+        made = self.pulsewright("new", "single.toml", "--answers", self.answers(
+            "units = metric\nfiring_order = 1\nbore = 86 mm  # measured\nstroke = 86 mm\n"
+            "rod = 143 mm\n\n# a comment\nprimary_tube = 38 mm ID\nprimary_length = 0.8 m\n"
+            "exhaust_seat = 35 mm\nintake_seat = 40 mm\nexhaust_flow = 110 cfm\n"
+            "intake_flow = 150 cfm\nexhaust_lift = 10 mm\nintake_lift = 10 mm\n"))
+        self.assertEqual(made.returncode, DONE, made.stderr)
+        # Bore and stroke of 86 mm are half a litre: 499.6 cm3.
+        text = self.pulsewright("check", "single.toml").stdout
+        self.assertIn("0.500 L", text)
+        self.assertNotIn("collector", (self.folder / "single.toml").read_text())
+
+    def test_wrong_answers_are_named_with_their_lines_and_nothing_is_written(self):
+        made = self.pulsewright("new", "engine.toml", "--answers", self.answers(
+            "bore = 4.030\nstrok = 3 in\nrod\nbore = 4 in\n"))
+        self.assertEqual(made.returncode, WRONG_INPUT)
+        for line, says in ((2, "strok"), (2, "did you mean stroke?"), (3, "rod"),
+                           (4, "answered twice")):
+            self.assertIn(f"answers.txt:{line}:", made.stderr)
+            self.assertIn(says, made.stderr)
+        made = self.pulsewright("new", "engine.toml", "--answers", self.answers(
+            "bore = 4.030\nshortest = 28 in\n"))
+        self.assertIn("answers.txt:2: shortest", made.stderr)
+        made = self.pulsewright("new", "engine.toml", "--answers", self.answers("\nbore = 4.030\n"))
+        self.assertEqual(made.returncode, WRONG_INPUT)
+        self.assertIn("answers.txt:2: bore", made.stderr)
+        self.assertIn("unit", made.stderr)
+        self.assertFalse((self.folder / "engine.toml").exists())
+
+    def test_a_file_that_exists_is_left_as_it_is(self):
+        (self.folder / "engine.toml").write_text("mine")
+        made = self.pulsewright("new", "engine.toml", "--answers", self.answers(""))
+        self.assert_refused(made, "engine.toml exists and is left as it is")
+        self.assertEqual((self.folder / "engine.toml").read_text(), "mine")
+
+    def test_what_cannot_be_done_is_refused(self):
+        self.assert_refused(self.pulsewright("new"), "names no file to write")
+        self.assert_refused(self.pulsewright("new", "engine.toml"), "is no terminal")
+        self.assert_refused(self.pulsewright("new", "engine.toml", "--answers", "none.txt"),
+                            "none.txt")
+        self.assertFalse((self.folder / "engine.toml").exists())
+
+
+class OnATerminal(CommandLineCase):
+    def talk(self, lines, end=b""):
+        """The exit code and all that was shown; `lines` are the answers, empty ones afterwards."""
+        controller, terminal = pty.openpty()
+        process = subprocess.Popen([PROGRAM, "new", "engine.toml"], cwd=self.folder,
+                                   stdin=terminal, stdout=terminal, stderr=terminal)
+        os.close(terminal)
+        shown, answered = b"", 0
+        lines = list(lines)
+        while True:
+            ready, _, _ = select.select([controller], [], [], 30)
+            self.assertTrue(ready, shown.decode())
+            try:
+                data = os.read(controller, 4096)
+            except OSError:  # the program has closed the terminal
+                break
+            if not data:
+                break
+            shown += data
+            while shown.count(b"] > ") > answered:
+                answered += 1
+                if lines:
+                    os.write(controller, lines.pop(0).encode() + b"\n")
+                else:
+                    os.write(controller, end or b"\n")
+        os.close(controller)
+        return process.wait(timeout=30), shown.decode()
+
+    def test_a_wrong_answer_is_asked_again(self):
+        code, shown = self.talk(["", "My V8", "", "", "", "four inches", "4.125 in"])
+        self.assertEqual(code, DONE, shown)
+        self.assertEqual(shown.count("Diameter of a cylinder."), 2)
+        self.assertIn('bore = "4.125 in"', (self.folder / "engine.toml").read_text())
+        self.assertTrue(self.json_of("check", "engine.toml")["valid"])
+
+    def test_the_end_of_the_input_keeps_the_answers(self):
+        code, shown = self.talk(["metric", "Mine"], end=b"\x04")
+        self.assertEqual(code, WRONG_INPUT, shown)
+        self.assertFalse((self.folder / "engine.toml").exists())
+        made = self.pulsewright("new", "engine.toml", "--answers", "engine.toml.answers")
+        self.assertEqual(made.returncode, DONE, made.stderr)
+        self.assertIn('title = "Mine"', (self.folder / "engine.toml").read_text())
+
+
+if __name__ == "__main__":
+    main()

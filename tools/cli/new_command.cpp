@@ -1,0 +1,337 @@
+#include "tools/cli/new_command.hpp"
+
+#include <cerrno>
+#include <cstdio>
+#include <cstring>
+#include <filesystem>
+#include <fmt/format.h>
+#include <fstream>
+#include <iostream>
+#include <map>
+#include <memory>
+#include <nlohmann/json.hpp>
+#include <optional>
+#include <span>
+#include <sstream>
+#include <string>
+#include <unistd.h>
+#include <utility>
+#include <vector>
+
+#include "cases/case_error.hpp"
+#include "cases/case_reader.hpp"
+#include "cases/nearest_key.hpp"
+#include "cases/new_case.hpp"
+#include "cases/visible_text.hpp"
+#include "cases/wrapped_text.hpp"
+#include "tools/cli/command.hpp"
+#include "tools/results/posix_file.hpp"
+#include "tools/results/temporary_file.hpp"
+
+namespace pulsewright::tools {
+
+namespace {
+
+using cases::Answers;
+using cases::Question;
+
+struct NewOptions {
+  CommonOptions common;
+  bool units_given = false;
+  std::string case_file;
+  std::string answers_file;
+  bool list = false;
+};
+
+std::string trimmed(std::string_view text) {
+  const std::size_t begin = text.find_first_not_of(" \t\r");
+  if (begin == std::string_view::npos) return "";
+  return std::string(text.substr(begin, text.find_last_not_of(" \t\r") + 1 - begin));
+}
+
+bool is_asked(const Question& question, const Answers& answers) {
+  return question.asked == nullptr || question.asked(answers);
+}
+
+cases::MessageUnits units_of(const Answers& answers) {
+  return cases::answer_of(answers, *cases::find_question("units")) == "metric"
+             ? cases::MessageUnits::metric
+             : cases::MessageUnits::inch;
+}
+
+// What stands against the answers, none if they make a case.
+std::vector<cases::Problem> problems_of(const Answers& answers, const std::string& file) {
+  const std::string units = cases::answer_of(answers, *cases::find_question("units"));
+  if (units != "metric" && units != "inch") {
+    return {{file, 0, "units", units, "is no system of units", "inch, metric", ""}};
+  }
+  try {
+    cases::read_case_text(cases::case_text_of(answers), file, units_of(answers));
+    return {};
+  } catch (const cases::CaseError& error) {
+    return error.problems();
+  }
+}
+
+// The problem of an answer, if one of the problems is.
+std::optional<cases::Problem> problem_with(const Question& question,
+                                           const std::vector<cases::Problem>& problems) {
+  for (const cases::Problem& problem : problems) {
+    if (problem.key == question.name || cases::is_about(question, problem.key)) return problem;
+  }
+  return std::nullopt;
+}
+
+// A file of answers: "name = answer" in a line, comments after #.
+class AnswersFile {
+ public:
+  // answers: those that need no line; one of the file counts more.
+  AnswersFile(const std::string& path, Answers answers)
+      : path_(path), answers_(std::move(answers)) {
+    std::ifstream in(path);
+    if (!in) {
+      throw UsageError(fmt::format("{}: {}", cases::shortened(path), std::strerror(errno)));
+    }
+    std::string text;
+    for (int line = 1; std::getline(in, text); ++line) read_line(text, line);
+    if (in.bad()) throw UsageError(fmt::format("{}: cannot be read", cases::shortened(path)));
+    refuse_if_any();
+  }
+
+  const Answers& answers() const { return answers_; }
+
+  // Throws CaseError with the lines of this file if the answers make no case.
+  void check() {
+    for (const auto& [name, line] : lines_) {
+      const Question& question = *cases::find_question(name);
+      if (!is_asked(question, answers_)) {
+        refuse(line, name, "does not belong to the other answers", "take the line out");
+      }
+    }
+    refuse_if_any();
+    for (cases::Problem problem : problems_of(answers_, path_)) {
+      problem.line = 0;
+      for (const auto& [name, line] : lines_) {
+        const Question& question = *cases::find_question(name);
+        if (problem.key != name && !cases::is_about(question, problem.key)) continue;
+        problem.key = name;
+        problem.line = line;
+        break;
+      }
+      problems_.push_back(problem);
+    }
+    refuse_if_any();
+  }
+
+ private:
+  void refuse(int line, const std::string& key, const std::string& message,
+              const std::string& advice) {
+    problems_.push_back({path_, line, key, "", message, "", advice});
+  }
+
+  void refuse_if_any() const {
+    if (!problems_.empty()) throw cases::CaseError(problems_);
+  }
+
+  void read_line(const std::string& text, int line) {
+    const std::string content = trimmed(text);
+    if (content.empty() || content.front() == '#') return;
+    const std::size_t equals = content.find('=');
+    const std::string name = trimmed(content.substr(0, equals));
+    if (equals == std::string::npos) {
+      return refuse(line, name, "is no answer",
+                    "write name = answer, for example: bore = 4.030 in");
+    }
+    if (!cases::find_question(name)) {
+      std::vector<std::string> known;
+      for (const Question& question : cases::questions()) known.emplace_back(question.name);
+      const std::string nearest = cases::nearest_key(name, known);
+      return refuse(line, name, "is no question",
+                    nearest.empty() ? "pulsewright new --questions lists them"
+                                    : fmt::format("did you mean {}?", nearest));
+    }
+    if (lines_.count(name) > 0) return refuse(line, name, "is answered twice", "keep one of them");
+    // A comment begins behind a space, so that it cannot be part of an answer.
+    std::string answer = content.substr(equals + 1);
+    answer = trimmed(answer.substr(0, answer.find(" #")));
+    lines_[name] = line;
+    answers_[name] = answer;
+  }
+
+  std::string path_;
+  Answers answers_;
+  std::map<std::string, int> lines_;
+  std::vector<cases::Problem> problems_;
+};
+
+// The questions with what is usual, as a file of answers to fill in.
+std::string questions_text() {
+  std::string text =
+      "# Answers for pulsewright new --answers. A line left out takes what stands here; lines with "
+      "#\n"
+      "# in front do not belong to these answers.\n";
+  const Answers none;
+  for (const Question& question : cases::questions()) {
+    text += fmt::format("\n# {}: {}\n{}{} = {}\n", question.words, question.help,
+                        is_asked(question, none) ? "" : "# ", question.name, question.usual(none));
+  }
+  return text;
+}
+
+nlohmann::json questions_json() {
+  const Answers none;
+  auto list = nlohmann::json::array();
+  for (const Question& question : cases::questions()) {
+    list.push_back({{"name", question.name},
+                    {"key", question.key},
+                    {"question", question.words},
+                    {"help", question.help},
+                    {"usual", question.usual(none)}});
+  }
+  return list;
+}
+
+// One line of the standard input; none at its end.
+std::optional<std::string> asked_for(const Question& question, const std::string& usual) {
+  fmt::print("{}\n{}\n[{}] > ", question.words, cases::wrapped(question.help, 2), usual);
+  std::fflush(stdout);
+  std::string line;
+  if (!std::getline(std::cin, line)) return std::nullopt;
+  return trimmed(line);
+}
+
+// Asks one question until its answer can be read. False at the end of the input.
+bool ask(const Question& question, Answers& answers, const std::string& file) {
+  const std::string usual = cases::answer_of(answers, question);
+  while (true) {
+    const auto answer = asked_for(question, cases::visible(usual));
+    if (!answer) return false;
+    answers[std::string(question.name)] = answer->empty() ? usual : *answer;
+    const auto problem = problem_with(question, problems_of(answers, file));
+    if (!problem) return true;
+    std::string said = problem->message;
+    if (!problem->allowed.empty()) said += "; allowed: " + problem->allowed;
+    if (!problem->advice.empty()) said += "; " + problem->advice;
+    fmt::print("{}\n", cases::wrapped(cases::visible(said), 2));
+    answers.erase(std::string(question.name));
+  }
+}
+
+void write_new(const std::string& path, const std::string& text) {
+  TemporaryFile temporary(path);
+  {
+    PosixFile file(temporary.path(), PosixFile::Mode::create_new);
+    file.write(0, std::as_bytes(std::span(text)));
+    file.sync();
+  }
+  temporary.put_in_place(false);
+}
+
+void refuse_existing(const std::string& path) {
+  std::error_code ignored;
+  if (std::filesystem::exists(std::filesystem::symlink_status(path, ignored))) {
+    throw UsageError(fmt::format("new: {} exists and is left as it is; name another file",
+                                 cases::shortened(path)));
+  }
+}
+
+// What was answered so far, as a file that --answers takes.
+std::string answers_text(const Answers& answers) {
+  std::string text;
+  for (const Question& question : cases::questions()) {
+    const auto found = answers.find(question.name);
+    if (found != answers.end()) text += fmt::format("{} = {}\n", question.name, found->second);
+  }
+  return text;
+}
+
+// answers: what needs no question.
+Answers ask_all(const std::string& file, Answers answers) {
+  fmt::print(
+      "An answer left empty takes what stands in brackets. Quantities with their unit:\n"
+      "4.030 in, 102 mm, 3-1/2 in. Ctrl-D stops and keeps the answers.\n\n");
+  for (const Question& question : cases::questions()) {
+    if (!is_asked(question, answers) || answers.count(question.name) > 0) continue;
+    if (ask(question, answers, file)) continue;
+    const std::string kept = file + ".answers";
+    refuse_existing(kept);
+    write_new(kept, answers_text(answers));
+    throw UsageError(fmt::format(
+        "new: stopped; the answers so far stand in {0}; go on with: pulsewright new {1} "
+        "--answers {0}",
+        cases::shortened(kept), cases::shortened(file)));
+  }
+  // Answers that do not fit each other: those that the problems are about once more.
+  for (auto problems = problems_of(answers, file); !problems.empty();
+       problems = problems_of(answers, file)) {
+    bool again = false;
+    for (const Question& question : cases::questions()) {
+      const auto problem = problem_with(question, problems);
+      if (!problem || !is_asked(question, answers)) continue;
+      fmt::print("\n{}\n", cases::wrapped(cases::to_text(*problem), 0));
+      if (!ask(question, answers, file)) throw UsageError("new: stopped; nothing was written");
+      again = true;
+      break;
+    }
+    if (!again) throw cases::CaseError(problems);
+  }
+  return answers;
+}
+
+void make_new(const NewOptions& options) {
+  if (options.list) {
+    fmt::print("{}", options.common.json ? json_text(questions_json()) + "\n" : questions_text());
+    return;
+  }
+  if (options.case_file.empty()) {
+    throw UsageError("new: names no file to write; for example: pulsewright new my-engine.toml");
+  }
+  refuse_existing(options.case_file);
+  Answers answers;
+  if (options.units_given) {
+    answers["units"] = options.common.units == UnitSystem::inch ? "inch" : "metric";
+  }
+  if (!options.answers_file.empty()) {
+    AnswersFile file(options.answers_file, answers);
+    file.check();
+    answers = file.answers();
+  } else if (::isatty(STDIN_FILENO) != 0) {
+    answers = ask_all(options.case_file, answers);
+  } else {
+    throw UsageError(
+        "new: the standard input is no terminal; write the answers to a file and name it with "
+        "--answers (pulsewright new --questions prints one to fill in)");
+  }
+  write_new(options.case_file, cases::case_text_of(answers));
+  if (options.common.json) {
+    fmt::print("{}\n", json_text({{"case", options.case_file}, {"answers", answers}}));
+    return;
+  }
+  if (options.common.quiet) return;
+  const std::string file = cases::shortened(options.case_file);
+  fmt::print(
+      "{0} is written. What it implies, and what was assumed:\n  pulsewright check {0}\n"
+      "Then:\n  pulsewright compare {0} -o results.h5 --report results.html\n",
+      file);
+}
+
+}  // namespace
+
+void add_new_command(CLI::App& app) {
+  auto options = std::make_shared<NewOptions>();
+  CLI::App* verb = app.add_subcommand(
+      "new", "Ask for what a case needs and write its file; never overwrites one");
+  verb->add_option("case", options->case_file, "Case file to write (TOML)")->type_name("FILE");
+  verb->add_option("--answers", options->answers_file,
+                   "Take the answers from a file, one 'name = answer' in a line")
+      ->type_name("FILE");
+  verb->add_flag("--questions", options->list, "Print the questions as such a file to fill in");
+  add_common_options(*verb, options->common);
+  verb->footer("Example: pulsewright new my-engine.toml");
+  verb->callback([options, verb] {
+    options->units_given = verb->count("--units") > 0;
+    make_new(*options);
+  });
+}
+
+}  // namespace pulsewright::tools
