@@ -18,7 +18,7 @@ using pulsewright::tests::sample_text;
 
 namespace {
 
-constexpr double inch = 0.0254;
+constexpr double per_inch = 0.0254;
 
 CamCard exhaust_card() {
   CamCard card;
@@ -33,9 +33,9 @@ CamCard exhaust_card() {
 CamCard catalogue_card() {
   CamCard card;
   card.rocker_ratio = 1.5;
-  card.lift = 0.350 * 1.5 * inch;
+  card.lift = 0.350 * 1.5 * per_inch;
   card.centerline_deg = 466;
-  card.durations = {{0.006 * 1.5 * inch, 282}, {0.050 * 1.5 * inch, 230}};
+  card.durations = {{0.006 * 1.5 * per_inch, 282}, {0.050 * 1.5 * per_inch, 230}};
   return card;
 }
 
@@ -130,7 +130,7 @@ TEST_CASE("lash comes off the lift and shortens the opening") {
   CamCard card = exhaust_card();
   card.lash = 0.4e-3;
   for (const bool third : {false, true}) {  // with a constant exponent and with one that bends
-    if (third) card.durations.push_back({0.2 * 1.6 * inch, 175});
+    if (third) card.durations.push_back({0.2 * 1.6 * per_inch, 175});
     const Lobe lobe = lobe_of_card(card);
     const auto curve = lift_of_lobe(lobe);
     CHECK(near(*std::max_element(curve.lift.begin(), curve.lift.end()), 0.0141, 1e-12));
@@ -160,7 +160,7 @@ TEST_CASE("two durations give the seat back: worked by hand") {
 
 TEST_CASE("a lobe passes through three durations and the timing of the seat") {
   CamCard card = catalogue_card();
-  card.durations.push_back({0.200 * 1.5 * inch, 148});
+  card.durations.push_back({0.200 * 1.5 * per_inch, 148});
   Lobe lobe = lobe_of_card(card);
   for (const CheckedDuration& one : card.durations) {
     CHECK(near(lobe_duration(lobe, one.lift), one.deg, 1e-9));
@@ -186,11 +186,11 @@ TEST_CASE("one duration alone gets the ramps that most cams have (common practic
   card.durations.erase(card.durations.begin());
   const Lobe lobe = lobe_of_card(card);
   CHECK(lobe.assumed);
-  CHECK(near(lobe_duration(lobe, 0.050 * 1.5 * inch), 230, 1e-12));
-  CHECK(near(lobe_duration(lobe, 0.006 * 1.5 * inch), 280, 0, 1));
+  CHECK(near(lobe_duration(lobe, 0.050 * 1.5 * per_inch), 230, 1e-12));
+  CHECK(near(lobe_duration(lobe, 0.006 * 1.5 * per_inch), 280, 0, 1));
   for (const double k : {2.0, 3.0}) {
     card.exponent = k;
-    const double ramps = lobe_duration(lobe_of_card(card), 0.006 * 1.5 * inch) - 230;
+    const double ramps = lobe_duration(lobe_of_card(card), 0.006 * 1.5 * per_inch) - 230;
     CHECK(near(ramps, k == 2 ? 42 : 57, 0, 0.6));
   }
 }
@@ -199,17 +199,17 @@ TEST_CASE("timing at a lift is a duration there, divided by the centerline") {
   CamCard card = catalogue_card();
   card.durations.pop_back();  // 282 deg at 0.006 in stays
   card.centerline_deg.reset();
-  card.timing = ValveTiming{0.050 * 1.5 * inch, 351, 581};
+  card.timing = ValveTiming{0.050 * 1.5 * per_inch, 351, 581};
   const Lobe lobe = lobe_of_card(card);
   CHECK(lobe.centerline_deg == 466);
-  CHECK(near(lobe_lift(lobe, 351), 0.050 * 1.5 * inch, 1e-9));
-  CHECK(near(lobe_duration(lobe, 0.006 * 1.5 * inch), 282, 1e-9));
+  CHECK(near(lobe_lift(lobe, 351), 0.050 * 1.5 * per_inch, 1e-9));
+  CHECK(near(lobe_duration(lobe, 0.006 * 1.5 * per_inch), 282, 1e-9));
   // The same lobe as from the two durations.
   CHECK(near(lobe.opens_deg, lobe_of_card(catalogue_card()).opens_deg, 1e-9));
   card.centerline_deg = 464;  // three degrees sooner than the middle
   const Lobe skewed = lobe_of_card(card);
-  CHECK(near(lobe_lift(skewed, 351), 0.050 * 1.5 * inch, 1e-9));
-  CHECK(near(lobe_lift(skewed, 581), 0.050 * 1.5 * inch, 1e-9));
+  CHECK(near(lobe_lift(skewed, 351), 0.050 * 1.5 * per_inch, 1e-9));
+  CHECK(near(lobe_lift(skewed, 581), 0.050 * 1.5 * per_inch, 1e-9));
   CHECK(near((464 - skewed.opens_deg) / (skewed.closes_deg - 464), 113.0 / 117.0, 1e-12));
 }
 
@@ -260,7 +260,7 @@ TEST_CASE("a card of duration, lobe separation and intake centerline") {
   const auto checked = f.exhaust.checked.value_or(ValveFigures::Checked{});
   CHECK(near(checked.opens_deg, 180 - 49, 0, 0.02));
   CHECK(near(checked.closes_deg, 360 + 1, 0, 0.02));
-  CHECK(near(f.exhaust.full_lift, 0.525 * inch, 1e-9));
+  CHECK(near(f.exhaust.full_lift, 0.525 * per_inch, 1e-9));
   // Outside the 282 deg at 0.006 in: the seat.
   CHECK(f.exhaust.opens_deg < 246 - 141);
   CHECK(f.exhaust.closes_deg > 246 + 141);

@@ -1,4 +1,5 @@
 // Flow-bench figures.
+// Compiled on its own in a unity build: another file has a name inch of its own.
 #include <algorithm>
 #include <cmath>
 #include <doctest/doctest.h>
