@@ -280,7 +280,7 @@ void add_compare_command(CLI::App& app, int& exit_code, ProcessGroup* process_gr
   verb->add_flag(
       "--no-split", options->no_split,
       "Without the runs that split each difference to the best header into length, tube, "
-      "collector and kind: a quarter of the time less");
+      "collector and kind, which take a fifth of the time");
   verb->add_flag(
       "--interference", options->interference,
       "Also the pulse interference, for the report: one coarse run more per cylinder and "
