@@ -93,11 +93,11 @@ TEST_CASE("another length keeps the steps, and the shares of primaries and secon
   const CaseFile c = demo();
   const HeaderDesign& crossed = find_header(c, "180-degree");
   const HeaderDesign stepped = mixed_header(c, find_header(c, "stepped-length"), crossed, length);
-  const auto [least, most] =
+  const auto range =
       std::minmax_element(stepped.primary_length.begin(), stepped.primary_length.end(),
                           [](const auto& a, const auto& b) { return a.second < b.second; });
-  CHECK(near(least->second, 37 * inch, 1e-12));  // 28 and 34 in, 9 in longer
-  CHECK(near(most->second, 43 * inch, 1e-12));
+  CHECK(near(range.first->second, 37 * inch, 1e-12));  // 28 and 34 in, 9 in longer
+  CHECK(near(range.second->second, 43 * inch, 1e-12));
   CHECK(differing_parts(stepped, crossed) == kind);
   const HeaderDesign paired = mixed_header(c, find_header(c, "4-2-1"), crossed, length);
   CHECK(near(paired.primary_length.at(1), 18.0 / 34 * 40 * inch, 1e-12));

@@ -24,8 +24,6 @@ using cases::HeaderParts;
 
 namespace {
 
-constexpr HeaderParts bit(HeaderPart part) { return static_cast<HeaderParts>(part); }
-
 // Torque of a design over its parts that come from the second header, N m.
 using Torque = std::function<double(HeaderParts)>;
 

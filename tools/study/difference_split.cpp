@@ -67,8 +67,7 @@ const StoredRun* run_of(const StudyResults& results, std::size_t one, std::size_
 class Splitter {
  public:
   Splitter(const StudyResults& results, std::size_t one, std::size_t other, HeaderParts differing)
-      : results_(results),
-        plan_(results.plan()),
+      : plan_(results.plan()),
         figures_(results.headers()[one], &results.headers()[other], false),
         band_{plan_.settings.band_from, plan_.settings.band_to},
         differing_(differing) {
@@ -136,7 +135,6 @@ class Splitter {
     return runs[step + 1]->points[s].result->torque - runs[step]->points[s].result->torque;
   }
 
-  const StudyResults& results_;
   const StudyPlan& plan_;
   RunFigures figures_;
   Band band_;
