@@ -106,6 +106,15 @@ Junction::Junction(const JunctionSpecification& spec, std::vector<double> areas,
   if (areas_.empty() || areas_.size() != spec_.branches.size()) {
     throw std::invalid_argument("junction '" + spec_.name + "': one area per branch is needed");
   }
+  for (const Branch& branch : spec_.branches) {
+    const bool full = branch.into_pipe == 1 && branch.out_of_pipe == 1;
+    const bool possible = branch.into_pipe > 0 && branch.into_pipe <= 1 && branch.out_of_pipe > 0 &&
+                          branch.out_of_pipe <= 1;
+    if (full || (possible && spec_.law == JunctionLaw::plenum)) continue;
+    throw std::invalid_argument("junction '" + spec_.name +
+                                "': a throttled port needs the plenum law and an area ratio of 0 "
+                                "to 1");
+  }
   for (const auto& branch : spec_.branches) {
     const Eigen::Vector3d n = branch.direction.normalized();
     directions_.push_back({n.x(), n.y(), n.z()});
@@ -169,7 +178,9 @@ bool Junction::request(OrificeBatch& orifices, std::size_t first) {
     if (spec_.law == JunctionLaw::constant_pressure) {
       orifices.add_at_static_pressure(first + k, end_states_[k], 1.0, midpoint_.rest);
     } else {
-      orifices.add(first + k, end_states_[k], 1.0, midpoint_.rest, 1.0, 1.0);
+      const Branch& branch = spec_.branches[k];
+      orifices.add(first + k, end_states_[k], 1.0, midpoint_.rest, branch.into_pipe,
+                   branch.out_of_pipe);
     }
   }
   return true;
@@ -201,6 +212,11 @@ void Junction::add_ports(JunctionContent& rate) const {
     rate.mass -= areas_[k] * flux_[k].mass;
     rate.energy -= areas_[k] * flux_[k].energy;
     rate.burnt -= areas_[k] * flux_[k].burnt;
+  }
+  if (has_source_) {
+    rate.mass += source_.mass;
+    rate.energy += source_.energy;
+    rate.burnt += source_.burnt;
   }
 }
 
@@ -274,6 +290,7 @@ void Junction::begin_implicit_step() {
   end_weight_ = weight_of_end(stiffness * admittance_);
   double inflow = arriving_ - admittance_ * start_.p;  // kg/s at the pressure of the start
   for (std::size_t k = 0; k < areas_.size(); ++k) inflow -= admittances_[k] * offset_[k];
+  if (has_source_) inflow += source_.mass;
   const double rise = end_weight_ * stiffness;
   guess_ = start_.p + rise * inflow / (1.0 + rise * admittance_);
   midpoint_ = start_;
@@ -304,6 +321,15 @@ void Junction::mix() {
       jets += m * flux_[k].v;
     }
   }
+  const double leaving = has_source_ ? std::max(0.0, -source_.mass) : 0.0;
+  if (has_source_) {
+    out += leaving;
+    if (source_.mass > 0) {
+      in += source_.mass;
+      energy += source_.energy;
+      burnt += source_.burnt;
+    }
+  }
   const double mass = volume_content_.mass;
   const double h = h_ * weight_of_end(h_ * in / mass);
   const double share = 1.0 / (mass + h * in);
@@ -315,7 +341,8 @@ void Junction::mix() {
   // the flow.
   forward_ = forward_share();
   const double rest = std::max(least_pressure * mass, mass + h * (in - out));
-  Symmetric system{rest, rest, rest};
+  const double kept = has_source_ ? rest + h * leaving : rest;
+  Symmetric system{kept, kept, kept};
   Vector momentum = volume_content_.momentum;
   for (std::size_t k = 0; k < areas_.size(); ++k) {
     const double m = h * areas_[k] * flux_[k].mass;
@@ -439,6 +466,9 @@ void Junction::finish_implicit_step() {
     for (std::size_t i = 0; i < 3; ++i) {
       rate.momentum[i] -= m * midpoint_.w[i] + beyond * n[i];
     }
+  }
+  if (has_source_ && source_.mass < 0) {
+    for (std::size_t i = 0; i < 3; ++i) rate.momentum[i] += source_.mass * midpoint_.w[i];
   }
   add_to_mean();
   rate_ = rate;

@@ -32,7 +32,8 @@
 // Held against pulses in three dimensions: validation/merge.
 //
 // Constant-pressure law: one static pressure at every end (Benson (1982), chapter 6). Plenum law:
-// the kinetic energy of the inflow is dissipated, the ends are fed from rest.
+// the kinetic energy of the inflow is dissipated, the ends are fed from rest; a port may be a
+// throttle (Branch::into_pipe).
 //
 // Time. The content of the momentum law is so small that it follows the pipes within a step: its
 // pressure, velocity, enthalpy and composition are solved implicitly, from the admittance of the
@@ -118,6 +119,12 @@ class Junction {
   JunctionState state(const solver::Gas& gas) const {
     return junction_state(gas, volume_content_, volume_);
   }
+  // What comes into the content from now on beside what the ports bring, kg/s, kg/s and W; without
+  // momentum where it comes in, with that of the content where it leaves. Momentum law only.
+  void set_source(const JunctionContent& per_second) {
+    source_ = per_second;
+    has_source_ = true;
+  }
   double volume() const { return volume_; }
   // What came in through the vent to the atmosphere since the start.
   const Content& vented() const { return vented_; }
@@ -159,6 +166,8 @@ class Junction {
   JunctionContent volume_content_{};
   JunctionContent rate_{};  // its change per second in the last substep
   Content vented_;
+  JunctionContent source_{};
+  bool has_source_ = false;
   // Of the running step:
   std::optional<solver::Gas> gas_;
   std::vector<solver::Primitive<double>> end_states_;

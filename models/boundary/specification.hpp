@@ -42,6 +42,9 @@ enum class MergeCoupling { fitted, weak, strong };
 struct Branch {
   PipeEnd end;
   Eigen::Vector3d direction = Eigen::Vector3d::UnitX();  // from the junction into the pipe
+  // Effective areas of the port over that of the pipe, for gas that enters the pipe and that leaves
+  // it, 0 .. 1: a throttle. With the plenum law only.
+  double into_pipe = 1, out_of_pipe = 1;
 };
 
 struct JunctionSpecification {
@@ -54,6 +57,14 @@ struct JunctionSpecification {
   double vent_area = 0;  // m2, effective area of a vent to the atmosphere (0 = none)
   MergeCoupling coupling = MergeCoupling::fitted;  // of the constants of the momentum law
   double vent_temperature = 0;                     // K, of gas that enters there; 0 = ambient
+};
+
+// A perforated wall between two pipes in one place, see perforate.hpp. core, space: the two ends of
+// the tube and of the space round it, momentum law.
+struct PerforateSpecification {
+  JunctionSpecification core, space;
+  double hole_area = 0;    // m2, of the holes that this place stands for
+  double hole_length = 0;  // m, with the gas that moves along outside the holes
 };
 
 struct OpenEndSpecification {

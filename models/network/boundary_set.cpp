@@ -42,6 +42,7 @@ void for_each_kind(const EngineSpecification& engine, const Action& action) {
   action(KindOf<OrificeEnd>{}, engine.orifice_ends);
   action(KindOf<PrescribedEnd>{}, engine.prescribed_ends);
   action(KindOf<Junction>{}, engine.junctions);
+  action(KindOf<Perforate>{}, engine.perforates);
   action(KindOf<ClosedEnd>{}, engine.closed_ends);
 }
 

@@ -14,6 +14,7 @@
 #include "models/boundary/junction.hpp"
 #include "models/boundary/open_end.hpp"
 #include "models/boundary/orifice_end.hpp"
+#include "models/boundary/perforate.hpp"
 #include "models/boundary/prescribed_end.hpp"
 #include "models/boundary/valve.hpp"
 #include "models/network/pipe_set.hpp"
@@ -27,7 +28,7 @@ using ListsOf = std::tuple<std::vector<Kinds>...>;
 // One list per kind, each in the order of the specification; outlets() has the order of the kinds.
 // A new kind: its name here, and a line in for_each_kind() (boundary_set.cpp).
 using BoundaryKinds =
-    ListsOf<Valve, OpenEnd, AnechoicEnd, OrificeEnd, PrescribedEnd, Junction, ClosedEnd>;
+    ListsOf<Valve, OpenEnd, AnechoicEnd, OrificeEnd, PrescribedEnd, Junction, Perforate, ClosedEnd>;
 
 class BoundarySet {
  public:

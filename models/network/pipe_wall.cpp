@@ -117,6 +117,7 @@ PipeWall::PipeWall(const PipeSpecification& spec, solver::Pipe& pipe)
     const auto k = static_cast<std::ptrdiff_t>(i);
     mean_diameter += pipe.hydraulic_diameter[k] / static_cast<double>(pipe.cells());
     pipe.hydraulic_diameter[k] *= spec.hydraulic_ratio;
+    if (spec.channel_diameter > 0) pipe.hydraulic_diameter[k] = spec.channel_diameter;
     pipe.T_wall[k] = spec.wall.temperature;
     roughness_.push_back(haaland_roughness(spec.roughness / pipe.hydraulic_diameter[k]));
   }
@@ -186,6 +187,7 @@ void PipeWall::accumulate_heat_transfer(solver::Pipe& pipe) {
 void PipeWall::renew(const solver::Gas& gas, solver::Pipe& pipe) const {
   using Real = solver::Pack;
   accumulate_heat_transfer(pipe);
+  const double laminar_factor = 0.5 * spec_.laminar_friction;
   for (std::size_t first = 0; first < pipe.cells(); first += solver::lanes<Real>) {
     // The last pack repeats the last cell.
     const auto cell = [&](std::size_t lane) { return std::min(first + lane, pipe.cells() - 1); };
@@ -212,7 +214,7 @@ void PipeWall::renew(const solver::Gas& gas, solver::Pipe& pipe) const {
         loss_per_length_ + solver::select(u > 0.0, of_cells(local_right_), of_cells(local_left_));
     const Real none = 0.0;
     put(pipe.laminar,
-        spec_.friction ? solver::select(laminar, Real(32.0 * mu / (D * D)), none) : none);
+        spec_.friction ? solver::select(laminar, Real(laminar_factor * mu / (D * D)), none) : none);
     put(pipe.turbulent,
         (spec_.friction ? solver::select(laminar, none, Real(f / (2.0 * D))) : none) + 0.5 * local);
     if (spec_.heat == PipeHeatLaw::none) {

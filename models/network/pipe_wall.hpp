@@ -3,6 +3,8 @@
 // Friction: Darcy factor f, force per volume f rho u |u| / (2 D):
 //   Re < 2300: f = 64 / Re (Hagen-Poiseuille); else Haaland, J. Fluids Eng. 105 (1983) 89:
 //   1/sqrt(f) = -1.8 log10((roughness / (3.7 D))^1.11 + 6.9 / Re)
+//   Parallel channels (PipeSpecification::channel_diameter) have the laminar f Re of their shape:
+//   56.91 in square ones, Shah & London (1978), chapter VII.
 // Bends: loss coefficient of a 90 degree bend from the equivalent lengths of Crane TP-410 (1988),
 //   A-29, times the fully turbulent friction factor, less the friction of the arc itself, which the
 //   centreline length already has; other angles in proportion. Handbooks differ by 20 %.

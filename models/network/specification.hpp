@@ -59,6 +59,10 @@ struct PipeSpecification {
   double length = 0;                  // m, centreline
   std::vector<ProfilePoint> profile;  // at least one point; linear in diameter between points
   double hydraulic_ratio = 1;  // hydraulic diameter / diameter of the circle of the same area
+  // Many equal parallel channels in place of one tube, as in a catalyst: their hydraulic diameter,
+  // m (0 = one tube); the profile then gives their area together.
+  double channel_diameter = 0;
+  double laminar_friction = 64;  // Darcy factor times Re of laminar flow: 64 in round channels
   double roughness = 0;        // m, absolute
   std::vector<Bend> bends;     // their losses are spread over the pipe
   double extra_loss = 0;       // further loss coefficient on rho u^2 / 2, spread over the pipe
@@ -103,6 +107,7 @@ struct NetworkSpecification {
   Ambient ambient;
   std::vector<PipeSpecification> pipes;
   std::vector<JunctionSpecification> junctions;
+  std::vector<PerforateSpecification> perforates;
   std::vector<OpenEndSpecification> open_ends;
   std::vector<ClosedEndSpecification> closed_ends;
   std::vector<AnechoicEndSpecification> anechoic_ends;

@@ -37,6 +37,16 @@ using Joints = std::vector<std::array<Joint, 2>>;
 
 std::size_t side_index(Side side) { return side == Side::left ? 0 : 1; }
 
+// All that joins pipes: the junctions, then core and space of each perforate.
+std::vector<JunctionSpecification> junctions_of(const EngineSpecification& e) {
+  std::vector<JunctionSpecification> all = e.junctions;
+  for (const PerforateSpecification& perforate : e.perforates) {
+    all.push_back(perforate.core);
+    all.push_back(perforate.space);
+  }
+  return all;
+}
+
 Joints joints_of(const EngineSpecification& e) {
   Joints joints(e.pipes.size());
   const auto put = [&](const PipeEnd& end, Joint::Kind kind, std::size_t index) {
@@ -47,8 +57,9 @@ Joints joints_of(const EngineSpecification& e) {
     put(e.cylinders[i].exhaust, Joint::Kind::exhaust_valve, i);
     put(e.cylinders[i].intake, Joint::Kind::intake_valve, i);
   }
-  for (std::size_t i = 0; i < e.junctions.size(); ++i) {
-    for (const Branch& branch : e.junctions[i].branches) put(branch.end, Joint::Kind::junction, i);
+  const std::vector<JunctionSpecification> junctions = junctions_of(e);
+  for (std::size_t i = 0; i < junctions.size(); ++i) {
+    for (const Branch& branch : junctions[i].branches) put(branch.end, Joint::Kind::junction, i);
   }
   for (std::size_t i = 0; i < e.open_ends.size(); ++i) {
     put(e.open_ends[i].end, Joint::Kind::open_end, i);
@@ -84,12 +95,11 @@ bool same_junction(const JunctionSpecification& a, const JunctionSpecification& 
 class Search {
  public:
   Search(const EngineSpecification& engine, const Joints& joints, double turn)
-      : engine_(engine), joints_(joints), turn_(turn) {}
+      : engine_(engine), junctions_(junctions_of(engine)), joints_(joints), turn_(turn) {}
 
   std::optional<EngineSymmetry> find() {
     Images images{std::vector(engine_.cylinders.size(), none),
-                  std::vector(engine_.pipes.size(), none),
-                  std::vector(engine_.junctions.size(), none)};
+                  std::vector(engine_.pipes.size(), none), std::vector(junctions_.size(), none)};
     if (!complete(images)) return std::nullopt;
     return EngineSymmetry{turn_, found_.cylinders, found_.pipes};
   }
@@ -149,16 +159,29 @@ class Search {
   bool set_junction(Images& m, std::size_t junction, std::size_t image) const {
     if (m.junctions[junction] != none) return m.junctions[junction] == image;
     if (!is_free(m.junctions, image)) return false;
-    if (!same_junction(engine_.junctions[junction], engine_.junctions[image])) return false;
+    if (!same_junction(junctions_[junction], junctions_[image])) return false;
     m.junctions[junction] = image;
-    return true;
+    return set_other_side(m, junction, image);
+  }
+
+  // Of a perforate: the image of its other side is the other side of its image.
+  bool set_other_side(Images& m, std::size_t junction, std::size_t image) const {
+    const std::size_t plain = engine_.junctions.size();
+    if ((junction < plain) != (image < plain)) return false;
+    if (junction < plain) return true;
+    const PerforateSpecification& a = engine_.perforates[(junction - plain) / 2];
+    const PerforateSpecification& b = engine_.perforates[(image - plain) / 2];
+    if (a.hole_area != b.hole_area || a.hole_length != b.hole_length) return false;
+    const auto other = [&](std::size_t side) { return plain + ((side - plain) ^ std::size_t{1}); };
+    if ((junction - plain) % 2 != (image - plain) % 2) return false;
+    return set_junction(m, other(junction), other(image));
   }
 
   // Images of what has none yet, by trial. True, with found_ set, where all fits.
   bool complete(const Images& m) {
     for (std::size_t j = 0; j < m.junctions.size(); ++j) {
       if (m.junctions[j] == none) continue;
-      for (const Branch& branch : engine_.junctions[j].branches) {
+      for (const Branch& branch : junctions_[j].branches) {
         if (m.pipes[index(branch.end.pipe)] == none) return try_branches(m, branch.end, j);
       }
     }
@@ -177,7 +200,7 @@ class Search {
   }
 
   bool try_branches(const Images& m, const PipeEnd& end, std::size_t junction) {
-    for (const Branch& image : engine_.junctions[m.junctions[junction]].branches) {
+    for (const Branch& image : junctions_[m.junctions[junction]].branches) {
       if (image.end.side != end.side) continue;
       Images trial = m;
       if (set_pipe(trial, index(end.pipe), index(image.end.pipe)) && complete(trial)) return true;
@@ -190,12 +213,15 @@ class Search {
   bool junctions_fit(const Images& m) const {
     for (std::size_t j = 0; j < m.junctions.size(); ++j) {
       if (m.junctions[j] == none) return false;
-      const auto& branches = engine_.junctions[j].branches;
+      const auto& branches = junctions_[j].branches;
       std::vector<Eigen::Vector3d> directions;
       for (const Branch& branch : branches) {
-        const auto direction = direction_of_image(m, branch.end, m.junctions[j]);
-        if (!direction) return false;
-        directions.push_back(*direction);
+        const Branch* image = image_of(m, branch.end, m.junctions[j]);
+        if (!image || image->into_pipe != branch.into_pipe ||
+            image->out_of_pipe != branch.out_of_pipe) {
+          return false;
+        }
+        directions.push_back(image->direction);
       }
       for (std::size_t a = 0; a < branches.size(); ++a) {
         for (std::size_t b = 0; b < a; ++b) {
@@ -207,17 +233,18 @@ class Search {
     return true;
   }
 
-  std::optional<Eigen::Vector3d> direction_of_image(const Images& m, const PipeEnd& end,
-                                                    std::size_t junction) const {
-    for (const Branch& branch : engine_.junctions[junction].branches) {
+  // The branch of the junction that is the image of the pipe end; null if there is none.
+  const Branch* image_of(const Images& m, const PipeEnd& end, std::size_t junction) const {
+    for (const Branch& branch : junctions_[junction].branches) {
       if (index(branch.end.pipe) == m.pipes[index(end.pipe)] && branch.end.side == end.side) {
-        return branch.direction;
+        return &branch;
       }
     }
-    return std::nullopt;
+    return nullptr;
   }
 
   const EngineSpecification& engine_;
+  std::vector<JunctionSpecification> junctions_;
   const Joints& joints_;
   double turn_;
   Images found_;

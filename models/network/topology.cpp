@@ -11,6 +11,12 @@ std::vector<PipeEnd> ends_of(const JunctionSpecification& junction) {
   return ends;
 }
 
+std::vector<PipeEnd> ends_of(const PerforateSpecification& perforate) {
+  std::vector<PipeEnd> ends = ends_of(perforate.core);
+  for (const PipeEnd& end : ends_of(perforate.space)) ends.push_back(end);
+  return ends;
+}
+
 void check_topology(const std::vector<PipeSpecification>& pipes, const std::vector<PipeEnd>& ends) {
   std::vector<int> used(2 * pipes.size(), 0);
   for (const PipeEnd& end : ends) {

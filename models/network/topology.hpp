@@ -15,6 +15,7 @@ std::array<PipeEnd, 1> ends_of(const Specification& spec) {
   return {spec.end};
 }
 std::vector<PipeEnd> ends_of(const JunctionSpecification& junction);
+std::vector<PipeEnd> ends_of(const PerforateSpecification& perforate);
 
 // ends: those of all boundaries. Throws std::invalid_argument, with the name of the pipe, where a
 // pipe end is used twice or not at all, or a pipe is named that does not exist.

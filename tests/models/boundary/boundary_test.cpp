@@ -13,6 +13,7 @@
 #include "models/boundary/junction.hpp"
 #include "models/boundary/open_end.hpp"
 #include "models/boundary/orifice_end.hpp"
+#include "models/boundary/perforate.hpp"
 #include "models/boundary/prescribed_end.hpp"
 #include "models/boundary/valve.hpp"
 #include "solver/gas/thermodynamics.hpp"
@@ -105,6 +106,19 @@ std::vector<Named> all_boundaries() {
     spec.branches = {{end, {-1, 0.2, 0}}, {end, {-1, -0.2, 0}}, {end, {1, 0, 0}}};
     all.push_back(named("junction", Junction(spec, setup_of_three)));
   }
+  JunctionSpecification vessel;
+  vessel.name = "plenum";
+  vessel.law = JunctionLaw::plenum;
+  vessel.branches = {{end, {1, 0, 0}, 0.5, 0.4}, {end, {1, 0, 0}}, {end, {1, 0, 0}}};
+  all.push_back(named("throttle", Junction(vessel, setup_of_three)));
+  PerforateSpecification holes;
+  holes.core.name = "core";
+  holes.space.name = "space";
+  holes.core.branches = holes.space.branches = {{end, {-1, 0, 0}}, {end, {1, 0, 0}}};
+  holes.hole_area = 2e-3;
+  holes.hole_length = 4e-3;
+  const std::vector<PipeEndState> four(4, rest);
+  all.push_back(named("perforate", Perforate(holes, {gas(), {p_out, T_out}, four})));
   return all;
 }
 
