@@ -46,7 +46,20 @@ struct Intake {
   double roughness = 0;         // m
   double wall_temperature = 0;  // K
   double plenum_volume = 0;     // m3
-  double throttle_area = 0;     // m2, effective
+  // Throttle body or carburettor before the plenum, or one of each runner. Effective area wide
+  // open, m2, 0 = none; with a rating, what gives it: m3/s at Pa.
+  double throttle_area = 0;
+  double throttle_flow = 0, throttle_drop = 0;
+  double throttle_opening = 1;   // open part of the area
+  double throttle_diameter = 0;  // m, of each barrel; 0 = an orifice without length
+  double throttle_length = 0;    // m
+  int throttle_count = 1;        // barrels
+  double air_box_volume = 0;     // m3, 0 = none
+  double air_box_inlet_diameter = 0, air_box_inlet_length = 0;  // m, of its tube; 0 = none
+  double air_box_inlet_loss = 0;                                // on rho u^2 / 2
+  double air_box_inlet_area = 0;                                // m2, effective, without a tube
+
+  double open_throttle_area() const { return throttle_area * throttle_opening; }  // m2
 };
 
 // What all exhaust pipes share unless a pipe says otherwise.
@@ -162,6 +175,41 @@ struct BalancePipe {
   double half_angle_deg = 0;  // of a crossing, between each pipe and the axis
 };
 
+// In the order of the choices of header.part.kind.
+enum class PartKind {
+  pipe,
+  catalyst,
+  straight_through,
+  chamber,
+  quarter_wave,
+  helmholtz,
+  back_pressure
+};
+std::string part_kind_name(PartKind kind);  // as the case file spells it
+
+// What stands behind a collector; SI, 0 where the kind has no such thing.
+struct TailPart {
+  PartKind kind = PartKind::pipe;
+  std::string behind;  // the pipe of a network; empty for other kinds of header
+  Tube tube;           // inside diameter 0 = as what is before it
+  double length = 0;   // m
+  double diameter = 0;
+  double cone_length = 0;
+  double cells = 0;         // 1/m2
+  double channel_wall = 0;  // m
+  bool round_channels = false;
+  double hole_share = 0;                       // holes over the wall of the core
+  double hole_diameter = 0, core_wall = 0;     // m
+  double inlet_inside = 0, outlet_inside = 0;  // m
+  double volume = 0;                           // m3
+  double pressure = 0;                         // Pa above the air outside
+  double mass_flow = 0;                        // kg/s
+  double temperature = 0;                      // K
+  int line = 0;                                // of the case file
+
+  bool operator==(const TailPart&) const = default;
+};
+
 struct HeaderDesign {
   std::string name;
   std::string notes;
@@ -186,6 +234,7 @@ struct HeaderDesign {
   std::vector<BalancePipe> balance;  // rising
   std::vector<NetworkPipe> pipes;    // network only
   std::vector<NetworkJunction> junctions;
+  std::vector<TailPart> parts;
   std::vector<HeaderProbe> probes;
   int line = 0;  // of the case file
 };

@@ -13,6 +13,8 @@
 #include "cases/read_engine.hpp"
 #include "cases/read_exhaust.hpp"
 #include "cases/read_header.hpp"
+#include "cases/read_intake.hpp"
+#include "cases/read_parts.hpp"
 #include "cases/read_run.hpp"
 #include "cases/read_valve.hpp"
 #include "cases/valve_check.hpp"
@@ -71,32 +73,6 @@ models::FrictionSpecification read_friction(Section s) {
   out.b = s.number("per_peak_pressure");
   out.c = s.quantity("per_speed");
   out.d = s.quantity("per_speed_squared");
-  s.finish();
-  return out;
-}
-
-Intake read_intake(Section s) {
-  Intake out;
-  out.source = s.enumerator<IntakeSource>("source");
-  out.length = s.quantity("length");
-  out.entry_diameter = s.quantity("entry_diameter");
-  out.valve_diameter = s.quantity("valve_diameter");
-  if (!s.has("valve_diameter")) out.valve_diameter = out.entry_diameter;
-  out.entry_loss = s.number("entry_loss");
-  out.entry_area_ratio = s.number("entry_area_ratio");
-  out.roughness = s.quantity("roughness");
-  out.wall_temperature = s.quantity("wall_temperature");
-  out.plenum_volume = s.quantity("plenum_volume");
-  out.throttle_area = s.quantity("throttle_area");
-  for (const std::string_view key : {"plenum_volume", "throttle_area"}) {
-    if (out.source == IntakeSource::plenum && !s.has(key)) {
-      s.problem(key, "is missing; a plenum needs it",
-                fmt::format("for example: {} = {}", key, find_parameter("intake", key)->example));
-    } else if (out.source == IntakeSource::atmosphere && s.has(key)) {
-      s.problem(key, "is given, but the runners draw from the atmosphere",
-                "remove it, or write source = \"plenum\"");
-    }
-  }
   s.finish();
   return out;
 }
@@ -197,6 +173,8 @@ CaseFile read_case_text(std::string_view text, const std::string& file_name, Mes
     if (table && key != "run" && !top.has(key)) top.table(key, "");
   }
   top.finish();
+  problems.stop_if_any();
+  check_parts(problems, out);
   problems.stop_if_any();
   check_probes(problems, out);
   problems.stop_if_any();

@@ -9,8 +9,6 @@
 namespace pulsewright::cases {
 namespace {
 
-constexpr double gamma = 1.4;
-constexpr double gas_constant = 287.05;        // J/(kg K), dry air
 constexpr double critical_ratio = 0.52828178;  // (2 / (gamma + 1))^(gamma / (gamma - 1))
 
 }  // namespace
@@ -20,13 +18,13 @@ double ideal_mass_flux(const BenchState& bench) {
   if (!(bench.depression > 0) || !(r > critical_ratio)) {
     throw std::invalid_argument("the depression of a flow bench must be above zero and subsonic");
   }
-  const double term = std::pow(r, 2 / gamma) - std::pow(r, (gamma + 1) / gamma);
-  return bench.pressure / std::sqrt(gas_constant * bench.temperature) *
-         std::sqrt(2 * gamma / (gamma - 1) * term);
+  const double term = std::pow(r, 2 / air_gamma) - std::pow(r, (air_gamma + 1) / air_gamma);
+  return bench.pressure / std::sqrt(air_gas_constant * bench.temperature) *
+         std::sqrt(2 * air_gamma / (air_gamma - 1) * term);
 }
 
 double bench_mass_flow(const BenchState& bench, double volume_flow) {
-  return volume_flow * bench.pressure / (gas_constant * bench.temperature);
+  return volume_flow * bench.pressure / (air_gas_constant * bench.temperature);
 }
 
 double ideal_volume_flux(const BenchState& bench) {

@@ -16,6 +16,9 @@
 
 namespace pulsewright::cases {
 
+inline constexpr double air_gamma = 1.4;
+inline constexpr double air_gas_constant = 287.05;  // J/(kg K), dry
+
 struct BenchState {
   double pressure = 101325;     // Pa, before the port
   double temperature = 293.15;  // K, before the port

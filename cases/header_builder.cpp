@@ -9,10 +9,12 @@
 #include "cases/four_two_one.hpp"
 #include "cases/header_network.hpp"
 #include "cases/header_probes.hpp"
+#include "cases/intake_network.hpp"
 #include "cases/joined_collectors.hpp"
 #include "cases/nearest_key.hpp"
 #include "cases/network_builder.hpp"
 #include "cases/single_merge.hpp"
+#include "cases/tail_parts.hpp"
 #include "models/boundary/poppet_valve.hpp"
 
 namespace pulsewright::cases {
@@ -72,7 +74,8 @@ models::EngineSpecification build_engine(const CaseFile& case_file, const Header
   } else {
     build_header(builder, case_file, header);
   }
-  builder.add_intake();
+  add_parts(builder, header);
+  add_intake(builder, case_file);
   models::EngineSpecification& engine = builder.engine();
   limit_to_ports(engine, engine.exhaust_valve, &models::CylinderSpecification::exhaust);
   limit_to_ports(engine, engine.intake_valve, &models::CylinderSpecification::intake);

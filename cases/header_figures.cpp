@@ -1,8 +1,8 @@
 #include "cases/header_figures.hpp"
 
 #include <algorithm>
-#include <numbers>
 
+#include "cases/circle.hpp"
 #include "cases/engine_figures.hpp"
 #include "cases/hand_rules.hpp"
 #include "cases/header_parts.hpp"
@@ -10,15 +10,13 @@
 namespace pulsewright::cases {
 namespace {
 
-double circle_area(const Tube& tube) {
-  return 0.25 * std::numbers::pi * tube.inside_diameter * tube.inside_diameter;
-}
+double bore_area(const Tube& tube) { return circle_area(tube.inside_diameter); }
 
 HeaderFigures::Rules hand_rules(const CaseFile& case_file, const HeaderDesign& header) {
   HeaderFigures::Rules out;
   const EngineFigures engine = engine_figures(case_file);
   const double exhaust_opens = 180 - engine.exhaust.opens_deg;  // deg BBDC
-  out.torque_peak = torque_peak_of_area(circle_area(header.primary_tube), engine.cylinder_volume);
+  out.torque_peak = torque_peak_of_area(bore_area(header.primary_tube), engine.cylinder_volume);
   const auto [shortest, longest] =
       std::minmax_element(header.primary_length.begin(), header.primary_length.end(),
                           [](const auto& a, const auto& b) { return a.second < b.second; });
@@ -36,20 +34,20 @@ HeaderFigures::Rules hand_rules(const CaseFile& case_file, const HeaderDesign& h
 HeaderFigures header_figures(const CaseFile& case_file, const HeaderDesign& header) {
   HeaderFigures out;
   const bool paired = has_secondaries(header.kind);
-  double tube = circle_area(header.secondary_tube);
+  double tube = bore_area(header.secondary_tube);
   for (const auto& group : header.groups) {
     const std::size_t tubes = paired ? group.subgroups.size() : group.cylinders.size();
     if (tubes <= out.tubes) continue;
     out.tubes = tubes;
-    if (!paired) tube = circle_area({merging_bore(header, group.cylinders), 0});
+    if (!paired) tube = circle_area(merging_bore(header, group.cylinders));
   }
-  const double collector = circle_area(header.collector_tube);
+  const double collector = bore_area(header.collector_tube);
   if (collector > 0 && tube > 0 && out.tubes > 0) {
     out.collector_over_tube = collector / tube;
     out.collector_over_tubes = collector / tube / static_cast<double>(out.tubes);
   }
   if (header.merge_diameter > 0 && out.collector_over_tube) {
-    out.entry_over_tube = circle_area({header.merge_diameter, 0}) / tube;
+    out.entry_over_tube = circle_area(header.merge_diameter) / tube;
     out.entry_over_tubes = *out.entry_over_tube / static_cast<double>(out.tubes);
   }
   if (!header.primary_length.empty()) out.rules = hand_rules(case_file, header);

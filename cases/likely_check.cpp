@@ -134,6 +134,12 @@ bool same_junction(const models::JunctionSpecification& a, const models::Junctio
                     same_branch);
 }
 
+bool same_perforate(const models::PerforateSpecification& a,
+                    const models::PerforateSpecification& b) {
+  return same_junction(a.core, b.core) && same_junction(a.space, b.space) &&
+         a.hole_area == b.hole_area && a.hole_length == b.hole_length;
+}
+
 bool same_outlet(const models::OpenEndSpecification& a, const models::OpenEndSpecification& b) {
   return same_end(a.end, b.end) && a.effective_area_ratio == b.effective_area_ratio &&
          a.entry_loss == b.entry_loss && a.end_correction == b.end_correction &&
@@ -154,6 +160,7 @@ bool same_network(const models::EngineSpecification& a, const models::EngineSpec
   };
   return all_same(a.pipes, b.pipes, same_pipe) &&
          all_same(a.junctions, b.junctions, same_junction) &&
+         all_same(a.perforates, b.perforates, same_perforate) &&
          all_same(a.open_ends, b.open_ends, same_outlet) &&
          all_same(a.closed_ends, b.closed_ends, same_place) &&
          all_same(a.anechoic_ends, b.anechoic_ends, same_place) &&

@@ -66,6 +66,12 @@ bool is_same_balance(const BalancePipe& one, const BalancePipe& other) {
          is_same(one.length, other.length) && is_same(one.half_angle_deg, other.half_angle_deg);
 }
 
+// Wherever in the file they stand.
+bool is_same_tail_part(TailPart one, const TailPart& other) {
+  one.line = other.line;
+  return one == other;
+}
+
 bool is_same_collector(const HeaderDesign& one, const HeaderDesign& other) {
   return is_same(one.merge_half_angle_deg, other.merge_half_angle_deg) &&
          is_same(one.merge_inlet_length, other.merge_inlet_length) &&
@@ -73,6 +79,8 @@ bool is_same_collector(const HeaderDesign& one, const HeaderDesign& other) {
          one.shared_tail == other.shared_tail &&
          std::equal(one.balance.begin(), one.balance.end(), other.balance.begin(),
                     other.balance.end(), is_same_balance) &&
+         std::equal(one.parts.begin(), one.parts.end(), other.parts.begin(), other.parts.end(),
+                    is_same_tail_part) &&
          is_same(one.collector_tube, other.collector_tube) &&
          is_same(one.collector_length, other.collector_length) &&
          is_same(one.merge_diameter, other.merge_diameter) &&
@@ -152,7 +160,8 @@ void require_parts_of_all_members(const HeaderDesign& header) {
                                 merge_half_angle_deg, secondary_length, collector_length,
                                 merge_inlet_length, merge_diameter, merge_neck_length,
                                 merge_cone_length, divider_length, tail_length, tail_cone_length,
-                                shared_tail, balance, pipes, junctions, probes, line] = header;
+                                shared_tail, balance, pipes, junctions, parts, probes, line] =
+      header;
 }
 
 }  // namespace
@@ -215,6 +224,7 @@ HeaderDesign mixed_header(const CaseFile& case_file, const HeaderDesign& header,
     mixed.tail_cone_length = other.tail_cone_length;
     mixed.shared_tail = other.shared_tail;
     mixed.balance = other.balance;
+    mixed.parts = other.parts;
   }
   require_collectors(mixed);
   require_pipes(case_file, mixed);

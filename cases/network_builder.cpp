@@ -175,44 +175,4 @@ void NetworkBuilder::add_outlet(models::PipeEnd end, const Eigen::Vector3d& posi
   engine_.open_ends.push_back(open);
 }
 
-void NetworkBuilder::add_intake() {
-  const Intake& intake = case_.intake;
-  const double entering =
-      temperature_after_evaporation(case_.combustion, case_.ambient.temperature);
-  int plenum = -1;
-  if (intake.source == IntakeSource::plenum && !engine_.cylinders.empty()) {
-    plenum = static_cast<int>(engine_.junctions.size());
-    models::JunctionSpecification vessel;
-    vessel.name = "plenum";
-    vessel.law = models::JunctionLaw::plenum;  // a large volume, whatever the exhaust's merges are
-    vessel.volume = intake.plenum_volume;
-    vessel.vent_area = intake.throttle_area;
-    vessel.vent_temperature = entering;
-    engine_.junctions.push_back(vessel);
-  }
-  for (models::CylinderSpecification& cylinder : engine_.cylinders) {
-    models::PipeSpecification runner;
-    runner.name = fmt::format("runner {}", cylinder.number);
-    runner.length = intake.length;
-    runner.profile = {{0, intake.entry_diameter}, {intake.length, intake.valve_diameter}};
-    runner.roughness = intake.roughness;
-    runner.wall.finish = models::WallFinish::fixed;
-    runner.wall.temperature = intake.wall_temperature;
-    const int index = add_pipe(std::move(runner));
-    cylinder.intake = {index, models::Side::right};
-    const models::PipeEnd entry{index, models::Side::left};
-    if (plenum >= 0) {
-      engine_.junctions[static_cast<std::size_t>(plenum)].branches.push_back(
-          {entry, Eigen::Vector3d::UnitX()});
-    } else {
-      models::OpenEndSpecification open;
-      open.end = entry;
-      open.effective_area_ratio = intake.entry_area_ratio;
-      open.entry_loss = intake.entry_loss;
-      open.outside_temperature = entering;
-      engine_.open_ends.push_back(open);
-    }
-  }
-}
-
 }  // namespace pulsewright::cases

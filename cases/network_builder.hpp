@@ -43,9 +43,6 @@ class NetworkBuilder {
   // it is narrower, the pipe gets the loss of a sudden contraction.
   void add_joint(std::string name, int before, int behind);
   void add_outlet(models::PipeEnd end, const Eigen::Vector3d& position);
-  // Runners, and the plenum if there is one.
-  void add_intake();
-
   // In the order of the groups; empty for collectors that are not joined.
   std::vector<CollectorEnd>& collector_ends() { return collector_ends_; }
 

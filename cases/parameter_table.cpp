@@ -8,6 +8,7 @@
 #include "cases/parameter_table.hpp"
 
 #include "cases/cam_lobe.hpp"
+#include "cases/case_file.hpp"
 #include "cases/flow_bench.hpp"
 #include "models/boundary/junction_constants.hpp"
 #include "models/network/specification.hpp"
@@ -291,7 +292,9 @@ constexpr Parameter entries[] = {
 
     // ------------------------------------------------------------------ intake
     {"intake", "source", choice, D::none, may, "atmosphere", "", "", R"("atmosphere")",
-     "What the runners draw from.", "atmosphere plenum"},
+     "What the runners draw from: atmosphere, each by itself (individual throttles), or a plenum "
+     "that couples them, behind one throttle.",
+     "atmosphere plenum"},
     {"intake", "length", quantity, D::length, must, "", "20 mm", "2 m", R"("290 mm")",
      "Centreline length of a runner from its entry to the valve, port included."},
     {"intake", "entry_diameter", quantity, D::length, must, "", "5 mm", "200 mm", R"("52 mm")",
@@ -313,7 +316,40 @@ constexpr Parameter entries[] = {
     {"intake", "plenum_volume", quantity, D::volume, may, "", "0.05 L", "200 L", R"("6 L")",
      "Volume of the plenum. Needed with source = \"plenum\"."},
     {"intake", "throttle_area", quantity, D::area, may, "", "1 mm2", "1000 cm2", R"("45 cm2")",
-     "Effective area between atmosphere and plenum. Needed with source = \"plenum\"."},
+     "Effective area of the throttle body or carburettor, wide open: of the whole with a plenum, "
+     "which needs it, of one runner without. Either this or throttle_flow."},
+    {"intake", "throttle_flow", quantity, D::volume_flow, may, "", "1 cfm", "5000 cfm",
+     R"("850 cfm")",
+     "What it flows of air of 20 degC and 1 atm at throttle_drop, in place of throttle_area."},
+    {"intake", "throttle_drop", quantity, D::pressure, may, "", "0.1 inHg", "10 inHg",
+     R"("1.5 inHg")",
+     "Pressure difference of throttle_flow, which needs it. Carburettors with four barrels are "
+     "rated at 1.5 inHg and those with two at 3.0 inHg of dry air; throttle bodies at either, or "
+     "at 28 inH2O (common practice, no source)."},
+    {"intake", "throttle_opening", number, D::none, may, default_of<&Intake::throttle_opening>(),
+     "0.01", "1", "0.4",
+     "Part throttle: part of the throttle's area that is open. Without throttle_area, of "
+     "entry_area_ratio."},
+    {"intake", "throttle_diameter", quantity, D::length, may, "", "5 mm", "300 mm", R"("1.75 in")",
+     "Inside diameter of each barrel between air and plenum, for the inertia of the air in it; "
+     "with throttle_length. Left out: the throttle is an orifice without length."},
+    {"intake", "throttle_length", quantity, D::length, may, "", "20 mm", "1 m", R"("4 in")",
+     "Length of the barrels, with the throat of the plenum."},
+    {"intake", "throttle_count", integer, D::none, may, default_of<&Intake::throttle_count>(), "1",
+     "16", "4", "Number of equal barrels."},
+    {"intake", "air_box_volume", quantity, D::volume, may, "", "0.1 L", "1000 L", R"("12 L")",
+     "Volume of an air box before the throttle, or before the runners where they draw from the "
+     "atmosphere. Left out: none. A throttle between an air box and a plenum has barrels."},
+    {"intake", "air_box_inlet_diameter", quantity, D::length, may, "", "5 mm", "500 mm",
+     R"("100 mm")",
+     "Inside diameter of the tube from outside into the air box; with air_box_inlet_length. "
+     "Either this or air_box_inlet_area."},
+    {"intake", "air_box_inlet_length", quantity, D::length, may, "", "20 mm", "5 m", R"("400 mm")",
+     "Length of that tube."},
+    {"intake", "air_box_inlet_loss", number, D::none, may, "0.5", "0", "20", "0.5",
+     "Loss of that tube's entry, a filter included, in units of rho u2 / 2."},
+    {"intake", "air_box_inlet_area", quantity, D::area, may, "", "1 mm2", "1 m2", R"("80 cm2")",
+     "Effective area of an opening of the air box without a tube."},
 
     // ------------------------------------------------------------------ exhaust
     {"exhaust", "junction", choice, D::none, may, default_of<&models::JunctionSpecification::law>(),
@@ -482,6 +518,9 @@ constexpr Parameter entries[] = {
      "crotch of the Y, and tail_length counts from it."},
     {"header", "balance", tables, D::none, may, "", "", "", "[[header.balance]]",
      "Balance pipes between the pipes behind two collectors."},
+    {"header", "part", tables, D::none, may, "", "", "", "[[header.part]]",
+     "What stands behind the end of every collector (of a tube that meets no other: behind its "
+     "end), in the order in which the gas passes it."},
     {"header", "pipe", tables, D::none, may, "", "", "", "[[header.pipe]]",
      "Pipes of a network, at most 1000."},
     {"header", "junction", tables, D::none, may, "", "", "", "[[header.junction]]",
@@ -522,6 +561,62 @@ constexpr Parameter entries[] = {
      "Length of an H, from wall to wall. Needed there."},
     {"header.balance", "half_angle", quantity, D::angle, may, "", "0 deg", "90 deg", R"("20 deg")",
      "Angle between each pipe and the axis of an X. Left out: merge_half_angle of [exhaust]."},
+
+    {"header.part", "kind", choice, D::none, must, "", "", "", R"("catalyst")",
+     "pipe: a tube. catalyst: a brick of many channels between two cones, with their laminar loss; "
+     "no heat passes between gas and brick. straight-through: a muffler with a perforated core in "
+     "a "
+     "shell; packing is not modelled. chamber: an expansion chamber, one of a chambered muffler; "
+     "its tubes may reach into it. quarter-wave: a closed tube on the side. helmholtz: a "
+     "volume on the side, behind a neck. back-pressure: a loss by itself, from what was measured "
+     "at a flow, for what is behind and not described. What the models hold for is in "
+     "cases/tail_parts.hpp.",
+     "pipe catalyst straight-through chamber quarter-wave helmholtz back-pressure"},
+    {"header.part", "behind", text, D::none, may, "", "", "", R"("tail")",
+     "Of a network, where it is needed: the pipe with an open end that the part comes behind. "
+     "Parts "
+     "behind the same pipe follow each other."},
+    {"header.part", "tube", tube, D::length, may, "", "10 mm", "400 mm", R"("3 in OD, 16 ga")",
+     "Tube of a pipe and of a back-pressure, core of a straight-through muffler, neck of a "
+     "helmholtz, branch of a quarter-wave. The first three without it go on in the bore before."},
+    {"header.part", "length", quantity, D::length, may, "", "10 mm", "10 m", R"("6 in")",
+     "Of pipe, brick and perforated core; of a chamber between its end plates; of a branch or "
+     "neck, to which end "
+     "corrections are added by the program; of a back-pressure, over which it is spread (left out: "
+     "200 mm)."},
+    {"header.part", "diameter", quantity, D::length, may, "", "20 mm", "1 m", R"("4.66 in")",
+     "Inside diameter of a chamber or shell, diameter of the brick of a catalyst. What is not "
+     "round: circle of the same area."},
+    {"header.part", "cone_length", quantity, D::length, may, "50 mm", "20 mm", "1 m", R"("2 in")",
+     "Length of either cone of a catalyst."},
+    {"header.part", "cells", quantity, D::cell_density, may, "", "20 cpsi", "2000 cpsi",
+     R"("300 cpsi")", "Channels of a catalyst per area of its face."},
+    {"header.part", "channel_wall", quantity, D::length, may, "", "0.01 mm", "2 mm", R"("2 thou")",
+     "Thickness of the wall between channels, coating included."},
+    {"header.part", "channels", choice, D::none, may, "square", "", "", R"("square")",
+     "Shape of the channels.", "square round"},
+    {"header.part", "hole_share", number, D::none, may, "0.3", "0.01", "0.6", "0.3",
+     "Area of the holes of a perforated core over that of its wall (0.3: common practice, no "
+     "source)."},
+    {"header.part", "hole_diameter", quantity, D::length, may, "4 mm", "0.5 mm", "20 mm",
+     R"("1/8 in")", "Diameter of those holes."},
+    {"header.part", "core_wall", quantity, D::length, may, "1.2 mm", "0.3 mm", "5 mm",
+     R"("1.2 mm")", "Thickness of a perforated core."},
+    {"header.part", "inlet_inside", quantity, D::length, may, "0 mm", "0 mm", "5 m", R"("3 in")",
+     "Length of the inlet tube that reaches into a chamber; 0, or 20 mm and more."},
+    {"header.part", "outlet_inside", quantity, D::length, may, "0 mm", "0 mm", "5 m", R"("2 in")",
+     "The same of the outlet tube, which has the bore of the inlet."},
+    {"header.part", "volume", quantity, D::volume, may, "", "0.01 L", "1000 L", R"("2 L")",
+     "Volume of a helmholtz, neck not included."},
+    {"header.part", "pressure", quantity, D::pressure, may, "", "0.01 kPa", "200 kPa",
+     R"("12 kPa")", "Back pressure above the air outside that was measured at the flow."},
+    {"header.part", "mass_flow", quantity, D::mass_flow, may, "", "0.1 kg/h", "20000 kg/h",
+     R"("600 kg/h")", "That flow. Either this or volume_flow."},
+    {"header.part", "volume_flow", quantity, D::volume_flow, may, "", "1 cfm", "20000 cfm",
+     R"("400 cfm")",
+     "That flow at the pressure of the air outside and the temperature, as of a flow bench."},
+    {"header.part", "temperature", quantity, D::temperature, may, "20 degC", "-40 degC",
+     "1200 degC", R"("600 degC")", "Temperature of the gas of that flow."},
 
     {"header.pipe", "name", text, D::none, must, "", "", "", R"("primary 1")",
      "Name of the pipe, used once."},
@@ -675,13 +770,14 @@ constexpr SectionText texts[] = {
     {"combustion", "`[combustion]`: fuel and burning"},
     {"cylinder_heat", "`[cylinder_heat]`: heat to the cylinder walls"},
     {"friction", "`[friction]`: mechanical friction"},
-    {"intake", "`[intake]`: runners and plenum"},
+    {"intake", "`[intake]`: runners, plenum, throttle and air box"},
     {"exhaust", "`[exhaust]`: what all exhaust pipes share"},
     {"bend", "One bend, in `bends`"},
     {"header", "`[[header]]`: a header"},
     {"header.primary", "`[[header.primary]]`: primaries that differ"},
     {"step", "One step of a primary, in `primary_steps` or `steps`"},
     {"header.balance", "`[[header.balance]]`: a balance pipe"},
+    {"header.part", "`[[header.part]]`: what stands behind a collector"},
     {"header.pipe", "`[[header.pipe]]`: a pipe of a network"},
     {"profile", "One point of a pipe's `profile`"},
     {"header.junction", "`[[header.junction]]`: a junction of a network"},

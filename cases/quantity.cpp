@@ -18,6 +18,7 @@ namespace {
 
 constexpr double inch = 0.0254;
 constexpr double foot = 0.3048;
+constexpr double pound = 0.45359237;
 constexpr double pi = 3.14159265358979323846;
 
 struct Unit {
@@ -69,6 +70,12 @@ constexpr std::array units{
     Unit{"m3/h", Dimension::volume_flow, 1.0 / 3600},
     Unit{"L/s", Dimension::volume_flow, 1e-3},
     Unit{"L/min", Dimension::volume_flow, 1e-3 / 60},
+    Unit{"kg/s", Dimension::mass_flow, 1},
+    Unit{"kg/h", Dimension::mass_flow, 1.0 / 3600},
+    Unit{"lb/min", Dimension::mass_flow, pound / 60},
+    Unit{"lb/h", Dimension::mass_flow, pound / 3600},
+    Unit{"cpsi", Dimension::cell_density, 1 / (inch * inch)},
+    Unit{"1/cm2", Dimension::cell_density, 1e4},
     Unit{"s", Dimension::time, 1},
     Unit{"ms", Dimension::time, 1e-3},
     Unit{"J/kg", Dimension::heating_value, 1},
@@ -316,6 +323,10 @@ std::string_view dimension_name(Dimension dimension) {
       return "speed of rotation";
     case Dimension::volume_flow:
       return "volume flow";
+    case Dimension::mass_flow:
+      return "mass flow";
+    case Dimension::cell_density:
+      return "number of cells per area";
     case Dimension::time:
       return "time";
     case Dimension::heating_value:

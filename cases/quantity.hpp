@@ -27,6 +27,8 @@ enum class Dimension {
   temperature,                // K
   rotation,                   // rev/s
   volume_flow,                // m3/s
+  mass_flow,                  // kg/s
+  cell_density,               // 1/m2, channels of a catalyst per area
   time,                       // s
   heating_value,              // J/kg
   conductivity,               // W/(m K)
@@ -73,6 +75,8 @@ double crank_angle(const ValveEvent& event, double top_deg, double bottom_deg);
 struct Tube {
   double inside_diameter = 0;  // m
   double wall = 0;             // m; 0 = not given
+
+  bool operator==(const Tube&) const = default;
 };
 
 // "1-7/8 in OD, 16 ga", "48 mm OD, 1.5 mm wall", "2 in ID", "2 in ID, 16 ga"; also with an x

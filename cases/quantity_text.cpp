@@ -39,6 +39,22 @@ std::string QuantityText::speed(double metres_per_second, int digits) const {
                : number(metres_per_second, digits) + " m/s";
 }
 
+std::string QuantityText::pressure(double pascals, int digits) const {
+  return in(pascals, "kPa", "psi", digits);
+}
+
+std::string QuantityText::mass_flow(double kilograms_per_second, int digits) const {
+  return in(kilograms_per_second, "kg/h", "lb/min", digits);
+}
+
+std::string QuantityText::volume_flow(double cubic_metres_per_second, int digits) const {
+  return in(cubic_metres_per_second, "m3/h", "cfm", digits);
+}
+
+std::string QuantityText::temperature(double kelvins, int digits) const {
+  return in(kelvins, "degC", "degF", digits);
+}
+
 std::string QuantityText::of_text(std::string_view text, Dimension dimension) const {
   const std::string_view unit = text.substr(text.find_last_of(' ') + 1);
   const bool is_inch = unit.substr(0, 2) == "in" || unit == "psi" || unit == "degF";

@@ -13,6 +13,7 @@
 #include "cases/read_collectors.hpp"
 #include "cases/read_groups.hpp"
 #include "cases/read_network.hpp"
+#include "cases/read_parts.hpp"
 #include "cases/read_primaries.hpp"
 #include "cases/visible_text.hpp"
 
@@ -192,6 +193,7 @@ HeaderDesign read_header(Section& s, Problems& problems, const CaseFile& case_fi
               "\"equal-length\"");
   }
   read_network(s, problems, case_file, header);
+  header.parts = read_parts(s, case_file.ambient);
   header.probes = read_probes(s);
   s.finish();
   if (problems.any()) return header;

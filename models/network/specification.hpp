@@ -63,9 +63,9 @@ struct PipeSpecification {
   // m (0 = one tube); the profile then gives their area together.
   double channel_diameter = 0;
   double laminar_friction = 64;  // Darcy factor times Re of laminar flow: 64 in round channels
-  double roughness = 0;        // m, absolute
-  std::vector<Bend> bends;     // their losses are spread over the pipe
-  double extra_loss = 0;       // further loss coefficient on rho u^2 / 2, spread over the pipe
+  double roughness = 0;          // m, absolute
+  std::vector<Bend> bends;       // their losses are spread over the pipe
+  double extra_loss = 0;         // further loss coefficient on rho u^2 / 2, spread over the pipe
   // Loss coefficient on rho u^2 / 2 of gas that comes in at an end, spread over the first diameter.
   double left_entry_loss = 0;
   double right_entry_loss = 0;

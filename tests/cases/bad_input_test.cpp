@@ -236,6 +236,31 @@ const Row engine_rows[] = {
      "intake.plenum_volume", "", "a plenum needs it"},
     {"entry_diameter = \"50 mm\"", "entry_diameter = \"50 mm\"\nsource = \"plenun\"", "plenun",
      "intake.source", "plenun", "did you mean \"plenum\"?"},
+    {"entry_diameter = \"50 mm\"",
+     "entry_diameter = \"50 mm\"\nsource = \"plenum\"\nplenum_volume = \"4 L\"", "[intake]",
+     "intake.throttle_area", "", "a plenum needs it, or throttle_flow"},
+    {"entry_diameter = \"50 mm\"",
+     "entry_diameter = \"50 mm\"\nsource = \"plenum\"\nplenum_volume = \"4 L\"\nthrottle_flow = "
+     "\"850 cfm\"",
+     "[intake]", "intake.throttle_drop", "", "go together"},
+    {"entry_diameter = \"50 mm\"",
+     "entry_diameter = \"50 mm\"\nsource = \"plenum\"\nplenum_volume = \"4 L\"\nthrottle_flow = "
+     "\"850 cfm\"\nthrottle_drop = \"1.5 inHg\"\nthrottle_diameter = \"40 mm\"\nthrottle_length = "
+     "\"100 mm\"",
+     "throttle_diameter", "intake.throttle_diameter", "40 mm", "is too small: the barrels have"},
+    {"entry_diameter = \"50 mm\"",
+     "entry_diameter = \"50 mm\"\nsource = \"plenum\"\nplenum_volume = \"4 L\"\nthrottle_area = "
+     "\"45 cm2\"\nair_box_volume = \"8 L\"\nair_box_inlet_area = \"90 cm2\"",
+     "[intake]", "intake.throttle_diameter", "", "between an air box and a plenum"},
+    {"entry_diameter = \"50 mm\"", "entry_diameter = \"50 mm\"\nair_box_volume = \"8 L\"",
+     "[intake]", "intake.air_box_inlet_area", "", "an air box draws through a tube"},
+    {"entry_diameter = \"50 mm\"", "entry_diameter = \"50 mm\"\nair_box_inlet_area = \"90 cm2\"",
+     "air_box_inlet_area", "intake.air_box_inlet_area", "90 cm2", "there is no air box"},
+    {"entry_diameter = \"50 mm\"", "entry_diameter = \"50 mm\"\nthrottle_area = \"45 cm2\"",
+     "throttle_area", "intake.throttle_area", "45 cm2", "more than the entry of a runner has"},
+    {"entry_diameter = \"50 mm\"",
+     "entry_diameter = \"50 mm\"\nthrottle_length = \"45 mm\"\nthrottle_diameter = \"45 mm\"",
+     "throttle_length", "intake.throttle_length", "45 mm", "every runner has its own throttle"},
     {"port_diameter = \"40 mm\"", "", "[exhaust]", "exhaust.port_diameter", "",
      "a port has a length and a diameter"},
     {"port_diameter = \"40 mm\"", "port_diameter = \"40 mm\"\nport_wall_temperature = \"700 degC\"",
@@ -438,9 +463,45 @@ const Row engine_rows[] = {
     {"step = \"250 rpm\"", "step = \"250 rpm\"\nmost_cycles = 99999999999999999999", "", "", "",
      "not valid TOML"},
     {"step = \"250 rpm\"", "step = \"250 rpm", "", "", "", "not valid TOML"},
+    // parts behind a collector
+    {"[[header]]\nname = \"stepped-length\"",
+     "[[header.part]]\nkind = \"catalyst\"\n[[header]]\nname = \"stepped-length\"",
+     "[[header.part]]", "header[1].part[1].length", "", "kind = \"catalyst\" needs it"},
+    {"[[header]]\nname = \"stepped-length\"",
+     "[[header.part]]\nkind = \"pipe\"\nlength = \"10 in\"\ncells = \"400 cpsi\"\n[[header]]\nname "
+     "= \"stepped-length\"",
+     "cells", "header[1].part[1].cells", "400 cpsi", "does not belong to kind = \"pipe\""},
+    {"[[header]]\nname = \"stepped-length\"",
+     "[[header.part]]\nkind = \"helmholtz\"\ntube = \"1 in ID\"\nlength = \"2 in\"\nvolume = \"2 "
+     "L\"\n[[header]]\nname = \"stepped-length\"",
+     "[[header.part]]", "header[1].part[1].kind", "helmholtz", "has nothing behind it"},
+    {"[[header]]\nname = \"stepped-length\"",
+     "[[header.part]]\nkind = \"chamber\"\ndiameter = \"3 in\"\nlength = \"12 in\"\noutlet_inside "
+     "= \"2 in\"\n[[header]]\nname = \"stepped-length\"",
+     "[[header.part]]", "header[1].part[1].diameter", "76.2 mm", "is not wider than the tube of"},
+    {"[[header]]\nname = \"stepped-length\"",
+     "[[header.part]]\nkind = \"chamber\"\ndiameter = \"6 in\"\nlength = \"5 in\"\noutlet_inside = "
+     "\"5 in\"\n[[header]]\nname = \"stepped-length\"",
+     "outlet_inside", "header[1].part[1].outlet_inside", "5 in", "leaves no room"},
+    {"[[header]]\nname = \"stepped-length\"",
+     "[[header.part]]\nkind = \"back-pressure\"\npressure = \"12 kPa\"\n[[header]]\nname = "
+     "\"stepped-length\"",
+     "[[header.part]]", "header[1].part[1].mass_flow", "", "a back pressure belongs to one flow"},
+    {"[[header]]\nname = \"stepped-length\"",
+     "[[header.part]]\nkind = \"catalyst\"\ndiameter = \"4 in\"\nlength = \"5 in\"\ncells = \"400 "
+     "cpsi\"\nchannel_wall = \"1.3 mm\"\n[[header]]\nname = \"stepped-length\"",
+     "channel_wall", "header[1].part[1].channel_wall", "1.3 mm", "leaves no channels"},
+    {"[[header]]\nname = \"stepped-length\"",
+     "[[header.part]]\nkind = \"pipe\"\nlength = \"10 in\"\nbehind = \"tail\"\n[[header]]\nname = "
+     "\"stepped-length\"",
+     "[[header.part]]", "header[1].part[1].behind", "tail", "only a network has pipes to name"},
 };
 
 const Row pipe_rows[] = {
+    {"[run]", "[[header.part]]\nkind = \"pipe\"\nlength = \"1 m\"\n[run]", "[[header.part]]",
+     "header[1].part[1].behind", "", "in a network a part says where it stands"},
+    {"[run]", "[[header.part]]\nkind = \"pipe\"\nlength = \"1 m\"\nbehind = \"tree\"\n[run]",
+     "[[header.part]]", "header[1].part[1].behind", "tree", "did you mean \"three\"?"},
     {"to = \"open\"", "to = \"opne\"", "", "header[1].pipe[3].to", "opne", "is no end of a pipe"},
     {"to = \"junction J\"", "to = \"junction K\"", "", "header[1].pipe[1].to", "junction K",
      "junction 'K', which is not described"},

@@ -83,6 +83,10 @@ TEST_CASE("quantities come out in SI") {
       {"29.92 \"Hg", Dimension::pressure, 29.92 * 3386.38},
       {"378 cu in", Dimension::volume, 378 * 1.6387064e-5},
       {"2 litres", Dimension::volume, 0.002},
+      {"600 kg/h", Dimension::mass_flow, 600.0 / 3600},
+      {"10 lb/min", Dimension::mass_flow, 10 * 0.45359237 / 60},
+      {"400 cpsi", Dimension::cell_density, 400 / 0.00064516},
+      {"62 1/cm2", Dimension::cell_density, 62e4},
   };
   for (const Row& row : rows) {
     CAPTURE(row.text);

@@ -51,6 +51,14 @@ TEST_CASE("a quantity in both systems") {
   CHECK(as_inches.volume(0.005) == "305.1 in3");
   CHECK(metric.speed(20) == "20 m/s");
   CHECK(as_inches.speed(20) == "65.6 ft/s");
+  CHECK(metric.pressure(6894.757) == "6.89 kPa");
+  CHECK(as_inches.pressure(6894.757) == "1 psi");
+  CHECK(metric.mass_flow(0.1) == "360 kg/h");
+  CHECK(as_inches.mass_flow(0.1) == "13.2 lb/min");
+  CHECK(metric.volume_flow(0.1) == "360 m3/h");
+  CHECK(as_inches.volume_flow(0.1) == "212 cfm");
+  CHECK(metric.temperature(900) == "627 degC");
+  CHECK(as_inches.temperature(293.15) == "68 degF");
 }
 
 TEST_CASE("a limit of the parameter table in both systems") {

@@ -41,6 +41,11 @@ void check_ends(const models::EngineSpecification& engine) {
       CHECK(near(branch.direction.norm(), 1, 1e-12));
     }
   }
+  for (const auto& holes : engine.perforates) {
+    for (const auto* side : {&holes.core, &holes.space}) {
+      for (const auto& branch : side->branches) use(uses, branch.end, n);
+    }
+  }
   for (const auto& open : engine.open_ends) use(uses, open.end, n);
   for (const auto& closed : engine.closed_ends) use(uses, closed.end, n);
   for (const auto& anechoic : engine.anechoic_ends) use(uses, anechoic.end, n);
@@ -81,7 +86,9 @@ void check_paths(const models::EngineSpecification& engine) {
     CHECK(path.pipes.front() == engine.cylinders[i].exhaust.pipe);
     for (std::size_t k = 0; k + 1 < path.pipes.size(); ++k) {
       int joined = 0;
-      for (const auto& junction : engine.junctions) {
+      std::vector<models::JunctionSpecification> junctions = engine.junctions;
+      for (const auto& holes : engine.perforates) junctions.push_back(holes.core);
+      for (const auto& junction : junctions) {
         bool enters = false;
         bool leaves = false;
         for (const auto& branch : junction.branches) {

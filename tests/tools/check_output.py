@@ -7,6 +7,7 @@ import unittest
 from rig.program import CASES, DONE, SINGLE, WRONG_INPUT, CommandLineCase, main
 
 V8 = CASES / "hillclimb-v8.toml"
+STREET = CASES / "carburettor-v8.toml"
 SHIPPED = sorted(CASES.glob("*.toml"))
 # Tubes go by the size by which they are ordered in both.
 METRIC = re.compile(r"\d (mm|mm2|cm3|m/s|kPa|bar|degC|K)\b(?! OD| wall)")
@@ -53,6 +54,26 @@ class CheckOutput(CommandLineCase):
             self.assertIn(said, text)
         self.assertIn("megaphone (network): 2 pipes", self.text(SINGLE))
         self.assertIn("36 mm to 76 mm ID", self.text(SINGLE))
+
+    def test_figures_of_parts_and_intake(self):
+        text = " ".join(self.text(STREET, "--units", "inch").split())
+        for said in ("750 cfm at 1.5 inHg", "plenum behind its barrels: resonates at",
+                     # 349.8 in3 at 5500 rpm: 349.8 x 5500 / 3456 = 557 cfm, the rule of the trade.
+                     "the engine asks for 557 cfm",
+                     "part 1 catalyst brick 4.66 in by 4 in, 87 % open, channels of 0.0537 in",
+                     "part 3 straight-through shell 5 in by 16 in, core 2.37 in",
+                     "part 5 helmholtz tuned to", "part 2 chamber 6 in by 8 in, 6.41 times the area",
+                     "tubes reach in by 3 in and 2 in", "part 2 back-pressure 2 psi at 16.5 lb/min of "
+                     "1112 degF"):
+            self.assertIn(said, text)
+        output = self.json_of("check", STREET)
+        self.assert_close(output["engine"]["intake"]["four_barrel_flow"], 750 * 0.3048**3 / 60, 1e-9)
+        parts = [header["parts"] for header in output["header_figures"]]
+        self.assertEqual([len(one) for one in parts], [0, 4, 6, 2])
+        brick = parts[1][0]
+        # 300 per square inch stand 0.057735 in apart, 0.004 in of which is wall.
+        self.assert_close(brick["open_share"], (1 - 0.004 * math.sqrt(300)) ** 2, 1e-9)
+        self.assertLess(brick["channel_reynolds"], 2000)
 
     def test_json_has_the_same_figures(self):
         output = self.json_of("check", V8)

@@ -14,6 +14,7 @@
 #include "models/boundary/crank_angle.hpp"
 #include "models/boundary/merge_place.hpp"
 #include "models/network/symmetry.hpp"
+#include "tools/cli/part_text.hpp"
 #include "tools/cli/tubes_text.hpp"
 #include "tools/study/text_table.hpp"
 
@@ -224,10 +225,6 @@ nlohmann::json tube_json(const cases::Tube& tube) {
           {"wall", tube.wall > 0 ? nlohmann::json(tube.wall) : nlohmann::json()}};
 }
 
-nlohmann::json or_null(const std::optional<double>& value) {
-  return value ? nlohmann::json(*value) : nlohmann::json();
-}
-
 }  // namespace
 
 std::string engine_text(const cases::CaseFile& case_file, const QuantityText& shown) {
@@ -255,6 +252,9 @@ std::string engine_text(const cases::CaseFile& case_file, const QuantityText& sh
              2) +
          "\n";
   out += charge_text(case_file, shown);
+  for (const std::string& line : intake_lines(case_file, shown)) {
+    out += cases::wrapped(line, 2) + "\n";
+  }
   return out + "\n" + valve_table(f, shown) +
          cases::wrapped(fmt::format("  lift of the follower {}, of the valve where a lift table is "
                                     "given; areas of one cylinder",
@@ -270,6 +270,7 @@ std::string header_text(const cases::CaseFile& case_file, const cases::HeaderDes
                                 cases::counted(engine.pipes.size(), "pipe"),
                                 cases::counted(cases::cell_count(engine), "cell"));
   out += tubes_text(case_file, header, shown);
+  for (const auto& [name, text] : part_lines(case_file, header, shown)) out += entry(name, text);
   const cases::HeaderFigures f = cases::header_figures(case_file, header);
   const char* tube = cases::has_secondaries(header.kind) ? "secondary" : "primary";
   if (f.collector_over_tube) {
@@ -301,7 +302,8 @@ nlohmann::json engine_json(const cases::CaseFile& case_file) {
           {"effective_compression_ratio", f.closing_ratio},
           {"mean_piston_speed", f.mean_piston_speed},
           {"exhaust_valve", valve_json(f.exhaust)},
-          {"intake_valve", valve_json(f.intake)}};
+          {"intake_valve", valve_json(f.intake)},
+          {"intake", intake_json(case_file)}};
 }
 
 nlohmann::json header_json(const cases::CaseFile& case_file, const cases::HeaderDesign& header) {
@@ -315,6 +317,7 @@ nlohmann::json header_json(const cases::CaseFile& case_file, const cases::Header
                    {"collector_over_tubes", or_null(f.collector_over_tubes)},
                    {"entry_over_tube", or_null(f.entry_over_tube)},
                    {"entry_over_tubes", or_null(f.entry_over_tubes)},
+                   {"parts", parts_json(case_file, header)},
                    {"hand_rules", nullptr}};
   if (!f.rules) return j;
   j["hand_rules"] = {{"torque_peak_rpm", 60 * f.rules->torque_peak},

@@ -95,6 +95,10 @@ json parts_of(const cases::CaseFile& case_file, const cases::HeaderDesign& heade
   if (header.kind == cases::HeaderKind::network) {
     return json::array({part(name, port, end, network_tube(case_file, pipe))});
   }
+  if (name.starts_with("part ")) {  // cases/tail_parts.hpp
+    const bool tube = name.find(" pipe") != std::string_view::npos;
+    return json::array({part(name, 0, end, tube ? network_tube(case_file, pipe) : std::string())});
+  }
   if (name.starts_with("secondary ")) {
     return json::array({part(name, 0, end, tube_text(header.secondary_tube))});
   }

@@ -42,8 +42,7 @@ using models::Side;
 class ExhaustSide {
  public:
   ExhaustSide(const models::EngineSpecification& engine, cases::HeaderKind kind) : engine_(engine) {
-    std::set<int> runners;
-    for (const auto& cylinder : engine.cylinders) runners.insert(cylinder.intake.pipe);
+    const std::set<int> runners = intake_pipes(engine);
     const std::map<int, int> next = next_pieces(kind);
     std::set<int> later;
     for (const auto& [before, behind] : next) later.insert(behind);
@@ -65,9 +64,16 @@ class ExhaustSide {
       for (const auto& branch : junction.branches) ends.push_back(branch.end);
       if (std::all_of(ends.begin(), ends.end(),
                       [&](const PipeEnd& end) { return runners.contains(end.pipe); })) {
-        continue;  // the plenum of the intake
+        continue;  // plenum or air box of the intake
       }
       add_node({{"kind", "junction"}, {"name", junction.name}}, ends);
+    }
+    for (const auto& holes : engine.perforates) {
+      std::vector<PipeEnd> ends;
+      for (const auto* side : {&holes.core, &holes.space}) {
+        for (const auto& branch : side->branches) ends.push_back(branch.end);
+      }
+      add_node({{"kind", "junction"}, {"name", holes.core.name}}, ends);
     }
     for (const auto& end : engine.open_ends) {
       if (!runners.contains(end.end.pipe)) add_node({{"kind", "open"}}, {end.end});
@@ -105,9 +111,10 @@ class ExhaustSide {
 
  private:
   // Where a network of its own joins two pipes, it means a junction.
-  static bool is_joint(const models::JunctionSpecification& junction, cases::HeaderKind kind) {
-    return kind != cases::HeaderKind::network && junction.branches.size() == 2 &&
-           junction.vent_area == 0;
+  bool is_joint(const models::JunctionSpecification& junction, cases::HeaderKind kind) const {
+    if (kind == cases::HeaderKind::network || junction.branches.size() != 2) return false;
+    return junction.vent_area == 0 &&
+           !pipe(junction.branches[1].end.pipe).name.starts_with("part ");  // behind a collector
   }
   std::map<int, int> next_pieces(cases::HeaderKind kind) const {
     std::map<int, int> next;
@@ -117,6 +124,23 @@ class ExhaustSide {
     }
     return next;
   }
+  // Runners, and what they draw through.
+  static std::set<int> intake_pipes(const models::EngineSpecification& engine) {
+    std::set<int> found;
+    for (const auto& cylinder : engine.cylinders) found.insert(cylinder.intake.pipe);
+    for (std::size_t before = 0; before != found.size();) {
+      before = found.size();
+      for (const auto& junction : engine.junctions) {
+        const auto& branches = junction.branches;
+        if (std::any_of(branches.begin(), branches.end(),
+                        [&](const auto& branch) { return found.contains(branch.end.pipe); })) {
+          for (const auto& branch : branches) found.insert(branch.end.pipe);
+        }
+      }
+    }
+    return found;
+  }
+
   void add_node(json node, const std::vector<PipeEnd>& ends) {
     const int index = static_cast<int>(nodes_.size());
     nodes_.push_back(std::move(node));

@@ -13,6 +13,11 @@ CaseReport helmholtz(Broken broken);
 CaseReport expansion_chamber(Broken broken);
 CaseReport side_branch(Broken broken);
 
+// built_parts.cpp
+CaseReport extended_chamber(Broken broken);
+CaseReport helmholtz_branch(Broken broken);
+CaseReport perforated_muffler(Broken broken);
+
 // stepped_tube.cpp
 CaseReport stepped_tube(Broken broken);
 

@@ -20,6 +20,10 @@ export function layOut(drawing) {
   const leaving = nodes.map((_, n) => along.filter((i) => pipes[i].from === n && isJunction(n)));
   const entering = nodes.map((_, n) => along.filter((i) => pipes[i].to === n && isJunction(n)));
 
+  // The vessel of a resonator: one pipe leads into it from another junction, none out of it.
+  const isVessel = (node) =>
+    isJunction(node) && leaving[node].length === 0 && entering[node].length === 1 && isJunction(pipes[entering[node][0]].from);
+
   // x, 0 at the right edge: of a junction, where the pipes end that enter it.
   const joins = new Map();
   const joinOf = (node) => {
@@ -33,10 +37,11 @@ export function layOut(drawing) {
   const startOf = (i) => {
     const { from, to, length } = pipes[i];
     if (crossovers.has(i)) return 0.5 * (joinOf(from) + joinOf(to) + gap - length);
-    if (isJunction(to)) return joinOf(to) - length;
+    if (isJunction(to) && !isVessel(to)) return joinOf(to) - length;
     return isJunction(from) ? joinOf(from) + gap : -length;
   };
 
+  const endOf = (i) => startOf(i) + pipes[i].length;
   const rows = placeRows(drawing, { isJunction, crossovers, leaving, entering });
   const placed = pipes.map((pipe, i) => ({
     ...pipe,
@@ -48,7 +53,7 @@ export function layOut(drawing) {
   const left = Math.min(...placed.map(({ x }) => x));
   for (const pipe of placed) pipe.x -= left;
   const junctions = nodes.map((node, n) =>
-    isJunction(n) ? { ...node, x: joinOf(n) + 0.5 * gap - left, y: rows.nodes.get(n) } : null
+    isJunction(n) ? { ...node, x: (isVessel(n) ? endOf(entering[n][0]) : joinOf(n)) + 0.5 * gap - left, y: rows.nodes.get(n) } : null
   );
   moveApart(placed, junctions);
   const row = rowOf(drawing);

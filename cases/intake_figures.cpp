@@ -1,0 +1,54 @@
+#include "cases/intake_figures.hpp"
+
+#include <cmath>
+#include <numbers>
+
+#include "cases/circle.hpp"
+#include "cases/engine_figures.hpp"
+#include "cases/flow_bench.hpp"
+#include "cases/part_figures.hpp"
+
+namespace pulsewright::cases {
+namespace {
+
+double rated_flow(double area, double drop) {
+  BenchState bench;
+  bench.depression = drop;
+  return area * ideal_volume_flux(bench);
+}
+
+double helmholtz(double ambient_temperature, double area, double length, double volume) {
+  const double c = std::sqrt(air_gamma * air_gas_constant * ambient_temperature);
+  return c / (2 * std::numbers::pi) * std::sqrt(area / (volume * length));
+}
+
+}  // namespace
+
+IntakeFigures intake_figures(const CaseFile& case_file) {
+  const Intake& intake = case_file.intake;
+  const double T = case_file.ambient.temperature;
+  IntakeFigures out;
+  if (intake.throttle_area > 0) {
+    const double area = intake.open_throttle_area();
+    out.throttle_area = area;
+    out.four_barrel_flow = rated_flow(area, four_barrel_drop);
+    out.two_barrel_flow = rated_flow(area, two_barrel_drop);
+  }
+  if (intake.source == IntakeSource::plenum) {
+    out.plenum_over_displacement = intake.plenum_volume / engine_figures(case_file).displacement;
+    out.demand = air_demand(case_file);
+    out.depression = four_barrel_drop * std::pow(*out.demand / *out.four_barrel_flow, 2);
+    if (intake.throttle_length > 0) {
+      out.plenum_frequency =
+          helmholtz(T, intake.throttle_count * circle_area(intake.throttle_diameter),
+                    intake.throttle_length, intake.plenum_volume);
+    }
+  }
+  if (intake.air_box_inlet_length > 0) {
+    out.air_box_frequency = helmholtz(T, circle_area(intake.air_box_inlet_diameter),
+                                      intake.air_box_inlet_length, intake.air_box_volume);
+  }
+  return out;
+}
+
+}  // namespace pulsewright::cases
