@@ -173,18 +173,20 @@ class Tail {
     holes_ = {places.end_area, places.hole_length, space};
   }
 
+  // The closed spaces stand at right angles to the axis. Along it the jets would push into them, and
+  // an engine at full load does not repeat.
   void add_chamber(const TailPart& part) {
     const double bore = bore_;
     const double round = circle_diameter(circle_area(part.diameter) - circle_area(bore));
     if (part.inlet_inside > 0) {
       add_main(straight("inlet", part.inlet_inside, bore));
       add_closed(annulus("round the inlet", part.inlet_inside, round, part.diameter - bore),
-                 -Eigen::Vector3d::UnitX());
+                 beside());
     }
     add_main(straight("", part.length - part.inlet_inside - part.outlet_inside, part.diameter));
     if (part.outlet_inside > 0) {
       add_closed(annulus("round the outlet", part.outlet_inside, round, part.diameter - bore),
-                 Eigen::Vector3d::UnitX());
+                 beside());
       add_main(straight("outlet", part.outlet_inside, bore));
     }
     bore_ = bore;
