@@ -1,3 +1,4 @@
+// Over 400 lines because the questions stand beside the text that is made of their answers.
 #include "cases/new_case.hpp"
 
 #include <algorithm>

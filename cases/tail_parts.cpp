@@ -173,8 +173,8 @@ class Tail {
     holes_ = {places.end_area, places.hole_length, space};
   }
 
-  // The closed spaces stand at right angles to the axis. Along it the jets would push into them, and
-  // an engine at full load does not repeat.
+  // The closed spaces stand at right angles to the axis. Along it the jets would push into them,
+  // and an engine at full load does not repeat.
   void add_chamber(const TailPart& part) {
     const double bore = bore_;
     const double round = circle_diameter(circle_area(part.diameter) - circle_area(bore));
