@@ -216,7 +216,7 @@ constexpr std::array all_questions{
 #undef PULSEWRIGHT_USUAL
 
 // A text as TOML writes it.
-std::string quoted(std::string_view text) {
+std::string toml_text(std::string_view text) {
   std::string out = "\"";
   for (const char c : text) {
     if (c == '"' || c == '\\') out += '\\';
@@ -235,7 +235,7 @@ std::string number(const std::string& text) {
                      text.find_first_not_of("0123456789.") == std::string::npos &&
                      std::count(text.begin(), text.end(), '.') <= 1 && text.back() != '.' &&
                      (text.size() == 1 || text[0] != '0' || text[1] == '.');
-  return plain ? text : quoted(text);
+  return plain ? text : toml_text(text);
 }
 
 std::string number_list(const std::vector<std::string>& numbers) {
@@ -258,7 +258,7 @@ class Text {
   }
   // The answer as a quantity.
   void quantity(std::string_view key, std::string_view name) {
-    this->key(key, quoted(given(answers_, name)));
+    this->key(key, toml_text(given(answers_, name)));
   }
 
   const std::string& text() const { return text_; }
@@ -276,13 +276,13 @@ void add_engine(Text& t, const Answers& answers) {
   t.quantity("rod", "rod");
   t.key("compression_ratio", number(given(answers, "compression_ratio")));
   t.key("firing_order",
-        order.empty() ? quoted(given(answers, "firing_order")) : number_list(order));
+        order.empty() ? toml_text(given(answers, "firing_order")) : number_list(order));
   const std::string intervals = given(answers, "intervals");
   if (intervals != "even") {
     std::string list;
     for (const std::string& angle : parts_of(intervals)) {
       const bool bare = angle.find_first_not_of("0123456789.") == std::string::npos;
-      list += (list.empty() ? "" : ", ") + quoted(angle + (bare ? " deg" : ""));
+      list += (list.empty() ? "" : ", ") + toml_text(angle + (bare ? " deg" : ""));
     }
     t.key("intervals", "[" + list + "]");
   }
@@ -298,7 +298,7 @@ void add_engine(Text& t, const Answers& answers) {
   std::sort(right.begin(), right.end(), [](const std::string& a, const std::string& b) {
     return a.size() != b.size() ? a.size() < b.size() : a < b;
   });
-  t.key("banks", left_numbers.empty() ? quoted(left)
+  t.key("banks", left_numbers.empty() ? toml_text(left)
                                       : fmt::format("{{ left = {}, right = {} }}",
                                                     number_list(left_numbers), number_list(right)));
 }
@@ -320,14 +320,14 @@ void add_valve(Text& t, const Answers& answers, const std::string& which) {
   t.line("# More points, from low to full lift, are better than the best one alone.");
   t.line(fmt::format("[{}_valve.flow]", which));
   t.quantity("depression", "depression");
-  t.key("lift", "[" + quoted(given(answers, which + "_flow_lift")) + "]");
-  t.key("forward", "[" + quoted(given(answers, which + "_flow")) + "]");
+  t.key("lift", "[" + toml_text(given(answers, which + "_flow_lift")) + "]");
+  t.key("forward", "[" + toml_text(given(answers, which + "_flow")) + "]");
 }
 
 void add_header(Text& t, const Answers& answers, const std::string& kind, bool with_collector) {
   t.line("[[header]]");
-  t.key("name", quoted(kind));
-  t.key("kind", quoted(kind));
+  t.key("name", toml_text(kind));
+  t.key("kind", toml_text(kind));
   t.quantity("primary_tube", "primary_tube");
   if (kind == "stepped-length") {
     t.quantity("shortest", "shortest");
@@ -427,7 +427,7 @@ std::string case_text_of(const Answers& answers) {
   t.line("[run]");
   t.quantity("from", "lowest_speed");
   t.quantity("to", "highest_speed");
-  t.key("step", quoted("250 rpm"));
+  t.key("step", toml_text("250 rpm"));
   t.quantity("band_from", "band_from");
   t.quantity("band_to", "band_to");
   return t.text();
