@@ -173,8 +173,7 @@ class Tail {
     holes_ = {places.end_area, places.hole_length, space};
   }
 
-  // The closed spaces stand at right angles to the axis. Along it the jets would push into them,
-  // and an engine at full load does not repeat.
+  // The closed spaces stand at right angles to the axis, so that no jet pushes into them along it.
   void add_chamber(const TailPart& part) {
     const double bore = bore_;
     const double round = circle_diameter(circle_area(part.diameter) - circle_area(bore));
@@ -192,10 +191,13 @@ class Tail {
     bore_ = bore;
   }
 
-  // The space between two tubes: its hydraulic diameter is the difference of their diameters.
+  // The space between two tubes: its hydraulic diameter is the difference of their diameters. The
+  // gas that stands in it exchanges no heat: the balance of a wall that hardly any gas passes would
+  // go on for hundreds of cycles.
   PipeSpecification annulus(const std::string& what, double length, double diameter, double gap) {
     PipeSpecification pipe = straight(what, length, diameter);
     pipe.hydraulic_ratio = gap / diameter;
+    pipe.heat = models::PipeHeatLaw::none;
     return pipe;
   }
 

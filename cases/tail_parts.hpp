@@ -5,10 +5,10 @@
 // Joints. Pipes meet in junctions of the momentum law, whatever law the merges have, of the volume
 //   that a merge of the narrower one has: a step that widens has the loss of Borda-Carnot.
 // Chamber. A wide pipe between two steps; where a tube reaches into it, the space round the tube is
-//   a closed pipe beside it, tuned to a quarter wave (Munjal (1987), chapter 2). Not modelled: the
-//   inertia of the cross flow at a step, which acts as 0.85 radii of the narrow tube at most, sound
-//   through the walls. A muffler whose flow turns back between its chambers is the row of its
-//   chambers and tubes.
+//   a closed pipe beside it, tuned to a quarter wave (Munjal (1987), chapter 2). No heat passes
+//   to the wall of such a space, in which the gas stands. Not modelled: the inertia of the cross
+//   flow at a step, which acts as 0.85 radii of the narrow tube at most, sound through the walls. A
+//   muffler whose flow turns back between its chambers is the row of its chambers and tubes.
 // Catalyst. Two cones and a brick: one pipe of the open area of the channels with their hydraulic
 //   diameter, laminar friction f Re = 56.91 in square and 64 in round channels, and the loss
 //   of 1.43 or 1.25 heads that the profile of the velocity costs to develop (Shah & London (1978),
