@@ -1,4 +1,5 @@
 // Headers with parts of another one: which parts differ, and that each exchange changes one alone.
+// Compiled on its own in a unity build: other files have names demo and length of their own.
 #include "cases/mixed_header.hpp"
 
 #include <algorithm>
