@@ -8,6 +8,8 @@
 
 namespace pulsewright::tests {
 
+inline constexpr double inch = 0.0254;  // m, by definition
+
 inline bool contains(std::string_view text, std::string_view part) {
   return text.find(part) != std::string_view::npos;
 }

@@ -12,6 +12,7 @@
 #include "tests/near.hpp"
 
 using namespace pulsewright::cases;
+using pulsewright::tests::inch;
 using pulsewright::tests::near;
 using pulsewright::tests::replaced;
 using pulsewright::tests::sample_text;
@@ -19,7 +20,6 @@ using pulsewright::tests::shipped_folder;
 
 namespace {
 
-constexpr double inch = 0.0254;
 constexpr double pi = std::numbers::pi;
 
 CaseFile sample() { return read_case_text(sample_text(), "sample.toml"); }

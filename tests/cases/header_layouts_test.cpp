@@ -17,12 +17,11 @@
 
 using namespace pulsewright;
 using namespace pulsewright::cases;
+using pulsewright::tests::inch;
 using pulsewright::tests::near;
 using pulsewright::tests::replaced;
 
 namespace {
-
-constexpr double inch = 0.0254;
 
 // The sample's first header with further lines.
 CaseFile with_lines(const std::string& lines, const std::string& kind = "equal-length") {

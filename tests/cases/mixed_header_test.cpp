@@ -14,11 +14,10 @@
 using namespace pulsewright;
 using namespace pulsewright::cases;
 using doctest::Contains;
+using pulsewright::tests::inch;
 using pulsewright::tests::near;
 
 namespace {
-
-constexpr double inch = 0.0254;  // m, by definition
 
 constexpr HeaderParts bit(HeaderPart part) { return static_cast<HeaderParts>(part); }
 constexpr HeaderParts length = bit(HeaderPart::length);

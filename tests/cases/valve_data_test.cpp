@@ -12,13 +12,13 @@
 #include "tests/near.hpp"
 
 using namespace pulsewright::cases;
+using pulsewright::tests::inch;
 using pulsewright::tests::near;
 using pulsewright::tests::replaced;
 using pulsewright::tests::sample_text;
 
 namespace {
 
-constexpr double inch = 0.0254;
 constexpr double cfm = 0.3048 * 0.3048 * 0.3048 / 60;
 
 BenchState bench(double inches_of_water) {

@@ -19,7 +19,7 @@ constexpr double p_outside = 101325;
 constexpr double rho = 0.4;
 constexpr double air_gamma = 1.33;
 constexpr double radius = 0.025;
-const double c = std::sqrt(air_gamma * p_outside / rho);
+const double c_outside = std::sqrt(air_gamma * p_outside / rho);
 
 // Pressure above that of the surroundings for the velocity U out of the end, Pa.
 double step(Radiation& end, double U, double dt, double rho_passing = rho) {
@@ -58,7 +58,7 @@ TEST_CASE("radiation: impedance over frequency, and steps of several lengths") {
   for (const Row& row :
        {Row{0.1, 0.995067, 0.610987}, Row{0.5, 0.896441, 0.581836}, Row{1.0, 0.695102, 0.527431}}) {
     for (const bool uneven : {false, true}) {
-      const double omega = row.ka * c / radius;
+      const double omega = row.ka * c_outside / radius;
       const double even = 2 * std::numbers::pi / omega / 40;
       Radiation end(radius, p_outside);
       std::complex<double> p = 0;
@@ -76,7 +76,7 @@ TEST_CASE("radiation: impedance over frequency, and steps of several lengths") {
         }
         begin += dt;
       }
-      const std::complex<double> Z = p / U / (rho * c);
+      const std::complex<double> Z = p / U / (rho * c_outside);
       const std::complex<double> R = (Z - 1.0) / (Z + 1.0);
       CAPTURE(row.ka);
       CHECK(near(std::abs(R), row.R, 0.03));
