@@ -73,6 +73,11 @@ void note_defaults(const CaseFile& case_file, Problems& problems) {
   for (const Row& row : rows) {
     const std::string path = fmt::format("{}.{}", row.section, row.key);
     if (problems.has(path) || (row.key == "pressure" && problems.has("ambient.altitude"))) continue;
+    // A throttle of each runner gives the entry.
+    if (row.key == "entry_area_ratio" &&
+        (problems.has("intake.throttle_area") || problems.has("intake.throttle_flow"))) {
+      continue;
+    }
     const Parameter& parameter = *find_parameter(row.section, row.key);
     problems.assume(path,
                     {"", default_text(parameter), std::string(row.least), std::string(row.greatest),

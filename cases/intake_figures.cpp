@@ -37,7 +37,13 @@ IntakeFigures intake_figures(const CaseFile& case_file) {
   if (intake.source == IntakeSource::plenum) {
     out.plenum_over_displacement = intake.plenum_volume / engine_figures(case_file).displacement;
     out.demand = air_demand(case_file);
-    out.depression = four_barrel_drop * std::pow(*out.demand / *out.four_barrel_flow, 2);
+    // The rating is of air at the standard state, the demand one of the air outside.
+    const BenchState rated;
+    const double density = case_file.ambient.pressure / rated.pressure * rated.temperature / T;
+    const double drop =
+        density * four_barrel_drop * std::pow(*out.demand / *out.four_barrel_flow, 2);
+    // Beyond that the square law has ended, and the throttle sets the flow.
+    if (drop < 0.3 * case_file.ambient.pressure) out.depression = drop;
     if (intake.throttle_length > 0) {
       out.plenum_frequency =
           helmholtz(T, intake.throttle_count * circle_area(intake.throttle_diameter),

@@ -17,7 +17,8 @@ struct IntakeFigures {
   // differences, m3/s; of a runner where each has its own. None without a throttle in the case.
   std::optional<double> throttle_area, four_barrel_flow, two_barrel_flow;
   // What the engine asks of it at its highest speed with a volumetric efficiency of 1, m3/s, and
-  // the depression behind it by the square of that over the rated flow, Pa.
+  // the depression behind it by the square of that over the rated flow, Pa; none where the square
+  // law has ended.
   std::optional<double> demand, depression;
   std::optional<double> plenum_over_displacement;
   // c / (2 pi) sqrt(A / (V L)), Hz, in air of the day, of the plenum behind its barrels and of the

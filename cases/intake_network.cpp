@@ -71,10 +71,8 @@ class Vessels {
   }
 
   void connect_runner(const PipeEnd& entry) {
-    if (plenum_ != none) {
-      join(plenum_, entry, 1, 1);
-    } else if (air_box_ != none) {
-      join(air_box_, entry, entering_ratio(intake_.entry_area_ratio, intake_.entry_loss),
+    if (const std::size_t vessel = plenum_ != none ? plenum_ : air_box_; vessel != none) {
+      join(vessel, entry, entering_ratio(intake_.entry_area_ratio, intake_.entry_loss),
            intake_.entry_area_ratio);
     } else {
       add_open_entry(engine_, entry, intake_.entry_loss, intake_.entry_area_ratio, entering_);

@@ -131,16 +131,20 @@ int NetworkBuilder::add_primary(const HeaderDesign& header, int cylinder, double
   return last;
 }
 
-void NetworkBuilder::add_joint(std::string name, int before, int behind) {
-  models::PipeSpecification& left = engine_.pipes[static_cast<std::size_t>(before)];
-  models::PipeSpecification& right = engine_.pipes[static_cast<std::size_t>(behind)];
-  const double ratio = left.profile.back().diameter / right.profile.front().diameter;
+void lose_at_step(models::PipeSpecification& before, models::PipeSpecification& behind) {
+  const double ratio = before.profile.back().diameter / behind.profile.front().diameter;
   const double area_ratio = std::pow(std::min(ratio, 1 / ratio), 2);  // narrow over wide
   // The junction itself loses a part of it.
   const double of_junction =
       models::JunctionConstants{}.contraction_loss * std::pow(1 - area_ratio, 2);
   const double entry = models::contraction_loss(area_ratio) - of_junction;
-  (ratio < 1 ? left.right_entry_loss : right.left_entry_loss) = entry;
+  (ratio < 1 ? before.right_entry_loss : behind.left_entry_loss) = entry;
+}
+
+void NetworkBuilder::add_joint(std::string name, int before, int behind) {
+  models::PipeSpecification& left = engine_.pipes[static_cast<std::size_t>(before)];
+  models::PipeSpecification& right = engine_.pipes[static_cast<std::size_t>(behind)];
+  lose_at_step(left, right);
   models::JunctionSpecification joint;
   joint.name = std::move(name);
   joint.law = models::JunctionLaw::momentum;

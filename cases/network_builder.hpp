@@ -63,4 +63,9 @@ Eigen::Vector3d incoming_direction(double angle_deg, double azimuth_deg);
 // The same for a pipe that leaves: (cos angle, sin angle cos azimuth, sin angle sin azimuth).
 Eigen::Vector3d outgoing_direction(double angle_deg, double azimuth_deg);
 
+// Gives the narrower of two pipes that follow each other what gas loses that enters it through
+// their sudden step, beyond what a junction of the momentum law loses there: see
+// models::contraction_loss(). Nothing where their diameters are equal.
+void lose_at_step(models::PipeSpecification& before, models::PipeSpecification& behind);
+
 }  // namespace pulsewright::cases

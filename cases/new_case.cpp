@@ -4,9 +4,12 @@
 #include <algorithm>
 #include <array>
 #include <cctype>
+#include <cmath>
 #include <fmt/format.h>
 #include <optional>
 #include <vector>
+
+#include "cases/quantity.hpp"
 
 namespace pulsewright::cases {
 
@@ -74,6 +77,17 @@ std::string usual_left_bank(const Answers& answers) {
   return odd;
 }
 
+// A share of the way from the lowest to the highest speed, to 250 rpm.
+std::string speed_within(const Answers& answers, double share) {
+  try {
+    const double low = 60 * parse_quantity(given(answers, "lowest_speed"), Dimension::rotation);
+    const double high = 60 * parse_quantity(given(answers, "highest_speed"), Dimension::rotation);
+    return fmt::format("{:.0f} rpm", 250 * std::round((low + share * (high - low)) / 250));
+  } catch (const QuantityError&) {
+    return "5000 rpm";  // the answer before this one is refused anyway
+  }
+}
+
 std::string usual_headers(const Answers& answers) {
   return is_none(given(answers, "left_bank")) ? "equal-length" : "equal-length, 180-degree";
 }
@@ -114,7 +128,7 @@ constexpr std::array all_questions{
              "Lift of the follower at which the card gives the durations below.",
              PULSEWRIGHT_USUAL("1 mm", "0.050 in")},
     Question{"rocker_ratio", "exhaust_valve.cam.rocker_ratio", "Rocker ratio",
-             "Lift at the valve over lift at the follower; 1 where the cam sits on the valve.",
+             "Valve lift over lift of the follower; 1 where the cam sits on the valve.",
              [](const Answers&) { return std::string("1.6"); }},
     Question{"followers", "exhaust_valve.cam.follower", "Followers",
              "hydraulic, or solid with a lash.",
@@ -209,9 +223,9 @@ constexpr std::array all_questions{
              [](const Answers&) { return std::string("7500 rpm"); }},
     Question{"band_from", "run.band_from", "Band: from",
              "The speeds that the engine lives in: headers are judged over them.",
-             [](const Answers&) { return std::string("4500 rpm"); }},
+             [](const Answers& answers) { return speed_within(answers, 1.0 / 3); }},
     Question{"band_to", "run.band_to", "Band: to", "Upper end of the band.",
-             [](const Answers&) { return std::string("7000 rpm"); }},
+             [](const Answers& answers) { return speed_within(answers, 8.0 / 9); }},
 };
 #undef PULSEWRIGHT_USUAL
 

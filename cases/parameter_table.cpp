@@ -136,8 +136,9 @@ constexpr Parameter entries[] = {
      "Where the valve has closed to timing_lift. Exhaust: ATDC or BTDC. Intake: ABDC or BBDC."},
     {"valve.cam", "timing_lift", quantity, D::length, may, "", "0 mm", "3 mm", R"("0.050 in")",
      "Lift of the follower at which opens and closes hold, as the card is printed; 0 in = where "
-     "the "
-     "valve leaves and meets its seat. Needed with opens and closes: between the two readings lie "
+     "the lobe begins and ends to lift, where the valve would leave and meet its seat without "
+     "lash; "
+     "lash is taken off further. Needed with opens and closes: between the two readings lie "
      "20 to 35 deg at each end."},
     {"valve.cam", "centerline", valve_event, D::angle, may, "", "", "", R"("112 deg BTDC")",
      "Lobe centerline: crank angle of full lift, BTDC or ATDC. Left out: as [cam], else half-way "
@@ -595,7 +596,7 @@ constexpr Parameter entries[] = {
      "Thickness of the wall between channels, coating included."},
     {"header.part", "channels", choice, D::none, may, "square", "", "", R"("square")",
      "Shape of the channels.", "square round"},
-    {"header.part", "hole_share", number, D::none, may, "0.3", "0.01", "0.6", "0.3",
+    {"header.part", "hole_share", number, D::none, may, "0.3", "0.01", "0.5", "0.3",
      "Area of the holes of a perforated core over that of its wall (0.3: common practice, no "
      "source)."},
     {"header.part", "hole_diameter", quantity, D::length, may, "4 mm", "0.5 mm", "20 mm",

@@ -287,7 +287,8 @@ std::optional<double> inches_beside_feet(std::string_view text) {
         fmt::format("'{}' beside feet is not in inches", shortened(text.substr(digit))));
   }
   if (!(value < 12)) {
-    throw QuantityError(fmt::format("'{}' beside feet is a foot or more", shortened(inches)));
+    throw QuantityError(
+        fmt::format("'{}' beside feet is a foot or more", shortened(text.substr(digit))));
   }
   return value;
 }

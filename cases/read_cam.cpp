@@ -78,7 +78,7 @@ void check_events_given(Section& s, bool centerline_known) {
               "does not say at which lift; timing at 0.050 in and timing at the seat differ by 20 "
               "to 35 deg at each end",
               "add what the card is printed for: timing_lift = \"0.050 in\" or \"1 mm\" of the "
-              "follower, or \"0 in\" where the valve leaves and meets its seat");
+              "follower, or \"0 in\" where the lobe begins and ends to lift");
   } else if (!s.has("opens") && s.has("timing_lift")) {
     s.problem("timing_lift", "is given without opens and closes", "give both, or remove it");
   } else if (!s.has("opens") && !s.has("duration") && !s.has("advertised_duration")) {

@@ -89,6 +89,10 @@ void set_mass_flow(Section& s, TailPart& part, double volume_flow, double ambien
               "a back pressure belongs to one flow; for example: mass_flow = \"600 kg/h\"");
     return;
   }
+  if (s.has("mass_flow") && !s.has("temperature")) {
+    s.problem("temperature", "is missing; the pressure drop of a mass flow goes with it",
+              "give that of the gas when it was measured, for example: temperature = \"600 degC\"");
+  }
   if (s.has("volume_flow")) {
     part.mass_flow = volume_flow * ambient_pressure / (air_gas_constant * part.temperature);
   }
@@ -195,7 +199,8 @@ class Places {
             "add a part behind it, for example a tube: kind = \"pipe\", length = \"300 mm\"");
       }
       const bool hollow = part.kind == PartKind::chamber || part.kind == PartKind::straight_through;
-      const double inside = bore_behind(part, bore) + 2 * part.core_wall;
+      const double inside = bore_behind(part, bore) +
+                            (part.kind == PartKind::straight_through ? 2 * part.core_wall : 0);
       if (hollow && !(part.diameter > 1.05 * inside)) {
         add(i, "diameter", problems_.shown().length(part.diameter),
             fmt::format("is not wider than the tube of {} in it", problems_.shown().length(inside)),

@@ -97,6 +97,8 @@ class Tail {
     joint.name = "before " + pipe.name;
     joint.law = models::JunctionLaw::momentum;
     joint.volume = models::JunctionConstants{}.volume * circle_area(narrow) * 0.5 * narrow;
+    lose_at_step(builder_.engine().pipes[static_cast<std::size_t>(waiting_.front().end.pipe)],
+                 pipe);
     bore_ = end_diameter_ = pipe.profile.back().diameter;
     const int index = builder_.add_pipe(std::move(pipe));
     joint.branches = std::move(waiting_);

@@ -3,7 +3,9 @@
 // length is more than 1.7 times the widest diameter (first mode round the axis of a tube).
 //
 // Joints. Pipes meet in junctions of the momentum law, whatever law the merges have, of the volume
-//   that a merge of the narrower one has: a step that widens has the loss of Borda-Carnot.
+//   that a merge of the narrower one has: a step that widens has the loss of Borda-Carnot, one that
+//   narrows that of a sharp edge. Not modelled: the larger loss of a tube that reaches into its
+//   chamber.
 // Chamber. A wide pipe between two steps; where a tube reaches into it, the space round the tube is
 //   a closed pipe beside it, tuned to a quarter wave (Munjal (1987), chapter 2). No heat passes
 //   to the wall of such a space, in which the gas stands. Not modelled: the inertia of the cross
@@ -18,14 +20,13 @@
 //   reaction, uneven flow behind the cone.
 // Straight-through muffler. The core and the space between it and the shell are two rows of pipes,
 //   coupled through the holes at both ends and every 80 mm or so between (models/boundary/
-//   perforate.hpp). A difference of pressure between core and space falls by e over sqrt(l / (s
-//   (1/A1
-//   + 1/A2))), l the effective length of a hole, s the area of the holes per length, A1 and A2 of
-//   core and space: the places at the ends stand for that much of the wall, so that they have the
-//   inertia of all holes. Valid to the frequency whose wavelength is six times 80 mm, 1200 Hz in
-//   exhaust gas. Packing is not modelled: it takes sound above some 300 to 500 Hz that this muffler
-//   lets pass, and makes the gas in the space nearly isothermal; its effect on torque, below 300
-//   Hz, is small (common practice, no source).
+//   perforate.hpp). A difference of pressure between core and space falls by e over
+//   sqrt(l / (s (1/A1 + 1/A2))), l the effective length of a hole, s the area of the holes per
+//   length, A1 and A2 of core and space: the places at the ends stand for that much of the wall, so
+//   that they have the inertia of all holes. Valid to the frequency whose wavelength is six times
+//   80 mm, 1200 Hz in exhaust gas. Packing is not modelled: it takes sound above some 300 to 500 Hz
+//   that this muffler lets pass, and makes the gas in the space nearly isothermal; its effect on
+//   torque, below 300 Hz, is small (common practice, no source).
 // Quarter wave, Helmholtz. A closed tube, or a neck and a vessel of one state, at right angles to
 //   the tube that is passed. Branch and neck are longer than they are by the end correction towards
 //   the tube, a (0.8216 - 0.0644 x - 0.694 x2) for x = a / R up to 0.4 and a (0.9326 - 0.6196 x)

@@ -8,7 +8,7 @@ namespace pulsewright::models {
 
 namespace {
 
-constexpr double resting_resistance = 7.337e-3;  // of rho c
+constexpr double resting_resistance = 7.337e-3;  // of c
 constexpr double grazing_rise = 72.23;           // with the Mach number of the core
 constexpr double jet_loss = 1.8;                 // heads of the flow in the holes
 

@@ -5,7 +5,7 @@
 // exchange the mass flow m through the holes,
 //   l / S dm/dt = p_core - p_space - R m / S - K m |m| / (2 rho S^2)
 //   l = t + 0.75 d    S: area of the holes, t: thickness of the wall, d: diameter of a hole
-//   R = 7.337e-3 (1 + 72.23 M) rho c    M: Mach number of the core
+//   R = 7.337e-3 (1 + 72.23 M) c    M: Mach number of the core
 // with the enthalpy and composition of the side it comes from. What leaves the core takes its
 // momentum with it, what comes into it has none along the axis.
 // Sources: the wall divided into places of one state each, Sullivan, J. Acoust. Soc. Am. 66 (1979)

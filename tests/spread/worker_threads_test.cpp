@@ -121,7 +121,7 @@ TEST_CASE("runs that cannot be made are sent by a thread as failed ones") {
   WorkerThreads threads(rig.study, rig.stop, first, 1);
   CHECK(next(threads).tag == Tag::ready);
   // A case that turns wrong after the plan was made: no valve is smaller than such a port.
-  rig.case_file.exhaust.port_diameter = 0.01;
+  rig.case_file.exhaust.port_valve_diameter = 0.01;
   threads.assign(first, bytes_of_points({{0, 0}}));
   for (std::size_t run = 0; run < rig.study.variants(0).size(); ++run) {
     const Message message = next(threads);

@@ -34,7 +34,7 @@ class FromAFile(CommandLineCase):
         self.assertEqual(made.returncode, DONE, made.stderr)
         # Bore and stroke of 86 mm are half a litre: 499.6 cm3.
         text = self.pulsewright("check", "single.toml").stdout
-        self.assertIn("0.500 L", text)
+        self.assertIn("499.6 cm3", text)
         self.assertNotIn("collector", (self.folder / "single.toml").read_text())
 
     def test_wrong_answers_are_named_with_their_lines_and_nothing_is_written(self):

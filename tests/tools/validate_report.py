@@ -68,7 +68,8 @@ class Validate(CommandLineCase):
 
     def test_wrong_names_are_refused_and_allowed_ones_shown(self):
         (self.folder / "file").write_text("", encoding="utf-8")
-        for line, says in ((("--group", "boats"), "waves"), (("--case", "boats"), "waves/sod"),
+        for line, says in ((("--group", "boats"), "waves"), (("--case", "boats"), "validate --list"),
+                           (("--case", "waves/sot"), "waves/sod"),
                            (("--broken", "boats"), "area-term"), (("--jobs", "0"), "--jobs"),
                            (("--case", "waves/contact", "-o", "file"), "file")):
             with self.subTest(line=line):

@@ -23,7 +23,7 @@ TEST_CASE("a run that cannot be made is a failed point, and the others go on") {
   const Study study(case_file, options);
   // Turned wrong after it was read: no valve is smaller than such a port. The pipe of the
   // megaphone, a network, has a port of its own.
-  case_file.exhaust.port_diameter = 0.01;
+  case_file.exhaust.port_valve_diameter = 0.01;
 
   std::map<std::size_t, int> computed, failed;  // runs by header of the study
   const std::atomic<bool> stop{false};
@@ -34,6 +34,7 @@ TEST_CASE("a run that cannot be made is a failed point, and the others go on") {
         const std::size_t header = outcome.header_index / study.variants(0).size();
         ++(outcome.result ? computed : failed)[header];
         if (outcome.result) return;
+        CAPTURE(outcome.failure);
         CHECK(outcome.failure.find("cannot be simulated: cylinder 1: the effective area of a valve "
                                    "is larger than its port") == 0);
       },

@@ -153,7 +153,7 @@ class AnswersFile {
     if (lines_.count(name) > 0) return refuse(line, name, "is answered twice", "keep one of them");
     // A comment begins behind a space, so that it cannot be part of an answer.
     std::string answer = content.substr(equals + 1);
-    answer = trimmed(answer.substr(0, answer.find(" #")));
+    answer = trimmed(name == "title" ? answer : answer.substr(0, answer.find(" #")));
     lines_[name] = line;
     answers_[name] = answer;
   }
@@ -165,28 +165,26 @@ class AnswersFile {
 };
 
 // The questions with what is usual, as a file of answers to fill in.
-std::string questions_text() {
+std::string questions_text(const Answers& answers) {
   std::string text =
-      "# Answers for pulsewright new --answers. A line left out takes what stands here; lines with "
-      "#\n"
-      "# in front do not belong to these answers.\n";
-  const Answers none;
+      "# Answers for pulsewright new --answers. A line left out takes what stands\n"
+      "# here; lines with # in front do not belong to these answers.\n";
   for (const Question& question : cases::questions()) {
-    text += fmt::format("\n# {}: {}\n{}{} = {}\n", question.words, question.help,
-                        is_asked(question, none) ? "" : "# ", question.name, question.usual(none));
+    text += fmt::format("\n# {}\n#   {}\n{}{} = {}\n", question.words, question.help,
+                        is_asked(question, answers) ? "" : "# ", question.name,
+                        cases::answer_of(answers, question));
   }
   return text;
 }
 
-nlohmann::json questions_json() {
-  const Answers none;
+nlohmann::json questions_json(const Answers& answers) {
   auto list = nlohmann::json::array();
   for (const Question& question : cases::questions()) {
     list.push_back({{"name", question.name},
                     {"key", question.key},
                     {"question", question.words},
                     {"help", question.help},
-                    {"usual", question.usual(none)}});
+                    {"usual", question.usual(answers)}});
   }
   return list;
 }
@@ -279,18 +277,19 @@ Answers ask_all(const std::string& file, Answers answers) {
 }
 
 void make_new(const NewOptions& options) {
+  Answers answers;
+  if (options.units_given) {
+    answers["units"] = options.common.units == UnitSystem::inch ? "inch" : "metric";
+  }
   if (options.list) {
-    fmt::print("{}", options.common.json ? json_text(questions_json()) + "\n" : questions_text());
+    fmt::print("{}", options.common.json ? json_text(questions_json(answers)) + "\n"
+                                         : questions_text(answers));
     return;
   }
   if (options.case_file.empty()) {
     throw UsageError("new: names no file to write; for example: pulsewright new my-engine.toml");
   }
   refuse_existing(options.case_file);
-  Answers answers;
-  if (options.units_given) {
-    answers["units"] = options.common.units == UnitSystem::inch ? "inch" : "metric";
-  }
   if (!options.answers_file.empty()) {
     AnswersFile file(options.answers_file, answers);
     file.check();

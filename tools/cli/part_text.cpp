@@ -135,8 +135,10 @@ std::vector<std::string> intake_lines(const cases::CaseFile& case_file, const Qu
   if (f.demand) {
     lines.push_back(fmt::format(
         "plenum: {:.3g} times the displacement; at the highest speed the engine asks for {}, at a "
-        "volumetric efficiency of 1, and {} of depression go with it",
-        *f.plenum_over_displacement, shown.volume_flow(*f.demand), shown.pressure(*f.depression)));
+        "volumetric efficiency of 1, {}",
+        *f.plenum_over_displacement, shown.volume_flow(*f.demand),
+        f.depression ? "and " + shown.pressure(*f.depression) + " of depression go with it"
+                     : "more than the throttle passes"));
   }
   if (f.plenum_frequency) {
     lines.push_back(

@@ -14,6 +14,7 @@
 #include <sstream>
 
 #include "cases/counted.hpp"
+#include "cases/nearest_key.hpp"
 #include "cases/visible_text.hpp"
 #include "cases/wrapped_text.hpp"
 #include "tools/cli/command.hpp"
@@ -55,8 +56,12 @@ std::vector<const validation::CaseEntry*> chosen(const ValidateOptions& options)
                                  fmt::join(groups, ", ")));
   }
   if (cases.empty() && !options.name.empty()) {
-    throw UsageError(fmt::format("--case = '{}': allowed are {}", cases::shortened(options.name),
-                                 fmt::join(names, ", ")));
+    const std::string nearest = cases::nearest_key(options.name, {names.begin(), names.end()});
+    throw UsageError(fmt::format(
+        "--case = '{}': is none of the {} cases{}; pulsewright validate "
+        "--list names them, for example {}",
+        cases::shortened(options.name), names.size(),
+        nearest.empty() ? "" : fmt::format("; did you mean {}?", nearest), *names.rbegin()));
   }
   return cases;
 }
