@@ -7,7 +7,6 @@
 namespace pulsewright::cases {
 namespace {
 
-using models::PipeEnd;
 using models::Side;
 
 // The side of a collector as an angle round the axis: the first one stands at -y, the last at +y,

@@ -32,7 +32,7 @@ FOLDERS = ["solver", "models", "cases", "tools/results"]
 # The kernels for other instruction sets are the same code.
 COPIES = re.compile(r"/kernels_avx(2|512)\.cpp$")
 SOURCE = re.compile(r"^(solver|models|cases|tools|tests|validation)/.*\.cpp$")
-GROUP = 16  # files at most that are checked as one
+GROUP = 30  # files at most that are checked as one
 UNITY = re.compile(r"/Unity/unity_\d+_cxx\.cxx$")
 ALONE = "// Compiled on its own in a unity build"
 NOISE = re.compile(r"^(\d+ warnings? (generated|treated as)|Suppressed|Use -header-filter)")
