@@ -90,16 +90,20 @@ TEST_CASE("end correction of a branch") {
 }
 
 TEST_CASE("a back pressure comes back in steady flow at the flow it was measured at") {
-  for (const auto& [flow, temperature, kg_s, kelvin] :
-       {std::tuple{"mass_flow = \"600 kg/h\"", "600 degC", 600.0 / 3600, 873.15},
+  struct Measured {
+    const char *flow, *temperature;
+    double kg_s, kelvin;
+  };
+  for (const Measured& row :
+       {Measured{"mass_flow = \"600 kg/h\"", "600 degC", 600.0 / 3600, 873.15},
         // 400 cfm of air of 20 degC at 101325 Pa: 0.188774 m3/s of 1.20411 kg/m3.
-        std::tuple{"volume_flow = \"400 cfm\"", "20 degC", 0.188774 * 1.20411, 293.15}}) {
-    CAPTURE(flow);
+        Measured{"volume_flow = \"400 cfm\"", "20 degC", 0.188774 * 1.20411, 293.15}}) {
+    CAPTURE(row.flow);
     const auto engine =
         built(tail_with(part(std::string("kind = \"back-pressure\"\npressure = \"12 kPa\"\n") +
-                             flow + "\ntemperature = \"" + temperature + "\"\n")));
+                             row.flow + "\ntemperature = \"" + row.temperature + "\"\n")));
     const auto gas = validation::constant_gamma_gas(1.4);
-    validation::FedPipe run(gas, to_be_fed(engine), kg_s, kelvin);
+    validation::FedPipe run(gas, to_be_fed(engine), row.kg_s, row.kelvin);
     run.rig.run_until(until_steady);
     const double back = pressure_at(run.rig.pipe(0), 20) - 101325;
     CHECK(near(back, 12e3, 0.01));  // 1 %: flow of constant temperature in the formula
