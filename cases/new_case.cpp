@@ -61,8 +61,19 @@ bool has_kind(const Answers& answers, std::string_view kind) {
   return std::find(kinds.begin(), kinds.end(), kind) != kinds.end();
 }
 bool has_stepped(const Answers& answers) { return has_kind(answers, "stepped-length"); }
-bool has_secondaries(const Answers& answers) { return has_kind(answers, "4-2-1"); }
+bool is_with_secondaries(std::string_view kind) {
+  return kind == "4-2-1" || kind == "6-2-1" || kind == "6-3-1";
+}
+bool has_secondaries(const Answers& answers) {
+  const auto kinds = parts_of(given(answers, "headers"));
+  return std::any_of(kinds.begin(), kinds.end(), is_with_secondaries);
+}
+bool has_divider(const Answers& answers) { return has_kind(answers, "divided-collector"); }
 bool has_tail(const Answers& answers) { return !is_none(given(answers, "tail_tube")); }
+bool has_advertised(const Answers& answers) {
+  return !is_none(given(answers, "exhaust_advertised")) ||
+         !is_none(given(answers, "intake_advertised"));
+}
 bool has_solid_lifters(const Answers& answers) { return given(answers, "followers") == "solid"; }
 
 // A default that depends on the units alone.
@@ -137,6 +148,10 @@ constexpr std::array all_questions{
     Question{"exhaust_duration", "exhaust_valve.cam.duration", "Exhaust duration",
              "At the checking lift, from the cam card.",
              [](const Answers&) { return std::string("252 deg"); }},
+    Question{"exhaust_advertised", "exhaust_valve.cam.advertised_duration",
+             "Exhaust duration as advertised",
+             "With it the ramps of the lobe are known; none if the card lacks it.",
+             [](const Answers&) { return std::string("none"); }},
     Question{"exhaust_lift", "exhaust_valve.cam.lift", "Exhaust lift",
              "At the valve, lash not yet taken off.", PULSEWRIGHT_USUAL("14.5 mm", "0.570 in")},
     Question{"exhaust_lash", "exhaust_valve.cam.lash", "Exhaust lash", "Clearance, running.",
@@ -155,6 +170,16 @@ constexpr std::array all_questions{
     Question{"intake_duration", "intake_valve.cam.duration", "Intake duration",
              "At the checking lift, from the cam card.",
              [](const Answers&) { return std::string("248 deg"); }},
+    Question{"intake_advertised", "intake_valve.cam.advertised_duration",
+             "Intake duration as advertised", "Likewise, or none.",
+             [](const Answers&) { return std::string("none"); }},
+    Question{"advertised_lift", "exhaust_valve.cam.advertised_lift",
+             "Lift of the follower at the advertised durations",
+             "Often 0.006 in with hydraulic followers, 0.020 in with solid ones.",
+             [](const Answers& answers) {
+               return std::string(has_solid_lifters(answers) ? "0.020 in" : "0.006 in");
+             },
+             has_advertised},
     Question{"intake_lift", "intake_valve.cam.lift", "Intake lift",
              "At the valve, lash not yet taken off.", PULSEWRIGHT_USUAL("14.5 mm", "0.570 in")},
     Question{"intake_lash", "intake_valve.cam.lash", "Intake lash", "Clearance, running.",
@@ -185,8 +210,8 @@ constexpr std::array all_questions{
              "Diameter of the circle of the same area.", PULSEWRIGHT_USUAL("40 mm", "1.6 in")},
 
     Question{"headers", "header.kind", "Headers to compare",
-             "Of equal-length, 180-degree, stepped-length, 4-2-1, with commas.", usual_headers,
-             has_collector},
+             "Kinds, with commas: equal-length, 180-degree, stepped-length, 4-2-1, ...",
+             usual_headers, has_collector},
     Question{"primary_tube", "header.primary_tube", "Primary tube",
              "Outside diameter and gauge or wall.",
              PULSEWRIGHT_USUAL("48 mm OD, 1.5 mm wall", "1-7/8 in OD, 16 ga")},
@@ -198,12 +223,15 @@ constexpr std::array all_questions{
              PULSEWRIGHT_USUAL("710 mm", "28 in"), has_stepped},
     Question{"longest", "header.longest", "Stepped lengths: longest primary",
              "Of the one that trails.", PULSEWRIGHT_USUAL("860 mm", "34 in"), has_stepped},
-    Question{"secondary_tube", "header.secondary_tube", "4-2-1: secondary tube",
+    Question{"secondary_tube", "header.secondary_tube", "Secondary tube",
              "Outside diameter and gauge or wall.",
              PULSEWRIGHT_USUAL("57 mm OD, 1.5 mm wall", "2-1/4 in OD, 16 ga"), has_secondaries},
-    Question{"secondary_length", "header.secondary_length", "4-2-1: secondary length",
-             "From the crotch of a pair to that of its merge.",
+    Question{"secondary_length", "header.secondary_length", "Secondary length",
+             "From the crotch of its primaries to that of its own merge.",
              PULSEWRIGHT_USUAL("400 mm", "16 in"), has_secondaries},
+    Question{"divider_length", "header.divider_length", "Divider in the collector",
+             "Length of its wall, from where the tubes first meet.",
+             PULSEWRIGHT_USUAL("150 mm", "6 in"), has_divider},
     Question{"collector_tube", "header.collector_tube", "Collector tube",
              "Outside diameter and gauge or wall.",
              PULSEWRIGHT_USUAL("89 mm OD, 1.5 mm wall", "3-1/2 in OD, 16 ga"), has_collector},
@@ -228,6 +256,22 @@ constexpr std::array all_questions{
              [](const Answers& answers) { return speed_within(answers, 8.0 / 9); }},
 };
 #undef PULSEWRIGHT_USUAL
+
+// From one speed to the next: 250 rpm, or the largest of less, in steps of 5 rpm, that ends at the
+// highest speed.
+std::string step_of(const Answers& answers) {
+  try {
+    const double span = 60 * (parse_quantity(given(answers, "highest_speed"), Dimension::rotation) -
+                              parse_quantity(given(answers, "lowest_speed"), Dimension::rotation));
+    for (int step = 250; step >= 50; step -= 5) {
+      const double steps = span / step;
+      if (std::abs(steps - std::round(steps)) < 1e-6) return fmt::format("{} rpm", step);
+    }
+  } catch (const QuantityError&) {
+    // The reader says it at the speed itself.
+  }
+  return "250 rpm";
+}
 
 // A text as TOML writes it.
 std::string toml_text(std::string_view text) {
@@ -326,6 +370,10 @@ void add_valve(Text& t, const Answers& answers, const std::string& which) {
   t.line(fmt::format("[{}_valve.cam]", which));
   t.quantity("duration", which + "_duration");
   t.quantity("checking_lift", "checking_lift");
+  if (!is_none(given(answers, which + "_advertised"))) {
+    t.quantity("advertised_duration", which + "_advertised");
+    t.quantity("advertised_lift", "advertised_lift");
+  }
   t.quantity("lift", which + "_lift");
   t.key("rocker_ratio", number(given(answers, "rocker_ratio")));
   t.quantity("follower", "followers");
@@ -349,13 +397,14 @@ void add_header(Text& t, const Answers& answers, const std::string& kind, bool w
   } else {
     t.quantity("primary_length", "primary_length");
   }
-  if (kind == "4-2-1") {
+  if (is_with_secondaries(kind)) {
     t.quantity("secondary_tube", "secondary_tube");
     t.quantity("secondary_length", "secondary_length");
   }
   if (!with_collector) return;
   t.quantity("collector_tube", "collector_tube");
   t.quantity("collector_length", "collector_length");
+  if (kind == "divided-collector") t.quantity("divider_length", "divider_length");
   if (!has_tail(answers)) return;
   t.quantity("tail_tube", "tail_tube");
   t.quantity("tail_length", "tail_length");
@@ -406,10 +455,7 @@ std::string case_text_of(const Answers& answers) {
   t.blank();
   add_engine(t, answers);
   t.blank();
-  t.line(
-      "# The cam card. Left out: advertised_duration with its advertised_lift, in "
-      "[exhaust_valve.cam]");
-  t.line("# and [intake_valve.cam]; with it the ramps of the lobe are known better.");
+  t.line("# The cam card: where both lobes stand.");
   t.line("[cam]");
   t.quantity("lobe_separation", "lobe_separation");
   t.quantity("intake_centerline", "intake_centerline");
@@ -441,7 +487,7 @@ std::string case_text_of(const Answers& answers) {
   t.line("[run]");
   t.quantity("from", "lowest_speed");
   t.quantity("to", "highest_speed");
-  t.key("step", toml_text("250 rpm"));
+  t.key("step", toml_text(step_of(answers)));
   t.quantity("band_from", "band_from");
   t.quantity("band_to", "band_to");
   return t.text();

@@ -138,8 +138,8 @@ constexpr Parameter entries[] = {
      "Lift of the follower at which opens and closes hold, as the card is printed; 0 in = where "
      "the lobe begins and ends to lift, where the valve would leave and meet its seat without "
      "lash; "
-     "lash is taken off further. Needed with opens and closes: between the two readings lie "
-     "20 to 35 deg at each end."},
+     "lash is taken off further. Needed with opens and closes: between 0 and 0.050 in lie "
+     "20 to 35 deg at each end of most lobes, up to 45 of those with long ramps."},
     {"valve.cam", "centerline", valve_event, D::angle, may, "", "", "", R"("112 deg BTDC")",
      "Lobe centerline: crank angle of full lift, BTDC or ATDC. Left out: as [cam], else half-way "
      "between opens and closes.",

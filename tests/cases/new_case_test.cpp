@@ -61,6 +61,14 @@ TEST_CASE("what is usual makes a case, in both units and with every kind") {
     CHECK(wrong_key({{"units", units}, {"firing_order", "1-3-4-2"}}) == "");
     CHECK(wrong_key({{"units", units}, {"highest_speed", "6000 rpm"}}) == "");
     CHECK(wrong_key({{"units", units},
+                     {"firing_order", "1-5-3-6-2-4"},
+                     {"headers", "6-3-1, 6-2-1, equal-length"}}) == "");
+    CHECK(wrong_key({{"units", units},
+                     {"headers", "divided-collector"},
+                     {"exhaust_advertised", "300 deg"},
+                     {"intake_advertised", "296 deg"},
+                     {"advertised_lift", "0.006 in"}}) == "");
+    CHECK(wrong_key({{"units", units},
                      {"headers", "equal-length, 180-degree, stepped-length, 4-2-1"},
                      {"tail_tube", "3 in OD, 16 ga"}}) == "");
   }
@@ -75,6 +83,12 @@ TEST_CASE("the answers stand in the case") {
   CHECK(near(engine_figures(usual).displacement / cubic_inch, 355, 0.002));
   REQUIRE(usual.headers.size() == 2);
   CHECK(usual.headers[1].name == "180-degree");
+
+  // The curves end at the speed that was asked for: 3000 to 7200 rpm in steps of 240 rpm do
+  // not fit, of 210 rpm do.
+  const CaseFile fast = case_of({{"highest_speed", "7200 rpm"}});
+  CHECK(near(60 * fast.run.speeds.back(), 7200, 1e-9));
+  CHECK(fast.run.speeds.size() == 21);
 
   const CaseFile four = case_of({{"firing_order", "1, 3, 4, 2"},
                                  {"bore", "86 mm"},

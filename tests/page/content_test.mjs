@@ -127,7 +127,7 @@ on('points that do not count are grey', 'hostile.html', {}, async (page) => {
 on('the summary names every header', 'engine.html', {}, async (page) => {
   const text = await page.$eval('#headline', (p) => p.parentElement.innerText);
   for (const { name } of engine.headers) assert.ok(text.includes(name), name);
-  assert.match(text, /over 4500 to 7000.rpm/i);
+  assert.match(text, /over 5000 to 6000.rpm/i);
   assert.match(text, /Provisional, no verdict/); // a quick study
   assert.doesNotMatch(await page.$eval('body', (body) => body.innerText), / --[a-z]/, 'no options of commands');
 });

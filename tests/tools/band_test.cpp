@@ -29,6 +29,14 @@ double mean(const std::vector<double>& speeds, const std::vector<double>& values
 
 }  // namespace
 
+TEST_CASE("a band is judged as far as the speeds reach") {
+  CHECK(reached_band({50, 60, 70}, 55, 80) == std::pair{55.0, 70.0});
+  CHECK(reached_band({50, 60, 70}, 40, 65) == std::pair{50.0, 65.0});
+  CHECK(reached_band({50, 60, 70}, 52, 68) == std::pair{52.0, 68.0});
+  CHECK(reached_band({50, 60}, 70, 80) == std::pair{70.0, 80.0});
+  CHECK(reached_band({}, 70, 80) == std::pair{70.0, 80.0});
+}
+
 TEST_CASE("the mean over a band: what is linear is integrated exactly, wherever the speeds lie") {
   const std::vector<double> speeds{50, 58, 61, 75, 76, 100};
   const auto values = values_of(speeds, [](double x) { return 3 * x - 20; });

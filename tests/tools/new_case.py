@@ -45,14 +45,18 @@ class FromAFile(CommandLineCase):
                            (4, "answered twice")):
             self.assertIn(f"answers.txt:{line}:", made.stderr)
             self.assertIn(says, made.stderr)
-        made = self.pulsewright("new", "engine.toml", "--answers", self.answers(
-            "bore = 4.030\nshortest = 28 in\n"))
-        self.assertIn("answers.txt:2: shortest", made.stderr)
         made = self.pulsewright("new", "engine.toml", "--answers", self.answers("\nbore = 4.030\n"))
         self.assertEqual(made.returncode, WRONG_INPUT)
         self.assertIn("answers.txt:2: bore", made.stderr)
         self.assertIn("unit", made.stderr)
         self.assertFalse((self.folder / "engine.toml").exists())
+
+    def test_answers_that_are_not_needed_are_named_and_change_nothing(self):
+        made = self.pulsewright("new", "engine.toml", "--answers", self.answers(
+            "firing_order = 1-3-4-2\nshortest = 28 in\n"))
+        self.assertEqual(made.returncode, DONE)
+        self.assertIn("not needed with the other answers: shortest (line 2)", made.stderr)
+        self.assertNotIn("shortest", (self.folder / "engine.toml").read_text())
 
     def test_a_file_that_exists_is_left_as_it_is(self):
         (self.folder / "engine.toml").write_text("mine")

@@ -25,6 +25,7 @@
 #include "cases/visible_text.hpp"
 #include "cases/wrapped_text.hpp"
 #include "tools/cli/command.hpp"
+#include "tools/cli/messages.hpp"
 #include "tools/results/posix_file.hpp"
 #include "tools/results/temporary_file.hpp"
 
@@ -100,15 +101,19 @@ class AnswersFile {
 
   const Answers& answers() const { return answers_; }
 
-  // Throws CaseError with the lines of this file if the answers make no case.
-  void check() {
+  // Answers to what is not asked after the others; they change nothing.
+  std::vector<std::string> left_aside() const {
+    std::vector<std::string> names;
     for (const auto& [name, line] : lines_) {
-      const Question& question = *cases::find_question(name);
-      if (!is_asked(question, answers_)) {
-        refuse(line, name, "does not belong to the other answers", "take the line out");
+      if (!is_asked(*cases::find_question(name), answers_)) {
+        names.push_back(fmt::format("{} (line {})", name, line));
       }
     }
-    refuse_if_any();
+    return names;
+  }
+
+  // Throws CaseError with the lines of this file if the answers make no case.
+  void check() {
     for (cases::Problem problem : problems_of(answers_, path_)) {
       problem.line = 0;
       for (const auto& [name, line] : lines_) {
@@ -294,6 +299,11 @@ void make_new(const NewOptions& options) {
     AnswersFile file(options.answers_file, answers);
     file.check();
     answers = file.answers();
+    const auto aside = file.left_aside();
+    if (!aside.empty() && !options.common.quiet) {
+      print_message(fmt::format("{}: not needed with the other answers: {}\n",
+                                cases::shortened(options.answers_file), fmt::join(aside, ", ")));
+    }
   } else if (::isatty(STDIN_FILENO) != 0) {
     answers = ask_all(options.case_file, answers);
   } else {

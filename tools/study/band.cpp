@@ -12,6 +12,13 @@ constexpr double slack = 1e-6;  // rev/s, of a speed against an edge of the band
 
 }  // namespace
 
+std::pair<double, double> reached_band(const std::vector<double>& speeds, double from, double to) {
+  if (speeds.empty()) return {from, to};
+  const double low = std::max(from, speeds.front());
+  const double high = std::min(to, speeds.back());
+  return low < high ? std::pair{low, high} : std::pair{from, to};
+}
+
 std::vector<double> band_weights(const std::vector<double>& speeds, double from, double to) {
   std::vector<double> weights(speeds.size(), 0.0);
   if (speeds.empty()) return weights;

@@ -5,9 +5,13 @@
 #pragma once
 
 #include <cstddef>
+#include <utility>
 #include <vector>
 
 namespace pulsewright::tools {
+
+// The part of [from, to] that the speeds reach; all of it where they reach none or there are none.
+std::pair<double, double> reached_band(const std::vector<double>& speeds, double from, double to);
 
 // Weights of the values, which sum to 1: the mean of the interpolated figure over [from, to], or
 // over as much of it as the speeds reach. Where that is nothing, the speed nearest to the band

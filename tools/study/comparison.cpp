@@ -7,6 +7,7 @@
 #include <numeric>
 #include <optional>
 #include <stdexcept>
+#include <tuple>
 
 #include "tools/study/band.hpp"
 #include "tools/study/interval.hpp"
@@ -298,8 +299,8 @@ Comparison compare_headers(const StudyResults& results) {
   Comparison c;
   c.title = plan.title;
   c.speeds = plan.speeds;
-  c.band_from = plan.settings.band_from;
-  c.band_to = plan.settings.band_to;
+  std::tie(c.band_from, c.band_to) =
+      reached_band(plan.speeds, plan.settings.band_from, plan.settings.band_to);
   c.quick = plan.settings.quick;
   c.build_tolerance = plan.settings.build_tolerance;
   c.law = results.plan_of(results.headers().front()).junction_law;

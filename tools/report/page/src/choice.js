@@ -3,9 +3,10 @@ import { remember, remembered } from './memory.js';
 import { best, faultAt, headers, ranking, speeds, study } from './study.js';
 
 const middle = 0.5 * (study.band_rpm[0] + study.band_rpm[1]);
-// The speed nearest to the middle of the band at which the best header's point counts.
+// The speed nearest to the middle of the band at which the best header's point counts, of two the
+// higher.
 const far = (s) => Math.abs(speeds[s] - middle) + (faultAt(best, s) ? 1e6 : 0);
-const middleSpeed = speeds.reduce((near, _, s) => (far(s) < far(near) ? s : near), 0);
+const middleSpeed = speeds.reduce((near, _, s) => (far(s) <= far(near) ? s : near), 0);
 
 // Choices that last over a reload, and their values.
 const lasting = { units: ['metric', 'inch'], theme: ['auto', 'light', 'dark'] };
