@@ -540,7 +540,16 @@ Tube parse_tube(std::string_view text) {
     tube.wall = *bare_wall * unit;
   } else {
     diameter = parse_quantity(parts.diameter, Dimension::length);
-    if (!parts.wall.empty()) tube.wall = wall_of(parts.wall, text);
+    // "1-1/2 in OD x .049 wall": the wall alone without a unit.
+    const auto wall = ends_with(parts.wall, "wall") ? bare_number(without_wall(parts.wall))
+                                                    : std::optional<double>();
+    const bool inches = wall && unit_of_bare_tube(diameter / inch, *wall) == inch;
+    const bool millimetres = wall && unit_of_bare_tube(diameter / 1e-3, *wall) == 1e-3;
+    if (inches || millimetres) {
+      tube.wall = *wall * (inches ? inch : 1e-3);
+    } else if (!parts.wall.empty()) {
+      tube.wall = wall_of(parts.wall, text);
+    }
   }
   tube.inside_diameter = parts.outside ? diameter - 2 * tube.wall : diameter;
   if (!(tube.inside_diameter > 0)) {

@@ -80,9 +80,10 @@ struct Tube {
 };
 
 // "1-7/8 in OD, 16 ga", "48 mm OD, 1.5 mm wall", "2 in ID", "2 in ID, 16 ga"; also with an x
-// between, 16 gauge, and without units where diameter and wall can only be of one: 1.75 OD x .065
-// wall. Gauges are Birmingham wire gauge 10 to 22. Throws QuantityError; a diameter without OD or
-// ID is refused, since both readings are common and differ by two walls.
+// between, 16 gauge, a wall without a unit that can only be of one (1-1/2 in OD x .049 wall), and
+// without units where diameter and wall can only be of one: 1.75 OD x .065 wall. Gauges are
+// Birmingham wire gauge 10 to 22. Throws QuantityError; a diameter without OD or ID is refused,
+// since both readings are common and differ by two walls.
 Tube parse_tube(std::string_view text);
 
 // Wall in m of a Birmingham wire gauge (ASTM A513 tables, from memory beyond the gauges 11 to 18);

@@ -157,6 +157,7 @@ TEST_CASE("tube stock: inside diameters of the common sizes (trade tables, commo
       {"1-7/8\" OD, 16 gauge", 1.745, 0.065},
       {"1-7/8 in. OD x 16 ga.", 1.745, 0.065},
       {"1.75 OD x .065 wall", 1.620, 0.065},
+      {"1-1/2 in OD x .049 wall", 1.402, 0.049},
       {"1.75 in OD x 0.065 in", 1.620, 0.065},
       {"2 in O.D., 16-gauge", 1.870, 0.065},
       {"2 in OD 16 ga", 1.870, 0.065},
