@@ -2,10 +2,10 @@
 
 #include <algorithm>
 #include <fmt/format.h>
-#include <numbers>
 #include <set>
 #include <string>
 
+#include "cases/circle.hpp"
 #include "cases/counted.hpp"
 #include "cases/header_builder.hpp"
 #include "models/boundary/poppet_valve.hpp"
@@ -97,10 +97,7 @@ void check_port(const BuiltHeader& built, bool exhaust, Problems& problems, bool
   };
   for (const auto& cylinder : built.engine.cylinders) {
     const models::PipeEnd end = exhaust ? cylinder.exhaust : cylinder.intake;
-    const auto& pipe = built.engine.pipes[static_cast<std::size_t>(end.pipe)];
-    const double diameter =
-        models::diameter_at(pipe.profile, end.side == models::Side::left ? 0 : pipe.length);
-    const double area = 0.25 * std::numbers::pi * diameter * diameter;
+    const double area = port_area(built.engine, end);
     if (measured <= area) continue;
     const bool reverse = greatest(spec.reverse) > greatest(spec.forward);
     const std::string key = flow_key(problems, exhaust ? "exhaust_valve" : "intake_valve", reverse);
@@ -108,8 +105,8 @@ void check_port(const BuiltHeader& built, bool exhaust, Problems& problems, bool
         "opens an effective area of {}, but the port of cylinder {} in header "
         "\"{}\" has {} ({}, {} in line {})",
         problems.shown().area(measured), cylinder.number, built.header.name,
-        problems.shown().area(area), problems.shown().length(diameter), port_key(built, exhaust),
-        problems.line_of(port_key(built, exhaust)));
+        problems.shown().area(area), problems.shown().length(circle_diameter(area)),
+        port_key(built, exhaust), problems.line_of(port_key(built, exhaust)));
     const std::string advice =
         "a port passes at least what its valve does: check flow, depression and count, or make the "
         "port wider";

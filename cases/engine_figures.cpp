@@ -1,8 +1,8 @@
 #include "cases/engine_figures.hpp"
 
 #include <algorithm>
-#include <numbers>
 
+#include "cases/circle.hpp"
 #include "cases/flow_bench.hpp"
 #include "models/boundary/crank_angle.hpp"
 #include "models/boundary/poppet_valve.hpp"
@@ -27,8 +27,6 @@ std::optional<ValveFigures::Checked> above(const models::LiftCurve& curve, doubl
                                last + 1 == lift.size() ? angle.back() : crossing(last + 1, last)};
 }
 
-double circle(double diameter) { return 0.25 * std::numbers::pi * diameter * diameter; }
-
 ValveFigures valve_figures(const models::ValveSpecification& valve, const std::optional<Lobe>& lobe,
                            double port_diameter) {
   ValveFigures out;
@@ -43,13 +41,13 @@ ValveFigures valve_figures(const models::ValveSpecification& valve, const std::o
                                      : (out.opens_deg + out.closes_deg) / 2;
   out.full_lift = *std::max_element(valve.lift.lift.begin(), valve.lift.lift.end());
   const models::PoppetValve poppet(valve);
-  out.seat_area = valve.count * circle(valve.seat_diameter);
+  out.seat_area = valve.count * circle_area(valve.seat_diameter);
   out.curtain_area = valve.count * curtain_area(valve.seat_diameter, out.full_lift);
   out.flow_area = poppet.area_forward(out.full_lift);
   for (const double lift : valve.forward.lift) {
     if (lift <= out.full_lift) out.flow_area = std::max(out.flow_area, poppet.area_forward(lift));
   }
-  out.port_area = circle(port_diameter);
+  out.port_area = circle_area(port_diameter);
   return out;
 }
 

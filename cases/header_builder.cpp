@@ -2,9 +2,9 @@
 
 #include <algorithm>
 #include <fmt/format.h>
-#include <numbers>
 
 #include "cases/case_error.hpp"
+#include "cases/circle.hpp"
 #include "cases/divided_collector.hpp"
 #include "cases/four_two_one.hpp"
 #include "cases/header_network.hpp"
@@ -41,13 +41,6 @@ void build_header(NetworkBuilder& builder, const CaseFile& case_file, const Head
 // practice, no source).
 constexpr double most_over_port = 1.25;
 
-double port_area(const models::EngineSpecification& engine, const models::PipeEnd& end) {
-  const auto& pipe = engine.pipes[static_cast<std::size_t>(end.pipe)];
-  const double diameter =
-      models::diameter_at(pipe.profile, end.side == models::Side::left ? 0 : pipe.length);
-  return 0.25 * std::numbers::pi * diameter * diameter;
-}
-
 // A valve passes no more than its port does. What a bench showed beyond that is left out; what is
 // far beyond it stays, and the reader refuses it.
 void limit_to_ports(models::EngineSpecification& engine, models::ValveSpecification& valve,
@@ -65,6 +58,12 @@ void limit_to_ports(models::EngineSpecification& engine, models::ValveSpecificat
 }
 
 }  // namespace
+
+double port_area(const models::EngineSpecification& engine, const models::PipeEnd& end) {
+  const auto& pipe = engine.pipes[static_cast<std::size_t>(end.pipe)];
+  return circle_area(
+      models::diameter_at(pipe.profile, end.side == models::Side::left ? 0 : pipe.length));
+}
 
 models::EngineSpecification build_engine(const CaseFile& case_file, const HeaderDesign& header,
                                          const BuildOptions& options) {

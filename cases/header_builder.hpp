@@ -38,4 +38,7 @@ std::vector<std::string> header_names(const CaseFile& case_file);
 // The header of that name. Throws CaseError that names the nearest one.
 const HeaderDesign& find_header(const CaseFile& case_file, std::string_view name);
 
+// m2, of the port at the valve that stands at this end of a pipe.
+double port_area(const models::EngineSpecification& engine, const models::PipeEnd& end);
+
 }  // namespace pulsewright::cases

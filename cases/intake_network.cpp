@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
-#include <numbers>
 
+#include "cases/circle.hpp"
 #include "cases/fuel.hpp"
 
 namespace pulsewright::cases {
@@ -106,7 +106,7 @@ class Vessels {
     barrels.hydraulic_ratio = 1 / count;
     barrels.friction = false;  // the rating has it
     const int throttle = builder_.add_pipe(std::move(barrels));
-    const double area = 0.25 * std::numbers::pi * diameter * diameter;
+    const double area = circle_area(diameter);
     const double ratio = std::min(1.0, intake_.open_throttle_area() / area);
     join(plenum_, {throttle, Side::right}, ratio, ratio);
     if (air_box_ != none) {

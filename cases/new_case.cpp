@@ -6,7 +6,6 @@
 #include <cctype>
 #include <cmath>
 #include <fmt/format.h>
-#include <optional>
 #include <vector>
 
 #include "cases/quantity.hpp"

@@ -76,7 +76,7 @@ void check_events_given(Section& s, bool centerline_known) {
   } else if (s.has("opens") && !s.has("timing_lift")) {
     s.problem("opens",
               "does not say at which lift; timing at 0.050 in and timing at the seat differ by 20 "
-              "to 35 deg at each end",
+              "to 45 deg at each end",
               "add what the card is printed for: timing_lift = \"0.050 in\" or \"1 mm\" of the "
               "follower, or \"0 in\" where the lobe begins and ends to lift");
   } else if (!s.has("opens") && s.has("timing_lift")) {

@@ -55,6 +55,18 @@ std::vector<HeaderParts> way(HeaderParts differing, bool forward) {
   return sets;
 }
 
+// The designs that the exchange passes, both ways; some twice.
+std::vector<Mixture> mixtures(HeaderParts differing, bool one_is_first) {
+  std::vector<Mixture> found;
+  for (const bool forward : {true, false}) {
+    for (const HeaderParts taken : way(differing, forward)) {
+      const Mixture mixture = mixture_of(taken, differing, one_is_first);
+      if (mixture.parts != 0) found.push_back(mixture);
+    }
+  }
+  return found;
+}
+
 // The points of a design; null where there is no such run.
 const StoredRun* run_of(const StudyResults& results, std::size_t one, std::size_t other,
                         const Mixture& mixture) {
@@ -179,17 +191,13 @@ std::vector<Companion> companions_of(const cases::CaseFile& case_file,
   std::vector<Companion> found;
   try {
     const HeaderParts differing = cases::differing_parts(one, other);
-    for (const bool forward : {true, false}) {
-      for (const HeaderParts taken : way(differing, forward)) {
-        const Mixture mixture = mixture_of(taken, differing, one_place < other_place);
-        if (mixture.parts == 0) continue;
-        const cases::HeaderDesign& own = mixture.of_one ? one : other;
-        const cases::HeaderDesign& source = mixture.of_one ? other : one;
-        cases::mixed_header(case_file, own, source, mixture.parts);
-        const Companion companion{own.name, source.name, mixture.parts};
-        if (std::find(found.begin(), found.end(), companion) == found.end()) {
-          found.push_back(companion);
-        }
+    for (const Mixture& mixture : mixtures(differing, one_place < other_place)) {
+      const cases::HeaderDesign& own = mixture.of_one ? one : other;
+      const cases::HeaderDesign& source = mixture.of_one ? other : one;
+      cases::mixed_header(case_file, own, source, mixture.parts);
+      const Companion companion{own.name, source.name, mixture.parts};
+      if (std::find(found.begin(), found.end(), companion) == found.end()) {
+        found.push_back(companion);
       }
     }
   } catch (const std::invalid_argument&) {  // split_of() says why
@@ -223,13 +231,9 @@ DifferenceSplit split_of(const StudyResults& results, const cases::CaseFile& cas
     const auto parts = parts_in(differing);
     if (parts.empty()) return none;
     if (parts.size() == 1) return of_one_part(results, one, other, parts.front(), difference);
-    for (const bool forward : {true, false}) {
-      for (const HeaderParts taken : way(differing, forward)) {
-        const Mixture mixture = mixture_of(taken, differing, one < other);
-        if (mixture.parts == 0) continue;
-        cases::mixed_header(case_file, design(mixture.of_one ? one : other),
-                            design(mixture.of_one ? other : one), mixture.parts);
-      }
+    for (const Mixture& mixture : mixtures(differing, one < other)) {
+      cases::mixed_header(case_file, design(mixture.of_one ? one : other),
+                          design(mixture.of_one ? other : one), mixture.parts);
     }
     return Splitter(results, one, other, differing).split(difference);
   } catch (const std::invalid_argument& fault) {  // of mixed_header

@@ -5,6 +5,7 @@
 #include <numbers>
 #include <stdexcept>
 
+#include "cases/circle.hpp"
 #include "cases/network_builder.hpp"
 #include "models/boundary/merge_place.hpp"
 #include "models/figures/cycle_record.hpp"
@@ -72,7 +73,8 @@ void fill_block(const MergeGeometry& geometry, const MergeBlock& block, PipeRig&
 }
 
 double area_at(const MergeGeometry& geometry, const std::string& station) {
-  return area_of(in_collector(station) ? geometry.collector_diameter : geometry.tube_diameter);
+  return cases::circle_area(in_collector(station) ? geometry.collector_diameter
+                                                  : geometry.tube_diameter);
 }
 
 // The part of a pressure that travels away from the merge, Pa above the gas at rest. Density of the

@@ -38,10 +38,6 @@ inline models::PipeSpecification smooth_pipe(std::string name, double length, do
 inline constexpr double p_atm = 101325;  // Pa
 inline constexpr double T_atm = 293.15;  // K
 
-// Area of a circle, and the diameter of the circle of that area.
-inline double area_of(double diameter) { return 0.25 * std::numbers::pi * diameter * diameter; }
-inline double diameter_of(double area) { return std::sqrt(4.0 * area / std::numbers::pi); }
-
 // X = (p/p0)^((gamma-1)/(2 gamma)) of Blair (1999), chapter 2, and back.
 inline double wave_amplitude(double ratio, double gamma) {
   return std::pow(ratio, 0.5 * (gamma - 1.0) / gamma);
