@@ -7,10 +7,10 @@
 namespace pulsewright::cases {
 namespace {
 
-constexpr std::size_t most_shown = 60;
+constexpr std::size_t longest_shown = 60;
 
 void write(const toml::node& node, std::string& out) {
-  if (out.size() > most_shown) return;
+  if (out.size() > longest_shown) return;
   if (const auto* text = node.as_string()) {
     out += fmt::format("\"{}\"", text->get());
   } else if (const auto* whole = node.as_integer()) {
@@ -21,7 +21,7 @@ void write(const toml::node& node, std::string& out) {
     out += flag->get() ? "true" : "false";
   } else if (const auto* array = node.as_array()) {
     out += '[';
-    for (std::size_t i = 0; i < array->size() && out.size() <= most_shown; ++i) {
+    for (std::size_t i = 0; i < array->size() && out.size() <= longest_shown; ++i) {
       if (i > 0) out += ", ";
       write(*array->get(i), out);
     }
@@ -30,7 +30,7 @@ void write(const toml::node& node, std::string& out) {
     out += "{ ";
     bool first = true;
     for (const auto& [key, value] : *table) {
-      if (out.size() > most_shown) break;
+      if (out.size() > longest_shown) break;
       if (!first) out += ", ";
       first = false;
       out += fmt::format("{} = ", key.str());
@@ -47,7 +47,7 @@ void write(const toml::node& node, std::string& out) {
 std::string shown_value(const toml::node& node) {
   std::string out;
   write(node, out);
-  return shortened(out, most_shown);
+  return shortened(out, longest_shown);
 }
 
 }  // namespace pulsewright::cases

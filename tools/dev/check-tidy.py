@@ -8,11 +8,11 @@
 
 BUILD: a configured preset with compile_commands.json (default: build/sanitize, else build/release).
 
-Nearly all the time of clang-tidy goes into the headers that a file includes, so files of one folder
-that are compiled with the same options are looked at together, several of them as one. Each finding
-names its own file and line. Files that do not go together, since two of them give the same name to
-something of their own, are checked one by one. Headers of the project are checked through the
-files that include them. Exit code: 0 no finding, 1 findings, 2 wrong use.
+Nearly all the time of clang-tidy goes into the headers that a file includes, so files that are
+compiled with the same options are looked at together, many of them as one. Each finding names its
+own file and line. Files that do not go together, since two of them give the same name to something
+of their own, are looked at in halves, and those in halves again. Headers of the project are checked
+through the files that include them. Exit code: 0 no finding, 1 findings, 2 wrong use.
 """
 
 import collections
@@ -32,7 +32,7 @@ FOLDERS = ["solver", "models", "cases", "tools/results"]
 # The kernels for other instruction sets are the same code.
 COPIES = re.compile(r"/kernels_avx(2|512)\.cpp$")
 SOURCE = re.compile(r"^(solver|models|cases|tools|tests|validation)/.*\.cpp$")
-GROUP = 30  # files at most that are checked as one
+GROUP = 60  # files at most that are checked as one
 UNITY = re.compile(r"/Unity/unity_\d+_cxx\.cxx$")
 ALONE = "// Compiled on its own in a unity build"
 NOISE = re.compile(r"^(\d+ warnings? (generated|treated as)|Suppressed|Use -header-filter)")
@@ -48,7 +48,8 @@ def tidy_program():
 
 
 def options_of(entry):
-    """What a file is compiled with: the command without compiler, source and output."""
+    """What a file is compiled with: the command without compiler, source, output and precompiled headers,
+    which need not have been built yet."""
     words = shlex.split(entry["command"])
     while pathlib.Path(words[0]).name in ("ccache", "env") or "=" in words[0]:
         words.pop(0)
@@ -57,8 +58,10 @@ def options_of(entry):
         if skip or word in ("-c", entry["file"]):
             skip = False
             continue
-        if word == "-o":
+        if word in ("-o", "-Xclang", "-include"):
             skip = True
+            continue
+        if word in ("-Winvalid-pch", "-fpch-instantiate-templates", "-fpch-preprocess"):
             continue
         kept.append(word)
     return tuple(kept)
@@ -80,14 +83,14 @@ def commands_by_file(entries):
 
 
 def groups_of(files, commands, root, size=GROUP):
-    """Files of one folder and the same options, as lists of at most `size`."""
+    """Files of the same options, as lists of at most `size`."""
     alike = collections.defaultdict(list)
     for file in files:
         entry = commands[str(root / file)]
         alone = file if ALONE in (root / file).read_text(encoding="utf-8") else ""
-        alike[(str(pathlib.Path(file).parent), entry["directory"], options_of(entry), alone)].append(file)
+        alike[(entry["directory"], options_of(entry), alone)].append(file)
     groups = []
-    for (_, directory, options, _), members in alike.items():
+    for (directory, options, _), members in alike.items():
         parts = -(-len(members) // size)
         for part in range(parts):
             groups.append((members[part::parts], directory, options))
@@ -95,7 +98,7 @@ def groups_of(files, commands, root, size=GROUP):
 
 
 def look_at(group, root, program, checks):
-    """Output and whether all is well. Falls back to file by file where a group does not compile."""
+    """Output and whether all is well. Falls back to halves where a group does not compile."""
     members, directory, options = group
     with tempfile.TemporaryDirectory(prefix="check-tidy-") as folder:
         if len(members) == 1:
@@ -113,8 +116,9 @@ def look_at(group, root, program, checks):
     output = run.stdout + "".join(line for line in run.stderr.splitlines(True)
                                   if not NOISE.match(line))
     if run.returncode != 0 and len(members) > 1 and "[clang-diagnostic-" in output:
-        parts = [look_at(([member], directory, options), root, program, checks)
-                 for member in members]
+        half = len(members) // 2
+        parts = [look_at((part, directory, options), root, program, checks)
+                 for part in (members[:half], members[half:])]
         return "".join(part[0] for part in parts), all(part[1] for part in parts)
     return output, run.returncode == 0
 
