@@ -89,6 +89,10 @@ constexpr std::array units{
     Unit{"Pa s2/m2", Dimension::pressure_per_speed_squared, 1},
     Unit{"kPa s2/m2", Dimension::pressure_per_speed_squared, 1e3},
     Unit{"bar s2/m2", Dimension::pressure_per_speed_squared, 1e5},
+    Unit{"W", Dimension::power, 1},
+    Unit{"kW", Dimension::power, 1e3},
+    Unit{"hp", Dimension::power, 745.69987158},
+    Unit{"PS", Dimension::power, 735.49875},
 };
 
 // What else a unit is written as, where it cannot be mistaken for another one.
@@ -340,6 +344,8 @@ std::string_view dimension_name(Dimension dimension) {
       return "pressure per piston speed";
     case Dimension::pressure_per_speed_squared:
       return "pressure per piston speed squared";
+    case Dimension::power:
+      return "power";
   }
   return "quantity";
 }

@@ -18,23 +18,24 @@ namespace pulsewright::cases {
 
 // What kind of quantity a key of the case file holds. A closed set: a unit belongs to exactly one.
 enum class Dimension {
-  none,                       // plain number
-  length,                     // m
-  area,                       // m2
-  volume,                     // m3
-  angle,                      // deg
-  pressure,                   // Pa
-  temperature,                // K
-  rotation,                   // rev/s
-  volume_flow,                // m3/s
-  mass_flow,                  // kg/s
-  cell_density,               // 1/m2, channels of a catalyst per area
-  time,                       // s
-  heating_value,              // J/kg
-  conductivity,               // W/(m K)
-  heat_coefficient,           // W/(m2 K)
-  pressure_per_speed,         // Pa s/m
-  pressure_per_speed_squared  // Pa s2/m2
+  none,                        // plain number
+  length,                      // m
+  area,                        // m2
+  volume,                      // m3
+  angle,                       // deg
+  pressure,                    // Pa
+  temperature,                 // K
+  rotation,                    // rev/s
+  volume_flow,                 // m3/s
+  mass_flow,                   // kg/s
+  cell_density,                // 1/m2, channels of a catalyst per area
+  time,                        // s
+  heating_value,               // J/kg
+  conductivity,                // W/(m K)
+  heat_coefficient,            // W/(m2 K)
+  pressure_per_speed,          // Pa s/m
+  pressure_per_speed_squared,  // Pa s2/m2
+  power                        // W
 };
 
 // A text that is not the quantity it should be. The message says what is wrong and what is allowed.

@@ -62,6 +62,8 @@ TEST_CASE("quantities come out in SI") {
       {"0.09 bar s/m", Dimension::pressure_per_speed, 9000},
       {"0.0009 bar s2/m2", Dimension::pressure_per_speed_squared, 90},
       {"5 ms", Dimension::time, 0.005},
+      {"680 hp", Dimension::power, 680 * 745.69987158},
+      {"505 kW", Dimension::power, 505e3},
       // spellings of the trade
       {"1-7/8\"", Dimension::length, 0.047625},
       {"1-7/8 \"", Dimension::length, 0.047625},

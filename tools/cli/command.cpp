@@ -191,6 +191,21 @@ std::string json_text(const nlohmann::json& json) {
   return json.dump(2, ' ', true, nlohmann::json::error_handler_t::replace);
 }
 
+std::pair<double, double> band_option(const std::string& option, const std::string& text) {
+  const std::size_t dash = text.find('-', 1);
+  if (dash == std::string::npos) {
+    throw UsageError(fmt::format(
+        "{} '{}': give the lower and the upper speed in rpm, for example 4500-7000", option, text));
+  }
+  const std::pair<double, double> band{speed_option(option, text.substr(0, dash)),
+                                       speed_option(option, text.substr(dash + 1))};
+  if (!(band.first < band.second)) {
+    throw UsageError(
+        fmt::format("{} '{}': the second speed must be above the first", option, text));
+  }
+  return band;
+}
+
 unsigned all_cores() { return std::max(1U, std::thread::hardware_concurrency()); }
 
 }  // namespace pulsewright::tools

@@ -7,6 +7,7 @@
 #include <optional>
 #include <stdexcept>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "cases/case_file.hpp"
@@ -58,6 +59,9 @@ double speed_option(const std::string& option, const std::string& text);
 // first to the second in steps of the third. rev/s, in the order of the list, none twice. Throws
 // UsageError that names the option.
 std::vector<double> speeds_option(const std::string& option, const std::vector<std::string>& list);
+// "4500-7000": the lower and the upper speed of a band, each as speed_option() takes it, rev/s.
+// Throws UsageError that names the option.
+std::pair<double, double> band_option(const std::string& option, const std::string& text);
 unsigned all_cores();
 // JSON as every verb prints it: indented, and in ASCII, so that it has no character that a terminal
 // would obey. Bytes that are no UTF-8 are replaced.

@@ -1,13 +1,10 @@
 #include "tools/cli/compare_command.hpp"
 
 #include <algorithm>
-#include <cerrno>
 #include <filesystem>
 #include <fmt/format.h>
-#include <fstream>
 #include <memory>
 #include <nlohmann/json.hpp>
-#include <system_error>
 #include <utility>
 
 #include "cases/case_reader.hpp"
@@ -114,21 +111,6 @@ std::unique_ptr<ResultsStore> open_store(const CompareOptions& options, const St
   return ResultsStore::create(options.output, plan, options.overwrite);
 }
 
-// "4500-7000": rev/s.
-std::pair<double, double> band_option(const std::string& text) {
-  const std::size_t dash = text.find('-', 1);
-  if (dash == std::string::npos) {
-    throw UsageError(fmt::format(
-        "--band '{}': give the lower and the upper speed in rpm, for example 4500-7000", text));
-  }
-  const std::pair<double, double> band{speed_option("--band", text.substr(0, dash)),
-                                       speed_option("--band", text.substr(dash + 1))};
-  if (!(band.first < band.second)) {
-    throw UsageError(fmt::format("--band '{}': the second speed must be above the first", text));
-  }
-  return band;
-}
-
 // Speeds in the band are needed to judge over it.
 void require_speeds_in(const std::pair<double, double>& band, const std::vector<double>& speeds) {
   if (std::any_of(speeds.begin(), speeds.end(), [&](double speed) {
@@ -151,7 +133,7 @@ StudyOptions study_options(const CompareOptions& options, const cases::CaseFile&
   chosen.interference = options.interference;
   if (chosen.speeds.empty()) chosen.speeds = case_file.run.speeds;
   if (options.band) {
-    chosen.band = band_option(*options.band);
+    chosen.band = band_option("--band", *options.band);
     require_speeds_in(*chosen.band, chosen.speeds);
   }
   return chosen;
@@ -163,17 +145,6 @@ std::size_t most_added_speeds(const CompareOptions& options, const cases::CaseFi
   return static_cast<std::size_t>(options.added_speeds.value_or(given));
 }
 
-void write_csv(const StudyResults& results, const Comparison& comparison, const std::string& path,
-               UnitSystem units) {
-  std::ofstream file(path, std::ios::binary);
-  file << comparison_csv(results, comparison, units);
-  file.close();
-  if (!file) {
-    throw std::runtime_error(fmt::format("--csv '{}' cannot be written: {}", path,
-                                         std::generic_category().message(errno)));
-  }
-}
-
 // The page, and table or JSON. Returns the exit code. What is stored comes before what is printed,
 // which may fail.
 int print_results(const CompareOptions& options) {
@@ -182,7 +153,9 @@ int print_results(const CompareOptions& options) {
                              options.report ? Detail::all : Detail::figures);
   const Comparison comparison = compare_headers(results);
   if (options.report) write_report(results, *options.report, options.common.units);
-  if (options.csv) write_csv(results, comparison, *options.csv, options.common.units);
+  if (options.csv) {
+    write_text("--csv", *options.csv, comparison_csv(results, comparison, options.common.units));
+  }
   if (!options.common.quiet) {
     print_message(fmt::format("Results are in {}\n", options.output));
     if (options.report) print_message(fmt::format("The report is in {}\n", *options.report));

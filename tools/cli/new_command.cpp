@@ -3,7 +3,6 @@
 #include <cerrno>
 #include <cstdio>
 #include <cstring>
-#include <filesystem>
 #include <fmt/format.h>
 #include <fstream>
 #include <iostream>
@@ -11,7 +10,6 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 #include <optional>
-#include <span>
 #include <sstream>
 #include <string>
 #include <unistd.h>
@@ -26,8 +24,7 @@
 #include "cases/wrapped_text.hpp"
 #include "tools/cli/command.hpp"
 #include "tools/cli/messages.hpp"
-#include "tools/results/posix_file.hpp"
-#include "tools/results/temporary_file.hpp"
+#include "tools/cli/output_place.hpp"
 
 namespace pulsewright::tools {
 
@@ -220,24 +217,6 @@ bool ask(const Question& question, Answers& answers, const std::string& file) {
   }
 }
 
-void write_new(const std::string& path, const std::string& text) {
-  TemporaryFile temporary(path);
-  {
-    PosixFile file(temporary.path(), PosixFile::Mode::create_new);
-    file.write(0, std::as_bytes(std::span(text)));
-    file.sync();
-  }
-  temporary.put_in_place(false);
-}
-
-void refuse_existing(const std::string& path) {
-  std::error_code ignored;
-  if (std::filesystem::exists(std::filesystem::symlink_status(path, ignored))) {
-    throw UsageError(fmt::format("new: {} exists and is left as it is; name another file",
-                                 cases::shortened(path)));
-  }
-}
-
 // What was answered so far, as a file that --answers takes.
 std::string answers_text(const Answers& answers) {
   std::string text;
@@ -257,7 +236,7 @@ Answers ask_all(const std::string& file, Answers answers) {
     if (!is_asked(question, answers) || answers.count(question.name) > 0) continue;
     if (ask(question, answers, file)) continue;
     const std::string kept = file + ".answers";
-    refuse_existing(kept);
+    refuse_existing("new", kept);
     write_new(kept, answers_text(answers));
     throw UsageError(fmt::format(
         "new: stopped; the answers so far stand in {0}; go on with: pulsewright new {1} "
@@ -294,7 +273,7 @@ void make_new(const NewOptions& options) {
   if (options.case_file.empty()) {
     throw UsageError("new: names no file to write; for example: pulsewright new my-engine.toml");
   }
-  refuse_existing(options.case_file);
+  refuse_existing("new", options.case_file);
   if (!options.answers_file.empty()) {
     AnswersFile file(options.answers_file, answers);
     file.check();

@@ -1,9 +1,14 @@
 #include "tools/cli/output_place.hpp"
 
+#include <cerrno>
 #include <filesystem>
 #include <fmt/format.h>
+#include <fstream>
+#include <span>
+#include <stdexcept>
 #include <system_error>
 
+#include "cases/visible_text.hpp"
 #include "tools/cli/command.hpp"
 #include "tools/results/posix_file.hpp"
 #include "tools/results/store_error.hpp"
@@ -55,6 +60,34 @@ void require_writable(std::string_view option, const std::string& path, Writing 
     refuse(failure.reason());
   } catch (const fs::filesystem_error& failure) {
     refuse(failure.code().message());
+  }
+}
+
+void refuse_existing(std::string_view verb, const std::string& path) {
+  std::error_code ignored;
+  if (fs::exists(fs::symlink_status(path, ignored))) {
+    throw UsageError(fmt::format("{}: {} exists and is left as it is; name another file", verb,
+                                 cases::shortened(path)));
+  }
+}
+
+void write_new(const std::string& path, const std::string& text) {
+  TemporaryFile temporary(path);
+  {
+    PosixFile file(temporary.path(), PosixFile::Mode::create_new);
+    file.write(0, std::as_bytes(std::span(text)));
+    file.sync();
+  }
+  temporary.put_in_place(false);
+}
+
+void write_text(std::string_view option, const std::string& path, const std::string& text) {
+  std::ofstream file(path, std::ios::binary);
+  file << text;
+  file.close();
+  if (!file) {
+    throw std::runtime_error(fmt::format("{} '{}' cannot be written: {}", option, path,
+                                         std::generic_category().message(errno)));
   }
 }
 

@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "tools/study/comparison_words.hpp"
+#include "tools/study/csv_table.hpp"
 
 namespace pulsewright::tools {
 
@@ -30,16 +31,6 @@ constexpr std::array columns{
            &models::PointResult::overlap_exhaust_pressure, ShownIn::pressure, 3},
     Column{"lowest pressure at the exhaust valve, {} absolute", &models::PointResult::depression,
            ShownIn::pressure, 3}};
-
-std::string quoted(const std::string& text) {
-  if (text.find_first_of(",\"\r\n") == std::string::npos) return text;
-  std::string out = "\"";
-  for (const char c : text) {
-    if (c == '"') out += '"';
-    out += c;
-  }
-  return out + '"';
-}
 
 std::string value_or_empty(double value, int digits) {
   return std::isfinite(value) ? fmt::format("{:.{}f}", value, digits) : "";
@@ -79,19 +70,12 @@ class CsvWriter {
     for (std::size_t h = 0; h < comparison_.headers.size(); ++h) {
       for (std::size_t s = 0; s < comparison_.speeds.size(); ++s) row(h, s);
     }
-    return out_;
+    return table_.text();
   }
 
  private:
-  void add(const std::string& cell) {
-    if (!first_) out_ += ',';
-    out_ += quoted(cell);
-    first_ = false;
-  }
-  void end_row() {
-    out_ += "\r\n";
-    first_ = true;
-  }
+  void add(const std::string& cell) { table_.add(cell); }
+  void end_row() { table_.end_row(); }
 
   void row(std::size_t header, std::size_t s) {
     const HeaderFigures& figures = comparison_.headers[header];
@@ -139,8 +123,7 @@ class CsvWriter {
   UnitSystem system_;
   DisplayUnits units_;
   std::vector<cases::HeaderPart> split_;  // parts that make a difference to the best header
-  std::string out_;
-  bool first_ = true;
+  CsvTable table_;
 };
 
 }  // namespace
