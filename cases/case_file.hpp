@@ -210,6 +210,20 @@ struct TailPart {
   bool operator==(const TailPart&) const = default;
 };
 
+// The way of one primary in space.
+struct TubePath {
+  std::vector<Eigen::Vector3d> points;  // m: the ends, and between them where straight axes meet
+  double bend_radius = 0;               // m; 0 = the largest that is to be had and fits
+  int line = 0;                         // of the case file
+};
+
+// What a header is bent and cut from.
+struct BendStock {
+  std::vector<double> radii;       // m, rising; empty = as the tube is sold
+  std::vector<double> angles_deg;  // of bends as they are sold, rising
+  double cut_allowance = 0;        // m, for each cut
+};
+
 struct HeaderDesign {
   std::string name;
   std::string notes;
@@ -236,7 +250,8 @@ struct HeaderDesign {
   std::vector<NetworkJunction> junctions;
   std::vector<TailPart> parts;
   std::vector<HeaderProbe> probes;
-  int line = 0;  // of the case file
+  std::map<int, TubePath> paths;  // by cylinder; for the bench, nothing of it is simulated
+  int line = 0;                   // of the case file
 };
 
 struct Run {
@@ -267,6 +282,7 @@ struct CaseFile {
   std::vector<HeaderDesign> headers;
   Run run;
   double build_tolerance = 0;  // m, accuracy of a primary's length when built
+  BendStock bend_stock;
   // What can be simulated, but hardly any engine has; in the order of their lines.
   std::vector<Problem> remarks;
   // What the file leaves out and the reader took instead, where it matters.

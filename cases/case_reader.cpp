@@ -15,6 +15,7 @@
 #include "cases/read_header.hpp"
 #include "cases/read_intake.hpp"
 #include "cases/read_parts.hpp"
+#include "cases/read_paths.hpp"
 #include "cases/read_run.hpp"
 #include "cases/read_valve.hpp"
 #include "cases/valve_check.hpp"
@@ -166,6 +167,7 @@ CaseFile read_case_text(std::string_view text, const std::string& file_name, Mes
   out.run = read_run(top.table("run", "run"), problems, out, engine);
   Section build = top.table("build", "build");
   out.build_tolerance = build.quantity("tolerance");
+  out.bend_stock = read_bend_stock(build);
   build.finish();
   // Missing tables that no part above read are known keys all the same.
   for (const std::string& key : keys_of("")) {

@@ -1,6 +1,7 @@
 #include "cases/collector_order.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 #include <set>
 
@@ -108,6 +109,10 @@ void set_collector_order(Section& s, const std::vector<std::vector<int>>& lists,
       return;
     }
   }
+}
+
+double collector_clock(std::size_t tubes, double position) {
+  return std::fmod(360.0 / static_cast<double>(tubes) * (position - 1.5) + 360, 360.0);
 }
 
 }  // namespace pulsewright::cases

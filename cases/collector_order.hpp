@@ -1,6 +1,7 @@
 // The order in which the tubes of a header stand round their collectors.
 #pragma once
 
+#include <cstddef>
 #include <vector>
 
 #include "cases/case_file.hpp"
@@ -16,5 +17,10 @@ namespace pulsewright::cases {
 // neighbours.
 void set_collector_order(Section& header, const std::vector<std::vector<int>>& lists,
                          std::vector<CollectorGroup>& groups);
+
+// Clock in deg from 12 o'clock, clockwise as seen from the flange, 0..360, of a position among
+// `tubes` round a collector: the first stands left of the top by half the angle between two tubes,
+// so that four tubes make a square that stands upright. Positions may lie between tubes.
+double collector_clock(std::size_t tubes, double position);
 
 }  // namespace pulsewright::cases

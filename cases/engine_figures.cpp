@@ -36,6 +36,12 @@ ValveFigures valve_figures(const models::ValveSpecification& valve, const std::o
   const double ratio = lobe ? lobe->rocker_ratio : 1;
   const double lash = lobe ? lobe->lash : 0;
   out.checked = above(valve.lift, std::max(0.0, checking_lift * ratio - lash));
+  out.advertised = {out.opens_deg, out.closes_deg};
+  const bool open_ramps = lobe && lobe->assumed && lobe->exponents.front().k == usual_exponent;
+  if (open_ramps) {
+    out.advertised =
+        above(valve.lift, std::max(0.0, advertised_lift * ratio - lash)).value_or(out.advertised);
+  }
   out.centerline_deg = lobe          ? lobe->centerline_deg
                        : out.checked ? (out.checked->opens_deg + out.checked->closes_deg) / 2
                                      : (out.opens_deg + out.closes_deg) / 2;

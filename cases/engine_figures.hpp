@@ -10,6 +10,8 @@ namespace pulsewright::cases {
 
 // Lift of the follower at which cams are commonly compared: m, 0.050 in (common practice).
 inline constexpr double checking_lift = 0.050 * 0.0254;
+// Likewise that of most advertised durations: m, 0.006 in (common practice, no source).
+inline constexpr double advertised_lift = 0.006 * 0.0254;
 
 // Crank angles in deg after firing top dead centre.
 struct ValveFigures {
@@ -21,6 +23,9 @@ struct ValveFigures {
     double opens_deg = 0, closes_deg = 0;
   };
   std::optional<Checked> checked;
+  // Opening and closing as the hand rules count them: at the seat; where a card with one duration
+  // leaves the ramps open, and with them the seat, at advertised_lift of the follower.
+  Checked advertised;
   double centerline_deg = 0;  // of the card, or the middle above the checking lift
   double full_lift = 0;       // m, at the valve, lash taken off
   // m2, all valves of the cylinder together.

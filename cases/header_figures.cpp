@@ -4,28 +4,29 @@
 
 #include "cases/circle.hpp"
 #include "cases/engine_figures.hpp"
-#include "cases/hand_rules.hpp"
 #include "cases/header_parts.hpp"
+#include "models/sizing/hand_rules.hpp"
 
 namespace pulsewright::cases {
 namespace {
 
 double bore_area(const Tube& tube) { return circle_area(tube.inside_diameter); }
 
-HeaderFigures::Rules hand_rules(const CaseFile& case_file, const HeaderDesign& header) {
+HeaderFigures::Rules rules_of(const CaseFile& case_file, const HeaderDesign& header) {
   HeaderFigures::Rules out;
   const EngineFigures engine = engine_figures(case_file);
-  const double exhaust_opens = 180 - engine.exhaust.opens_deg;  // deg BBDC
-  out.torque_peak = torque_peak_of_area(bore_area(header.primary_tube), engine.cylinder_volume);
+  const double exhaust_opens = 180 - engine.exhaust.advertised.opens_deg;  // deg BBDC
+  out.torque_peak =
+      models::torque_peak_of_area(bore_area(header.primary_tube), engine.cylinder_volume);
   const auto [shortest, longest] =
       std::minmax_element(header.primary_length.begin(), header.primary_length.end(),
                           [](const auto& a, const auto& b) { return a.second < b.second; });
   const double beside_primary = case_file.exhaust.port_length + header.secondary_length;
   out.shortest = beside_primary + shortest->second;
   out.longest = beside_primary + longest->second;
-  out.shortest_speed = speed_of_length(out.shortest, exhaust_opens);
-  out.longest_speed = speed_of_length(out.longest, exhaust_opens);
-  out.bore = bore_of_length((out.shortest + out.longest) / 2, engine.cylinder_volume);
+  out.shortest_speed = models::speed_of_length(out.shortest, exhaust_opens);
+  out.longest_speed = models::speed_of_length(out.longest, exhaust_opens);
+  out.bore = models::bore_of_length((out.shortest + out.longest) / 2, engine.cylinder_volume);
   return out;
 }
 
@@ -50,7 +51,7 @@ HeaderFigures header_figures(const CaseFile& case_file, const HeaderDesign& head
     out.entry_over_tube = circle_area(header.merge_diameter) / tube;
     out.entry_over_tubes = *out.entry_over_tube / static_cast<double>(out.tubes);
   }
-  if (!header.primary_length.empty()) out.rules = hand_rules(case_file, header);
+  if (!header.primary_length.empty()) out.rules = rules_of(case_file, header);
   return out;
 }
 

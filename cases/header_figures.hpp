@@ -15,7 +15,7 @@ struct HeaderFigures {
   // Likewise of the neck or entry, merge_diameter. None without.
   std::optional<double> entry_over_tube, entry_over_tubes;
   std::size_t tubes = 0;  // of the collector with most of them
-  // Of kinds with primaries, by the rules in hand_rules.hpp: speeds in rev/s, m.
+  // Of kinds with primaries, by the rules in models/sizing/hand_rules.hpp: speeds in rev/s, m.
   struct Rules {
     double torque_peak = 0;            // by the size of the primaries
     double shortest = 0, longest = 0;  // m, valve to merge; of a 4-2-1 header to the collector

@@ -160,8 +160,8 @@ void require_parts_of_all_members(const HeaderDesign& header) {
                                 merge_half_angle_deg, secondary_length, collector_length,
                                 merge_inlet_length, merge_diameter, merge_neck_length,
                                 merge_cone_length, divider_length, tail_length, tail_cone_length,
-                                shared_tail, balance, pipes, junctions, parts, probes, line] =
-      header;
+                                shared_tail, balance, pipes, junctions, parts, probes, paths,
+                                line] = header;
 }
 
 }  // namespace

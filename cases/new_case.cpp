@@ -306,22 +306,24 @@ std::string number_list(const std::vector<std::string>& numbers) {
 // Lines of the file.
 class Text {
  public:
-  explicit Text(const Answers& answers) : answers_(answers) {}
+  Text(const Answers& answers, const AnswerNames& assumed) : answers_(answers), assumed_(assumed) {}
 
   void line(std::string_view text) { text_.append(text).append("\n"); }
   void blank() { text_ += '\n'; }
-  void key(std::string_view key, const std::string& value) {
-    text_ += fmt::format("{} = {}\n", key, value);
+  // name: of the question whose answer the value is made of.
+  void key(std::string_view key, const std::string& value, std::string_view name) {
+    text_ += fmt::format("{} = {}{}\n", key, value, assumed_.contains(name) ? "  # assumed" : "");
   }
   // The answer as a quantity.
   void quantity(std::string_view key, std::string_view name) {
-    this->key(key, toml_text(given(answers_, name)));
+    this->key(key, toml_text(given(answers_, name)), name);
   }
 
   const std::string& text() const { return text_; }
 
  private:
   const Answers& answers_;
+  const AnswerNames& assumed_;
   std::string text_;
 };
 
@@ -331,9 +333,10 @@ void add_engine(Text& t, const Answers& answers) {
   t.quantity("bore", "bore");
   t.quantity("stroke", "stroke");
   t.quantity("rod", "rod");
-  t.key("compression_ratio", number(given(answers, "compression_ratio")));
+  t.key("compression_ratio", number(given(answers, "compression_ratio")), "compression_ratio");
   t.key("firing_order",
-        order.empty() ? toml_text(given(answers, "firing_order")) : number_list(order));
+        order.empty() ? toml_text(given(answers, "firing_order")) : number_list(order),
+        "firing_order");
   const std::string intervals = given(answers, "intervals");
   if (intervals != "even") {
     std::string list;
@@ -341,7 +344,7 @@ void add_engine(Text& t, const Answers& answers) {
       const bool bare = angle.find_first_not_of("0123456789.") == std::string::npos;
       list += (list.empty() ? "" : ", ") + toml_text(angle + (bare ? " deg" : ""));
     }
-    t.key("intervals", "[" + list + "]");
+    t.key("intervals", "[" + list + "]", "intervals");
   }
   const std::string left = given(answers, "left_bank");
   if (is_none(left)) return;
@@ -355,15 +358,17 @@ void add_engine(Text& t, const Answers& answers) {
   std::sort(right.begin(), right.end(), [](const std::string& a, const std::string& b) {
     return a.size() != b.size() ? a.size() < b.size() : a < b;
   });
-  t.key("banks", left_numbers.empty() ? toml_text(left)
-                                      : fmt::format("{{ left = {}, right = {} }}",
-                                                    number_list(left_numbers), number_list(right)));
+  t.key("banks",
+        left_numbers.empty() ? toml_text(left)
+                             : fmt::format("{{ left = {}, right = {} }}", number_list(left_numbers),
+                                           number_list(right)),
+        "left_bank");
 }
 
 void add_valve(Text& t, const Answers& answers, const std::string& which) {
   const bool solid = has_solid_lifters(answers);
   t.line(fmt::format("[{}_valve]", which));
-  t.key("count", number(given(answers, which + "_valves")));
+  t.key("count", number(given(answers, which + "_valves")), which + "_valves");
   t.quantity("seat_diameter", which + "_seat");
   t.blank();
   t.line(fmt::format("[{}_valve.cam]", which));
@@ -374,21 +379,21 @@ void add_valve(Text& t, const Answers& answers, const std::string& which) {
     t.quantity("advertised_lift", "advertised_lift");
   }
   t.quantity("lift", which + "_lift");
-  t.key("rocker_ratio", number(given(answers, "rocker_ratio")));
+  t.key("rocker_ratio", number(given(answers, "rocker_ratio")), "rocker_ratio");
   t.quantity("follower", "followers");
   if (solid) t.quantity("lash", which + "_lash");
   t.blank();
   t.line("# More points, from low to full lift, are better than the best one alone.");
   t.line(fmt::format("[{}_valve.flow]", which));
   t.quantity("depression", "depression");
-  t.key("lift", "[" + toml_text(given(answers, which + "_flow_lift")) + "]");
-  t.key("forward", "[" + toml_text(given(answers, which + "_flow")) + "]");
+  t.key("lift", "[" + toml_text(given(answers, which + "_flow_lift")) + "]", which + "_flow_lift");
+  t.key("forward", "[" + toml_text(given(answers, which + "_flow")) + "]", which + "_flow");
 }
 
 void add_header(Text& t, const Answers& answers, const std::string& kind, bool with_collector) {
   t.line("[[header]]");
-  t.key("name", toml_text(kind));
-  t.key("kind", toml_text(kind));
+  t.key("name", toml_text(kind), "headers");
+  t.key("kind", toml_text(kind), "headers");
   t.quantity("primary_tube", "primary_tube");
   if (kind == "stepped-length") {
     t.quantity("shortest", "shortest");
@@ -439,9 +444,9 @@ std::string answer_of(const Answers& answers, const Question& question) {
   return found == answers.end() ? question.usual(answers) : found->second;
 }
 
-std::string case_text_of(const Answers& answers) {
+std::string case_text_of(const Answers& answers, const AnswerNames& assumed) {
   const bool with_collector = has_collector(answers);
-  Text t(answers);
+  Text t(answers, assumed);
   t.line(
       "# Written by pulsewright new from a few answers. `pulsewright check` reads it back and "
       "lists");
@@ -486,7 +491,7 @@ std::string case_text_of(const Answers& answers) {
   t.line("[run]");
   t.quantity("from", "lowest_speed");
   t.quantity("to", "highest_speed");
-  t.key("step", toml_text(step_of(answers)));
+  t.key("step", toml_text(step_of(answers)), "highest_speed");
   t.quantity("band_from", "band_from");
   t.quantity("band_to", "band_to");
   return t.text();

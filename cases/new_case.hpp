@@ -3,6 +3,7 @@
 #pragma once
 
 #include <map>
+#include <set>
 #include <span>
 #include <string>
 #include <string_view>
@@ -38,6 +39,8 @@ std::string answer_of(const Answers& answers, const Question& question);
 
 // The case file: TOML with comments, one table after the other. Answers are taken as they are; what
 // is wrong with them the reader of case files says (case_reader.hpp).
-std::string case_text_of(const Answers& answers);
+// Lines that are made of an answer named in `assumed` end in the comment "# assumed".
+using AnswerNames = std::set<std::string, std::less<>>;
+std::string case_text_of(const Answers& answers, const AnswerNames& assumed = {});
 
 }  // namespace pulsewright::cases

@@ -530,6 +530,22 @@ constexpr Parameter entries[] = {
      "Places at which the gas is recorded: pressure, velocity, temperature and mass flow over "
      "crank angle, or over time in a case of pipes only."},
 
+    {"header", "path", tables, D::none, may, "", "", "", "[[header.path]]",
+     "The way of a primary in space, for the cutting sheet; nothing of it is simulated."},
+
+    {"header.path", "cylinder", integer, D::none, must, "", "1", "16", "3",
+     "The cylinder whose primary this is."},
+    {"header.path", "x", quantities, D::length, must, "", "-10 m", "10 m",
+     R"(["0 in", "6 in", "6 in"])",
+     "Of points along the tube's axis, from the flange to the collector: the two ends and, between "
+     "them, where the axes of two straights meet. x, y and z at right angles, in any position."},
+    {"header.path", "y", quantities, D::length, must, "", "-10 m", "10 m",
+     R"(["0 in", "0 in", "-9 in"])", "Of the same points."},
+    {"header.path", "z", quantities, D::length, must, "", "-10 m", "10 m",
+     R"(["0 in", "0 in", "0 in"])", "Of the same points."},
+    {"header.path", "bend_radius", quantity, D::length, may, "", "5 mm", "5 m", R"("3 in")",
+     "Centreline radius of its bends. Left out: the largest that is to be had and fits."},
+
     {"header.primary", "cylinders", integers, D::none, must, "", "1", "16", "[3, 5]",
      "The cylinders whose primaries these are."},
     {"header.primary", "tube", tube, D::length, may, "", "10 mm", "200 mm", R"("2 in OD, 16 ga")",
@@ -757,6 +773,14 @@ constexpr Parameter entries[] = {
 
     {"build", "tolerance", quantity, D::length, may, "1/4 in", "0 mm", "100 mm", R"("1/4 in")",
      "Accuracy of the length of every primary."},
+    {"build", "bend_radii", quantities, D::length, may, "", "5 mm", "5 m",
+     R"(["2-1/2 in", "3 in", "4 in"])",
+     "Centreline radii in which mandrel bends are to be had, for the cutting sheet. Left out: as "
+     "vendors list them for the size of the tube."},
+    {"build", "bend_angles", quantities, D::angle, may, "", "10 deg", "180 deg",
+     R"(["90 deg", "180 deg"])", "Angles of bends as they are sold. Left out: 45, 90 and 180 deg."},
+    {"build", "cut_allowance", quantity, D::length, may, "1/8 in", "0 mm", "50 mm", R"("3 mm")",
+     "What each cut takes, saw and dressing, when tube is ordered."},
 };
 
 constexpr SectionText texts[] = {
@@ -776,6 +800,7 @@ constexpr SectionText texts[] = {
     {"bend", "One bend, in `bends`"},
     {"header", "`[[header]]`: a header"},
     {"header.primary", "`[[header.primary]]`: primaries that differ"},
+    {"header.path", "`[[header.path]]`: the way of a primary in space"},
     {"step", "One step of a primary, in `primary_steps` or `steps`"},
     {"header.balance", "`[[header.balance]]`: a balance pipe"},
     {"header.part", "`[[header.part]]`: what stands behind a collector"},

@@ -14,6 +14,7 @@
 #include "cases/read_groups.hpp"
 #include "cases/read_network.hpp"
 #include "cases/read_parts.hpp"
+#include "cases/read_paths.hpp"
 #include "cases/read_primaries.hpp"
 #include "cases/visible_text.hpp"
 
@@ -39,6 +40,7 @@ const std::vector<KindKey>& kind_keys() {
       {"secondaries", of_secondaries},
       {"primary_steps", merged},
       {"primary", merged},
+      {"path", merged},
       {"port_transition", merged},
       {"merge_half_angle", merged},
       {"merge_inlet_length", merged},
@@ -195,6 +197,7 @@ HeaderDesign read_header(Section& s, Problems& problems, const CaseFile& case_fi
   read_network(s, problems, case_file, header);
   header.parts = read_parts(s, case_file.ambient);
   header.probes = read_probes(s);
+  header.paths = read_paths(s, case_file.engine);
   s.finish();
   if (problems.any()) return header;
   check_keys_of_kind(s, header.kind);

@@ -397,6 +397,23 @@ const Row engine_rows[] = {
      "kind = \"4-2-1\"\nsecondary_tube = \"2 in ID\"\nsecondary_length = \"16 in\"\n"
      "collector_order = [[1, 5, 3, 7], [2, 8, 4, 6]]",
      "collector_order", "header[1].collector_order", "", "does not belong to kind = \"4-2-1\""},
+    // paths of primaries, and what they are bent from
+    {"[run]",
+     "[[header.path]]\ncylinder = 9\nx = [\"0 m\", \"1 m\"]\ny = [\"0 m\", \"1 m\"]\n"
+     "z = [\"0 m\", \"1 m\"]\n[run]",
+     "cylinder = 9", "header[2].path[1].cylinder", "9", "the engine has cylinders 1 to 8"},
+    {"[run]",
+     "[[header.path]]\ncylinder = 3\nx = [\"0 m\", \"1 m\"]\ny = [\"0 m\", \"1 m\"]\n"
+     "z = [\"0 m\"]\n[run]",
+     "z = [", "header[2].path[1].z", "[\"0 m\"]", "have 2, 2 and 1 points"},
+    {"[run]", "[[header.path]]\ncylinder = 3\nx = [\"0 m\"]\ny = [\"0 m\"]\nz = [\"0 m\"]\n[run]",
+     "x = [", "header[2].path[1].x", "[\"0 m\"]", "has one point"},
+    {"[run]", "[[header.path]]\ncylinder = 3\nx = [0, 1]\ny = [\"0 m\"]\nz = [\"0 m\"]\n[run]",
+     "x = [", "header[2].path[1].x[1]", "0", "bare number"},
+    {"[run]", "[build]\nbend_angles = [\"190 deg\"]\n[run]", "bend_angles", "build.bend_angles[1]",
+     "190 deg", "more than 180 deg"},
+    {"[run]", "[build]\nbend_radii = []\n[run]", "bend_radii", "build.bend_radii", "[]",
+     "is empty"},
     // probes
     {"[run]", "[[header.probe]]\npipe = \"primary 9\"\ndistance = \"300 mm\"\n[run]",
      "[[header.probe]]", "header[2].probe[1].pipe", "\"primary 9\"", "did you mean \"primary"},

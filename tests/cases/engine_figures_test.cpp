@@ -6,7 +6,6 @@
 #include <string>
 
 #include "cases/case_reader.hpp"
-#include "cases/hand_rules.hpp"
 #include "cases/header_figures.hpp"
 #include "tests/cases/case_sample.hpp"
 #include "tests/near.hpp"
@@ -97,30 +96,6 @@ TEST_CASE("areas of valves and ports") {
       replaced(sample_text(), "seat_diameter = \"39 mm\"", "seat_diameter = \"39 mm\"\ncount = 2"),
       "four.toml");
   CHECK(near(engine_figures(four).exhaust.seat_area, pi / 2 * 0.039 * 0.039, 1e-12, 0));
-}
-
-TEST_CASE("the rule for tube size has its worked examples") {
-  // Car Craft, "Header Basics": 350 in3 V8 at 4500 rpm, 2.232 in2; a four of 30.51 in3 per cylinder
-  // at 5500 rpm, 1.9026 in2.
-  const double cubic_inch = inch * inch * inch;
-  CHECK(near(60 * torque_peak_of_area(2.232143 * inch * inch, 350 / 8.0 * cubic_inch), 4500, 1e-6,
-             0));
-  CHECK(near(60 * torque_peak_of_area(1.902551 * inch * inch, 30.51 * cubic_inch), 5500, 1e-5, 0));
-}
-
-TEST_CASE("the rule for length has its worked examples") {
-  // Bell (1981): length and bore for an exhaust valve opening, a speed and a cylinder.
-  const struct {
-    double opens, rpm, cc, length, bore;
-  } rows[] = {{70, 7000, 500, 27.35714, 1.70453},
-              {80, 6500, 712.5, 31.0, 1.92266},
-              {60, 6000, 500, 31.0, 1.61063},
-              {78, 8500, 250, 22.8, 1.30740}};
-  for (const auto& row : rows) {
-    CAPTURE(row.rpm);
-    CHECK(near(60 * speed_of_length(row.length * inch, row.opens), row.rpm, 1e-6, 0));
-    CHECK(near(bore_of_length(row.length * inch, row.cc * 1e-6), row.bore * inch, 1e-5, 0));
-  }
 }
 
 TEST_CASE("a header by the hand rules, and its collector against its tubes") {

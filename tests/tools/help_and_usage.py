@@ -6,13 +6,13 @@ import unittest
 
 from rig.program import CASES, DONE, SINGLE, WRONG_INPUT, CommandLineCase, main
 
-OF_A_CASE = ("check", "run", "compare")  # what these verbs are given
+OF_A_CASE = ("check", "run", "compare", "cutsheet")  # what these verbs are given
 VERBS = OF_A_CASE + ("report",)
 
 
 class Help(CommandLineCase):
     def test_help_has_80_columns(self):
-        for verb in (*VERBS, "validate"):
+        for verb in (*VERBS, "size", "validate"):
             self.assert_narrow(self.pulsewright(verb, "--help").stdout)
 
     def test_program_names_verbs_example_and_exit_codes(self):
@@ -113,7 +113,7 @@ class Usage(CommandLineCase):
                 self.assert_refused(self.pulsewright(*line), line[0], "--help")
 
     def test_without_a_verb_those_there_are_are_named(self):
-        self.assert_refused(self.pulsewright(), "new, check, run, compare, report, validate", "--help")
+        self.assert_refused(self.pulsewright(), "new, check, size, run, compare, report, cutsheet, validate", "--help")
 
     def test_a_list_is_one_argument(self):
         """An empty entry does not make the list go on with what follows it."""

@@ -16,11 +16,13 @@
 #include "tools/cli/command.hpp"
 #include "tools/cli/command_pages.hpp"
 #include "tools/cli/compare_command.hpp"
+#include "tools/cli/cutsheet_command.hpp"
 #include "tools/cli/help_format.hpp"
 #include "tools/cli/messages.hpp"
 #include "tools/cli/new_command.hpp"
 #include "tools/cli/report_command.hpp"
 #include "tools/cli/run_command.hpp"
+#include "tools/cli/size_command.hpp"
 #include "tools/cli/validate_command.hpp"
 #include "tools/results/store_error.hpp"
 #include "tools/spread/process_group.hpp"
@@ -71,9 +73,11 @@ int run_verb(int argc, char** argv, std::unique_ptr<ProcessGroup>& process_group
         "Exit codes: 0 done, 1 the run failed or was stopped, 2 the input is wrong.");
     add_new_command(app);
     add_check_command(app);
+    add_size_command(app);
     add_run_command(app, exit_code);
     add_compare_command(app, exit_code, process_group.get());
     add_report_command(app, exit_code);
+    add_cutsheet_command(app);
     add_validate_command(app, exit_code);
     std::vector<std::string> verbs;
     for (const CLI::App* verb : app.get_subcommands([](const CLI::App*) { return true; })) {

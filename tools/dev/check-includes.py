@@ -32,6 +32,7 @@ PARTS = {
         "pipe": ["simd", "gas", "riemann"],
     },
     "models": {
+        "sizing": [],
         "boundary": [],
         "cylinder": ["boundary"],
         "network": ["boundary", "cylinder"],
@@ -42,8 +43,10 @@ PARTS = {
         "results": [],
         "study": ["results"],
         "spread": ["results", "study"],
-        "report": ["results", "study"],
-        "cli": ["results", "study", "spread", "report"],
+        "size": ["results", "study"],
+        "cutting": ["results", "study"],
+        "report": ["results", "study", "cutting"],
+        "cli": ["results", "study", "spread", "size", "cutting", "report"],
         "bench": ["results", "study"],
     },
 }

@@ -11,6 +11,7 @@
 #include <string_view>
 #include <vector>
 
+#include "cases/collector_order.hpp"
 #include "cases/grouping.hpp"
 #include "cases/header_builder.hpp"
 #include "tools/report/drawn_parts.hpp"
@@ -185,13 +186,13 @@ json tube_at(const std::string& label, double diameter, double clock) {
   return {{"label", label}, {"diameter", diameter}, {"clock", std::fmod(clock + 720, 360.0)}};
 }
 
-// The face of a collector into which all tubes of its group go. The first position stands left of
-// the top by half the angle between two tubes, so that four tubes make a square that stands
-// upright. Around a divider its edges lie halfway between the tubes of its two halves.
+// The face of a collector into which all tubes of its group go. Around a divider its edges lie
+// halfway between the tubes of its two halves.
 json group_face(const cases::CaseFile& case_file, const cases::HeaderDesign& header,
                 const cases::CollectorGroup& group) {
-  const double between = 360.0 / static_cast<double>(group.cylinders.size());
-  const auto clock = [&](double position) { return between * (position - 1.5); };
+  const auto clock = [&](double position) {
+    return cases::collector_clock(group.cylinders.size(), position);
+  };
   json tubes = json::array();
   for (std::size_t i = 0; i < group.cylinders.size(); ++i) {
     tubes.push_back(tube_at(std::to_string(group.cylinders[i]),
@@ -212,7 +213,7 @@ json group_face(const cases::CaseFile& case_file, const cases::HeaderDesign& hea
     const int count = static_cast<int>(group.cylinders.size());
     for (int position = 1; position <= count; ++position) {
       if (half_of(position) == half_of(position % count + 1)) continue;
-      walls.push_back(std::fmod(clock(position + 0.5) + 360, 360.0));
+      walls.push_back(clock(position + 0.5));
     }
   }
   return face_of(case_file, "collector " + group.name, tubes, group.cylinders, walls);

@@ -15,16 +15,6 @@ double outside_diameter(const cases::Tube& tube) { return tube.inside_diameter +
 
 long sixteenths_of(double length) { return std::lround(length / inch * 16); }
 
-// "1-7/8", "3/4", "2" for whole sixteenths of an inch.
-std::string fraction(long sixteenths) {
-  const long whole = sixteenths / 16;
-  const long left = sixteenths % 16;
-  if (left == 0) return fmt::format("{}", whole);
-  const long common = std::gcd(left, 16L);
-  const std::string part = fmt::format("{}/{}", left / common, 16 / common);
-  return whole == 0 ? part : fmt::format("{}-{}", whole, part);
-}
-
 // Millimetres without zeros at the end.
 std::string millimetres(double length) {
   return fmt::format("{:g}", std::round(length * 1e5) / 100);
@@ -40,6 +30,20 @@ std::string wall_text(double wall) {
 
 }  // namespace
 
+std::string inch_fraction(long sixteenths) {
+  const long whole = sixteenths / 16;
+  const long left = sixteenths % 16;
+  if (left == 0) return fmt::format("{}", whole);
+  const long common = std::gcd(left, 16L);
+  const std::string part = fmt::format("{}/{}", left / common, 16 / common);
+  return whole == 0 ? part : fmt::format("{}-{}", whole, part);
+}
+
+std::string cut_length_text(double length, UnitSystem units) {
+  return units == UnitSystem::inch ? inch_fraction(sixteenths_of(length)) + " in"
+                                   : fmt::format("{:.0f} mm", std::round(length * 1e3));
+}
+
 bool is_inch_size(const cases::Tube& tube) {
   const double outside = outside_diameter(tube);
   return std::abs(static_cast<double>(sixteenths_of(outside)) * inch / 16 - outside) < slack;
@@ -49,7 +53,7 @@ std::string tube_text(const cases::Tube& tube) {
   if (!(tube.wall > 0) || !(tube.inside_diameter > 0)) return {};
   const double outside = outside_diameter(tube);
   const std::string size = is_inch_size(tube)
-                               ? fmt::format("{} in OD", fraction(sixteenths_of(outside)))
+                               ? fmt::format("{} in OD", inch_fraction(sixteenths_of(outside)))
                                : fmt::format("{} mm OD", millimetres(outside));
   return fmt::format("{}, {}", size, wall_text(tube.wall));
 }

@@ -4,6 +4,7 @@
 #include <string>
 
 #include "cases/quantity.hpp"
+#include "tools/study/display_units.hpp"
 
 namespace pulsewright::tools {
 
@@ -16,5 +17,11 @@ std::string tube_text(const cases::Tube& tube);
 
 // Whether a wall (m) makes that inside diameter (m) a stock size in sixteenths of an inch.
 bool is_inch_size(const cases::Tube& tube);
+
+// "1-7/8", "3/4", "2" for whole sixteenths of an inch, 0 or more.
+std::string inch_fraction(long sixteenths);
+
+// A length to cut, m: "13-5/16 in" to the next sixteenth, or "338 mm" to the next millimetre.
+std::string cut_length_text(double length, UnitSystem units);
 
 }  // namespace pulsewright::tools

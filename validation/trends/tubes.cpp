@@ -1,8 +1,10 @@
 // Effect of primary length and bore on the torque curve.
 #include <cmath>
 #include <fmt/format.h>
+#include <numbers>
 #include <numeric>
 
+#include "models/sizing/hand_rules.hpp"
 #include "validation/trends/trends.hpp"
 #include "validation/trends/tuned_single.hpp"
 
@@ -77,7 +79,7 @@ CaseReport wider_primary(Broken broken) {
     const Sweep sweep = sweep_of(4250, 7000, 250, [&](double n) { return engine.run(n).torque; });
     plot.curves.push_back(curve_of(fmt::format("{} mm", 1e3 * D), sweep));
     const double peak = peak_of(sweep);
-    const double rule = 0.7853982 * D * D / 6.4516e-4 * 88200 / (0.000625092 / 1.6387064e-5);
+    const double rule = 60 * models::torque_peak_of_area(std::numbers::pi / 4 * D * D, 0.000625092);
     peaks.curves[0].x.push_back(1e3 * D);
     peaks.curves[0].y.push_back(rule);
     peaks.curves[1].x.push_back(1e3 * D);

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <fmt/format.h>
 
+#include "models/sizing/hand_rules.hpp"
 #include "validation/trends/trends.hpp"
 #include "validation/trends/tuned_single.hpp"
 
@@ -12,13 +13,6 @@ namespace {
 
 constexpr double end_correction = 0.6133 * 0.5 * 0.0443;  // m
 constexpr double middle_of_overlap = 359;                 // deg
-
-// Length from the valve for a speed, m: P = 850 (180 + EVO)/rpm - 3 inches, Bell (1981). Solved for
-// the speed.
-double speed_of_bell(double length, double opens) {
-  const double degrees = 180 + (180 - opens);
-  return 850 * degrees / (length / 0.0254 + 3);
-}
 
 const Source bell{
     "Bell (1981), length of a tuned primary (formula restated, its range from memory)",
@@ -94,7 +88,7 @@ void add_first_peaks(CaseReport& report, Broken broken) {
     lengths.push_back(row.length + end_correction);
     deepest.push_back(peak_of(tuned.suction));
     best.push_back(peak_of(tuned.filling));
-    const double formula = speed_of_bell(row.length, engine.exhaust_opens);
+    const double formula = 60 * models::speed_of_length(row.length, 180 - engine.exhaust_opens);
     table.rows.push_back({fmt::format("{}", row.length), fmt::format("{:.0f}", formula),
                           fmt::format("{:.0f}", deepest.back()),
                           fmt::format("{:.0f}", best.back())});
