@@ -1,0 +1,71 @@
+#include "models/dyno/mean_pull.hpp"
+
+#include <cmath>
+#include <doctest/doctest.h>
+#include <random>
+#include <stdexcept>
+
+#include "tests/near.hpp"
+
+using namespace pulsewright;
+using models::mean_of_pulls;
+using models::pull_at;
+using models::PullSamples;
+using tests::near;
+
+TEST_CASE("mean pull: a straight line is met exactly, dense or sparse, in any order") {
+  PullSamples dense, sparse;
+  for (int i = 200; i >= 0; --i) {
+    dense.speed.push_back(50 + 0.25 * i);
+    dense.value.push_back(300 + 2 * dense.speed.back());
+  }
+  sparse.speed = {70, 50, 60};
+  sparse.value = {440, 400, 420};
+  for (const double speed : {52.0, 55.0, 66.6}) {
+    CHECK(near(pull_at(dense, speed, 4), 300 + 2 * speed, 1e-12, 0));
+    CHECK(near(pull_at(sparse, speed, 10), 300 + 2 * speed, 1e-12, 0));
+  }
+  CHECK(std::isnan(pull_at(sparse, 49.9, 10)));  // nothing below
+  CHECK(std::isnan(pull_at(sparse, 55, 4)));     // the neighbours are too far away
+  CHECK(std::isnan(pull_at(dense, 101, 4)));     // no extrapolation
+}
+
+TEST_CASE("mean pull: mean, deviation, scatter and interval of three pulls") {
+  const std::vector<double> speeds{50, 60};
+  const std::vector<PullSamples> pulls{
+      {speeds, {99, 198}}, {speeds, {100, 200}}, {speeds, {101, 202}}};
+  const auto mean = mean_of_pulls(pulls, speeds, 10);
+  CHECK(near(mean.value[0], 100, 1e-12, 0));
+  CHECK(near(mean.deviation[1], 2, 1e-12, 0));
+  CHECK(near(mean.scatter, 0.01, 1e-12, 0));
+  // t of 2 degrees of freedom at 97.5 %: 4.303 (Abramowitz and Stegun 1964, table 26.10).
+  CHECK(near(mean.half_interval(0, 0.001), 4.303 * 0.01 * 100 / std::sqrt(3.0), 2e-4, 0));
+  // A larger least scatter counts, with 1.96 of the normal distribution.
+  CHECK(near(mean.half_interval(1, 0.05), 1.96 * 0.05 * 200 / std::sqrt(3.0), 1e-12, 0));
+  const auto one = mean_of_pulls(std::span(pulls).first(1), speeds, 10);
+  CHECK(std::isnan(one.deviation[0]));
+  CHECK(near(one.half_interval(0, 0.0025), 1.96 * 0.0025 * 99, 1e-12, 0));
+  CHECK_THROWS_AS(mean_of_pulls({}, speeds, 10), std::invalid_argument);
+  const std::vector<PullSamples> uneven{{{50.0}, {1.0, 2.0}}};
+  CHECK_THROWS_AS(mean_of_pulls(uneven, speeds, 10), std::invalid_argument);
+}
+
+// 400 sets of three pulls, each off by its own normal share: 95 % of the intervals hold the truth.
+// Of 400 the share of 95 % scatters by 1.1 %; four times that is allowed.
+TEST_CASE("mean pull: the interval holds what it says") {
+  std::mt19937 random(7);
+  std::normal_distribution<double> normal(0, 0.006);
+  const std::vector<double> speeds{50, 60, 70};
+  int held = 0;
+  const int sets = 400;
+  for (int set = 0; set < sets; ++set) {
+    std::vector<PullSamples> pulls;
+    for (int i = 0; i < 3; ++i) {
+      const double off = 1 + normal(random);
+      pulls.push_back({speeds, {100 * off, 120 * off, 110 * off}});
+    }
+    const auto mean = mean_of_pulls(pulls, speeds, 10);
+    held += std::abs(mean.value[1] - 120) <= mean.half_interval(1, 0) ? 1 : 0;
+  }
+  CHECK(near(held / static_cast<double>(sets), 0.95, 0, 0.044));
+}
