@@ -15,6 +15,7 @@
 #include "cases/assumption.hpp"
 #include "cases/cam_lobe.hpp"
 #include "cases/case_error.hpp"
+#include "cases/dyno_record.hpp"
 #include "cases/quantity.hpp"
 #include "models/network/specification.hpp"
 
@@ -283,6 +284,8 @@ struct CaseFile {
   Run run;
   double build_tolerance = 0;  // m, accuracy of a primary's length when built
   BendStock bend_stock;
+  std::vector<DynoRecord> dyno;  // what was measured
+  std::string calibrated;        // what the engine was calibrated to; empty = it was not
   // What can be simulated, but hardly any engine has; in the order of their lines.
   std::vector<Problem> remarks;
   // What the file leaves out and the reader took instead, where it matters.

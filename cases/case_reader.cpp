@@ -1,15 +1,16 @@
 #include "cases/case_reader.hpp"
 
-#include <charconv>
 #include <fmt/format.h>
 
 #include "cases/built_check.hpp"
+#include "cases/case_edit.hpp"
 #include "cases/case_text.hpp"
 #include "cases/defaults.hpp"
 #include "cases/header_probes.hpp"
 #include "cases/likely_check.hpp"
 #include "cases/read_cam.hpp"
 #include "cases/read_combustion.hpp"
+#include "cases/read_dyno.hpp"
 #include "cases/read_engine.hpp"
 #include "cases/read_exhaust.hpp"
 #include "cases/read_header.hpp"
@@ -32,26 +33,6 @@ toml::table parse(std::string_view text, const std::string& file) {
         fmt::format("is not valid TOML: {}", error.description()),
         "every line is a [table], a key = value or a # comment; texts and quantities stand in "
         "quotes, for example: bore = \"94 mm\"");
-  }
-}
-
-void apply(const Override& changed, toml::table& root) {
-  toml::table* table = &root;
-  std::string_view rest = changed.key;
-  for (std::size_t dot = rest.find('.'); dot != std::string_view::npos; dot = rest.find('.')) {
-    const std::string_view part = rest.substr(0, dot);
-    rest.remove_prefix(dot + 1);
-    if (table->get(part) == nullptr) table->insert(part, toml::table());
-    table = table->get(part)->as_table();
-    if (table == nullptr) return;
-  }
-  double number = 0;
-  const char* const end = changed.value.data() + changed.value.size();
-  const auto [after, error] = std::from_chars(changed.value.data(), end, number);
-  if (error == std::errc() && after == end) {
-    table->insert_or_assign(rest, number);
-  } else {
-    table->insert_or_assign(rest, changed.value);
   }
 }
 
@@ -95,6 +76,7 @@ void read_top(Section& top, CaseFile& out) {
   }
   out.notes = top.lines("notes");
   out.invented = top.flag("invented");
+  out.calibrated = top.text("calibrated");
 }
 
 void read_valves(Section& top, Problems& problems, CaseFile& out) {
@@ -144,7 +126,7 @@ CaseFile read_case_text(std::string_view text, const std::string& file_name, Mes
   check_text(text, file_name);
   check_nesting(text, file_name);
   toml::table root = parse(text, file_name);
-  for (const Override& changed : overrides) apply(changed, root);
+  for (const Override& changed : overrides) apply_override(changed, root);
   Problems problems(file_name, QuantityText(units));
   Section top(problems, &root, "", "", 1);
   CaseFile out;
@@ -169,6 +151,7 @@ CaseFile read_case_text(std::string_view text, const std::string& file_name, Mes
   out.build_tolerance = build.quantity("tolerance");
   out.bend_stock = read_bend_stock(build);
   build.finish();
+  out.dyno = read_dyno(top, problems, out.headers);
   // Missing tables that no part above read are known keys all the same.
   for (const std::string& key : keys_of("")) {
     const bool table = find_parameter("", key)->kind == ValueKind::table;

@@ -24,7 +24,7 @@ CaseFile read_case_file(const std::filesystem::path& file,
 // would be written, without quotes. Not for keys of [[header]].
 struct Override {
   std::string key;    // full name, e.g. "combustion.burned_50"
-  std::string value;  // "14 deg ATDC"
+  std::string value;  // "14 deg ATDC"; "" = as if the file did not have the key
 };
 
 // The same for a text; `file_name` is only shown in messages.

@@ -65,6 +65,11 @@ constexpr Parameter entries[] = {
     {"", "run", table, D::none, must, "", "", "", "[run]", "Speeds, grid and convergence."},
     {"", "build", table, D::none, may, "", "", "", "[build]",
      "How exactly the header will be made."},
+    {"", "calibrated", text, D::none, may, "", "", "", R"("to 3 pulls of equal-length")",
+     "What the engine of this file was calibrated to, as `dyno --calibrate` writes it; "
+     "comparisons then say that differences between headers, not the level, are the claim."},
+    {"", "dyno", tables, D::none, may, "", "", "", "[[dyno]]",
+     "Measured pulls, one table for each header that was on the engine."},
 
     // ------------------------------------------------------------------ ambient
     {"ambient", "pressure", quantity, D::pressure, may,
@@ -208,6 +213,9 @@ constexpr Parameter entries[] = {
      "Area that the coefficients belong to: curtain = pi x seat diameter x lift, seat = the "
      "bore of the seat.",
      "curtain seat"},
+    {"valve.flow", "multiplier", number, D::none, may, "1", "0.7", "1.3", "1.04",
+     "Factor on all flows of the table, as a calibration finds it; no valve passes more than an "
+     "ideal nozzle of its curtain and of its seat."},
 
     // ------------------------------------------------------------------ combustion
     {"combustion", "fuel", choice, D::none, may, "", "", "", R"("e85")",
@@ -781,6 +789,57 @@ constexpr Parameter entries[] = {
      R"(["90 deg", "180 deg"])", "Angles of bends as they are sold. Left out: 45, 90 and 180 deg."},
     {"build", "cut_allowance", quantity, D::length, may, "1/8 in", "0 mm", "50 mm", R"("3 mm")",
      "What each cut takes, saw and dressing, when tube is ordered."},
+
+    // ------------------------------------------------------------------ dyno
+    {"dyno", "header", text, D::none, must, "", "", "", R"("equal-length")",
+     "Name of the header that was on the engine."},
+    {"dyno", "correction", choice, D::none, must, "", "", "", R"("sae-j607")",
+     "Standard to which the files are corrected already; none = torque and power as observed, "
+     "which "
+     "needs pressure and temperature. sae-j607 is the older one that dynamometers call STD.",
+     "none sae-j1349 iso-1585 sae-j607 din-70020"},
+    {"dyno", "pressure", quantity, D::pressure, may, "", "0.5 bar", "1.2 bar", R"("29.4 inHg")",
+     "Pressure of the air during the pulls, at the place (not reduced to sea level)."},
+    {"dyno", "temperature", quantity, D::temperature, may, "", "-40 degC", "60 degC",
+     R"("24 degC")", "Temperature of the air that the engine drew."},
+    {"dyno", "relative_humidity", number, D::none, may, "0", "0", "1", "0.45",
+     "Part of the saturation pressure of water that its vapour in this air had."},
+    {"dyno", "columns", table, D::none, must, "", "", "", "[dyno.columns]",
+     "Headings of the columns, as they stand in the files."},
+    {"dyno", "units", table, D::none, may, "", "", "", "[dyno.units]",
+     "Units of the columns, where the files do not name them in brackets in the heading or in a "
+     "row "
+     "below."},
+    {"dyno", "pull", tables, D::none, must, "", "", "", "[[dyno.pull]]",
+     "The files, one for each pull: comma, semicolon or tab between the columns, a point in "
+     "numbers, # before comments."},
+
+    {"dyno.columns", "speed", text, D::none, must, "", "", "", R"("RPM")", "Engine speed."},
+    {"dyno.columns", "torque", text, D::none, may, "", "", "", R"("Torque")",
+     "Torque at the crankshaft. Either this or power, or both."},
+    {"dyno.columns", "power", text, D::none, may, "", "", "", R"("Power")",
+     "Power at the crankshaft; used where there is no torque."},
+    {"dyno.columns", "air_flow", text, D::none, may, "", "", "", R"("Air")",
+     "Air of the whole engine, as mass flow, or as volume flow in the air of the day."},
+    {"dyno.columns", "fuel_flow", text, D::none, may, "", "", "", R"("Fuel")",
+     "Fuel of the whole engine."},
+    {"dyno.columns", "exhaust_temperature", text, D::none, may, "", "", "", R"("EGT")",
+     "Temperature of the exhaust gas, a mean over the cylinders."},
+    {"dyno.units", "speed", text, D::none, may, "", "", "", R"("rpm")", "Of engine speed."},
+    {"dyno.units", "torque", text, D::none, may, "", "", "", R"("lb ft")", "Of torque."},
+    {"dyno.units", "power", text, D::none, may, "", "", "", R"("hp")", "Of power."},
+    {"dyno.units", "air_flow", text, D::none, may, "", "", "", R"("cfm")", "Of the air."},
+    {"dyno.units", "fuel_flow", text, D::none, may, "", "", "", R"("lb/h")", "Of the fuel."},
+    {"dyno.units", "exhaust_temperature", text, D::none, may, "", "", "", R"("degF")",
+     "Of the exhaust gas."},
+
+    {"dyno.pull", "file", text, D::none, must, "", "", "", R"("pull1.csv")",
+     "A file of one pull, from the folder of this file on."},
+    {"dyno.pull", "pressure", quantity, D::pressure, may, "", "0.5 bar", "1.2 bar",
+     R"("29.4 inHg")", "Left out: as the pulls of the table."},
+    {"dyno.pull", "temperature", quantity, D::temperature, may, "", "-40 degC", "60 degC",
+     R"("24 degC")", "Likewise."},
+    {"dyno.pull", "relative_humidity", number, D::none, may, "", "0", "1", "0.45", "Likewise."},
 };
 
 constexpr SectionText texts[] = {
@@ -810,6 +869,10 @@ constexpr SectionText texts[] = {
     {"header.probe", "`[[header.probe]]`: a place at which the gas is recorded"},
     {"run", "`[run]`: speeds, grid and convergence"},
     {"build", "`[build]`: how exactly the header will be made"},
+    {"dyno", "`[[dyno]]`: measured pulls of a header"},
+    {"dyno.columns", "`[dyno.columns]`: headings of the columns of the files"},
+    {"dyno.units", "`[dyno.units]`: their units"},
+    {"dyno.pull", "`[[dyno.pull]]`: one pull"},
 };
 
 }  // namespace

@@ -78,6 +78,9 @@ constexpr std::array units{
     Unit{"1/cm2", Dimension::cell_density, 1e4},
     Unit{"s", Dimension::time, 1},
     Unit{"ms", Dimension::time, 1e-3},
+    Unit{"N m", Dimension::torque, 1},
+    Unit{"lb ft", Dimension::torque, 1.3558179483},
+    Unit{"kgf m", Dimension::torque, 9.80665},
     Unit{"J/kg", Dimension::heating_value, 1},
     Unit{"kJ/kg", Dimension::heating_value, 1e3},
     Unit{"MJ/kg", Dimension::heating_value, 1e6},
@@ -146,6 +149,19 @@ constexpr std::array spellings{
     Spelling{"RPM", "rpm"},
     Spelling{"CFM", "cfm"},
     Spelling{"sec", "s"},
+    Spelling{"N*m", "N m"},
+    Spelling{"N.m", "N m"},
+    Spelling{"N-m", "N m"},
+    Spelling{"lb-ft", "lb ft"},
+    Spelling{"lbf-ft", "lb ft"},
+    Spelling{"lbfft", "lb ft"},
+    Spelling{"ft-lb", "lb ft"},
+    Spelling{"ftlb", "lb ft"},
+    Spelling{"ft-lbs", "lb ft"},
+    Spelling{"ftlbs", "lb ft"},
+    Spelling{"bhp", "hp"},
+    Spelling{"HP", "hp"},
+    Spelling{"KW", "kW"},
     Spelling{"msec", "ms"},
 };
 
@@ -334,6 +350,8 @@ std::string_view dimension_name(Dimension dimension) {
       return "number of cells per area";
     case Dimension::time:
       return "time";
+    case Dimension::torque:
+      return "torque";
     case Dimension::heating_value:
       return "heating value";
     case Dimension::conductivity:

@@ -35,7 +35,8 @@ enum class Dimension {
   heat_coefficient,            // W/(m2 K)
   pressure_per_speed,          // Pa s/m
   pressure_per_speed_squared,  // Pa s2/m2
-  power                        // W
+  power,                       // W
+  torque                       // N m
 };
 
 // A text that is not the quantity it should be. The message says what is wrong and what is allowed.

@@ -61,6 +61,7 @@ struct FlowTable {
   std::vector<double> lift, forward, reverse, discharge, reverse_discharge;
   BenchState bench;
   bool seat_based = false;
+  double multiplier = 1;
 };
 
 // Flows no greater than what an ideal nozzle of the seat's bore passes; area: of all seats. A stub
@@ -196,8 +197,19 @@ FlowTable read_flow_table(Section& s) {
   table.discharge = s.numbers("discharge");
   table.reverse_discharge = s.numbers("reverse_discharge");
   table.seat_based = s.choice("discharge_area") == "seat";
+  table.multiplier = s.number("multiplier");
   s.finish();
   return table;
+}
+
+// Times the multiplier, up to what ideal nozzles of curtain and seat (m2) pass. A table beyond
+// those is the business of check_flow_curve(), and stays.
+void multiply(models::FlowCurve& curve, double multiplier, double seat_diameter, double seat) {
+  if (multiplier == 1) return;
+  for (std::size_t i = 0; i < curve.area.size(); ++i) {
+    const double most = std::min(seat, curtain_area(seat_diameter, curve.lift[i]));
+    curve.area[i] = std::min(multiplier * curve.area[i], std::max(most, curve.area[i]));
+  }
 }
 
 void read_flow(Section s, Problems& problems, models::ValveSpecification& valve, double stem) {
@@ -226,6 +238,9 @@ void read_flow(Section s, Problems& problems, models::ValveSpecification& valve,
   check_flow_curve(s, s.has("forward") ? "forward" : "discharge", forward, valve.seat_diameter);
   for (const std::string_view key : {"reverse", "reverse_discharge"}) {
     if (s.has(key)) check_flow_curve(s, key, reverse, valve.seat_diameter);
+  }
+  for (models::FlowCurve* curve : {&valve.forward, &valve.reverse}) {
+    multiply(*curve, table.multiplier, valve.seat_diameter, seat);
   }
 }
 

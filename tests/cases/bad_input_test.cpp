@@ -59,6 +59,41 @@ const Row engine_rows[] = {
      "\"12\"", "not a plain number"},
     {"invented = true", "invented = \"yes\"", "", "invented", "\"yes\"", "true or false"},
     {"title = \"sample\"", "title = 3", "", "title", "3", "text in quotes"},
+    // measured pulls
+    {"[run]",
+     "[[dyno]]\nheader = \"equal-lenght\"\ncorrection = \"none\"\npressure = \"1 "
+     "bar\"\ntemperature = \"20 degC\"\ncolumns = { speed = \"n\", torque = \"M\" }\npull = [{ "
+     "file = \"a.csv\" }]\n[run]",
+     "header = \"equal-lenght", "dyno[1].header", "equal-lenght", "did you mean"},
+    {"[run]",
+     "[[dyno]]\nheader = \"equal-length\"\ncorrection = \"std\"\npressure = \"1 bar\"\ntemperature "
+     "= \"20 degC\"\ncolumns = { speed = \"n\", torque = \"M\" }\npull = [{ file = \"a.csv\" "
+     "}]\n[run]",
+     "correction", "dyno[1].correction", "std", "sae-j607"},
+    {"[run]",
+     "[[dyno]]\nheader = \"equal-length\"\ncorrection = \"none\"\ntemperature = \"20 "
+     "degC\"\ncolumns = { speed = \"n\", torque = \"M\" }\npull = [{ file = \"a.csv\" }]\n[run]",
+     "file", "dyno[1].pull[1].pressure", "", "says nothing without the air"},
+    {"[run]",
+     "[[dyno]]\nheader = \"equal-length\"\ncorrection = \"none\"\npressure = \"1 "
+     "bar\"\ntemperature = \"20 degC\"\ncolumns = { speed = \"n\" }\npull = [{ file = \"a.csv\" "
+     "}]\n[run]",
+     "columns", "dyno[1].columns.torque", "", "and so is power"},
+    {"[run]",
+     "[[dyno]]\nheader = \"equal-length\"\ncorrection = \"none\"\npressure = \"1 "
+     "bar\"\ntemperature = \"20 degC\"\nunits = { torque = \"mm\" }\ncolumns = { speed = \"n\", "
+     "torque = \"M\" }\npull = [{ file = \"a.csv\" }]\n[run]",
+     "units", "dyno[1].units.torque", "mm", "unit of length"},
+    {"[run]",
+     "[[dyno]]\nheader = \"equal-length\"\ncorrection = \"none\"\npressure = \"1 "
+     "bar\"\ntemperature = \"20 degC\"\nunits = { power = \"hp\" }\ncolumns = { speed = \"n\", "
+     "torque = \"M\" }\npull = [{ file = \"a.csv\" }]\n[run]",
+     "units", "dyno[1].units.power", "hp", "does not name"},
+    {"[run]",
+     "[[dyno]]\nheader = \"equal-length\"\ncorrection = \"none\"\npressure = \"1 "
+     "bar\"\ntemperature = \"20 degC\"\ncolumns = { speed = \"n\", torque = \"M\" }\npull = "
+     "[]\n[run]",
+     "pull", "dyno[1].pull", "", "is empty"},
     // unknown and missing keys
     {"stroke = \"76.5 mm\"", "storke = \"76.5 mm\"", "", "engine.storke", "76.5 mm",
      "did you mean stroke?"},
