@@ -17,6 +17,8 @@
 #include "tools/cli/command_pages.hpp"
 #include "tools/cli/compare_command.hpp"
 #include "tools/cli/cutsheet_command.hpp"
+#include "tools/cli/conditions_command.hpp"
+#include "tools/cli/dyno_command.hpp"
 #include "tools/cli/help_format.hpp"
 #include "tools/cli/messages.hpp"
 #include "tools/cli/new_command.hpp"
@@ -78,6 +80,8 @@ int run_verb(int argc, char** argv, std::unique_ptr<ProcessGroup>& process_group
     add_compare_command(app, exit_code, process_group.get());
     add_report_command(app, exit_code);
     add_cutsheet_command(app);
+    add_dyno_command(app);
+    add_conditions_command(app);
     add_validate_command(app, exit_code);
     std::vector<std::string> verbs;
     for (const CLI::App* verb : app.get_subcommands([](const CLI::App*) { return true; })) {

@@ -33,6 +33,7 @@ PARTS = {
     },
     "models": {
         "sizing": [],
+        "dyno": [],
         "boundary": [],
         "cylinder": ["boundary"],
         "network": ["boundary", "cylinder"],
@@ -42,11 +43,13 @@ PARTS = {
     "tools": {
         "results": [],
         "study": ["results"],
+        "dyno": ["results", "study"],
         "spread": ["results", "study"],
         "size": ["results", "study"],
         "cutting": ["results", "study"],
-        "report": ["results", "study", "cutting"],
-        "cli": ["results", "study", "spread", "size", "cutting", "report"],
+        "dyno": ["results", "study"],
+        "report": ["results", "study", "cutting", "dyno"],
+        "cli": ["results", "study", "dyno", "spread", "size", "cutting", "report"],
         "bench": ["results", "study"],
     },
 }
@@ -56,6 +59,7 @@ SUFFIXES = {".cpp", ".hpp", ".h", ".cc", ".hh", ".in", ".ipp"}
 # counts.
 LIBRARIES = {
     "Eigen/": "solver",
+    "unsupported/Eigen/": "tools",
     "boost/align/": "solver",
     "boost/": "models",
     "toml++/": "cases",

@@ -298,6 +298,7 @@ Comparison compare_headers(const StudyResults& results) {
   const StudyPlan& plan = results.plan();
   Comparison c;
   c.title = plan.title;
+  if (const auto case_file = case_of(plan)) c.calibrated = case_file->calibrated;
   c.speeds = plan.speeds;
   std::tie(c.band_from, c.band_to) =
       reached_band(plan.speeds, plan.settings.band_from, plan.settings.band_to);

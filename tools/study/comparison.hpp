@@ -114,6 +114,7 @@ struct PulseSpacing {
 
 struct Comparison {
   std::string title;
+  std::string calibrated;             // what the engine was calibrated to; empty = it was not
   double band_from = 0, band_to = 0;  // rev/s
   double build_tolerance = 0;         // m
   bool quick = false;                 // merge, build and gas were not computed

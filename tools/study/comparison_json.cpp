@@ -106,6 +106,7 @@ nlohmann::json comparison_json(const Comparison& c) {
   j["title"] = c.title;
   j["band_rpm"] = {60.0 * c.band_from, 60.0 * c.band_to};
   j["quick"] = c.quick;
+  if (!c.calibrated.empty()) j["calibrated"] = c.calibrated;
   j["build_tolerance_m"] = c.build_tolerance;
   for (const double speed : c.speeds) j["speed_rpm"].push_back(60.0 * speed);
   for (std::size_t i = 0; i < c.headers.size(); ++i) {

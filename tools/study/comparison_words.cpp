@@ -364,6 +364,12 @@ std::vector<std::string> ComparisonWords::summary() const {
         at_end.size() > 1 && at_end.size() == comparison_.headers.size() ? "every header"
                                                                          : enumeration(at_end)));
   }
+  if (!comparison_.calibrated.empty()) {
+    sentences.push_back(
+        fmt::format("The engine is calibrated {}: the level of the curves is that of the "
+                    "measurement; what is claimed is the differences between headers.",
+                    comparison_.calibrated));
+  }
   return sentences;
 }
 
