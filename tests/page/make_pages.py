@@ -6,7 +6,7 @@ FOLDER gets `engine.html`, three headers of the shipped V8 on a very coarse grid
 `hostile.html`, whose texts contain markup; `bare.html`, a file without diagrams in which points are
 missing; `damaged.html`, the engine with one changed torque; `network.html`, networks with an H pipe, an
 X, two tails, a branch that is closed; `layouts.html`, ready kinds with steps, a neck, H, X and Y; `many.html`,
-twelve headers; and `expected.json`: what h5py reads from
+twelve headers; `dyno.html`, headers that were measured; and `expected.json`: what h5py reads from
 the results files.
 """
 
@@ -15,6 +15,7 @@ import math
 import os
 import pathlib
 import re
+import shutil
 import signal
 import subprocess
 import sys
@@ -244,6 +245,16 @@ def split_page(folder):
     return {"best": best, "sign": -1 if pair["header"] == best else 1, "pair": pair}
 
 
+def dyno_page(folder):
+    """A measured engine; what its own verb says of it."""
+    shutil.copytree(CASES / "pulls", folder / "pulls", dirs_exist_ok=True)
+    shutil.copy(CASES / "dyno-single.toml", folder / "dyno.toml")
+    run("compare", folder / "dyno.toml", "--no-split", "--cells", "30 mm", "--speeds",
+        "3500,4000,4500,5000,5500,6000", "--overwrite", "-o", folder / "dyno.h5", "--quiet")
+    run("report", folder / "dyno.h5", "-o", folder / "dyno.html")
+    return json.loads(run("dyno", folder / "dyno.h5", "--json").stdout)
+
+
 def without_nan(value):
     """Replaces NaN, which JSON does not have, by null."""
     if isinstance(value, dict):
@@ -261,7 +272,7 @@ def main():
     everything = {"engine": engine_page(folder), "hostile": hostile_page(folder),
                   "bare": bare_page(folder), "damaged": damaged_page(folder),
                   "network": network_page(folder), "many": many_page(folder), "split": split_page(folder),
-                  "layouts": layouts_page(folder),
+                  "layouts": layouts_page(folder), "dyno": dyno_page(folder),
                   "hostile_title": HOSTILE}
     (folder / "expected.json").write_text(json.dumps(without_nan(everything)), encoding="utf-8")
 

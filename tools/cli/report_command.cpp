@@ -8,6 +8,8 @@
 #include "tools/cli/command.hpp"
 #include "tools/cli/messages.hpp"
 #include "tools/cli/output_place.hpp"
+#include "tools/dyno/dyno_curves.hpp"
+#include "tools/dyno/pull_table.hpp"
 #include "tools/report/report_page.hpp"
 #include "tools/results/structure_checksums.hpp"
 
@@ -19,6 +21,7 @@ struct ReportOptions {
   CommonOptions common;
   std::string results;
   std::string output = "report.html";
+  std::optional<std::string> folder;
 };
 
 // What the page leaves out, and what could not be tested.
@@ -41,6 +44,24 @@ void report_damage(const ReportOptions& options, const StudyResults& results) {
   }
 }
 
+// What was measured; none where the files are not at hand, which is said.
+std::optional<DynoResult> measured(const ReportOptions& options, const StudyResults& results) {
+  const std::filesystem::path folder =
+      options.folder ? std::filesystem::path(*options.folder)
+                     : std::filesystem::path(results.plan().case_file).parent_path();
+  try {
+    return measured_over_results(results, compare_headers(results), folder,
+                                 models::PowerCorrection::none);
+  } catch (const PullFileError& error) {
+    if (options.folder) throw;
+    print_message(
+        fmt::format("pulsewright: {}\npulsewright: the page is without the dyno sheet; "
+                    "--pulls names the folder of the files\n",
+                    error.what()));
+    return std::nullopt;
+  }
+}
+
 void report(const ReportOptions& options, int& exit_code) {
   if (options.output.empty()) throw UsageError("-o '': name a file for the report");
   std::error_code error;
@@ -56,7 +77,9 @@ void report(const ReportOptions& options, int& exit_code) {
   }
   require_writable("-o", options.output, Writing::beside);
   const StudyResults results(ResultsReader(options.results), ResultsReader::Detail::all);
-  const std::size_t bytes = write_report(results, options.output, options.common.units);
+  const auto dyno = measured(options, results);
+  const std::size_t bytes =
+      write_report(results, options.output, options.common.units, dyno ? &*dyno : nullptr);
   report_damage(options, results);
   if (!results.damages().empty()) exit_code = exit_run_failed;
   if (options.common.json) {
@@ -81,6 +104,10 @@ void add_report_command(CLI::App& app, int& exit_code) {
   verb->add_option("-o,--output", options->output, "Page to write")
       ->capture_default_str()
       ->type_name("FILE");
+  verb->add_option("--pulls", options->folder,
+                   "Folder of the measured pulls that the case names (default: that of the case "
+                   "file)")
+      ->type_name("FOLDER");
   add_common_options(*verb, options->common);
   verb->footer("Example: pulsewright report results.h5 -o report.html");
   verb->callback([options, &exit_code] { report(*options, exit_code); });

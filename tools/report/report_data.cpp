@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "cases/quantity.hpp"
+#include "tools/dyno/dyno_text.hpp"
 #include "tools/report/header_drawing.hpp"
 #include "tools/report/packed_series.hpp"
 #include "tools/study/comparison_csv.hpp"
@@ -324,6 +325,13 @@ json header_of(const StudyResults& results, const Comparison& comparison, std::s
   return one;
 }
 
+json dyno_of(const DynoResult& dyno) {
+  json j = all_rounded(dyno_json(dyno));
+  j["sentences"] = {{"metric", difference_sentences(dyno, UnitSystem::metric)},
+                    {"inch", difference_sentences(dyno, UnitSystem::inch)}};
+  return j;
+}
+
 // What the case notes of a header; empty if it has no header of that name.
 std::string notes_of(const cases::CaseFile& case_file, const std::string& name) {
   for (const auto& header : case_file.headers) {
@@ -334,7 +342,8 @@ std::string notes_of(const cases::CaseFile& case_file, const std::string& name) 
 
 }  // namespace
 
-json report_data(const StudyResults& results, const Comparison& comparison, UnitSystem units) {
+json report_data(const StudyResults& results, const Comparison& comparison, UnitSystem units,
+                 const DynoResult* dyno) {
   const auto curves = figure_curves(results);
   const auto case_file = case_of(results.plan());
   json j = study_of(results, comparison, units, case_file);
@@ -356,6 +365,7 @@ json report_data(const StudyResults& results, const Comparison& comparison, Unit
   j["csv"] = {{"metric", comparison_csv(results, comparison, UnitSystem::metric)},
               {"inch", comparison_csv(results, comparison, UnitSystem::inch)}};
   j["ranking"] = comparison.ranking;
+  if (dyno != nullptr) j["dyno"] = dyno_of(*dyno);
   j["pairs"] = json::array();
   for (const auto& pair : comparison.pairs) {
     auto& one = j["pairs"].emplace_back(all_rounded(pair_json(pair)));

@@ -6,6 +6,7 @@
 
 #include <nlohmann/json_fwd.hpp>
 
+#include "tools/dyno/dyno_curves.hpp"
 #include "tools/study/comparison.hpp"
 #include "tools/study/display_units.hpp"
 #include "tools/study/study_results.hpp"
@@ -18,8 +19,8 @@ inline constexpr double cylinder_pressure_step = 1000;
 inline constexpr double diagram_pressure_step = 100;
 
 // `results` read in all detail, and what compare_headers() makes of them; `units` are those that
-// the page begins with.
+// the page begins with. dyno: what was measured, null without.
 nlohmann::json report_data(const StudyResults& results, const Comparison& comparison,
-                           UnitSystem units);
+                           UnitSystem units, const DynoResult* dyno);
 
 }  // namespace pulsewright::tools

@@ -70,7 +70,7 @@ std::string script_text(const nlohmann::json& data) {
 
 }  // namespace
 
-std::string report_page(const StudyResults& results, UnitSystem units) {
+std::string report_page(const StudyResults& results, UnitSystem units, const DynoResult* dyno) {
   const std::string title = html_text(results.plan().title);
   const Comparison comparison = compare_headers(results);
   const std::string table = html_text(comparison_text(comparison, units));
@@ -82,7 +82,7 @@ std::string report_page(const StudyResults& results, UnitSystem units) {
       "</style>\n</head>\n<body>\n<noscript><h1>{}</h1><p>Without scripts this page can show its "
       "table only.</p><pre>{}</pre></noscript>\n<script type=\"application/json\" id=\"results\">",
       title, table);
-  page += script_text(report_data(results, comparison, units));
+  page += script_text(report_data(results, comparison, units, dyno));
   page += "</script>\n<script>";
   page += page_script();
   page += "</script>\n</body>\n</html>\n";
@@ -116,9 +116,10 @@ void require_report_place(const std::string& path) {
   }
 }
 
-std::size_t write_report(const StudyResults& results, const std::string& path, UnitSystem units) {
+std::size_t write_report(const StudyResults& results, const std::string& path, UnitSystem units,
+                         const DynoResult* dyno) {
   require_report_place(path);
-  const std::string page = report_page(results, units);
+  const std::string page = report_page(results, units, dyno);
   try {
     TemporaryFile temporary(path);
     {

@@ -119,7 +119,7 @@ function differences(i) {
   });
 }
 
-function drawZero(plot) {
+export function drawZero(plot) {
   const at = plot.valToPos(0, 'y', true);
   const { left, top, width, height } = plot.bbox;
   if (!(at >= top && at <= top + height)) return;
@@ -141,7 +141,7 @@ export function speedRange() {
 }
 
 // Shades the speed band over which the headers are compared.
-function drawBand(plot) {
+export function drawBand(plot) {
   const [from, to] = study.band_rpm.map((x) => plot.valToPos(x, 'x', true));
   const { left, top, width, height } = plot.bbox;
   const start = Math.max(left, from);

@@ -8,6 +8,7 @@ import { summarySection } from './summary.js';
 import { atSpeedSection } from './at_speed.js';
 import { selectionBar } from './selection.js';
 import { detailsSection } from './details.js';
+import { dynoSection } from './dyno.js';
 import { drawingSection } from './drawing.js';
 import { interferenceSection } from './interference.js';
 import { overSpeedSection } from './over_speed.js';
@@ -26,6 +27,7 @@ const links = [
   ['wave-diagram', 'Waves'],
   ['interference', 'Interference'],
   ['drawing', 'Drawing'],
+  ...(study.dyno ? [['dyno', 'Dyno']] : []),
   ['details', 'Details'],
 ];
 
@@ -84,6 +86,7 @@ function build() {
         interferenceSection(),
         drawingSection()
       ),
+      ...[dynoSection()].filter((section) => section !== null),
       detailsSection()
     ),
     make('footer', {}, make('p', { class: 'quiet small' }, `Made by pulsewright ${study.program_version} from a simulation. A prediction, not a guarantee.`)),
