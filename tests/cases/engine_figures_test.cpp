@@ -55,6 +55,23 @@ TEST_CASE("timing of the cam card at the seat and at 0.050 in of the follower") 
   CHECK(near(f.lobe_separation_deg, (302 + 296) / 4.0 - 82 / 2.0, 1e-12, 0));
 }
 
+TEST_CASE("hand rules count the opening at the seat, or at 0.006 in where the ramps are open") {
+  const EngineFigures seat = engine_figures(sample());
+  CHECK(seat.exhaust.advertised.opens_deg == seat.exhaust.opens_deg);
+  CHECK(seat.exhaust.advertised.closes_deg == seat.exhaust.closes_deg);
+  // The same lobe by its duration at 0.050 in alone: the seat is the reader's guess. 0.006 in of
+  // lift lies between the seat and 0.050 in.
+  const std::string card = replaced(
+      sample_text(), "timing_lift = \"0 in\"\nopens = \"82 deg BBDC\"\ncloses = \"40 deg ATDC\"",
+      "centerline = \"111 deg BTDC\"");
+  const EngineFigures open = engine_figures(read_case_text(card, "card.toml"));
+  REQUIRE(open.exhaust.checked.has_value());
+  CHECK(open.exhaust.advertised.opens_deg > open.exhaust.opens_deg);
+  CHECK(open.exhaust.advertised.opens_deg < open.exhaust.checked->opens_deg);
+  CHECK(open.exhaust.advertised.closes_deg < open.exhaust.closes_deg);
+  CHECK(open.exhaust.advertised.closes_deg > open.exhaust.checked->closes_deg);
+}
+
 TEST_CASE("rocker ratio and lash are taken into account at 0.050 in") {
   const EngineFigures f = engine_figures(read_case_file(shipped_folder() / "hillclimb-v8.toml"));
   REQUIRE(f.exhaust.checked.has_value());

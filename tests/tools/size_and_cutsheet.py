@@ -70,7 +70,7 @@ class Cutsheet(CommandLineCase):
     def test_measured_points_to_the_bench(self):
         """Right angles of 3 in with 10 in between: straights of 7, 4 and 11.575 in, arcs of
         3 pi/2 in, 32 in in all."""
-        path = self.case_file("v8.toml", ("[run]", "[build]\nbend_radii = [\"3 in\"]\n[run]"),
+        path = self.case_file("v8.toml", ("[build]\n", "[build]\nbend_radii = [\"3 in\"]\n"),
                               source=V8)
         command = ("cutsheet", path, "--header", "equal-length", "--points", self.points(10))
         text = self.pulsewright(*command, "--units", "inch")
@@ -88,7 +88,7 @@ class Cutsheet(CommandLineCase):
                          ["straight", "bend", "straight", "bend", "straight"])
 
     def test_what_cannot_be_bent_is_refused_by_tube_and_point(self):
-        path = self.case_file("v8.toml", ("[run]", "[build]\nbend_radii = [\"3 in\"]\n[run]"),
+        path = self.case_file("v8.toml", ("[build]\n", "[build]\nbend_radii = [\"3 in\"]\n"),
                               source=V8)
         self.assert_refused(self.pulsewright("cutsheet", path, "--points", self.points(5),
                                              "--units", "inch"),

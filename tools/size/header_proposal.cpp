@@ -147,6 +147,11 @@ std::string handy_length(double metres, bool inches) {
 HeaderProposal propose_headers(const cases::CaseFile& case_file, const SizingWishes& wishes,
                                bool inches) {
   if (!case_file.has_engine()) throw std::invalid_argument("the case has pipes only, no engine");
+  if (!(case_file.run.band_to > case_file.run.band_from)) {
+    throw std::invalid_argument(
+        "the case has one speed only; the band in which the engine is to pull is run.band_from to "
+        "run.band_to");
+  }
   HeaderProposal out;
   out.intake_flow = intake_flow_of(case_file);
   out.input = sizing_input(case_file, wishes, out.intake_flow);

@@ -26,9 +26,9 @@ struct HeaderProposal {
 
 // Equal-length; where the gaps of the banks are uneven stepped-length and, where crossing makes
 // them even, 180-degree; 4-2-1 where a bank has four cylinders. Lengths in whole quarters of an
-// inch or 5 mm. Throws std::invalid_argument for a case without an engine or with figures that the
-// rules do not take, and cases::CaseError where the case cannot have these headers (an engine
-// whose keys do not fit them).
+// inch or 5 mm. Throws std::invalid_argument for a case without an engine or without a band, or
+// with figures that the rules do not take, and cases::CaseError where the case cannot have these
+// headers (an engine whose keys do not fit them).
 HeaderProposal propose_headers(const cases::CaseFile& case_file, const SizingWishes& wishes,
                                bool inches);
 

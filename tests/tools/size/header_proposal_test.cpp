@@ -126,8 +126,8 @@ TEST_CASE("figures that contradict each other, and too few of them") {
 }
 
 TEST_CASE("shipped cases get headers that can be read, their text is kept") {
-  for (const char* name : {"hillclimb-v8.toml", "street-v8.toml", "flat-six.toml",
-                           "inline-four.toml", "single-cylinder.toml"}) {
+  for (const std::string name :
+       {"hillclimb-v8.toml", "flat-six.toml", "inline-four.toml", "single-cylinder.toml"}) {
     CAPTURE(name);
     const cases::CaseFile before = cases::read_case_file(tests::shipped_folder() / name);
     const HeaderProposal proposal = propose_headers(before, {}, false);
@@ -140,6 +140,9 @@ TEST_CASE("shipped cases get headers that can be read, their text is kept") {
   }
   const cases::CaseFile pipes = cases::read_case_file(tests::shipped_folder() / "pipe-shock.toml");
   CHECK_THROWS_AS(propose_headers(pipes, {}, false), std::invalid_argument);
+  // One speed is no band.
+  const cases::CaseFile street = cases::read_case_file(tests::shipped_folder() / "street-v8.toml");
+  CHECK_THROWS_AS(propose_headers(street, {}, false), std::invalid_argument);
 }
 
 TEST_CASE("wishes take the place of what the case implies") {
