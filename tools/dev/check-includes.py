@@ -43,7 +43,6 @@ PARTS = {
     "tools": {
         "results": [],
         "study": ["results"],
-        "dyno": ["results", "study"],
         "spread": ["results", "study"],
         "size": ["results", "study"],
         "cutting": ["results", "study"],
