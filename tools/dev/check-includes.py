@@ -43,12 +43,13 @@ PARTS = {
     "tools": {
         "results": [],
         "study": ["results"],
-        "spread": ["results", "study"],
+        "search": ["results", "study"],
+        "spread": ["results", "study", "search"],
         "size": ["results", "study"],
         "cutting": ["results", "study"],
         "dyno": ["results", "study"],
-        "report": ["results", "study", "cutting", "dyno"],
-        "cli": ["results", "study", "dyno", "spread", "size", "cutting", "report"],
+        "report": ["results", "study", "search", "cutting", "dyno"],
+        "cli": ["results", "study", "search", "dyno", "spread", "size", "cutting", "report"],
         "bench": ["results", "study"],
     },
 }

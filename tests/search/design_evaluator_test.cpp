@@ -1,0 +1,113 @@
+// Designs at the speeds of a search: the same bits whatever is computed beside them.
+#include "tools/search/design_evaluator.hpp"
+
+#include <doctest/doctest.h>
+#include <map>
+#include <stdexcept>
+#include <utility>
+#include <vector>
+
+#include "tests/near.hpp"
+#include "tests/search/search_case.hpp"
+
+using namespace pulsewright;
+using pulsewright::tests::near;
+
+namespace {
+
+using Figures = std::map<std::pair<std::size_t, std::size_t>, std::pair<double, double>>;
+
+Figures figures_of(tools::DesignEvaluator& evaluator,
+                   const std::vector<cases::HeaderDesign>& designs) {
+  Figures figures;
+  const bool complete = evaluator.evaluate(designs, {}, [&](const tools::DesignPoint& point) {
+    REQUIRE(point.failure == "");
+    figures[{point.design, point.speed}] = {point.torque, point.power};
+  });
+  REQUIRE(complete);
+  return figures;
+}
+
+tools::EvaluatorOptions options(unsigned jobs) {
+  return {.speeds = {50, 100}, .cell_size = tests::search_cells, .jobs = jobs};
+}
+
+}  // namespace
+
+TEST_CASE("a design's figures do not depend on threads, order and neighbours") {
+  const cases::CaseFile case_file = tests::search_case();
+  const cases::HeaderDesign reference = case_file.headers.front();
+  std::vector<cases::HeaderDesign> designs;
+  for (const double length : {0.6, 0.7, 0.9, 1.0}) {
+    designs.push_back(tests::with_length(case_file, length));
+  }
+  tools::DesignEvaluator one(case_file, reference, options(1));
+  const Figures expected = figures_of(one, designs);
+  REQUIRE(expected.size() == 8);
+  tools::DesignEvaluator two(case_file, reference, options(2));
+  CHECK(figures_of(two, designs) == expected);
+
+  const Figures alone = figures_of(one, {designs[3]});
+  CHECK(alone.at({0, 0}) == expected.at({3, 0}));
+  CHECK(alone.at({0, 1}) == expected.at({3, 1}));
+  tools::DesignEvaluator reversed(case_file, reference, options(1));
+  const Figures backwards = figures_of(reversed, {designs[3], designs[2], designs[1], designs[0]});
+  CHECK(backwards.at({0, 1}) == expected.at({3, 1}));
+  CHECK(backwards.at({3, 0}) == expected.at({0, 0}));
+}
+
+TEST_CASE("a design that starts from the reference comes to what it comes to from rest") {
+  const cases::CaseFile case_file = tests::search_case();
+  const cases::HeaderDesign design = tests::with_length(case_file, 0.9);
+  tools::DesignEvaluator evaluator(case_file, case_file.headers.front(), options(1));
+  models::RunSettings settings = case_file.run.settings;
+  settings.store_traces = false;
+  models::PointSimulation from_rest(evaluator.engine(design), 100, settings);
+  const double torque = from_rest.run().torque;
+  // Cycles repeat to 0.1 % (RunSettings::tolerance), in either run.
+  CHECK(near(figures_of(evaluator, {design}).at({0, 1}).first, torque, 3e-3, 0));
+}
+
+TEST_CASE("the pipes of a design have as many cells as those of the reference") {
+  const cases::CaseFile case_file = tests::search_case();
+  const tools::DesignEvaluator evaluator(case_file, case_file.headers.front(), options(1));
+  const auto reference = evaluator.engine(case_file.headers.front());
+  const auto longer = evaluator.engine(tests::with_length(case_file, 1.013));
+  REQUIRE(reference.pipes.size() == longer.pipes.size());
+  for (std::size_t i = 0; i < reference.pipes.size(); ++i) {
+    CHECK(reference.pipes[i].cells() == longer.pipes[i].cells());
+  }
+  CHECK(longer.pipes.front().length > reference.pipes.front().length);
+}
+
+TEST_CASE("a design that cannot be built fails, and the others are computed") {
+  const cases::CaseFile case_file = tests::search_case();
+  tools::DesignEvaluator evaluator(case_file, case_file.headers.front(), options(1));
+  cases::HeaderDesign wrong = case_file.headers.front();
+  wrong.primaries.begin()->second.tube.inside_diameter = 0.005;  // narrower than the valve needs
+  wrong.primary_length.begin()->second = -1;
+  std::vector<std::size_t> failed, done;
+  const bool complete = evaluator.evaluate(
+      {wrong, case_file.headers.front()}, {}, [&](const tools::DesignPoint& point) {
+        (point.failure.empty() ? done : failed).push_back(point.design);
+        CHECK(point.converged() == point.failure.empty());
+      });
+  CHECK(complete);
+  CHECK(failed == std::vector<std::size_t>{0, 0});
+  CHECK(done == std::vector<std::size_t>{1, 1});
+}
+
+TEST_CASE("an evaluation that is stopped says so, and only selected points are computed") {
+  const cases::CaseFile case_file = tests::search_case();
+  tools::DesignEvaluator evaluator(case_file, case_file.headers.front(), options(1));
+  std::size_t points = 0;
+  const auto count = [&](const tools::DesignPoint&) { ++points; };
+  CHECK_FALSE(evaluator.evaluate(
+      {case_file.headers.front()}, [] { return false; }, count));
+  CHECK(points == 0);
+  CHECK(evaluator.evaluate({case_file.headers.front()}, {}, count,
+                           [](std::size_t, std::size_t speed) { return speed == 1; }));
+  CHECK(points == 1);
+  CHECK_THROWS_AS(tools::DesignEvaluator(case_file, case_file.headers.front(), {}),
+                  std::invalid_argument);
+}

@@ -1,0 +1,101 @@
+// What many designs of one header do at the speeds of a search: torque and power of each at every
+// speed.
+//
+// In: a case, the design that the search begins with (the reference), designs, speeds, grid.
+// Out: one DesignPoint per design and speed.
+//
+// The reference is computed first, at each speed from rest on a grid three times as coarse and from
+// there on the grid of the search; every design starts from its state at the same speed. So what a
+// point comes out with depends on case, reference, design, speed and grid alone, to the last bit:
+// not on the designs beside it, on the order of the calls, or on the number of threads. A design
+// whose network differs from that of the reference in its pipes starts from rest.
+//
+// Every pipe of a design gets as many cells as that of the reference has, where the networks have
+// as many pipes, so that a figure over a length has no steps where the number of cells would
+// change.
+#pragma once
+
+#include <cstddef>
+#include <functional>
+#include <map>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "cases/header_builder.hpp"
+#include "models/engine/point_simulation.hpp"
+#include "tools/study/point_fault.hpp"
+
+namespace pulsewright::tools {
+
+struct EvaluatorOptions {
+  std::vector<double> speeds;                // rev/s, ascending
+  double cell_size = 0;                      // m; 0 = that of the case
+  double tolerance = 0;                      // of cycle convergence, relative; 0 = that of the case
+  std::optional<models::JunctionLaw> law{};  // none = that of the case
+  unsigned jobs = 1;                         // threads, at least one
+};
+
+// A design at a speed: indices into the designs of the call and into the speeds.
+struct DesignPoint {
+  std::size_t design = 0;
+  std::size_t speed = 0;
+  double torque = 0;                // N m; 0 where it failed
+  double power = 0;                 // W; likewise
+  std::optional<PointFault> fault;  // why it does not count, if so: failed, not_repeating, ...
+  std::string failure;              // of one that failed
+  double seconds = 0;               // its part of the time that passed
+
+  bool converged() const { return !fault; }
+};
+
+class DesignEvaluator {
+ public:
+  // By design and speed: whether a point is to be computed.
+  using PointFilter = std::function<bool(std::size_t, std::size_t)>;
+  // Called by one thread at a time, in any order.
+  using PointSink = std::function<void(const DesignPoint&)>;
+
+  // The case must outlive it. Throws std::invalid_argument for a case without an engine, without
+  // speeds, or for a reference that cannot be built.
+  DesignEvaluator(const cases::CaseFile& case_file, cases::HeaderDesign reference,
+                  EvaluatorOptions options);
+
+  const std::vector<double>& speeds() const { return options_.speeds; }  // rev/s
+  double cell_size() const { return options_.cell_size; }                // m
+
+  // What is simulated for a design. Throws std::invalid_argument for one that cannot be built.
+  models::EngineSpecification engine(const cases::HeaderDesign& design) const;
+
+  // Computes every design at every speed (of those selected, if there is a filter) and passes on
+  // each point that is done. A design that cannot be built fails at all its speeds. Returns false
+  // where keep_going turned false before the last point; it is called by several threads. What
+  // `consume` throws ends the work and is thrown again.
+  bool evaluate(const std::vector<cases::HeaderDesign>& designs,
+                const std::function<bool()>& keep_going, const PointSink& consume,
+                const PointFilter& selected = {});
+
+ private:
+  using Run = std::unique_ptr<models::PointSimulation>;
+  // Makes run number i of a list, and takes it when it has ended.
+  struct Jobs {
+    std::size_t count = 0;
+    std::function<Run(std::size_t)> make;
+    std::function<void(std::size_t, Run, const std::string& failure, double seconds)> take;
+  };
+
+  Run make_run(const models::EngineSpecification& engine, std::size_t speed,
+               const models::PointSimulation* start) const;
+  bool prepare(const std::vector<std::size_t>& speeds, const std::function<bool()>& keep_going);
+  bool run_all(const Jobs& jobs, const std::function<bool()>& keep_going) const;
+
+  const cases::CaseFile& case_;
+  cases::HeaderDesign reference_;
+  EvaluatorOptions options_;
+  models::RunSettings settings_;
+  std::vector<std::size_t> cells_;     // of every pipe of the reference
+  std::map<std::size_t, Run> starts_;  // of the reference by speed; null where it failed
+};
+
+}  // namespace pulsewright::tools
