@@ -762,6 +762,12 @@ constexpr Parameter entries[] = {
      "How the gas in the pipes is computed. The method of characteristics is a second opinion "
      "where no strong shock runs; it does not keep mass and energy exactly, see the ledger.",
      "finite_volumes characteristics"},
+    {"run", "same_parts", choice, D::none, may, default_of<&RunSettings::same_parts>(), "", "",
+     R"("each")",
+     "Parts of the engine that no pipe, plenum or junction joins and that are the same but for a "
+     "shift of crank angle, as the banks of a V8 with runners from the air, separate collectors "
+     "and tails: computed once for all of them, or each by itself.",
+     "once each"},
     {"run", "tolerance", number, D::none, may, default_of<&RunSettings::tolerance>(),
      "0.0000000001", "0.1", "0.001",
      "Relative change from cycle to cycle below which a point counts as repeating."},

@@ -126,6 +126,7 @@ Run read_run(Section s, Problems& problems, const CaseFile& case_file, bool engi
   run.cell_size = s.quantity("cell_size");
   run.settings.courant = s.number("courant");
   run.settings.method = s.enumerator<models::Method>("method");
+  run.settings.same_parts = s.enumerator<models::SameParts>("same_parts");
   run.settings.tolerance = s.number("tolerance");
   run.settings.least_cycles = s.integer("least_cycles");
   run.settings.most_cycles = s.integer("most_cycles");

@@ -56,9 +56,15 @@ void Cylinders::fill(std::size_t i, const solver::Gas& gas, double p, double T, 
   if (i == 0) repeat_first(0, cylinder_columns);
 }
 
-void Cylinders::start_from(const Cylinders& other) {
-  if (other.size() != size()) throw std::invalid_argument("start_from: not the same cylinders");
-  table_ = other.table_;
+void Cylinders::start_from(const std::vector<Source>& sources) {
+  if (sources.size() != size()) throw std::invalid_argument("start_from: not the same cylinders");
+  for (std::size_t c = 0; c < cylinder_columns; ++c) {
+    if (static_cast<Column>(c) == Column::firing) continue;
+    for (std::size_t i = 0; i < size(); ++i) {
+      table_[c * stride_ + i] = sources[i].cylinders->at(static_cast<Column>(c), sources[i].i);
+    }
+  }
+  if (size() > 0) repeat_first(0, cylinder_columns);
 }
 
 void Cylinders::set_mean_gas(std::size_t i, const std::vector<Source>& sources) {

@@ -49,16 +49,17 @@ class Cylinders {
   void fill(std::size_t i, const solver::Gas& gas, double p, double T, double Y,
             double engine_angle);
 
-  // Takes over the gas of the same cylinders of another engine: what it burns with stays its own.
-  // Throws std::invalid_argument for another number of them.
-  void start_from(const Cylinders& other);
-
-  // The gas of cylinder i becomes the mean of that of other cylinders at the same crank angle of
-  // their own, one at least.
+  // Cylinder i of others.
   struct Source {
     const Cylinders* cylinders;
     std::size_t i;
   };
+  // Each takes over the gas of another one, at the same crank angle of its own; what it burns with
+  // and when it fires stays its own. Throws std::invalid_argument for another number of them.
+  void start_from(const std::vector<Source>& sources);
+
+  // The gas of cylinder i becomes the mean of that of other cylinders at the same crank angle of
+  // their own, one at least.
   void set_mean_gas(std::size_t i, const std::vector<Source>& sources);
 
   // A step of dt (s) is taken in three parts. predict_midpoint() computes the state at the valves

@@ -178,7 +178,7 @@ void PointFigures::finish_period(const Network& network, int period, PointResult
   pulse_angle_.clear();
   for (const CycleFigures& figures : figures_) pulse_angle_.push_back(figures.pulse_angle());
   sum_up(means_over(period), result);
-  record_->finish(result);
+  if (record_) record_->finish(result);
   record_.reset();
   if (first < static_cast<std::size_t>(period)) return;
   double torque = 0;
@@ -192,6 +192,7 @@ void PointFigures::finish_period(const Network& network, int period, PointResult
 }
 
 void PointFigures::finish_pulses(const Network& network, PointResult& result) {
+  if (!tracer_) return;
   result.merges = merge_figures(engine_, *tracer_, network.pipes(), pulse_angle_, speed_);
   tracer_.reset();
 }

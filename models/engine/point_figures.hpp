@@ -43,8 +43,8 @@ class PointFigures {
 
   // After finish_period(): the pulses under way go on until none is moving.
   void follow_pulses(const Network& network, const StepInterval& step);
-  bool pulses_moving() const { return tracer_->any_moving(); }
-  // When they have arrived: pulse spacing at the merges.
+  bool pulses_moving() const { return tracer_ && tracer_->any_moving(); }
+  // When they have arrived: pulse spacing at the merges. Nothing where no cycle was recorded.
   void finish_pulses(const Network& network, PointResult& result);
 
  private:

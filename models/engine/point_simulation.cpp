@@ -2,10 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <stdexcept>
 
 #include "models/boundary/crank_angle.hpp"
 #include "models/figures/cylinder_pattern.hpp"
+#include "models/figures/whole_engine.hpp"
 #include "solver/gas/thermodynamics.hpp"
 
 namespace pulsewright::models {
@@ -13,6 +15,7 @@ namespace pulsewright::models {
 namespace {
 
 constexpr double largest_step_angle = 1.0;  // deg of crank per time step
+constexpr double same_angle = 1e-9;         // deg
 
 // A cycle is recorded when the one before had converged to this many times the tolerance: it may be
 // the last.
@@ -30,15 +33,21 @@ constexpr int most_pattern_cycles = 150;
 PointSimulation::PointSimulation(const EngineSpecification& engine, double speed,
                                  const RunSettings& settings)
     : engine_(engine),
+      parts_(parts_to_compute(engine, settings)),
       speed_(speed > 0 ? speed : throw std::invalid_argument("speed must be positive")),
       settings_(settings),
-      network_(engine,
+      network_(parts_.computed,
                solver::air_and_products(engine.combustion.hydrogen_to_carbon,
                                         engine.combustion.oxygen_to_carbon),
                settings.limiter, settings.method, speed),
-      figures_(engine, speed, settings, network_),
+      figures_(parts_.computed, speed, settings, network_),
       convergence_(settings.tolerance) {
   if (engine.cylinders.empty()) throw std::invalid_argument("an engine needs a cylinder");
+  const auto wave = static_cast<std::size_t>(settings.wave_cylinder);
+  if (wave < parts_.cylinders.size()) {
+    settings_.wave_cylinder = static_cast<int>(parts_.cylinders[wave].source);
+  }
+  for (const double shift : parts_.shifts()) shifted_.push_back({shift, std::nullopt});
   find_marks();
 }
 
@@ -49,6 +58,7 @@ void PointSimulation::find_marks() {
     marks_.push_back(fold(cylinder.firing_angle_deg));
   }
   marks_.push_back(cycle_angle);
+  for (const Shifted& shifted : shifted_) marks_.push_back(cycle_angle - shifted.shift);
   if (second_) {
     for (std::size_t k = 1; k < second_->symmetry.order(); ++k) {
       marks_.push_back(static_cast<double>(k) * second_->symmetry.turn);
@@ -66,13 +76,56 @@ void PointSimulation::start_from(const PointSimulation& other) {
   if (other.angle_ != cycle_angle * other.cycles_) {
     throw std::invalid_argument("start_from: the other run stands within a cycle");
   }
-  network_.start_from(other.network_);
+  if (other.engine_.pipes.size() != engine_.pipes.size()) {
+    throw std::invalid_argument("start_from: not the same pipes");
+  }
+  std::vector<Network::Source> pipes(network_.pipes().size());
+  std::vector<Network::Source> cylinders(network_.cylinders().size());
+  const auto set = [&](std::vector<Network::Source>& sources,
+                       const std::vector<RepeatedParts::Image>& own,
+                       const std::vector<RepeatedParts::Image>& theirs) {
+    for (std::size_t i = 0; i < own.size(); ++i) {
+      if (own[i].copy == 0) sources[own[i].source] = other.source_of(theirs[i]);
+    }
+  };
+  set(pipes, parts_.pipes, other.parts_.pipes);
+  set(cylinders, parts_.cylinders, other.parts_.cylinders);
+  network_.start_from(pipes, cylinders);
+}
+
+Network::Source PointSimulation::source_of(const RepeatedParts::Image& image) const {
+  for (const Shifted& shifted : shifted_) {
+    // Before the first cycle all gas is at rest, whatever the crank angle.
+    if (shifted.shift == image.shift && shifted.network) return {&*shifted.network, image.source};
+  }
+  return {&network_, image.source};
 }
 
 // ---- the steps of a cycle
 
-double PointSimulation::largest_step() const {
-  return std::min(network_.stable_step(settings_.courant), largest_step_angle / (360.0 * speed_));
+double PointSimulation::largest_step() {
+  const double own = network_.stable_step(settings_.courant);
+  if (stage_ == Stage::cycle && !shifted_.empty()) {
+    stable_steps_.push_back({from_ + turned_, own});
+  }
+  return std::min({own, step_of_copies(), largest_step_angle / (360.0 * speed_)});
+}
+
+// Of each copy that of its source, a shift ago.
+double PointSimulation::step_of_copies() const {
+  double least = std::numeric_limits<double>::infinity();
+  const bool in_cycle = stage_ == Stage::cycle;
+  const double now = in_cycle ? from_ + turned_ : fold(angle_);
+  for (const Shifted& shifted : shifted_) {
+    const double then = now - shifted.shift + same_angle;
+    const auto& steps = in_cycle && then < 0 ? stable_steps_before_ : stable_steps_;
+    const double angle = fold(then);
+    const auto after =
+        std::upper_bound(steps.begin(), steps.end(), angle,
+                         [](double value, const StableStep& s) { return value < s.angle; });
+    if (after != steps.begin()) least = std::min(least, (after - 1)->dt);
+  }
+  return least;
 }
 
 StepInterval PointSimulation::interval(double dt) const {
@@ -84,13 +137,15 @@ void PointSimulation::begin_cycle(bool recorded) {
   figures_.begin_cycle(network_, recorded);
   mark_ = 0;
   from_ = turned_ = 0;
+  stable_steps_before_.swap(stable_steps_);
+  stable_steps_.clear();
   network_.start_renewal();
 }
 
 std::optional<StepInterval> PointSimulation::step_of_cycle() {
   while (mark_ < marks_.size()) {
     const double span = marks_[mark_] - from_;
-    if (span - turned_ > 1e-9) {
+    if (span - turned_ > same_angle) {
       const double left = (span - turned_) / (360.0 * speed_);
       return interval(left / std::ceil(left / largest_step()));
     }
@@ -98,6 +153,7 @@ std::optional<StepInterval> PointSimulation::step_of_cycle() {
     angle_ = cycle_angle * cycles_ + from_;
     turned_ = 0;
     if (second_ && second_->stage == SecondRun::Stage::snapshots) keep_snapshot();
+    if (!second_) keep_shifted();
     if (++mark_ < marks_.size()) network_.start_renewal();
   }
   return std::nullopt;
@@ -137,12 +193,14 @@ void PointSimulation::start() {
     result_.cell_size += pipe.length();
   }
   result_.cell_size /= result_.cells;
+  stable_steps_.clear();
+  stable_steps_before_.clear();
   start_figures(settings_.tolerance);
   stage_ = Stage::between_cycles;
 }
 
 void PointSimulation::start_figures(double tolerance) {
-  figures_ = PointFigures(engine_, speed_, settings_, network_);
+  figures_ = PointFigures(parts_.computed, speed_, settings_, network_);
   convergence_ = CycleConvergence(tolerance);
 }
 
@@ -150,7 +208,8 @@ void PointSimulation::start_figures(double tolerance) {
 // the pulses under way may arrive, after which the network goes back to the end of the cycle.
 bool PointSimulation::cycles_are_done() {
   const bool enough = figures_.cycles() >= settings_.least_cycles;
-  const int period = enough && figures_.recorded() ? convergence_.period() : 0;
+  const bool complete = enough && (figures_.recorded() || !settings_.record);
+  const int period = complete ? convergence_.period() : 0;
   if (period == 0 && figures_.cycles() < settings_.most_cycles) return false;
   result_.converged = period > 0;
   result_.period = std::max(1, period);
@@ -166,6 +225,7 @@ void PointSimulation::end_pulses() {
   end_of_cycle_.reset();
   figures_.finish_pulses(network_, result_);
   result_.steps = steps_;
+  if (parts_.copies > 1) result_ = whole_engine(engine_, parts_, result_);
 }
 
 // ---- cylinders that are the same by symmetry
@@ -179,7 +239,10 @@ void PointSimulation::find_pattern() {
   result_.pattern_firings = pattern.firings;
   result_.pattern_spread = pattern.spread;
   if (!result_.converged || pattern.firings == 1 || !settings_.second_pattern) return;
-  second_ = SecondRun{*symmetry, {network_, angle_}, cycles_, {}};
+  // Copies are alike; what is not is so within what is computed.
+  const auto own = parts_.copies > 1 ? symmetry_of(parts_.computed) : symmetry;
+  if (!own) return;
+  second_ = SecondRun{*own, {network_, angle_}, cycles_, {}};
   find_marks();
   start_figures(pattern_tolerance * settings_.tolerance);
 }
@@ -188,6 +251,12 @@ void PointSimulation::keep_snapshot() {
   const double turns = from_ / second_->symmetry.turn;
   const auto kept = static_cast<double>(second_->snapshots.size());
   if (std::abs(turns - kept - 1) < 1e-9) second_->snapshots.push_back(network_);
+}
+
+void PointSimulation::keep_shifted() {
+  for (Shifted& shifted : shifted_) {
+    if (std::abs(from_ + shifted.shift - cycle_angle) < same_angle) shifted.network = network_;
+  }
 }
 
 bool PointSimulation::second_pattern_is_done() {
@@ -222,7 +291,7 @@ void PointSimulation::judge_pattern(int period) {
   const bool alike = pattern_of(second_->symmetry, means).firings == 1;
   auto outcome = static_cast<SecondPattern>(result_.second_pattern);
   if (second_->stage == SecondRun::Stage::alike) {
-    result_.second_torque = figures_.torque_of(means);
+    result_.second_torque = static_cast<double>(parts_.copies) * figures_.torque_of(means);
     outcome = alike ? SecondPattern::both_last : SecondPattern::parts_again;
   } else if (alike) {
     outcome = SecondPattern::first_fades;
@@ -242,7 +311,7 @@ std::optional<StepInterval> PointSimulation::begin_step(const std::function<bool
     switch (stage_) {
       case Stage::between_cycles: {
         const bool last = figures_.cycles() + 1 >= settings_.most_cycles;
-        begin_cycle(!second_ &&
+        begin_cycle(settings_.record && !second_ &&
                     (last || convergence_.residual() <= recording_margin * settings_.tolerance));
         stage_ = Stage::cycle;
         break;

@@ -6,6 +6,12 @@
 // class decides on the steps; TimeStepper (network/time_step.hpp) takes them and PointFigures
 // collects the figures.
 //
+// Parts of the engine that are the same but for a shift of crank angle are computed once
+// (network/repeated_parts.hpp), unless the settings say otherwise; network() then holds what is
+// computed, result() the whole engine. Each step is as short as the copies would make it, which are
+// a shift behind: their largest stable steps are those of that crank angle of the cycle. So where
+// the cycles have converged the steps are those of the whole engine.
+//
 // Cylinders that are the same by symmetry may settle differently. Then the run goes on: all of them
 // and their pipes are made alike, and cycles run until they repeat again, which shows whether the
 // engine can also run with all alike (RunSettings::second_pattern). The figures, and the state in
@@ -19,6 +25,7 @@
 #include "models/engine/cycle_convergence.hpp"
 #include "models/engine/point_figures.hpp"
 #include "models/engine/run_fault.hpp"
+#include "models/network/repeated_parts.hpp"
 #include "models/network/time_step.hpp"
 
 namespace pulsewright::models {
@@ -57,7 +64,8 @@ class PointSimulation : public StepObserver {
   enum class Stage { between_cycles, cycle, pulses, done };
 
   void find_marks();
-  double largest_step() const;  // s
+  double largest_step();          // s
+  double step_of_copies() const;  // s, stable in the copies of what is computed
   StepInterval interval(double dt) const;
   void begin_cycle(bool recorded);
   std::optional<StepInterval> step_of_cycle();
@@ -68,12 +76,16 @@ class PointSimulation : public StepObserver {
   // Whether cylinders that are the same settled alike; if not, second_ is set.
   void find_pattern();
   void keep_snapshot();
+  void keep_shifted();
+  // The network, and the number in it, that has the state of a pipe or cylinder of the engine.
+  Network::Source source_of(const RepeatedParts::Image& image) const;
   // After a cycle of it: whether it is complete.
   bool second_pattern_is_done();
   void judge_pattern(int period);
   void go_back_to_first();
 
   EngineSpecification engine_;
+  RepeatedParts parts_;
   double speed_;
   RunSettings settings_;
   Network network_;
@@ -89,6 +101,20 @@ class PointSimulation : public StepObserver {
   // further, both in deg.
   std::size_t mark_ = 0;
   double from_ = 0, turned_ = 0;
+  // Crank angle within the cycle, deg, and largest stable step at it, s: of the running cycle and
+  // the one before.
+  struct StableStep {
+    double angle;
+    double dt;
+  };
+  std::vector<StableStep> stable_steps_, stable_steps_before_;
+  // For those who start from this run: the network as it was `shift` deg before the end of the last
+  // cycle, which is where the copies with that shift are at its end.
+  struct Shifted {
+    double shift;
+    std::optional<Network> network;
+  };
+  std::vector<Shifted> shifted_;
   // The end of the last cycle, while pulses are followed beyond it.
   struct EndOfCycle {
     Network network;

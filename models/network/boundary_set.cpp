@@ -152,28 +152,38 @@ void BoundarySet::add_content(Content& sum) const {
   });
 }
 
-void BoundarySet::start_from(const BoundarySet& other) {
-  const auto of_other = [&]<class Kind>(const std::vector<Kind>&) -> const std::vector<Kind>& {
-    return std::get<std::vector<Kind>>(other.lists_);
-  };
-  const auto compare = []<class Kind>(const std::vector<Kind>& to, const std::vector<Kind>& from) {
-    // Of kinds without a state there may be more: an anechoic end absorbs a pulse
-    // (absorbed_pulse.hpp).
-    if (Kind::has_state && to.size() != from.size()) {
-      throw std::invalid_argument("start_from: not the same boundaries");
+template <class Kind>
+const Kind* BoundarySet::at(const PipeEnd& end) const {
+  for (const Kind& boundary : of<Kind>()) {
+    for (const PipeEnd& own : boundary.ends()) {
+      if (own.pipe == end.pipe && own.side == end.side) return &boundary;
     }
-  };
-  const auto take_over = []<class Kind>(std::vector<Kind>& to, const std::vector<Kind>& from) {
-    if constexpr (Kind::has_state) {
-      for (std::size_t i = 0; i < to.size(); ++i) to[i].start_from(from[i]);
+  }
+  return nullptr;
+}
+
+void BoundarySet::start_from(const std::vector<Source>& sources) {
+  const auto source_of = [&]<class Kind>(const Kind& boundary) -> const Kind* {
+    for (const PipeEnd& end : boundary.ends()) {
+      const Source& source = sources[static_cast<std::size_t>(end.pipe)];
+      if (const Kind* found = source.boundaries->at<Kind>({source.pipe, end.side})) return found;
     }
+    throw std::invalid_argument("start_from: not the same boundaries");
   };
-  std::apply(
-      [&](auto&... lists) {
-        (compare(lists, of_other(lists)), ...);
-        (take_over(lists, of_other(lists)), ...);
-      },
-      lists_);
+  const auto each = [&](const auto& action) {
+    std::apply(
+        [&](auto&... lists) {
+          const auto one = [&]<class Kind>(std::vector<Kind>& list) {
+            if constexpr (Kind::has_state) {
+              for (Kind& boundary : list) action(boundary);
+            }
+          };
+          (one(lists), ...);
+        },
+        lists_);
+  };
+  each([&](auto& boundary) { source_of(boundary); });
+  each([&](auto& boundary) { boundary.start_from(*source_of(boundary)); });
 }
 
 }  // namespace pulsewright::models

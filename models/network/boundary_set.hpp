@@ -57,16 +57,25 @@ class BoundarySet {
   std::vector<Content> outlets() const;
   // Adds the gas that they contain.
   void add_content(Content& sum) const;
-  // Takes over the state of the same boundaries of another network, which may have other anechoic
-  // ends, since those have no state. Throws std::invalid_argument where the others do not match in
-  // number.
-  void start_from(const BoundarySet& other);
+  // Where the state of a pipe comes from: the boundaries of that network, and its number there.
+  struct Source {
+    const BoundarySet* boundaries;
+    int pipe;
+  };
+  // Takes over the state of the same boundaries of other networks: those at the source of the first
+  // of their pipe ends that has one there. sources: by pipe. Anechoic ends may be others, since
+  // those have no state. Throws std::invalid_argument, before anything is changed, where there is
+  // no boundary of the kind.
+  void start_from(const std::vector<Source>& sources);
 
  private:
   template <class Kind, class Specification>
   void build(const std::vector<Specification>& specifications, const Ambient& ambient,
              const PipeSet& pipes);
   // action(boundary, its place among all, the number of its first orifice)
+  // The one of a kind that has the pipe end; null if none has.
+  template <class Kind>
+  const Kind* at(const PipeEnd& end) const;
   template <class Self, class Action>
   static void for_each(Self& self, const Action& action);
 

@@ -35,13 +35,32 @@ Network::Network(const EngineSpecification& engine, const solver::Gas& gas, Limi
 }
 
 void Network::start_from(const Network& other) {
-  if (other.cylinders_.size() != cylinders_.size() || other.pipes().size() != pipes().size()) {
+  std::vector<Source> from_pipes;
+  std::vector<Source> from_cylinders;
+  for (std::size_t i = 0; i < other.pipes().size(); ++i) from_pipes.push_back({&other, i});
+  for (std::size_t i = 0; i < other.cylinders_.size(); ++i) from_cylinders.push_back({&other, i});
+  start_from(from_pipes, from_cylinders);
+}
+
+void Network::start_from(const std::vector<Source>& from_pipes,
+                         const std::vector<Source>& from_cylinders) {
+  if (from_cylinders.size() != cylinders_.size() || from_pipes.size() != pipes().size()) {
     throw std::invalid_argument("start_from: not the same pipes and cylinders");
   }
-  boundaries_.start_from(other.boundaries_);  // throws before it changes anything
-  pipes_.start_from(other.pipes_);
+  std::vector<BoundarySet::Source> boundary_sources;
+  std::vector<const solver::Pipe*> pipe_sources;
+  std::vector<Cylinders::Source> cylinder_sources;
+  for (const Source& from : from_pipes) {
+    boundary_sources.push_back({&from.network->boundaries_, static_cast<int>(from.i)});
+    pipe_sources.push_back(&from.network->pipes()[from.i]);
+  }
+  for (const Source& from : from_cylinders) {
+    cylinder_sources.push_back({&from.network->cylinders_, from.i});
+  }
+  boundaries_.start_from(boundary_sources);  // throws before it changes anything
+  pipes_.start_from(pipe_sources);
   for (std::size_t i = 0; i < walls_.size(); ++i) walls_[i].hold_cooled(pipes_.pipes()[i]);
-  cylinders_.start_from(other.cylinders_);
+  cylinders_.start_from(cylinder_sources);
 }
 
 void Network::make_alike(const EngineSymmetry& symmetry, const std::vector<Network>& earlier) {

@@ -35,8 +35,15 @@ class Network {
   // Takes over gas, wall temperatures and cylinders of the same network on another grid or with
   // somewhat other lengths. Not taken over: time, what passed the outlets and
   // vents, wall heat, and the renewal of the walls. Throws std::invalid_argument when the parts do
-  // not match in number; the network is then as it was.
+  // not match in number, or no boundary does; the network is then as it was.
   void start_from(const Network& other);
+  // The same from parts of several networks, each with its number in one of them, by pipe and by
+  // cylinder; cylinders at the same crank angle of their own.
+  struct Source {
+    const Network* network;
+    std::size_t i;
+  };
+  void start_from(const std::vector<Source>& pipes, const std::vector<Source>& cylinders);
 
   // Makes cylinders that are the same by symmetry alike, and the pipes that go with them: each
   // takes the mean of what its preimages were. earlier[k]: this network k turns of the symmetry

@@ -207,12 +207,12 @@ void PipeSet::collect(const std::vector<solver::PipeEnsemble>& ensembles, std::s
   }
 }
 
-void PipeSet::start_from(const PipeSet& other) {
-  if (other.pipes_.size() != pipes_.size()) {
+void PipeSet::start_from(const std::vector<const solver::Pipe*>& sources) {
+  if (sources.size() != pipes_.size()) {
     throw std::invalid_argument("start_from: not the same network");
   }
   for (std::size_t i = 0; i < pipes_.size(); ++i) {
-    const solver::Pipe& from = other.pipes_[i];
+    const solver::Pipe& from = *sources[i];
     solver::Pipe& to = pipes_[i];
     const double stretch = from.length() / to.length();
     const auto sample = [&](const solver::CellArray& w, double x) {

@@ -97,8 +97,8 @@ class PipeSet {
   void collect(const std::vector<solver::PipeEnsemble>& ensembles, std::size_t member);
 
   // Takes over gas and wall temperatures of the same pipes on another grid or of somewhat other
-  // lengths. Throws std::invalid_argument where they do not match in number.
-  void start_from(const PipeSet& other);
+  // lengths: sources, one for each. Throws std::invalid_argument where they do not match in number.
+  void start_from(const std::vector<const solver::Pipe*>& sources);
   // Gas and wall of each pipe become the mean of those of other pipes of the same cells, one at
   // least.
   void set_mean_gas(const std::vector<std::vector<const solver::Pipe*>>& sources);

@@ -137,6 +137,10 @@ enum class LimiterChoice { monotonized_central, van_leer, minmod };
 // solver/pipe/characteristics.hpp).
 enum class Method { finite_volume, characteristics };
 
+// Whether parts of an engine that are the same but for a shift of crank angle are computed once for
+// all of them, or each by itself (repeated_parts.hpp).
+enum class SameParts { once, each };
+
 struct RunSettings {
   Method method = Method::finite_volume;
   LimiterChoice limiter = LimiterChoice::monotonized_central;
@@ -147,6 +151,10 @@ struct RunSettings {
   // Where cylinders that are the same by symmetry settle differently: whether a run goes on to find
   // out if they stay alike when they start alike.
   bool second_pattern = true;
+  SameParts same_parts = SameParts::once;
+  // Whether a cycle is recorded: traces, wave diagram, figures of the pipes and pulses at the
+  // merges. Without, these are empty, and nothing else changes.
+  bool record = true;
   int trace_points = 720;  // per cycle
   bool store_traces = true;
   bool store_wave_diagram = false;

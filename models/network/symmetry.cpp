@@ -81,27 +81,43 @@ bool same_pipe(PipeSpecification a, PipeSpecification b) {
 
 bool same_open_end(const OpenEndSpecification& a, const OpenEndSpecification& b) {
   return a.effective_area_ratio == b.effective_area_ratio && a.entry_loss == b.entry_loss &&
-         a.end_correction == b.end_correction;
+         a.end_correction == b.end_correction && a.outside_temperature == b.outside_temperature;
 }
 
 // Before any branch is mapped.
 bool same_junction(const JunctionSpecification& a, const JunctionSpecification& b) {
   return a.law == b.law && a.volume == b.volume && a.vent_area == b.vent_area &&
-         a.coupling == b.coupling && a.branches.size() == b.branches.size();
+         a.coupling == b.coupling && a.vent_temperature == b.vent_temperature &&
+         a.branches.size() == b.branches.size();
 }
 
-// The search for the images under one turn, by following the pipes from the cylinders. Where more
-// than one image is possible, all are tried.
+// An engine with what follows from its specification.
+struct Joined {
+  const EngineSpecification& engine;
+  std::vector<JunctionSpecification> junctions;
+  Joints joints;
+
+  explicit Joined(const EngineSpecification& e)
+      : engine(e), junctions(junctions_of(e)), joints(joints_of(e)) {}
+};
+
+// The search for the images of one engine in another or in itself under one turn, by following the
+// pipes from the cylinders. Where more than one image is possible, all are tried.
 class Search {
  public:
-  Search(const EngineSpecification& engine, const Joints& joints, double turn)
-      : engine_(engine), junctions_(junctions_of(engine)), joints_(joints), turn_(turn) {}
+  Search(const Joined& from, const Joined& to, double turn) : from_(from), to_(to), turn_(turn) {}
 
-  std::optional<EngineSymmetry> find() {
-    Images images{std::vector(engine_.cylinders.size(), none),
-                  std::vector(engine_.pipes.size(), none), std::vector(junctions_.size(), none)};
+  std::optional<EngineImages> find() {
+    const EngineSpecification& a = from_.engine;
+    const EngineSpecification& b = to_.engine;
+    if (a.cylinders.size() != b.cylinders.size() || a.pipes.size() != b.pipes.size() ||
+        from_.junctions.size() != to_.junctions.size()) {
+      return std::nullopt;
+    }
+    Images images{std::vector(a.cylinders.size(), none), std::vector(a.pipes.size(), none),
+                  std::vector(from_.junctions.size(), none)};
     if (!complete(images)) return std::nullopt;
-    return EngineSymmetry{turn_, found_.cylinders, found_.pipes};
+    return EngineImages{turn_, found_.cylinders, found_.pipes};
   }
 
  private:
@@ -119,10 +135,10 @@ class Search {
   bool set_pipe(Images& m, std::size_t pipe, std::size_t image) const {
     if (m.pipes[pipe] != none) return m.pipes[pipe] == image;
     if (!is_free(m.pipes, image)) return false;
-    if (!same_pipe(engine_.pipes[pipe], engine_.pipes[image])) return false;
+    if (!same_pipe(from_.engine.pipes[pipe], to_.engine.pipes[image])) return false;
     m.pipes[pipe] = image;
-    return set_joint(m, joints_[pipe][0], joints_[image][0]) &&
-           set_joint(m, joints_[pipe][1], joints_[image][1]);
+    return set_joint(m, from_.joints[pipe][0], to_.joints[image][0]) &&
+           set_joint(m, from_.joints[pipe][1], to_.joints[image][1]);
   }
 
   bool set_joint(Images& m, const Joint& joint, const Joint& image) const {
@@ -134,7 +150,8 @@ class Search {
       case Joint::Kind::junction:
         return set_junction(m, joint.index, image.index);
       case Joint::Kind::open_end:
-        return same_open_end(engine_.open_ends[joint.index], engine_.open_ends[image.index]);
+        return same_open_end(from_.engine.open_ends[joint.index],
+                             to_.engine.open_ends[image.index]);
       case Joint::Kind::closed_end:
       case Joint::Kind::anechoic_end:
         return true;
@@ -146,8 +163,8 @@ class Search {
 
   bool set_cylinder(Images& m, std::size_t cylinder, std::size_t image) const {
     if (m.cylinders[cylinder] != none) return m.cylinders[cylinder] == image;
-    const CylinderSpecification& a = engine_.cylinders[cylinder];
-    const CylinderSpecification& b = engine_.cylinders[image];
+    const CylinderSpecification& a = from_.engine.cylinders[cylinder];
+    const CylinderSpecification& b = to_.engine.cylinders[image];
     const double off = fold(b.firing_angle_deg - a.firing_angle_deg - turn_);
     if (std::min(off, cycle_angle - off) > same_angle || !is_free(m.cylinders, image)) return false;
     if (a.exhaust.side != b.exhaust.side || a.intake.side != b.intake.side) return false;
@@ -159,18 +176,19 @@ class Search {
   bool set_junction(Images& m, std::size_t junction, std::size_t image) const {
     if (m.junctions[junction] != none) return m.junctions[junction] == image;
     if (!is_free(m.junctions, image)) return false;
-    if (!same_junction(junctions_[junction], junctions_[image])) return false;
+    if (!same_junction(from_.junctions[junction], to_.junctions[image])) return false;
     m.junctions[junction] = image;
     return set_other_side(m, junction, image);
   }
 
   // Of a perforate: the image of its other side is the other side of its image.
   bool set_other_side(Images& m, std::size_t junction, std::size_t image) const {
-    const std::size_t plain = engine_.junctions.size();
+    const std::size_t plain = from_.engine.junctions.size();
+    if (plain != to_.engine.junctions.size()) return false;
     if ((junction < plain) != (image < plain)) return false;
     if (junction < plain) return true;
-    const PerforateSpecification& a = engine_.perforates[(junction - plain) / 2];
-    const PerforateSpecification& b = engine_.perforates[(image - plain) / 2];
+    const PerforateSpecification& a = from_.engine.perforates[(junction - plain) / 2];
+    const PerforateSpecification& b = to_.engine.perforates[(image - plain) / 2];
     if (a.hole_area != b.hole_area || a.hole_length != b.hole_length) return false;
     const auto other = [&](std::size_t side) { return plain + ((side - plain) ^ std::size_t{1}); };
     if ((junction - plain) % 2 != (image - plain) % 2) return false;
@@ -181,7 +199,7 @@ class Search {
   bool complete(const Images& m) {
     for (std::size_t j = 0; j < m.junctions.size(); ++j) {
       if (m.junctions[j] == none) continue;
-      for (const Branch& branch : junctions_[j].branches) {
+      for (const Branch& branch : from_.junctions[j].branches) {
         if (m.pipes[index(branch.end.pipe)] == none) return try_branches(m, branch.end, j);
       }
     }
@@ -200,7 +218,7 @@ class Search {
   }
 
   bool try_branches(const Images& m, const PipeEnd& end, std::size_t junction) {
-    for (const Branch& image : junctions_[m.junctions[junction]].branches) {
+    for (const Branch& image : to_.junctions[m.junctions[junction]].branches) {
       if (image.end.side != end.side) continue;
       Images trial = m;
       if (set_pipe(trial, index(end.pipe), index(image.end.pipe)) && complete(trial)) return true;
@@ -213,7 +231,7 @@ class Search {
   bool junctions_fit(const Images& m) const {
     for (std::size_t j = 0; j < m.junctions.size(); ++j) {
       if (m.junctions[j] == none) return false;
-      const auto& branches = junctions_[j].branches;
+      const auto& branches = from_.junctions[j].branches;
       std::vector<Eigen::Vector3d> directions;
       for (const Branch& branch : branches) {
         const Branch* image = image_of(m, branch.end, m.junctions[j]);
@@ -235,7 +253,7 @@ class Search {
 
   // The branch of the junction that is the image of the pipe end; null if there is none.
   const Branch* image_of(const Images& m, const PipeEnd& end, std::size_t junction) const {
-    for (const Branch& branch : junctions_[junction].branches) {
+    for (const Branch& branch : to_.junctions[junction].branches) {
       if (index(branch.end.pipe) == m.pipes[index(end.pipe)] && branch.end.side == end.side) {
         return &branch;
       }
@@ -243,9 +261,8 @@ class Search {
     return nullptr;
   }
 
-  const EngineSpecification& engine_;
-  std::vector<JunctionSpecification> junctions_;
-  const Joints& joints_;
+  const Joined& from_;
+  const Joined& to_;
   double turn_;
   Images found_;
 };
@@ -256,16 +273,32 @@ std::size_t EngineSymmetry::order() const {
   return static_cast<std::size_t>(std::lround(cycle_angle / turn));
 }
 
+std::optional<EngineImages> images_of(const EngineSpecification& from,
+                                      const EngineSpecification& to) {
+  if (from.cylinders.empty() || from.cylinders.size() != to.cylinders.size()) return std::nullopt;
+  const Joined a(from);
+  const Joined b(to);
+  std::set<double> turns;  // ascending: to each cylinder from the first
+  for (const auto& cylinder : to.cylinders) {
+    const double turn = fold(cylinder.firing_angle_deg - from.cylinders[0].firing_angle_deg);
+    turns.insert(turn < cycle_angle - same_angle ? turn : 0.0);
+  }
+  for (const double turn : turns) {
+    if (auto images = Search(a, b, turn).find()) return images;
+  }
+  return std::nullopt;
+}
+
 std::optional<EngineSymmetry> symmetry_of(const EngineSpecification& engine) {
   if (engine.cylinders.size() < 2) return std::nullopt;
-  const Joints joints = joints_of(engine);
+  const Joined joined(engine);
   std::set<double> turns;  // ascending: to each cylinder from the first
   for (const auto& cylinder : engine.cylinders) {
     const double turn = fold(cylinder.firing_angle_deg - engine.cylinders[0].firing_angle_deg);
     if (turn > same_angle && turn < cycle_angle - same_angle) turns.insert(turn);
   }
   for (const double turn : turns) {
-    if (auto symmetry = Search(engine, joints, turn).find()) return symmetry;
+    if (auto images = Search(joined, joined, turn).find()) return EngineSymmetry{*images};
   }
   return std::nullopt;
 }

@@ -21,16 +21,24 @@
 
 namespace pulsewright::models {
 
-struct EngineSymmetry {
-  double turn = 0;                     // deg, > 0, < 720
+struct EngineImages {
+  double turn = 0;                     // deg, 0 .. < 720
   std::vector<std::size_t> cylinders;  // the image of each, which fires `turn` later
   std::vector<std::size_t> pipes;      // the image of each
+};
 
+// Of an engine in itself; turn > 0.
+struct EngineSymmetry : EngineImages {
   // How many cylinders are the same: images of one, all sets are of this size.
   std::size_t order() const;
 };
 
 // The symmetry of the smallest turn, of which all others are multiples; none where there is none.
 std::optional<EngineSymmetry> symmetry_of(const EngineSpecification& engine);
+
+// Images of one engine in another, for parts of an engine (repeated_parts.hpp): the smallest turn
+// under which the first is mapped onto the second; none where there is none.
+std::optional<EngineImages> images_of(const EngineSpecification& from,
+                                      const EngineSpecification& to);
 
 }  // namespace pulsewright::models

@@ -9,6 +9,7 @@
 #include "models/figures/absorbed_pulse.hpp"
 #include "models/figures/cycle_record.hpp"
 #include "models/figures/merge_figures.hpp"
+#include "models/network/repeated_parts.hpp"
 #include "tools/version.hpp"
 
 namespace pulsewright::tools {
@@ -190,7 +191,8 @@ void Study::plan_study() {
       plan_.headers.push_back(plan_header(h, variants_[h][v], spec));
       plan_.headers.back().group = groups[h];
       auto& cells = cells_.emplace_back();
-      for (const auto& pipe : spec.pipes) cells.push_back(pipe.cells());
+      const auto parts = models::parts_to_compute(spec, settings);
+      for (const auto& pipe : parts.computed.pipes) cells.push_back(pipe.cells());
     }
   }
 }

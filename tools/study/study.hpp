@@ -80,7 +80,8 @@ class Study {
   std::unique_ptr<models::PointSimulation> make_run(std::size_t header, std::size_t speed,
                                                     std::size_t variant,
                                                     const models::PointSimulation* start) const;
-  // Cells of every pipe of a run: runs of one header with the same can be stepped in one batch.
+  // Cells of every pipe that a run computes: runs of one header with the same can be stepped in one
+  // batch.
   const std::vector<std::size_t>& cells_of_pipes(std::size_t header, std::size_t variant) const {
     return cells_[plan_index(header, variant)];
   }
