@@ -43,4 +43,10 @@ void OpenEnd::apply(const OrificeBatch& batch, std::size_t first) {
   radiation_.advance(passed.v, passed.v < 0 ? passed.mass / passed.v : outside_density_);
 }
 
+double OpenEnd::volume_flow() const {
+  const EndFlux<double>& passed = flux(0);
+  if (passed.v > 0) return -end_area() * passed.mass / outside_density_;
+  return -end_area() * passed.v * passed.p / outside_.p;
+}
+
 }  // namespace pulsewright::models

@@ -19,6 +19,10 @@ class OpenEnd : public SingleOrifice {
   void apply(const OrificeBatch& batch, std::size_t first);
   void start_from(const OpenEnd& other) { radiation_ = other.radiation_; }
 
+  // m3/s out of the pipe in the last step, at the pressure of the air outside: of gas that leaves
+  // at its temperature at the end, of air that enters as it was outside.
+  double volume_flow() const;
+
  private:
   double area_ratio_;
   double phi_into_pipe_;

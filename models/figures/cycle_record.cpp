@@ -100,8 +100,11 @@ void CycleRecord::start_traces(const EngineSpecification& engine) {
   tail_ends_ = tail_ends(engine);
   for (const std::size_t i : tail_ends_) {
     const auto pipe = static_cast<std::size_t>(engine.open_ends[i].end.pipe);
-    tails_.push_back({engine.pipes[pipe].name, std::vector<float>(n, 0.0F)});
+    TailTrace& tail = tails_.emplace_back();
+    tail.name = engine.pipes[pipe].name;
+    for_each_tail_trace([&](const auto& trace) { (tail.*trace.member).assign(n, 0.0F); });
   }
+  tail_samples_.resize(tails_.size());
   probe_places_ = engine.probes;
   probe_states_.resize(probe_places_.size());
   for (const ProbeSpecification& place : probe_places_) {
@@ -154,10 +157,36 @@ void CycleRecord::add(std::size_t i, const CylinderStep& s, const solver::Pipe& 
   }
 }
 
-void CycleRecord::add_tails(std::size_t at, const Network& network) {
+// The flow of a step is its mean and holds at its middle; linear in crank angle between the middles
+// of two steps. Before the first middle of the cycle and behind its last one it is that of the
+// step.
+void CycleRecord::add_tails(double before, double after, const Network& network) {
+  const double middle = 0.5 * (before + after);
   for (std::size_t i = 0; i < tails_.size(); ++i) {
-    tails_[i].mass_flow[at] = static_cast<float>(network.open_ends()[tail_ends_[i]].mass_flow());
+    const OpenEnd& end = network.open_ends()[tail_ends_[i]];
+#define TAIL_TRACE(member, unit, text) tail_samples_[i].member = end.member();
+#include "models/figures/figure_table.inc"
   }
+  const bool first = last_tail_samples_.empty();
+  if (first) last_tail_samples_ = tail_samples_;
+  const double from = first ? before : last_middle_;
+  const double grid = cycle_angle / settings_.trace_points;
+  const auto begin = first ? static_cast<long>(std::ceil(from / grid))
+                           : static_cast<long>(std::floor(from / grid)) + 1;
+  for (long k = begin; k < settings_.trace_points; ++k) {
+    const double angle = static_cast<double>(k) * grid;
+    // The last half step of the cycle has none behind it; the cycle ends within round-off.
+    if (angle > middle && after < cycle_angle - 1e-6) break;
+    const double weight = std::min(1.0, (angle - from) / (middle - from));
+    for (std::size_t i = 0; i < tails_.size(); ++i) {
+#define TAIL_TRACE(member, unit, text)                                \
+  tails_[i].member[static_cast<std::size_t>(k)] = static_cast<float>( \
+      (1.0 - weight) * last_tail_samples_[i].member + weight * tail_samples_[i].member);
+#include "models/figures/figure_table.inc"
+    }
+  }
+  last_tail_samples_ = tail_samples_;
+  last_middle_ = middle;
 }
 
 // Linear in crank angle between the ends of two steps.
@@ -184,11 +213,7 @@ void CycleRecord::add_probes(double before, double after, const Network& network
 }
 
 void CycleRecord::add_network(double before, double after, const Network& network) {
-  const double trace_grid = cycle_angle / settings_.trace_points;
-  for (auto k = static_cast<long>(std::floor(before / trace_grid)) + 1;
-       static_cast<double>(k) * trace_grid <= after; ++k) {
-    add_tails(static_cast<std::size_t>(k % settings_.trace_points), network);
-  }
+  if (!tails_.empty()) add_tails(before, after, network);
   if (!probes_.empty()) add_probes(before, after, network);
   const double row_grid = cycle_angle / settings_.wave_angles;
   const auto first = static_cast<long>(std::floor(before / row_grid)) + 1;

@@ -40,7 +40,7 @@ class CycleRecord {
   void start_traces(const EngineSpecification& engine);
   // Mach number and temperatures of a pipe at an engine crank angle (deg); span: of the samples.
   void add_pipe(std::size_t i, double angle, double span, const solver::Pipe& pipe);
-  void add_tails(std::size_t at, const Network& network);
+  void add_tails(double before, double after, const Network& network);
   void add_probes(double before, double after, const Network& network);
 
   // One value of every trace of a cylinder.
@@ -52,6 +52,12 @@ class CycleRecord {
     bool valid = false;
   };
 
+  // One value of every trace of a tail.
+  struct TailSample {
+#define TAIL_TRACE(member, unit, text) double member = 0;
+#include "models/figures/figure_table.inc"
+  };
+
   RunSettings settings_;
   double ambient_;
   std::vector<int> path_;  // pipes of the wave diagram
@@ -59,6 +65,9 @@ class CycleRecord {
   std::vector<Sample> last_;
   std::vector<std::size_t> tail_ends_;
   std::vector<TailTrace> tails_;
+  std::vector<TailSample> tail_samples_;       // of this step
+  std::vector<TailSample> last_tail_samples_;  // of the step before; empty before the first
+  double last_middle_ = 0;                     // deg, middle of the step before
   std::vector<ProbeSpecification> probe_places_;
   std::vector<ProbeState> probe_states_;   // at the end of the step
   std::vector<ProbeState> before_probes_;  // at its beginning; empty before the first

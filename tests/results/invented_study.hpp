@@ -200,7 +200,10 @@ inline models::PointResult invented_point(const tools::StudyPlan& plan, std::siz
     };
     for_each_trace(trace, size);
   }
-  for (auto& tail : point.tails) tail.mass_flow.resize(plan.trace_points);
+  for (auto& tail : point.tails) {
+    models::for_each_tail_trace(
+        [&](const auto& row) { (tail.*row.member).resize(plan.trace_points); });
+  }
   point.probes.resize(with_traces ? header_plan.probes.size() : 0);
   for (auto& probe : point.probes) {
     models::for_each_probe_trace(
