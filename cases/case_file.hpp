@@ -18,6 +18,7 @@
 #include "cases/dyno_record.hpp"
 #include "cases/quantity.hpp"
 #include "models/network/specification.hpp"
+#include "models/sound/listening.hpp"
 
 namespace pulsewright::cases {
 
@@ -286,6 +287,7 @@ struct CaseFile {
   BendStock bend_stock;
   std::vector<DynoRecord> dyno;  // what was measured
   std::string calibrated;        // what the engine was calibrated to; empty = it was not
+  models::ListeningSpecification sound;
   // What can be simulated, but hardly any engine has; in the order of their lines.
   std::vector<Problem> remarks;
   // What the file leaves out and the reader took instead, where it matters.

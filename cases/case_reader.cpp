@@ -18,6 +18,7 @@
 #include "cases/read_parts.hpp"
 #include "cases/read_paths.hpp"
 #include "cases/read_run.hpp"
+#include "cases/read_sound.hpp"
 #include "cases/read_valve.hpp"
 #include "cases/valve_check.hpp"
 
@@ -152,6 +153,7 @@ CaseFile read_case_text(std::string_view text, const std::string& file_name, Mes
   out.bend_stock = read_bend_stock(build);
   build.finish();
   out.dyno = read_dyno(top, problems, out.headers);
+  out.sound = read_sound(top.table("sound", "sound"));
   // Missing tables that no part above read are known keys all the same.
   for (const std::string& key : keys_of("")) {
     const bool table = find_parameter("", key)->kind == ValueKind::table;

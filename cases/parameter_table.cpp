@@ -12,6 +12,7 @@
 #include "cases/flow_bench.hpp"
 #include "models/boundary/junction_constants.hpp"
 #include "models/network/specification.hpp"
+#include "models/sound/listening.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -25,6 +26,7 @@ constexpr auto may = Presence::optional;
 using models::CombustionSpecification;
 using models::CylinderHeatSpecification;
 using models::FrictionSpecification;
+using models::ListeningSpecification;
 using models::OpenEndSpecification;
 using models::PipeSpecification;
 using models::RunSettings;
@@ -70,6 +72,7 @@ constexpr Parameter entries[] = {
      "comparisons then say that differences between headers, not the level, are the claim."},
     {"", "dyno", tables, D::none, may, "", "", "", "[[dyno]]",
      "Measured pulls, one table for each header that was on the engine."},
+    {"", "sound", table, D::none, may, "", "", "", "[sound]", "Where the exhaust is heard."},
 
     // ------------------------------------------------------------------ ambient
     {"ambient", "pressure", quantity, D::pressure, may,
@@ -846,6 +849,29 @@ constexpr Parameter entries[] = {
     {"dyno.pull", "temperature", quantity, D::temperature, may, "", "-40 degC", "60 degC",
      R"("24 degC")", "Likewise."},
     {"dyno.pull", "relative_humidity", number, D::none, may, "", "0", "1", "0.45", "Likewise."},
+
+    {"sound", "microphone", quantities, D::length, may, "", "-100 m", "100 m",
+     R"(["5.3 m", "5.3 m", "0.9 m"])",
+     "Place of the microphone (x, y, z): x the way the tails point, y across, z up. The outlets "
+     "lie at "
+     "x = z = 0, outlet_spacing apart in y about the middle, unless the pipe of a network gives "
+     "its "
+     "outlet. Left out: distance and angle."},
+    {"sound", "distance", quantity, D::length, may,
+     default_of<&ListeningSpecification::distance>("m"), "0.1 m", "100 m", R"("7.5 m")",
+     "Distance of the microphone from the outlet with the largest y, at its height. 0.5 m at 45 "
+     "deg is "
+     "the stationary test of ISO 5130 and SAE J1492."},
+    {"sound", "angle", quantity, D::angle, may,
+     default_of<&ListeningSpecification::angle_deg>("deg"), "-180 deg", "180 deg", R"("45 deg")",
+     "Angle of that way to the axis of the tail, outward."},
+    {"sound", "outlet_height", quantity, D::length, may,
+     default_of<&ListeningSpecification::outlet_height>("m"), "0 m", "100 m", R"("0.3 m")",
+     "Height of z = 0 above the ground."},
+    {"sound", "ground_reflection", number, D::none, may,
+     default_of<&ListeningSpecification::ground_reflection>(), "0", "1", "0.6",
+     "Part of the sound pressure that the ground throws back: 1 asphalt and concrete, 0 no "
+     "ground."},
 };
 
 constexpr SectionText texts[] = {
@@ -879,6 +905,7 @@ constexpr SectionText texts[] = {
     {"dyno.columns", "`[dyno.columns]`: headings of the columns of the files"},
     {"dyno.units", "`[dyno.units]`: their units"},
     {"dyno.pull", "`[[dyno.pull]]`: one pull"},
+    {"sound", "`[sound]`: where the exhaust is heard"},
 };
 
 }  // namespace

@@ -7,7 +7,7 @@ import unittest
 from rig.program import CASES, DONE, SINGLE, WRONG_INPUT, CommandLineCase, main
 
 OF_A_CASE = ("check", "run", "compare", "cutsheet", "dyno", "conditions")  # what these verbs are given
-VERBS = OF_A_CASE + ("report",)
+VERBS = OF_A_CASE + ("report", "sound")
 
 
 class Help(CommandLineCase):
@@ -113,7 +113,7 @@ class Usage(CommandLineCase):
                 self.assert_refused(self.pulsewright(*line), line[0], "--help")
 
     def test_without_a_verb_those_there_are_are_named(self):
-        self.assert_refused(self.pulsewright(), "new, check, size, run, compare, report, cutsheet, validate", "--help")
+        self.assert_refused(self.pulsewright(), "new, check, size, run, compare, report, cutsheet, sound, validate", "--help")
 
     def test_a_list_is_one_argument(self):
         """An empty entry does not make the list go on with what follows it."""

@@ -25,6 +25,7 @@
 #include "tools/cli/report_command.hpp"
 #include "tools/cli/run_command.hpp"
 #include "tools/cli/size_command.hpp"
+#include "tools/cli/sound_command.hpp"
 #include "tools/cli/validate_command.hpp"
 #include "tools/results/store_error.hpp"
 #include "tools/spread/process_group.hpp"
@@ -82,6 +83,7 @@ int run_verb(int argc, char** argv, std::unique_ptr<ProcessGroup>& process_group
     add_cutsheet_command(app);
     add_dyno_command(app);
     add_conditions_command(app);
+    add_sound_command(app, exit_code);
     add_validate_command(app, exit_code);
     std::vector<std::string> verbs;
     for (const CLI::App* verb : app.get_subcommands([](const CLI::App*) { return true; })) {

@@ -39,6 +39,7 @@ PARTS = {
         "network": ["boundary", "cylinder"],
         "figures": ["boundary", "cylinder", "network"],
         "engine": ["boundary", "cylinder", "network", "figures"],
+        "sound": ["boundary"],
     },
     "tools": {
         "results": [],
@@ -48,8 +49,9 @@ PARTS = {
         "size": ["results", "study"],
         "cutting": ["results", "study"],
         "dyno": ["results", "study"],
-        "report": ["results", "study", "search", "cutting", "dyno"],
-        "cli": ["results", "study", "search", "dyno", "spread", "size", "cutting", "report"],
+        "listen": ["results", "study"],
+        "report": ["results", "study", "search", "cutting", "dyno", "listen"],
+        "cli": ["results", "study", "search", "dyno", "spread", "size", "cutting", "listen", "report"],
         "bench": ["results", "study"],
     },
 }
@@ -60,6 +62,8 @@ SUFFIXES = {".cpp", ".hpp", ".h", ".cc", ".hh", ".in", ".ipp"}
 LIBRARIES = {
     "Eigen/": "solver",
     "unsupported/Eigen/": "tools",
+    "unsupported/Eigen/": "models",
+    "sndfile.h": "tools",
     "boost/align/": "solver",
     "boost/": "models",
     "toml++/": "cases",

@@ -1,0 +1,83 @@
+// The flow out of the tails that sound is made of: mass against the ledger, volume against mass,
+// and traces that do not depend on how finely they are sampled.
+#include <algorithm>
+#include <cmath>
+#include <doctest/doctest.h>
+#include <numeric>
+#include <string>
+
+#include "cases/case_reader.hpp"
+#include "cases/header_builder.hpp"
+#include "models/engine/point_simulation.hpp"
+#include "tests/near.hpp"
+
+namespace pulsewright::tests {
+
+namespace {
+
+constexpr double speed = 4000.0 / 60;  // rev/s
+
+models::PointResult single_cylinder(int trace_points) {
+  const auto case_file =
+      cases::read_case_file(std::string(PULSEWRIGHT_SOURCE_DIR) + "/cases/single-cylinder.toml");
+  cases::BuildOptions coarse;
+  coarse.cell_size = 0.04;
+  models::RunSettings settings = case_file.run.settings;
+  settings.trace_points = trace_points;
+  return models::PointSimulation(cases::build_engine(case_file, case_file.headers.front(), coarse),
+                                 speed, settings)
+      .run([] { return true; });
+}
+
+double mean(const std::vector<float>& values) {
+  return std::accumulate(values.begin(), values.end(), 0.0) / static_cast<double>(values.size());
+}
+
+}  // namespace
+
+TEST_CASE(
+    "the trace of a tail holds the mass that the ledger counted and the volume that it takes up") {
+  const models::PointResult point = single_cylinder(720);
+  REQUIRE(point.converged);
+  REQUIRE(point.tails.size() == 1);
+  const auto& mass = point.tails[0].mass_flow;
+  const auto& volume = point.tails[0].volume_flow;
+  REQUIRE(mass.size() == 720);
+  REQUIRE(volume.size() == 720);
+  // Means of 720 values of a flow that is nowhere steeper than some degrees.
+  CHECK(near(mean(mass) / (0.5 * speed), point.ledger.mass.out, 2e-3));
+  // Gas that leaves is exhaust gas of at most 1500 K (common practice, no source) and R of at most
+  // 300 J/(kg K), or air that entered before; the pressure at the end differs by less than a tenth
+  // from 1 atm at the low Mach numbers of this tail. Air that enters has the density of the case,
+  // 101325 Pa and 20 degC.
+  constexpr double outside = 287.05 * 293.15 / 101325;  // m3/kg
+  int leaves = 0, enters = 0;
+  double hottest = 0;  // m3/kg
+  for (std::size_t i = 0; i < mass.size(); ++i) {
+    if (mass[i] > 1e-3F) {
+      ++leaves;
+      const double ratio = volume[i] / mass[i];
+      hottest = std::max(hottest, ratio);
+      CHECK(ratio > 0.9 * outside);
+      CHECK(ratio < 1.1 * 300.0 * 1500 / 101325);
+    } else if (mass[i] < -1e-3F) {
+      // Linear between a step of inflow and one of outflow, the ratio is not that of either.
+      const std::size_t next = (i + 1) % mass.size(), last = (i + mass.size() - 1) % mass.size();
+      if (mass[next] > -5e-4F || mass[last] > -5e-4F) continue;
+      ++enters;
+      CHECK(near(volume[i], mass[i] * outside, 1e-3));
+    }
+  }
+  CHECK(leaves > 100);
+  CHECK(hottest > 2 * outside);  // above 600 K
+  CHECK(enters > 20);
+}
+
+TEST_CASE("a trace of a tail does not depend on how finely it is sampled") {
+  const models::PointResult coarse = single_cylinder(720);
+  const models::PointResult fine = single_cylinder(2880);
+  for (std::size_t i = 0; i < 720; ++i)
+    CHECK(near(fine.tails[0].volume_flow[4 * i], coarse.tails[0].volume_flow[i], 1e-5, 1e-6));
+}
+
+}  // namespace pulsewright::tests

@@ -1,0 +1,79 @@
+#include "tools/listen/audio.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <limits>
+#include <numbers>
+#include <stdexcept>
+
+#include "models/sound/pull.hpp"
+
+namespace pulsewright::tools {
+
+namespace {
+
+constexpr double fade_seconds = 0.05;
+constexpr double headroom_db = 1;
+constexpr double silence_seconds = 0.5;
+
+void fade(std::vector<float>& piece, double sample_rate) {
+  const auto n = std::min(piece.size() / 2, static_cast<std::size_t>(fade_seconds * sample_rate));
+  for (std::size_t i = 0; i < n; ++i) {
+    const double part = static_cast<double>(i) / static_cast<double>(n);
+    const auto weight = static_cast<float>(0.5 * (1 - std::cos(std::numbers::pi * part)));
+    piece[i] *= weight;
+    piece[piece.size() - 1 - i] *= weight;
+  }
+}
+
+}  // namespace
+
+Audio audio_of(const HeardHeaders& heard, const AudioOptions& options) {
+  Audio audio;
+  audio.sample_rate = options.sample_rate;
+  audio.from = 0;
+  audio.to = std::numeric_limits<double>::infinity();
+  for (const HeardHeader& header : heard.headers) {
+    audio.from = std::max(audio.from, header.content.first_speed());
+    audio.to = std::min(audio.to, header.content.last_speed());
+  }
+  if (options.steady) {
+    const double speed = *options.steady;
+    constexpr double slack = 1e-6;  // rev/s
+    if (!(speed >= audio.from - slack && speed <= audio.to + slack)) {
+      throw std::invalid_argument(
+          fmt::format("{:.0f} rpm: the headers have numbers from {:.0f} to {:.0f} rpm", 60 * speed,
+                      60 * audio.from, 60 * audio.to));
+    }
+    audio.from = audio.to = speed;
+  } else if (!(audio.from < audio.to)) {
+    throw std::invalid_argument(
+        "a pull needs two speeds that all headers have; a steady speed is heard with --speed");
+  }
+  const models::Pull pull{audio.from, audio.to, options.seconds, options.sample_rate};
+  float peak = 0;
+  for (const HeardHeader& header : heard.headers) {
+    audio.pieces.push_back(
+        models::pull_sound(header.place, header.content, heard.limit.frequency, pull));
+    fade(audio.pieces.back(), options.sample_rate);
+    for (const float p : audio.pieces.back()) peak = std::max(peak, std::abs(p));
+  }
+  audio.full_scale = peak > 0 ? std::pow(10, headroom_db / 20) * peak : 1;
+  for (auto& piece : audio.pieces) {
+    for (float& p : piece) p = static_cast<float>(p / audio.full_scale);
+  }
+  return audio;
+}
+
+std::vector<float> one_after_another(const Audio& audio) {
+  std::vector<float> all;
+  const auto silence = static_cast<std::size_t>(silence_seconds * audio.sample_rate);
+  for (const auto& piece : audio.pieces) {
+    if (!all.empty()) all.insert(all.end(), silence, 0.0F);
+    all.insert(all.end(), piece.begin(), piece.end());
+  }
+  return all;
+}
+
+}  // namespace pulsewright::tools
