@@ -6,7 +6,7 @@ import { after, before } from 'node:test';
 import { blue, cells, charts, choose, engine, expected, fixed, mean, on, orange, pixelsOf, press, settle, signed, start, stop } from './browser.mjs';
 
 const allCharts = ['torque', 'difference', 'power', 'volumetric_efficiency', 'charging_efficiency', 'overlap_exhaust_pressure', 'residual_fraction',
-  'pmep', 'port', 'cylinder', 'arrivals-0', 'arrivals-1', 'wave'];
+  'pmep', 'sound-level', 'orders', 'port', 'cylinder', 'arrivals-0', 'arrivals-1', 'wave'];
 
 before(start);
 after(stop);

@@ -6,7 +6,7 @@ FOLDER gets `engine.html`, three headers of the shipped V8 on a very coarse grid
 `hostile.html`, whose texts contain markup; `bare.html`, a file without diagrams in which points are
 missing; `damaged.html`, the engine with one changed torque; `network.html`, networks with an H pipe, an
 X, two tails, a branch that is closed; `layouts.html`, ready kinds with steps, a neck, H, X and Y; `many.html`,
-twelve headers; `dyno.html`, headers that were measured; and `expected.json`: what h5py reads from
+twelve headers; `dyno.html`, headers that were measured; and `expected.json`: what `sound` prints of the engine, and what h5py reads from
 the results files.
 """
 
@@ -274,6 +274,7 @@ def main():
                   "network": network_page(folder), "many": many_page(folder), "split": split_page(folder),
                   "layouts": layouts_page(folder), "dyno": dyno_page(folder),
                   "hostile_title": HOSTILE}
+    everything["sound"] = json.loads(run("sound", folder / "engine.h5", "--json").stdout)
     (folder / "expected.json").write_text(json.dumps(without_nan(everything)), encoding="utf-8")
 
 

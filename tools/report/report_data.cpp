@@ -13,6 +13,7 @@
 #include "tools/dyno/dyno_text.hpp"
 #include "tools/report/header_drawing.hpp"
 #include "tools/report/packed_series.hpp"
+#include "tools/report/sound_data.hpp"
 #include "tools/study/comparison_csv.hpp"
 #include "tools/study/comparison_json.hpp"
 #include "tools/study/comparison_words.hpp"
@@ -364,6 +365,7 @@ json report_data(const StudyResults& results, const Comparison& comparison, Unit
   }
   j["csv"] = {{"metric", comparison_csv(results, comparison, UnitSystem::metric)},
               {"inch", comparison_csv(results, comparison, UnitSystem::inch)}};
+  j["sound"] = sound_data(results);
   j["ranking"] = comparison.ranking;
   if (dyno != nullptr) j["dyno"] = dyno_of(*dyno);
   j["pairs"] = json::array();

@@ -26,8 +26,9 @@ constexpr std::string_view opening =
 // The browser itself refuses whatever would leave the file.
 constexpr std::string_view policy =
     "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
-    "'unsafe-inline'; script-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action "
-    "'none'\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
+    "'unsafe-inline'; script-src 'unsafe-inline'; img-src data:; media-src data:; base-uri "
+    "'none'; form-action 'none'\">\n<meta name=\"viewport\" content=\"width=device-width, "
+    "initial-scale=1\">\n"
     "<meta name=\"color-scheme\" content=\"light dark\">\n";
 
 std::string html_text(std::string_view text) {

@@ -61,6 +61,18 @@ export function divergingCss(value) {
   return `rgb(${diverging(value).join(' ')})`;
 }
 
+// Red, green and blue of a value from 0 (nothing) to 1: Tol (2021), scheme YlOrBr.
+const sequence = [[255, 255, 229], [255, 247, 188], [254, 227, 145], [254, 196, 79], [251, 154, 41], [236, 112, 20], [204, 76, 2], [153, 52, 4], [102, 37, 6]];
+export function sequential(value) {
+  const position = Math.min(1, Math.max(0, value)) * (sequence.length - 1);
+  const i = Math.min(sequence.length - 2, Math.floor(position));
+  return sequence[i].map((c, k) => Math.round(c + (position - i) * (sequence[i + 1][k] - c)));
+}
+
+export function sequentialCss(value) {
+  return `rgb(${sequential(value).join(' ')})`;
+}
+
 // Text colour with sufficient contrast on a background, by relative luminance (WCAG 2.2).
 export function inkOn(rgb) {
   const linear = rgb.map((c) => {

@@ -37,7 +37,7 @@ function lines(header, figure, byCylinder) {
 // A line of each header over speed. of: [{ i, middle, low, high, faults }] in SI by speed, low and
 // high null without a band; faults has words where a point does not count. The selected header has a
 // wider line, above the others. Where a point does not count, point and line are grey.
-function describeLines(of, kind, format) {
+export function describeLines(of, kind, format) {
   const u = unit(kind);
   const scaled = (values) => values.map((v) => (v === null ? null : v * u.factor));
   const data = [speeds];

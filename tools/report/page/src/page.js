@@ -14,6 +14,7 @@ import { interferenceSection } from './interference.js';
 import { overSpeedSection } from './over_speed.js';
 import { paperFields } from './paper_fields.js';
 import { pulsesSection } from './pulses.js';
+import { soundSection } from './sound.js';
 import { waveSection } from './wave_diagram.js';
 import { headers, rpm, speeds, study } from './study.js';
 
@@ -22,6 +23,7 @@ const paperWidth = 687; // CSS px between the margins of A4, 210 - 2 14 mm
 const links = [
   ['summary', 'Summary'],
   ['over-speed', 'Over speed'],
+  ['sound', 'Sound'],
   ['at-speed', 'Crank angle'],
   ['pulses', 'Pulses'],
   ['wave-diagram', 'Waves'],
@@ -75,6 +77,7 @@ function build() {
       {},
       summarySection(),
       overSpeedSection(),
+      soundSection(),
       make(
         'section',
         { id: 'one-header', 'aria-labelledby': 'one-header-title' },

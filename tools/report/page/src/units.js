@@ -9,6 +9,7 @@ const digits = {
 
 export function unit(kind) {
   if (kind === 'percent') return { factor: 100, name: '%', digits: 2 };
+  if (kind === 'sound_level') return { factor: 1, name: 'dB(A)', digits: 1 };
   if (kind === 'degree') return { factor: 1, name: 'deg', digits: 0 };
   return { ...study.units[choice.units][kind], digits: digits[choice.units][kind] };
 }
