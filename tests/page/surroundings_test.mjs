@@ -133,7 +133,7 @@ on('prints on A4', 'engine.html', { colorScheme: 'dark' }, async (page) => {
   }
   const onPaper = await page.evaluate(() => window.onPaper);
   assert.equal(onPaper.theme, 'light', 'print is light');
-  assert.equal(onPaper.charts, 13);
+  assert.equal(onPaper.charts, 15);
   assert.ok(onPaper.widest <= 690, `${onPaper.widest} px`);
   // Charts are printed as vector lines, not as pixels: the first header's colour strokes six charts at
   // least, and the images of the wave diagram's two pipes are there.

@@ -128,6 +128,7 @@ class Sound(CommandLineCase):
             with self.subTest(options=options):
                 self.assert_refused(self.pulsewright("sound", results, "-o", "new.wav", *options), words)
         self.assertFalse((self.folder / "new.wav").exists())
+        self.assert_refused(self.pulsewright("sound", results, "--speed", "9000"), "from 5000 to 6000 rpm")
 
         # A case is simulated, with the same numbers.
         of_case = self.json_of("sound", FOUR, *SMALL)

@@ -186,9 +186,12 @@ HeardHeaders hear_case(const SoundOptions& options, int& exit_code) {
   return heard_or_usage(case_file, options, study.plan().speeds, headers);
 }
 
+// What the headers have no sound for.
 Audio audio_or_usage(const HeardHeaders& heard, const SoundOptions& options,
                      const std::optional<double>& steady) {
   try {
+    if (steady) require_heard_speed(heard, *steady);
+    if (!options.output) return {};
     return audio_of(heard, {.steady = steady, .seconds = options.seconds});
   } catch (const std::invalid_argument& error) {
     throw UsageError(error.what());
@@ -219,9 +222,9 @@ void sound(const SoundOptions& options, int& exit_code) {
   if (options.csv) require_writable("--csv", *options.csv, Writing::in_place);
   const HeardHeaders heard = looks_like_results(options.input) ? hear_results(options, exit_code)
                                                                : hear_case(options, exit_code);
+  const Audio audio = audio_or_usage(heard, options, steady);
   nlohmann::json json = sound_json(heard);
   if (options.output) {
-    const Audio audio = audio_or_usage(heard, options, steady);
     const std::string words = wave_words(audio, heard, options);
     const SoundFormat format{static_cast<int>(std::lround(audio.sample_rate)), options.bits};
     write_wave(*options.output, one_after_another(audio), format, words);

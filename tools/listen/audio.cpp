@@ -6,6 +6,8 @@
 #include <limits>
 #include <numbers>
 #include <stdexcept>
+#include <tuple>
+#include <utility>
 
 #include "models/sound/pull.hpp"
 
@@ -16,6 +18,17 @@ namespace {
 constexpr double fade_seconds = 0.05;
 constexpr double headroom_db = 1;
 constexpr double silence_seconds = 0.5;
+
+// rev/s, from the highest of the lowest speeds to the lowest of the highest.
+std::pair<double, double> common_speeds(const HeardHeaders& heard) {
+  double from = 0;
+  double to = std::numeric_limits<double>::infinity();
+  for (const HeardHeader& header : heard.headers) {
+    from = std::max(from, header.content.first_speed());
+    to = std::min(to, header.content.last_speed());
+  }
+  return {from, to};
+}
 
 void fade(std::vector<float>& piece, double sample_rate) {
   const auto n = std::min(piece.size() / 2, static_cast<std::size_t>(fade_seconds * sample_rate));
@@ -29,24 +42,22 @@ void fade(std::vector<float>& piece, double sample_rate) {
 
 }  // namespace
 
+void require_heard_speed(const HeardHeaders& heard, double speed) {
+  const auto [from, to] = common_speeds(heard);
+  constexpr double slack = 1e-6;  // rev/s
+  if (speed >= from - slack && speed <= to + slack) return;
+  throw std::invalid_argument(
+      fmt::format("{:.0f} rpm: the headers have numbers from {:.0f} to {:.0f} rpm", 60 * speed,
+                  60 * from, 60 * to));
+}
+
 Audio audio_of(const HeardHeaders& heard, const AudioOptions& options) {
   Audio audio;
   audio.sample_rate = options.sample_rate;
-  audio.from = 0;
-  audio.to = std::numeric_limits<double>::infinity();
-  for (const HeardHeader& header : heard.headers) {
-    audio.from = std::max(audio.from, header.content.first_speed());
-    audio.to = std::min(audio.to, header.content.last_speed());
-  }
+  std::tie(audio.from, audio.to) = common_speeds(heard);
   if (options.steady) {
-    const double speed = *options.steady;
-    constexpr double slack = 1e-6;  // rev/s
-    if (!(speed >= audio.from - slack && speed <= audio.to + slack)) {
-      throw std::invalid_argument(
-          fmt::format("{:.0f} rpm: the headers have numbers from {:.0f} to {:.0f} rpm", 60 * speed,
-                      60 * audio.from, 60 * audio.to));
-    }
-    audio.from = audio.to = speed;
+    require_heard_speed(heard, *options.steady);
+    audio.from = audio.to = *options.steady;
   } else if (!(audio.from < audio.to)) {
     throw std::invalid_argument(
         "a pull needs two speeds that all headers have; a steady speed is heard with --speed");

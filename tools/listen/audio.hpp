@@ -25,6 +25,9 @@ struct Audio {
   std::vector<std::vector<float>> pieces;  // by header, in parts of full scale, -1 .. 1
 };
 
+// Throws std::invalid_argument for a speed (rev/s) outside those that all headers have.
+void require_heard_speed(const HeardHeaders& heard, double speed);
+
 // Throws std::invalid_argument for a steady speed outside those that all headers have, and for a
 // pull where they have one speed only.
 Audio audio_of(const HeardHeaders& heard, const AudioOptions& options);

@@ -7,6 +7,7 @@
 #include <stdexcept>
 #include <string>
 
+#include "models/sound/sound_level.hpp"
 #include "tools/listen/audio.hpp"
 #include "tools/listen/heard_headers.hpp"
 #include "tools/listen/sound_file.hpp"
@@ -51,7 +52,8 @@ json audio_data(const HeardHeaders& heard) {
   return {{"from_rpm", std::round(60 * audio.from)},
           {"to_rpm", std::round(60 * audio.to)},
           {"seconds", seconds},
-          {"full_scale_pa", std::round(10 * audio.full_scale) / 10},
+          {"full_scale_db",
+           std::round(200 * std::log10(audio.full_scale / models::reference_pressure)) / 10},
           {"pieces", pieces}};
 }
 

@@ -102,7 +102,7 @@ function players() {
       'p',
       { class: 'quiet small' },
       'Half orders: all of them together against the whole sound; an engine whose pulses reach one outlet at even gaps has none. ',
-      sound.audio ? `All players have one gain: full scale is ${sound.audio.full_scale_pa} Pa. Small loudspeakers do not give the low orders back.` : ''
+      sound.audio ? `All players have one gain: full scale is a peak of ${sound.audio.full_scale_db} dB. Small loudspeakers do not give the low orders back.` : ''
     ),
   ];
 }
