@@ -22,7 +22,7 @@ std::string shipped(const char* name) {
   return text.str();
 }
 
-const std::string header =
+const std::string other_header =
     "[[header]]\nname = \"new\"\nkind = \"equal-length\"\nprimary_tube = \"1-3/4 in OD, 16 ga\"\n"
     "primary_length = \"30 in\"\ncollector_tube = \"3 in OD, 16 ga\"\n"
     "collector_length = \"12 in\"\n";
@@ -41,7 +41,7 @@ TEST_CASE("headers are exchanged, all else stays as it is written") {
         "from = \"1 rpm\"\n");
 }
 
-TEST_CASE("a text without headers gets them at its end; inline headers of others stay") {
+TEST_CASE("a text without headers gets them at its end") {
   CHECK(with_headers("title = \"x\"\n", {"[[header]]\nname = \"c\"\n"}) ==
         "title = \"x\"\n\n[[header]]\nname = \"c\"\n");
   CHECK_THROWS_AS(with_headers("title = \n", {}), std::invalid_argument);
@@ -52,7 +52,7 @@ TEST_CASE("shipped cases with another header are read as before") {
     CAPTURE(name);
     const std::string text = shipped(name);
     const CaseFile before = read_case_text(text, name);
-    const CaseFile after = read_case_text(with_headers(text, {header}), name);
+    const CaseFile after = read_case_text(with_headers(text, {other_header}), name);
     REQUIRE(after.headers.size() == 1);
     CHECK(after.headers.front().name == "new");
     CHECK(after.engine.firing_order == before.engine.firing_order);

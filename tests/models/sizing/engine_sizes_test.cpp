@@ -7,16 +7,14 @@
 #include <stdexcept>
 #include <string>
 
+#include "tests/cases/case_sample.hpp"
 #include "tests/near.hpp"
 
 using namespace pulsewright::models;
+using pulsewright::tests::inch;
 using pulsewright::tests::near;
 
 namespace {
-
-constexpr double inch = 0.0254;
-constexpr double horsepower = 745.69987158;
-
 // An invented V8 of 6.2 litres with 330 cfm heads, whose exhaust valves open 50 deg BBDC.
 SizingInput shop_engine() {
   SizingInput input;
@@ -27,7 +25,7 @@ SizingInput shop_engine() {
   input.torque_peak = 5800 / 60.0;
   input.exhaust_opens_deg = 50;
   input.exhaust_period_deg = 270;
-  input.power = 685 * horsepower;
+  input.power = 685 * 745.69987158;
   input.tubes_of_collector = 4;
   return input;
 }

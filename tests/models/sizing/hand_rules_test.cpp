@@ -6,14 +6,15 @@
 #include <string>
 
 #include "models/sizing/tube_stock.hpp"
+#include "tests/cases/case_sample.hpp"
 #include "tests/near.hpp"
 
 using namespace pulsewright::models;
+using pulsewright::tests::inch;
 using pulsewright::tests::near;
 
 namespace {
 
-constexpr double inch = 0.0254;
 constexpr double cubic_inch = inch * inch * inch;
 constexpr double foot = 0.3048;
 constexpr double horsepower = 745.69987158;

@@ -8,15 +8,15 @@
 #include <numbers>
 #include <vector>
 
+#include "tests/cases/case_sample.hpp"
 #include "tests/near.hpp"
 
 using namespace pulsewright::tools;
+using pulsewright::tests::inch;
 using pulsewright::tests::near;
+using std::numbers::pi;
 
 namespace {
-
-constexpr double inch = 0.0254;
-constexpr double pi = std::numbers::pi;
 
 std::vector<Point> inches(std::vector<Point> points) {
   for (Point& point : points) point *= inch;
@@ -89,7 +89,8 @@ TEST_CASE("rotations: the same plane, an S, and a given dihedral angle") {
   }
 }
 
-TEST_CASE("moved, turned and scaled paths give the same tube; a mirrored one turns the other way") {
+TEST_CASE(
+    "moved, turned and scaled paths give the same tube, and a mirrored one turns the other way") {
   const std::vector<Point> points =
       inches({{0, 0, 0}, {9, 1, 0}, {12, 10, 4}, {6, 15, 12}, {7, 25, 13}});
   const BentTube tube = bent_tube(points, 2.5 * inch);

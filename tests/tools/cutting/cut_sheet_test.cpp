@@ -15,12 +15,11 @@
 
 using namespace pulsewright;
 using namespace pulsewright::tools;
+using std::numbers::pi;
+using tests::inch;
 using tests::near;
 
 namespace {
-
-constexpr double inch = tests::inch;
-constexpr double pi = std::numbers::pi;
 
 // The sample V8 with one header of 32 in, and what is added to it and to [build].
 cases::CaseFile sample(const std::string& of_header, const std::string& of_build = "") {
@@ -123,7 +122,8 @@ TEST_CASE(
   CHECK(text.find("11-9/16 in") != std::string::npos);
 }
 
-TEST_CASE("measured points take the place of those of the case; a length that is off is remarked") {
+TEST_CASE(
+    "measured points take the place of those of the case, and a length that is off is remarked") {
   const MeasuredPaths straight{{3, {{0, 0, 0}, {0, 0, 33 * inch}}}};
   const CutSheet sheet = sheet_of(sample(path_of_3), straight);
   CHECK(near(sheet.pages[0].tubes[1].made, 33 * inch, 1e-12, 0));

@@ -5,14 +5,14 @@
 #include <string>
 
 #include "cases/case_error.hpp"
+#include "tests/cases/case_sample.hpp"
 #include "tests/near.hpp"
 
 using namespace pulsewright;
+using tests::inch;
 using tests::near;
 
 namespace {
-
-constexpr double inch = 0.0254;
 
 std::string refusal(const std::string& text) {
   try {

@@ -17,11 +17,10 @@
 
 using namespace pulsewright;
 using namespace pulsewright::tools;
+using tests::inch;
 using tests::near;
 
 namespace {
-
-constexpr double inch = tests::inch;
 
 std::vector<std::string> names_of(const cases::CaseFile& case_file) {
   std::vector<std::string> names;
@@ -78,10 +77,10 @@ TEST_CASE("the shop's lengths: 30.8 in for 5800 rpm down to 24.1 in for 7200 rpm
   const auto& length = stepped.primary_length;
   CHECK(length.at(5) == length.at(8));
   CHECK(length.at(7) == length.at(4));
-  for (const auto& tube : length) {
-    CAPTURE(tube.first);
-    CHECK(tube.second >= length.at(5));
-    CHECK(tube.second <= length.at(7));
+  for (const auto& one : length) {
+    CAPTURE(one.first);
+    CHECK(one.second >= length.at(5));
+    CHECK(one.second <= length.at(7));
   }
   const double step = (length.at(7) - length.at(5)) / 3;
   CHECK(near(step, 2 * inch, 0, 0.5 * inch));
