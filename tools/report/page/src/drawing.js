@@ -122,7 +122,8 @@ function inWords(drawing) {
     .join('; ');
 }
 
-function sideView(header) {
+// drawn: the class of the drawing.
+export function sideView(header, drawn = 'header-drawing') {
   const { drawing } = header;
   const plan = layOut(drawing);
   // Letters have the same size on the screen for short and long headers.
@@ -137,7 +138,7 @@ function sideView(header) {
     make(
       'svg',
       {
-        class: 'header-drawing',
+        class: drawn,
         role: 'img',
         viewBox: box.map((v) => v.toFixed(0)).join(' '),
         'aria-label': `Header ${header.name}, lengths without the port in the head: ${inWords(drawing)}.`,
@@ -199,7 +200,8 @@ function clockText(clock) {
   return `${hour === 0 ? 12 : hour}:${String(minutes % 60).padStart(2, '0')}`;
 }
 
-function faceView(face) {
+// framed: the class of the figure.
+export function faceView(face, framed = 'face') {
   const n = face.tubes.length;
   const diameter = Math.max(...face.tubes.map((tube) => tube.diameter)) * scale;
   const ring = (diameter * 1.06) / (2 * Math.sin(Math.PI / n));
@@ -232,7 +234,7 @@ function faceView(face) {
   const words = face.tubes.map(({ label, clock }) => `${label} at ${clockText(clock)}`).join(', ');
   return make(
     'figure',
-    { class: 'face' },
+    { class: framed },
     make(
       'svg',
       { viewBox: [-box, -box, 2 * box, 2 * box].map((v) => v.toFixed(1)).join(' '), role: 'img', 'aria-label': `${face.name} seen from the flange, tubes by the clock: ${words}.` },

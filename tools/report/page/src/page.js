@@ -15,6 +15,7 @@ import { overSpeedSection } from './over_speed.js';
 import { paperFields } from './paper_fields.js';
 import { pulsesSection } from './pulses.js';
 import { soundSection } from './sound.js';
+import { sheetsSection } from './sheets.js';
 import { waveSection } from './wave_diagram.js';
 import { headers, rpm, speeds, study } from './study.js';
 
@@ -31,6 +32,7 @@ const links = [
   ['drawing', 'Drawing'],
   ...(study.dyno ? [['dyno', 'Dyno']] : []),
   ['details', 'Details'],
+  ['sheets', 'Sheets'],
 ];
 
 function pageHead() {
@@ -90,7 +92,8 @@ function build() {
         drawingSection()
       ),
       ...[dynoSection()].filter((section) => section !== null),
-      detailsSection()
+      detailsSection(),
+      sheetsSection()
     ),
     make('footer', {}, make('p', { class: 'quiet small' }, `Made by pulsewright ${study.program_version} from a simulation. A prediction, not a guarantee.`)),
   ];

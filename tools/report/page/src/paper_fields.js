@@ -11,6 +11,24 @@ const rows = [
   ['Shop', 'shop'],
 ];
 
+// The fields with what is filled in, for a sheet: a line to write on where nothing is.
+export function sheetFields() {
+  return make(
+    'dl',
+    { class: 'sheet-fields' },
+    [...rows, ['Date', null]].flatMap(([label, key]) => {
+      const value = key === null ? '' : (remembered(key) ?? '').trim();
+      return [make('dt', {}, label), make('dd', {}, value === '' ? '\u00a0' : foreign(value))];
+    })
+  );
+}
+
+const followers = [];
+// Calls `listener` when a field is changed.
+export function onFieldChange(listener) {
+  followers.push(listener);
+}
+
 // { editor: the fields, for the screen; printed: what is filled in, for paper }
 export function paperFields() {
   const printed = make('p', { class: 'paper-only', id: 'paper-fields' });
@@ -20,6 +38,7 @@ export function paperFields() {
     input.addEventListener('input', () => {
       remember(key, input.value);
       show();
+      for (const listener of followers) listener();
     });
     return { label, input, element: make('span', { class: 'field' }, make('label', { for: id }, label), input) };
   });
