@@ -9,11 +9,9 @@
 #include <string>
 #include <vector>
 
-#include "cases/case_error.hpp"
 #include "cases/quantity.hpp"
 #include "tools/dyno/dyno_text.hpp"
-#include "tools/cutting/cut_sheet.hpp"
-#include "tools/cutting/cut_sheet_text.hpp"
+#include "tools/report/bench_sheet.hpp"
 #include "tools/report/header_drawing.hpp"
 #include "tools/report/packed_series.hpp"
 #include "tools/report/sound_data.hpp"
@@ -336,20 +334,6 @@ json dyno_of(const DynoResult& dyno) {
   return j;
 }
 
-// The cutting sheet of a header, or why there is none; null if the case has no header of that name.
-json cut_sheet_of(const cases::CaseFile& case_file, const std::string& name) {
-  for (const auto& header : case_file.headers) {
-    if (header.name != name) continue;
-    try {
-      return cut_sheet_json(cut_sheet(case_file, header, {}, cases::MessageUnits::metric));
-    } catch (const cases::CaseError& error) {
-      const cases::Problem& problem = error.problems().front();
-      return {{"error", fmt::format("{}: {}", problem.key, problem.message)}};
-    }
-  }
-  return nullptr;
-}
-
 // What the case notes of a header; empty if it has no header of that name.
 std::string notes_of(const cases::CaseFile& case_file, const std::string& name) {
   for (const auto& header : case_file.headers) {
@@ -377,9 +361,8 @@ json report_data(const StudyResults& results, const Comparison& comparison, Unit
         case_file ? all_rounded(header_drawing(*case_file, results.plan_of(results.headers()[i])))
                   : json(nullptr);
     one["cut_sheet"] =
-        case_file
-            ? all_rounded(cut_sheet_of(*case_file, results.plan_of(results.headers()[i]).name))
-            : json(nullptr);
+        case_file ? all_rounded(bench_sheet(*case_file, results.plan_of(results.headers()[i]).name))
+                  : json(nullptr);
     one["notes"] = case_file ? notes_of(*case_file, results.plan_of(results.headers()[i]).name)
                              : std::string();
     j["headers"].push_back(std::move(one));
