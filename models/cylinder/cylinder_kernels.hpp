@@ -78,6 +78,7 @@ enum class CylinderColumn : std::size_t {
   heat,
   fuel,
   made_burnt,
+  returned,  // kg of fresh charge that was in the cylinder and lies in its runner
   // what the valves see at the midpoint of the step: Pa; J/kg and 1 of the mixture and of what
   // leaves in overlap
   midpoint_pressure,

@@ -28,7 +28,7 @@ Cylinders::Cylinders(const CylindersSpecification& engine, double speed)
       table_(cylinder_columns * stride_),
       evaporation_heat_(
           evaporation_heat(engine.combustion, engine.combustion.evaporated_in_cylinder)),
-      evaporation_(engine.cylinders.size()) {
+      fresh_flow_(engine.cylinders.size()) {
   for (const auto& cylinder : engine.cylinders) {
     at(Column::firing, numbers_.size()) = cylinder.firing_angle_deg;
     numbers_.push_back(cylinder.number);
@@ -45,7 +45,7 @@ void Cylinders::fill(std::size_t i, const solver::Gas& gas, double p, double T, 
   at(Column::pressure, i) = p;
   at(Column::temperature, i) = T;
   for (const auto c : {Column::pressure_rate, Column::temperature_rate, Column::fraction_rate,
-                       Column::unburned_air_at_ignition}) {
+                       Column::unburned_air_at_ignition, Column::returned}) {
     at(c, i) = 0;
   }
   at(Column::angle, i) = 1e9;  // no crank angle: computed anew in the first step
@@ -69,10 +69,10 @@ void Cylinders::start_from(const std::vector<Source>& sources) {
 
 void Cylinders::set_mean_gas(std::size_t i, const std::vector<Source>& sources) {
   // What follows from the crank angle stays, and the sums, which are no state.
-  for (const auto c :
-       {Column::mass, Column::burnt, Column::energy, Column::pressure, Column::temperature,
-        Column::pressure_rate, Column::temperature_rate, Column::fraction_rate,
-        Column::unburned_air_at_ignition, Column::pressure_closed, Column::temperature_closed}) {
+  for (const auto c : {Column::mass, Column::burnt, Column::energy, Column::pressure,
+                       Column::temperature, Column::pressure_rate, Column::temperature_rate,
+                       Column::fraction_rate, Column::unburned_air_at_ignition,
+                       Column::pressure_closed, Column::temperature_closed, Column::returned}) {
     double sum = 0;
     for (const Source& source : sources) sum += source.cylinders->at(c, source.i);
     at(c, i) = sum / static_cast<double>(sources.size());
@@ -105,17 +105,32 @@ Reservoir<double> Cylinders::overlap_reservoir(std::size_t i) const {
 
 void Cylinders::set_flow(std::size_t i, const ValveFlow& exhaust, const ValveFlow& intake) {
   at(Column::mass_flow, i) = exhaust.mass + intake.mass;
-  // Charge that flows back takes its vapour along, and brings it again.
-  evaporation_[i] = evaporation_heat_ * (intake.mass - intake.burnt);
-  at(Column::enthalpy_flow, i) = exhaust.enthalpy + intake.enthalpy - evaporation_[i];
+  fresh_flow_[i] = intake.mass - intake.burnt;
+  at(Column::enthalpy_flow, i) = exhaust.enthalpy + intake.enthalpy;
   at(Column::burnt_flow, i) = exhaust.burnt + intake.burnt;
   if (i == 0) repeat_first(static_cast<std::size_t>(Column::mass_flow), cylinder_columns);
 }
 
+// Charge that was pushed back into the runner is the first to return, and has given its heat
+// before.
+void Cylinders::evaporate(double dt) {
+  if (evaporation_heat_ == 0) return;
+  for (std::size_t i = 0; i < size(); ++i) {
+    double& returned = at(Column::returned, i);
+    const double fresh = dt * fresh_flow_[i] - returned;
+    returned = std::max(0.0, -fresh);
+    const double heat = evaporation_heat_ * std::max(0.0, fresh);
+    at(Column::enthalpy_flow, i) -= heat / dt;
+    at(Column::heat, i) -= heat;
+  }
+  repeat_first(static_cast<std::size_t>(Column::enthalpy_flow),
+               static_cast<std::size_t>(Column::enthalpy_flow) + 1);
+}
+
 void Cylinders::step(const solver::Gas& gas, double engine_angle, double d_angle, double dt) {
+  evaporate(dt);
   cylinder_kernels.in_use().step(model_, table(), size(), gas, engine_angle, d_angle, dt);
   for (std::size_t i = 0; i < size(); ++i) {
-    at(Column::heat, i) -= dt * evaporation_[i];
     if (mass(i) > 0 && temperature(i) > 0) continue;
     const std::string name = "cylinder " + std::to_string(numbers_[i]);
     if (!(mass(i) > 0)) throw solver::Fault(name, "mass in kg", mass(i), -1);

@@ -7,7 +7,9 @@
 // Runge-Kutta step of Boost.Odeint with the valve flows frozen, a pack of cylinders at a time
 // (cylinder_kernels.hpp); work and wall heat are integrated beside U, so that their sum is exact to
 // round-off. Masses and the heat of combustion change linearly within the step and are exact.
-// Fuel that evaporates in the cylinder takes its heat from the fresh charge that enters.
+// Fuel that evaporates in the cylinder takes its heat from the fresh charge that enters, once: what
+// is pushed back into the runner before the intake closes has evaporated, keeps its temperature and
+// is the first to come again. None of it is taken to leave the runner at its entry.
 // While the exhaust valve is open in overlap, a part "displacement" of the outflow may be burnt
 // gas that has not mixed (1 = as long as there is burnt gas).
 #pragma once
@@ -87,6 +89,7 @@ class Cylinders {
   double at(Column c, std::size_t i) const {
     return table_[static_cast<std::size_t>(c) * stride_ + i];
   }
+  void evaporate(double dt);  // s
   // Columns `from` to before `to`.
   void repeat_first(std::size_t from, std::size_t to);
   CylinderTable table() { return {table_.data(), stride_}; }
@@ -94,9 +97,9 @@ class Cylinders {
   CylinderModel model_;
   std::vector<int> numbers_;  // as the engine builder counts them
   std::size_t stride_;
-  std::vector<double> table_;        // column by column
-  double evaporation_heat_;          // J per kg of fresh charge that enters
-  std::vector<double> evaporation_;  // W, of each cylinder in this step
+  std::vector<double> table_;       // column by column
+  double evaporation_heat_;         // J per kg of fresh charge that enters
+  std::vector<double> fresh_flow_;  // kg/s through the intake of each cylinder in this step
 };
 
 }  // namespace pulsewright::models

@@ -61,6 +61,34 @@ TEST_CASE("fuel that evaporates in the cylinder takes its heat from the charge t
              enthalpy * dt - taken - cylinder.sums().work - cylinder.sums().wall_heat, 1e-9));
 }
 
+TEST_CASE("charge that is pushed back and comes again evaporates once") {
+  EngineSpecification e = adiabatic_engine(10, 0);
+  e.combustion.air_fuel_ratio = 12.5;
+  e.combustion.latent_heat = 350e3;
+  e.combustion.evaporated_in_cylinder = 0.5;
+  const auto gas = constant_gamma_gas(1.4);
+  OneCylinder cylinder(e, speed);
+  cylinder.fill(gas, 1e5, 400, 0.0, 400);
+  const double dt = 1 / (360.0 * speed);
+  const double per_kg = 350e3 / 12.5 * 0.5;
+  // In by 5 g/s, back by 3 and by 1, in again by 3 and by 2.5: of that 4 have been in before.
+  double entered = 0;
+  double angle = 400;
+  const auto flow = [&](double kg_per_s, double newly) {
+    entered += newly * dt;
+    cylinder.step(gas, angle, 1, dt, {}, {kg_per_s, kg_per_s * gas.enthalpy(300.0, 0.0), 0});
+    angle += 1;
+    CAPTURE(angle);
+    CHECK(near(cylinder.sums().heat, -per_kg * entered, 1e-12));
+  };
+  flow(5e-3, 5e-3);
+  flow(-3e-3, 0);
+  flow(-1e-3, 0);
+  flow(3e-3, 0);
+  flow(2.5e-3, 1.5e-3);
+  flow(1e-3, 1e-3);
+}
+
 TEST_CASE("the charge is ignited once, wherever the steps end around the spark") {
   // The end of a step and the start of the next differ by rounding; a spark between them counts.
   const auto gas = constant_gamma_gas(1.4);
