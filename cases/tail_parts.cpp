@@ -1,6 +1,7 @@
 #include "cases/tail_parts.hpp"
 
 #include <algorithm>
+#include <charconv>
 #include <cmath>
 #include <fmt/format.h>
 #include <numbers>
@@ -323,6 +324,35 @@ void add_parts(NetworkBuilder& builder, const HeaderDesign& header) {
     for (const std::size_t part : chain.parts) tail.add(part);
     tail.finish();
   }
+}
+
+std::optional<PlaceInPart> place_in_part(const std::string& pipe) {
+  constexpr std::string_view begin = "part ";
+  if (!pipe.starts_with(begin)) return std::nullopt;
+  PlaceInPart out;
+  int number = 0;
+  const auto [end, error] =
+      std::from_chars(pipe.data() + begin.size(), pipe.data() + pipe.size(), number);
+  if (error != std::errc() || number < 1) return std::nullopt;
+  out.part = static_cast<std::size_t>(number - 1);
+  out.whole = pipe;
+  // Numbered pieces, then the pieces that add_catalyst() and the others name.
+  const std::size_t digit = out.whole.find_last_not_of("0123456789");
+  for (const std::string_view piece : {" core ", " space "}) {
+    if (digit + 1 < piece.size() || !out.whole.substr(0, digit + 1).ends_with(piece)) continue;
+    out.main = piece == " core ";
+    out.whole.resize(digit + 1 - piece.size());
+    return out;
+  }
+  for (const std::string_view piece :
+       {" round the inlet", " round the outlet", " branch", " neck", " inlet cone", " outlet cone",
+        " brick", " inlet", " outlet"}) {
+    if (!out.whole.ends_with(piece)) continue;
+    out.main = !piece.starts_with(" round") && piece != " branch" && piece != " neck";
+    out.whole.resize(out.whole.size() - piece.size());
+    return out;
+  }
+  return out;
 }
 
 }  // namespace pulsewright::cases

@@ -40,6 +40,7 @@
 //   nothing else of what was measured - volumes, reflections - is modelled.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -96,5 +97,15 @@ std::vector<TailChain> tail_chains(const models::EngineSpecification& engine,
 // Puts the parts of the header behind the open ends of its exhaust; before the intake is added.
 // Their pipes are called "part N KIND", with the place and what each is.
 void add_parts(NetworkBuilder& builder, const HeaderDesign& header);
+
+// Where a pipe stands in the part that it belongs to, by its name: "part 2 chamber left inlet" is
+// of part 2, called "part 2 chamber left" as a whole. main: whether the gas runs through it on its
+// way out, and not past it. None for a pipe of no part.
+struct PlaceInPart {
+  std::size_t part = 0;  // index into HeaderDesign::parts
+  std::string whole;
+  bool main = true;
+};
+std::optional<PlaceInPart> place_in_part(const std::string& pipe);
 
 }  // namespace pulsewright::cases

@@ -83,3 +83,25 @@ on('ready kinds with steps, a neck, balance pipes and one tail', 'layouts.html',
   parts = await rows();
   assert.deepEqual(parts.tail.slice(0, 3), ['1', '1016', '4 in OD, 16 ga']);
 });
+
+on('mufflers and catalysts are one body each, with labels that do not lie over each other', 'parts.html', {}, async (page) => {
+  const drawn = await page.$$eval('.header-drawing [data-pipe]', (all) => all.map((pipe) => pipe.dataset.pipe));
+  assert.deepEqual(drawn.sort(), ['part 1 catalyst', 'part 2 chamber', 'part 3 straight-through', 'part 4 pipe', 'primary 1']);
+  const rows = Object.fromEntries((await cells(page, '.parts')).map(([name, ...row]) => [name, row]));
+  // Brick and two cones; shells from end plate to end plate.
+  assert.deepEqual(rows['part 1 catalyst'].slice(0, 2), ['1', '200']);
+  assert.match(rows['part 1 catalyst'][4], /cone 50, .*straight 100; cone 50/);
+  assert.deepEqual(rows['part 2 chamber'], ['1', '250', '–', '120.0', 'shell']);
+  assert.deepEqual(rows['part 3 straight-through'], ['1', '350', '–', '110.0', 'shell']);
+  const boxes = await page.$$eval('.header-drawing text', (all) =>
+    all.map((text) => ({ text: text.textContent, ...text.getBoundingClientRect().toJSON() }))
+  );
+  const over = (a, b) => a.left < b.right - 1 && b.left < a.right - 1 && a.top < b.bottom - 3 && b.top < a.bottom - 3;
+  boxes.forEach((a, i) => boxes.slice(i + 1).forEach((b) => assert.ok(!over(a, b), `${a.text} over ${b.text}`)));
+});
+
+on('captions of wide tables stay within a narrow screen', 'engine.html', { width: 390 }, async (page) => {
+  const ends = await page.$$eval('caption:not(.hidden)', (all) => all.map((one) => [one.textContent, one.getBoundingClientRect().right]));
+  assert.ok(ends.length > 1);
+  for (const [text, right] of ends) assert.ok(right <= 390, `${text}: ${right}`);
+});

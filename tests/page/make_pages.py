@@ -5,9 +5,10 @@
 FOLDER gets `engine.html`, three headers of the shipped V8 on a very coarse grid, with interference;
 `hostile.html`, whose texts contain markup; `bare.html`, a file without diagrams in which points are
 missing; `damaged.html`, the engine with one changed torque; `network.html`, networks with an H pipe, an
-X, two tails, a branch that is closed; `layouts.html`, ready kinds with steps, a neck, H, X and Y; `many.html`,
-twelve headers; `dyno.html`, headers that were measured; and `expected.json`: what `sound` prints of the engine, and what h5py reads from
-the results files.
+X, two tails, a branch that is closed; `layouts.html`, ready kinds with steps, a neck, H, X and Y;
+`parts.html`, a single with mufflers and a catalyst; `many.html`, twelve headers; `dyno.html`, headers that
+were measured; and `expected.json`: what `sound` prints of the engine, and what h5py reads from the
+results files.
 """
 
 import json
@@ -222,6 +223,46 @@ def layouts_page(folder):
         "--report", folder / "layouts.html", codes=(0, 1))
 
 
+# Behind the tube of a single: a catalyst, a chamber whose tubes reach in, a straight-through muffler.
+PARTS = """
+[[header.part]]
+kind = "catalyst"
+diameter = "100 mm"
+length = "100 mm"
+cone_length = "50 mm"
+cells = "300 cpsi"
+channel_wall = "4 thou"
+
+[[header.part]]
+kind = "chamber"
+diameter = "120 mm"
+length = "250 mm"
+inlet_inside = "60 mm"
+outlet_inside = "80 mm"
+
+[[header.part]]
+kind = "straight-through"
+diameter = "110 mm"
+length = "350 mm"
+
+[[header.part]]
+kind = "pipe"
+length = "300 mm"
+
+[run]"""
+
+
+def parts_page(folder):
+    """A single with what may stand behind its tube."""
+    text = SINGLE.read_text(encoding="utf-8")
+    first = re.search(r'(?s)\[\[header\]\]\nname = "0.8 m".*?\n\n', text)[0]
+    start, end = text.index("[[header]]"), text.index("[run]")
+    case = folder / "parts.toml"
+    case.write_text(text[:start] + first + PARTS.lstrip() + text[end + len("[run]"):], encoding="utf-8")
+    run("compare", case, "--quick", "--speeds", "6000", "--cells", "60 mm", "--overwrite", "-o",
+        folder / "parts.h5", "--report", folder / "parts.html", codes=(0, 1))
+
+
 def many_page(folder):
     """Twelve headers, which differ by the length of their tubes."""
     one = re.search(r'(?s)\[\[header\]\]\nname = "equal-length".*?\n\n', FOUR.read_text(encoding="utf-8"))[0]
@@ -272,7 +313,7 @@ def main():
     everything = {"engine": engine_page(folder), "hostile": hostile_page(folder),
                   "bare": bare_page(folder), "damaged": damaged_page(folder),
                   "network": network_page(folder), "many": many_page(folder), "split": split_page(folder),
-                  "layouts": layouts_page(folder), "dyno": dyno_page(folder),
+                  "layouts": layouts_page(folder), "parts": parts_page(folder), "dyno": dyno_page(folder),
                   "hostile_title": HOSTILE}
     everything["sound"] = json.loads(run("sound", folder / "engine.h5", "--json").stdout)
     (folder / "expected.json").write_text(json.dumps(without_nan(everything)), encoding="utf-8")

@@ -14,6 +14,7 @@
 #include "cases/collector_order.hpp"
 #include "cases/grouping.hpp"
 #include "cases/header_builder.hpp"
+#include "tools/report/drawn_bodies.hpp"
 #include "tools/report/drawn_parts.hpp"
 
 namespace pulsewright::tools {
@@ -320,11 +321,12 @@ json header_drawing(const cases::CaseFile& case_file, const HeaderPlan& header_p
                       {"position", group.collector_position},
                       {"interval_deg", group.interval_deg}});
   }
-  return {{"pipes", pipes_of(case_file, *found, side)},
-          {"nodes", side.nodes()},
-          {"paths", paths},
-          {"groups", groups},
-          {"faces", faces_of(case_file, *found, engine, side)}};
+  return with_bodies({{"pipes", pipes_of(case_file, *found, side)},
+                      {"nodes", side.nodes()},
+                      {"paths", paths},
+                      {"groups", groups},
+                      {"faces", faces_of(case_file, *found, engine, side)}},
+                     *found);
 }
 
 }  // namespace pulsewright::tools

@@ -3,7 +3,7 @@
 import { make, foreign, scrollFrame, table } from './dom.js';
 import { choice, onChange } from './choice.js';
 import { isPrinting } from './colours.js';
-import { diameterAt, layOut, outline, piecesOf } from './header_layout.js';
+import { diameterAt, largestDiameter, layOut, outline, piecesOf } from './header_layout.js';
 import { headers } from './study.js';
 import { shown, unit, withUnit } from './units.js';
 
@@ -29,13 +29,16 @@ function partLabels(pipe, part) {
   const size = part.tube || inside;
   const name = pipe.cylinder === null ? `${part.name}, ` : '';
   const bore = part.tube && pieces.length > 0 ? `, ${inside}` : '';
-  const [kind] = name.split(' ');
-  return [`${name}${length}, ${size}${bore}`, `${name}${length}, ${size}`, `${name}${length}`, `${kind} ${length}`, length];
+  // "collector 400 mm", but "catalyst 152 mm" of "part 1 catalyst left".
+  const words = name.split(' ');
+  const kind = words[0] === 'part' && words.length > 2 ? words[2].replace(',', '') : words[0];
+  const texts = [`${name}${length}, ${size}${bore}`, `${name}${length}, ${size}`, `${name}${length}`, `${kind} ${length}`, length];
+  return pipe.body ? texts.slice(2, 4) : texts; // a muffler is told from its name, not its length
 }
 
-// A part of a pipe with its label, which is inside the tube if it fits there, otherwise above it;
-// beside it where a pipe has a row of its own.
-function partShape(pipe, part, letters) {
+// The label of a part of a pipe, which is inside the tube if it fits there, otherwise above it; beside
+// it where a pipe has a row of its own. In drawn units: { text, x, y, level: not above }.
+function partLabel(pipe, part, letters) {
   const space = (part.to - part.from) * scale - letters;
   const texts = partLabels(pipe, part);
   const fits = (text) => text.length * 0.55 * letters < space;
@@ -44,19 +47,25 @@ function partShape(pipe, part, letters) {
   const inside = fits(text) && Math.min(...ends) > 1.1 * letters;
   const level = inside || pipe.crossover;
   const x = pipe.crossover ? part.to * scale + 0.8 * letters : part.from * scale + (inside ? 0.5 : 0.1) * letters;
-  return [
-    part.from > pipe.port + 1e-9 ? crossLine(pipe, part.from, 'seam') : null,
-    make(
-      'text',
-      {
-        x: (pipe.x * scale + x).toFixed(1),
-        y: (pipe.y * scale + (level ? 0.35 * letters : -0.5 * Math.max(...ends) - 0.3 * letters)).toFixed(1),
-        class: 'dimension',
-        'font-size': letters,
-      },
-      text
-    ),
-  ];
+  return {
+    text,
+    level,
+    x: pipe.x * scale + x,
+    y: pipe.y * scale + (level ? 0.35 * letters : -0.5 * Math.max(...ends) - 0.3 * letters),
+  };
+}
+
+// Labels above their tubes go up until they stand on no other one.
+function placed(labels, letters) {
+  const line = 1.15 * letters;
+  const width = ({ text }) => 0.55 * letters * text.length;
+  const overlap = (a, b) => a.x < b.x + width(b) && b.x < a.x + width(a) && Math.abs(a.y - b.y) < line;
+  const done = labels.filter(({ level }) => level);
+  for (const label of labels.filter(({ level }) => !level).sort((a, b) => a.x - b.x)) {
+    for (let tries = 0; tries < labels.length && done.some((other) => overlap(label, other)); tries += 1) label.y -= line;
+    done.push(label);
+  }
+  return done;
 }
 
 function crossLine(pipe, x, name) {
@@ -92,7 +101,7 @@ function pipeShape(pipe, nodes, letters) {
   return [
     make('polygon', { points, class: name, 'data-pipe': pipe.name }),
     pipe.port > 0 ? crossLine(pipe, pipe.port, 'flange') : null,
-    ...pipe.parts.flatMap((part) => partShape(pipe, part, letters)),
+    ...pipe.parts.map((part) => (part.from > pipe.port + 1e-9 ? crossLine(pipe, part.from, 'seam') : null)),
     ...endShapes(pipe, nodes, letters),
   ];
 }
@@ -125,10 +134,18 @@ function inWords(drawing) {
 // drawn: the class of the drawing.
 export function sideView(header, drawn = 'header-drawing') {
   const { drawing } = header;
-  const plan = layOut(drawing);
+  let plan = layOut(drawing);
   // Letters have the same size on the screen for short and long headers.
   const letters = Math.max(12, 0.0145 * (plan.width * scale + 260));
-  const margin = { left: 5 * letters, right: 5 * letters, top: 1.2 * letters, bottom: 3.2 * letters };
+  const labelsOf = (pipes) => pipes.flatMap((pipe) => pipe.parts.map((part) => partLabel(pipe, part, letters)));
+  // Room for the labels of primaries that stand above them.
+  const primaries = plan.pipes.filter(({ cylinder }) => cylinder !== null);
+  if (labelsOf(primaries).some(({ level }) => !level)) {
+    plan = layOut(drawing, Math.max(...primaries.map(largestDiameter)) + (1.4 * letters) / scale);
+  }
+  const labels = placed(labelsOf(plan.pipes), letters);
+  const highest = Math.min(0, ...labels.map(({ y }) => y - letters));
+  const margin = { left: 5 * letters, right: 5 * letters, top: 1.2 * letters - highest, bottom: 3.2 * letters };
   const bottom = plan.height * scale;
   const metric = unit('length').name === 'mm';
   const bar = metric ? 200 : 203.2;
@@ -145,6 +162,7 @@ export function sideView(header, drawn = 'header-drawing') {
       },
       connections(plan),
       plan.pipes.flatMap((pipe) => pipeShape(pipe, drawing.nodes, letters)),
+      labels.map(({ text, x, y }) => make('text', { x: x.toFixed(1), y: y.toFixed(1), class: 'dimension', 'font-size': letters }, text)),
       make('line', { x1: 0, x2: bar, y1: bottom + letters, y2: bottom + letters, class: 'scale-bar' }),
       make('text', { x: bar + 0.5 * letters, y: bottom + 1.35 * letters, class: 'dimension', 'font-size': letters }, metric ? '200 mm' : '8 in')
     )
@@ -178,8 +196,13 @@ function partsTable(header) {
   for (const pipe of drawing.pipes) {
     for (const part of pipe.parts) {
       const ends = [diameterAt(pipe, part.from + 1e-9), diameterAt(pipe, part.to)];
-      const bore = ends[0] === ends[1] || part.tube ? diameterText(ends[1]) : ends.map(diameterText).join('–');
-      const cells = [shown(part.to - part.from, 'length'), part.tube || '–', bore, shapeWords(pipe, part)];
+      const bore = pipe.body
+        ? diameterText(largestDiameter(pipe))
+        : ends[0] === ends[1] || part.tube
+          ? diameterText(ends[1])
+          : ends.map(diameterText).join('–');
+      const shape = shapeWords(pipe, part);
+      const cells = [shown(part.to - part.from, 'length'), part.tube || '–', bore, pipe.body && shape === 'straight' ? 'shell' : shape];
       const key = cells.join('|');
       if (!rows.has(key)) rows.set(key, { names: [], cells });
       rows.get(key).names.push(part.name);

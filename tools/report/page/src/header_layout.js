@@ -12,7 +12,8 @@ const groupGap = 0.05; // m more between two collectors
 //   pipes   [{ x, y of the start's centre, cylinder or null, crossover, ...pipe }]
 //   nodes   [{ x, y, ...node }] of junctions; null for all others
 //   width, height
-export function layOut(drawing) {
+// leastRow: m between two primaries at least.
+export function layOut(drawing, leastRow = smallestRow) {
   const { pipes, nodes } = drawing;
   const isJunction = (node) => node >= 0 && nodes[node].kind === 'junction';
   const crossovers = findCrossovers(drawing, isJunction);
@@ -42,7 +43,8 @@ export function layOut(drawing) {
   };
 
   const endOf = (i) => startOf(i) + pipes[i].length;
-  const rows = placeRows(drawing, { isJunction, crossovers, leaving, entering });
+  const row = rowOf(drawing, leastRow);
+  const rows = placeRows(drawing, row, { isJunction, crossovers, leaving, entering });
   const placed = pipes.map((pipe, i) => ({
     ...pipe,
     x: startOf(i),
@@ -56,7 +58,6 @@ export function layOut(drawing) {
     isJunction(n) ? { ...node, x: (isVessel(n) ? endOf(entering[n][0]) : joinOf(n)) + 0.5 * gap - left, y: rows.nodes.get(n) } : null
   );
   moveApart(placed, junctions);
-  const row = rowOf(drawing);
   const above = 0.5 * row - Math.min(...placed.map(({ y }) => y));
   for (const one of [...placed, ...junctions]) if (one && above > 0) one.y += above;
   return {
@@ -67,9 +68,9 @@ export function layOut(drawing) {
   };
 }
 
-function rowOf({ pipes, nodes }) {
+function rowOf({ pipes, nodes }, leastRow) {
   const first = pipes.filter(({ from }) => from >= 0 && nodes[from].kind === 'cylinder');
-  return Math.max(smallestRow, ...first.map((pipe) => 1.4 * largestDiameter(pipe)));
+  return Math.max(leastRow, ...first.map((pipe) => 1.4 * largestDiameter(pipe)));
 }
 
 // Pipes between two junctions that both have another way: out of the first, into the second, and
@@ -93,9 +94,8 @@ function findCrossovers({ pipes, nodes }, isJunction) {
 }
 
 // y of every pipe and junction.
-function placeRows(drawing, { isJunction, crossovers, leaving, entering }) {
+function placeRows(drawing, row, { isJunction, crossovers, leaving, entering }) {
   const { pipes } = drawing;
-  const row = rowOf(drawing);
   const y = new Map();
   const nodeY = new Map();
   const chains = new Map();
