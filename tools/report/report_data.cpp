@@ -21,6 +21,7 @@
 #include "tools/study/figure_rows.hpp"
 #include "tools/study/interference.hpp"
 #include "tools/study/point_text.hpp"
+#include "tools/study/supersonic.hpp"
 
 namespace pulsewright::tools {
 
@@ -191,6 +192,10 @@ json point_of(const StoredPoint& point) {
   if (const auto uneven = uneven_point(p)) {
     j["uneven"] = {{"metric", pattern_words(*uneven, UnitSystem::metric)},
                    {"inch", pattern_words(*uneven, UnitSystem::inch)}};
+  }
+  if (const auto supersonic = supersonic_point(p)) {
+    j["supersonic"] = {{"metric", supersonic_words(*supersonic, UnitSystem::metric)},
+                       {"inch", supersonic_words(*supersonic, UnitSystem::inch)}};
   }
   j["cylinders"] = cylinders_of(p);
   j["merges"] = merges_of(p);

@@ -126,6 +126,10 @@ HeaderFigures figures_of(const StudyPlan& study, const HeaderPlan& plan, const S
     f.repeating += p.period > 1 ? 1 : 0;
     f.clipped += p.clipped;
     if (const auto uneven = uneven_point(p)) f.uneven.push_back(*uneven);
+    const auto supersonic = supersonic_point(p);
+    if (supersonic && point.status != PointStatus::not_converged) {
+      f.supersonic.push_back(*supersonic);
+    }
     for (const auto* balance : {&p.ledger.mass, &p.ledger.burnt, &p.ledger.energy}) {
       f.worst_imbalance = std::max(f.worst_imbalance, std::abs(balance->imbalance));
     }

@@ -32,6 +32,7 @@
 #include "tools/study/point_fault.hpp"
 #include "tools/study/shown_figures.hpp"
 #include "tools/study/study_results.hpp"
+#include "tools/study/supersonic.hpp"
 #include "tools/study/verdict.hpp"
 
 namespace pulsewright::tools {
@@ -72,6 +73,7 @@ struct HeaderFigures {
   long clipped = 0;
   std::vector<UnevenPoint> uneven;  // cylinders that are the same settled differently
   std::vector<ExcludedPoint> excluded;
+  std::vector<SupersonicPoint> supersonic;
   double worst_imbalance = 0;  // of the ledgers
 };
 

@@ -79,6 +79,11 @@ nlohmann::json header_figures_json(const HeaderFigures& f) {
   }
   nlohmann::json uneven = nlohmann::json::array();
   for (const UnevenPoint& point : f.uneven) uneven.push_back(60.0 * point.speed);
+  nlohmann::json supersonic = nlohmann::json::array();
+  for (const SupersonicPoint& point : f.supersonic) {
+    supersonic.push_back(
+        {{"speed_rpm", 60.0 * point.speed}, {"mach", point.mach}, {"pipe", point.pipe}});
+  }
   nlohmann::json excluded = nlohmann::json::array();
   for (const ExcludedPoint& point : f.excluded) {
     excluded.push_back({{"speed_rpm", 60.0 * point.speed}, {"fault", fault_name(point.fault)}});
@@ -94,6 +99,7 @@ nlohmann::json header_figures_json(const HeaderFigures& f) {
           {"points_not_converged", f.unconverged},
           {"points_repeating", f.repeating},
           {"uneven_rpm", uneven},
+          {"supersonic", supersonic},
           {"excluded", excluded},
           {"peak_at_end", f.peak_at_end},
           {"dip", {{"depth", f.dip.depth}, {"speed_rpm", 60.0 * f.dip.speed}}},

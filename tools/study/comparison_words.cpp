@@ -200,6 +200,15 @@ std::vector<std::string> ComparisonWords::remarks(const HeaderFigures& f) const 
     found.push_back(
         fmt::format("{}: at {} rpm {}", f.name, rpm(point.speed), pattern_words(point, system)));
   }
+  if (!f.supersonic.empty()) {
+    std::vector<double> speeds;
+    for (const SupersonicPoint& point : f.supersonic) speeds.push_back(point.speed);
+    const auto fastest =
+        std::max_element(f.supersonic.begin(), f.supersonic.end(),
+                         [](const auto& a, const auto& b) { return a.mach < b.mach; });
+    found.push_back(fmt::format("{}: at {} {}", f.name, speeds_text(speeds),
+                                supersonic_words(*fastest, system)));
+  }
   return found;
 }
 

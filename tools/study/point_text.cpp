@@ -12,6 +12,7 @@
 #include "models/boundary/crank_angle.hpp"
 #include "tools/study/figure_rows.hpp"
 #include "tools/study/pattern_words.hpp"
+#include "tools/study/supersonic.hpp"
 #include "tools/study/text_table.hpp"
 
 namespace pulsewright::tools {
@@ -198,6 +199,9 @@ std::string point_text(const std::string& title, const models::PointResult& p, U
   }
   if (const auto uneven = uneven_point(p)) {
     out += line_text("! " + pattern_words(*uneven, system));
+  }
+  if (const auto supersonic = supersonic_point(p); supersonic && p.converged) {
+    out += line_text("! " + supersonic_words(*supersonic, system));
   }
   if (!p.converged) {
     out += "! the cycle does not repeat: these figures are not to be trusted\n";

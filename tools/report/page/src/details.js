@@ -62,6 +62,7 @@ function problems() {
       const found = [];
       if (point.clipped > 0) found.push(make('li', {}, ...at, `values were clipped ${point.clipped} times`));
       if (point.uneven) found.push(make('li', {}, ...at, point.uneven[choice.units]));
+      if (point.supersonic) found.push(make('li', {}, ...at, point.supersonic[choice.units]));
       if (point.period > 1) found.push(make('li', {}, ...at, `repeats every ${point.period} cycles; the mean is shown`));
       return found;
     })
