@@ -173,6 +173,9 @@ Lobe lobe_of_card(const CamCard& card, const QuantityText& shown) {
   lobe.lift = card.lift;
   lobe.lash = card.lash;
   lobe.rocker_ratio = card.rocker_ratio;
+  for (const CheckedDuration& one : durations_of(card, shown)) {
+    lobe.card_lifts.push_back(one.lift / card.rocker_ratio);
+  }
   lobe.centerline_deg =
       card.centerline_deg ? *card.centerline_deg : (timing->opens_deg + timing->closes_deg) / 2;
   if (timing &&
@@ -204,10 +207,17 @@ double lobe_lift(const Lobe& lobe, double angle_deg) {
   return lobe.lift * std::pow(1 - xi * xi, exponent_at(lobe, xi * xi));
 }
 
+std::optional<ValveTiming> timing_of_lobe(const Lobe& lobe, double lift) {
+  if (lift >= lobe.lift) return std::nullopt;
+  const double end = flank(lobe, lift);
+  return ValveTiming{lift, lobe.centerline_deg + end * (lobe.opens_deg - lobe.centerline_deg),
+                     lobe.centerline_deg + end * (lobe.closes_deg - lobe.centerline_deg)};
+}
+
 models::LiftCurve lift_of_lobe(const Lobe& lobe) {
-  const double end = flank(lobe, lobe.lash);
-  const double first = lobe.centerline_deg + end * (lobe.opens_deg - lobe.centerline_deg);
-  const double last = lobe.centerline_deg + end * (lobe.closes_deg - lobe.centerline_deg);
+  const ValveTiming open = timing_of_lobe(lobe, lobe.lash).value_or(ValveTiming{});
+  const double first = open.opens_deg;
+  const double last = open.closes_deg;
   models::LiftCurve curve;
   const auto add = [&](double from, double to, bool with_end) {
     const int steps = std::max(4, static_cast<int>(std::ceil(to - from)));

@@ -63,6 +63,7 @@ struct Lobe {
   double centerline_deg = 0;
   double lift = 0, lash = 0;  // m, at the valve
   double rocker_ratio = 1;
+  std::vector<double> card_lifts;  // m, of the follower, at which the card has figures; rising
   // k(s) is the polynomial through these points, one at least.
   struct Exponent {
     double s = 0, k = 0;
@@ -89,6 +90,10 @@ Lobe lobe_of_card(const CamCard& card, const QuantityText& shown = {});
 
 // Lift in m at a crank angle, lash not taken off.
 double lobe_lift(const Lobe& lobe, double angle_deg);
+
+// Where the lobe passes a lift (m at the valve, lash not taken off). None if it does not lift so
+// far.
+std::optional<ValveTiming> timing_of_lobe(const Lobe& lobe, double lift);
 
 // Lift curve with lash taken off, a point every degree at most, zero at both ends.
 models::LiftCurve lift_of_lobe(const Lobe& lobe);

@@ -1,12 +1,16 @@
 #include "cases/likely_check.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 #include <string>
 
 #include "cases/counted.hpp"
+#include "cases/grouping.hpp"
 #include "cases/header_builder.hpp"
 #include "cases/header_parts.hpp"
+#include "cases/intake_figures.hpp"
+#include "models/boundary/crank_angle.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -22,23 +26,48 @@ struct Meeting {
   double bore = 0;        // m, of that
 };
 
-// Collectors of four tubes have 1.7 to 2 times their diameter, and 1.3 to 1.5 at the choke of a
-// merge collector; two tubes may meet in one of their own size (common practice, no source).
-void check_meeting(const Meeting& m, double least_ratio, const std::string& key,
+// Diameter of what n tubes meet in over that of one, divided by sqrt(n): as if the area went with
+// that of all tubes. Collectors of four tubes have 1.7 to 2 times the diameter of one, and 1.3 to
+// 1.5 at the choke of a merge collector; two tubes may meet in one of their own size, and more
+// never in a smaller one (common practice, no source; for 3, 5 and 6 tubes by the same share of the
+// area).
+struct UsualBore {
+  double least, from, to, most;  // remarked below and above; usual between
+  std::string_view what;
+};
+constexpr UsualBore collector_bores{0.6, 0.85, 1.0, 1.5, "collectors"};
+constexpr UsualBore choke_bores{0.55, 0.65, 0.75, 1.5, "chokes of merge collectors"};
+constexpr UsualBore secondary_bores{0.5, 0.75, 0.95, 1.5, "secondaries"};
+
+void check_meeting(const Meeting& m, const UsualBore& usual, const std::string& key,
                    Problems& problems) {
   if (!(m.tube > 0 && m.bore > 0) || m.count < 2) return;
-  const double least = m.count == 2 ? 1.0 : least_ratio;
-  if (m.bore >= least * m.tube) return;
+  const double all = std::sqrt(static_cast<double>(m.count));
+  const double ratio = m.bore / m.tube;
+  const bool small = ratio < (m.count == 2 ? 1 : std::max(1.0, usual.least * all));
+  if (!small && ratio <= usual.most * all) return;
   problems.remark(
       key + "." + std::string(m.into),
       fmt::format("has a bore of {}, {:.2f} times that of the {} tubes that meet in it",
-                  problems.shown().length(m.bore), m.bore / m.tube, m.count),
-      "collectors of four tubes have 1.7 to 2 times the diameter of one, 1.3 to 1.5 at the choke");
+                  problems.shown().length(m.bore), ratio, m.count),
+      fmt::format("{} of {} tubes have {:.2g} to {:.2g} times the diameter of one", usual.what,
+                  m.count, std::max(1.0, usual.from * all), usual.to * all));
+}
+
+// A neck as wide as all tubes together is none, and with an inlet the tubes would widen into it.
+void check_neck(const HeaderDesign& header, double tube, std::size_t count, const std::string& key,
+                Problems& problems) {
+  const double all = tube * std::sqrt(static_cast<double>(count));
+  if (!(header.merge_inlet_length > 0) || !(tube > 0) || header.merge_diameter <= all) return;
+  problems.remark(key + ".merge_diameter",
+                  fmt::format("is wider than the {} tubes before it together, which have the area "
+                              "of {}: over merge_inlet_length they would widen, not narrow",
+                              count, problems.shown().length(all)),
+                  "a neck is smaller than all tubes; a plain formed collector has no "
+                  "merge_inlet_length");
 }
 
 void check_meetings(const HeaderDesign& header, const std::string& key, Problems& problems) {
-  constexpr double least_collector = 1.2;
-  constexpr double least_choke = 1.1;
   std::size_t most = 0;
   for (const auto& group : header.groups) most = std::max(most, group.cylinders.size());
   double primary = 0;
@@ -52,11 +81,16 @@ void check_meetings(const HeaderDesign& header, const std::string& key, Problems
   const double tube = paired ? secondary : primary;
   const std::size_t count = paired ? subgroups : most;
   if (paired) {
-    check_meeting({primary, most / subgroups, "secondary_tube", secondary}, 1, key, problems);
+    check_meeting({primary, most / subgroups, "secondary_tube", secondary}, secondary_bores, key,
+                  problems);
   }
   check_meeting({tube, count, "collector_tube", header.collector_tube.inside_diameter},
-                least_collector, key, problems);
-  check_meeting({tube, count, "merge_diameter", header.merge_diameter}, least_choke, key, problems);
+                collector_bores, key, problems);
+  if (header.merge_diameter < header.collector_tube.inside_diameter) {
+    check_meeting({tube, count, "merge_diameter", header.merge_diameter}, choke_bores, key,
+                  problems);
+  }
+  check_neck(header, tube, count, key, problems);
 }
 
 // On a flat-plane engine the crossed tubes of a 180-degree header cross nothing.
@@ -95,6 +129,107 @@ void check_port_step(const CaseFile& case_file, const HeaderDesign& header, cons
 }
 
 // ---------------------------------------------------------------- banks
+
+// Firing order and banks of two equal rows against each other: such engines fire one bank after
+// the other in turn, V8s at most two of a bank in succession (common practice, no source). More of
+// them come of banks that are numbered otherwise, as front to back and not across.
+void check_bank_order(const CaseFile& case_file, Problems& problems) {
+  const auto& order = case_file.engine.firing_order;
+  const auto& banks = case_file.engine.banks;
+  if (order.size() < 6 || banks.size() != 2 ||
+      banks[0].cylinders.size() != banks[1].cylinders.size()) {
+    return;
+  }
+  const auto in_first = [&](std::size_t i) {
+    const auto& first = banks[0].cylinders;
+    return std::find(first.begin(), first.end(), order[i % order.size()]) != first.end();
+  };
+  const std::size_t usual = order.size() == 8 ? 2 : 1;
+  std::vector<int> longest;
+  for (std::size_t i = 0; i < order.size(); ++i) {
+    std::vector<int> run{order[i]};
+    while (run.size() < order.size() && in_first(i + run.size()) == in_first(i)) {
+      run.push_back(order[(i + run.size()) % order.size()]);
+    }
+    if (run.size() > longest.size()) longest = run;
+  }
+  if (longest.size() <= usual) return;
+  problems.remark(
+      "engine.banks",
+      fmt::format("let cylinders {} of one bank fire in succession", fmt::join(longest, ", ")),
+      fmt::format("engines of {} cylinders in two banks fire {}; check how the "
+                  "cylinders are numbered, across or bank by bank",
+                  order.size(),
+                  usual == 2 ? "two of a bank in succession at most" : "the banks in turn"));
+}
+
+// The smallest gap between cylinders that share a tube.
+struct ClosePair {
+  int first = 0, second = 0;
+  double deg = models::cycle_angle;
+};
+
+ClosePair closest_pair(const Engine& engine, const CollectorGroup& group) {
+  ClosePair closest;
+  for (const std::vector<int>& members : group.subgroups) {
+    for (std::size_t i = 0; i < members.size(); ++i) {
+      const int next = members[(i + 1) % members.size()];
+      const double gap =
+          models::fold(firing_angle(engine, next) - firing_angle(engine, members[i]));
+      if (gap > 0 && gap < closest.deg) closest = {members[i], next, gap};
+    }
+  }
+  return closest;
+}
+
+// Secondaries that were listed, against those whose cylinders fire as far apart as they can.
+void check_secondaries(const CaseFile& case_file, const HeaderDesign& header,
+                       const std::string& key, Problems& problems) {
+  // Blowdown and the rise of the piston last about so long (common practice, no source).
+  constexpr double least_usual = 180;
+  if (!has_secondaries(header.kind) || !problems.has(key + ".secondaries")) return;
+  for (const CollectorGroup& group : header.groups) {
+    CollectorGroup apart = group;
+    split_far_apart(case_file.engine, apart, static_cast<int>(group.subgroups.size()));
+    const ClosePair closest = closest_pair(case_file.engine, group);
+    const double best = closest_pair(case_file.engine, apart).deg;
+    if (closest.deg > least_usual - 1 || closest.deg > best - 1) continue;
+    std::vector<std::string> lists;
+    for (const auto& members : apart.subgroups) {
+      lists.push_back(fmt::format("[{}]", fmt::join(members, ", ")));
+    }
+    problems.remark(key + ".secondaries",
+                    fmt::format("lets cylinders {} and {} share one, which fire {:.4g} deg apart",
+                                closest.first, closest.second, closest.deg),
+                    fmt::format("{} would be {:.4g} deg apart; left out, those are taken",
+                                fmt::join(lists, ", "), best));
+    return;
+  }
+}
+
+// ---------------------------------------------------------------- air
+
+// A throttle before a plenum is rated for what the engine draws at its highest speed, or a little
+// less where the low end counts (common practice, no source).
+void check_throttle(const CaseFile& case_file, Problems& problems) {
+  constexpr double least_usual = 0.7;
+  const IntakeFigures f = intake_figures(case_file);
+  if (!f.demand || !f.four_barrel_flow || *f.four_barrel_flow >= least_usual * *f.demand) return;
+  const bool throttled = case_file.intake.throttle_opening < 1;
+  const std::string_view key = throttled                              ? "intake.throttle_opening"
+                               : problems.has("intake.throttle_flow") ? "intake.throttle_flow"
+                                                                      : "intake.throttle_area";
+  problems.remark(
+      std::string(key),
+      fmt::format("passes {} at 1.5 inHg, {:.0f} % of the {} that the engine would draw at {:.0f} "
+                  "rpm with full cylinders",
+                  problems.shown().volume_flow(*f.four_barrel_flow),
+                  100 * *f.four_barrel_flow / *f.demand, problems.shown().volume_flow(*f.demand),
+                  60 * case_file.run.speeds.back()),
+      throttled ? "at part throttle that is meant; otherwise leave throttle_opening out"
+                : "carburettors of four barrels are chosen for about what the engine draws; check "
+                  "the flow and its drop");
+}
 
 // Engines with eight and more cylinders have banks, nearly always.
 void check_banks_given(const CaseFile& case_file, Problems& problems) {
@@ -189,10 +324,13 @@ void check_likely(const CaseFile& case_file, Problems& problems) {
   check_same_networks(case_file, problems);
   if (!case_file.has_engine()) return;
   check_banks_given(case_file, problems);
+  check_bank_order(case_file, problems);
+  check_throttle(case_file, problems);
   for (std::size_t i = 0; i < case_file.headers.size(); ++i) {
     check_meetings(case_file.headers[i], key_of(i), problems);
     check_port_step(case_file, case_file.headers[i], key_of(i), problems);
     check_crossing(case_file, case_file.headers[i], key_of(i), problems);
+    check_secondaries(case_file, case_file.headers[i], key_of(i), problems);
   }
 }
 

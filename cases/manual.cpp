@@ -24,8 +24,9 @@ worked examples; `hillclimb-v8.toml` is the one to learn from.
 bare number where a unit is needed is refused. Numbers may be decimal (`1.875`), a fraction (`3/4`),
 or both (`1-7/8`). Tubes go by their stock size: `"1-7/8 in OD, 16 ga"`, `"48 mm OD, 1.5 mm wall"`, or
 by the bore: `"2 in ID"`. Spellings that cannot be mistaken are read, too: `"3 in."`, `"1 ft 4 in"`,
-`"78 F"`, `"74 degrees BBDC"`, `"1.75 OD x .065 wall"`, `"2 in OD, 16 gauge"`, and in single quotes
-`'1-7/8" OD, 16 ga'`.
+`"78 F"`, `"18 mil"`, `"74 BBDC"`, `"1.75 OD x .065 wall"`, `"1-3/4 OD, 16 gauge"`, and in single
+quotes `'1-7/8" OD, 16 ga'`. Plain numbers stand without quotes, or as they are spoken: `"9.8:1"`,
+`"60 %"`.
 
 Crank angles of valve events are counted from the dead centre they are near: BTDC, ATDC, BBDC, ABDC.
 Any key that is not listed here is refused. Data that belong to no real engine carry
@@ -78,7 +79,8 @@ constexpr std::array dimensions{Dimension::length,
                                 Dimension::conductivity,
                                 Dimension::heat_coefficient,
                                 Dimension::pressure_per_speed,
-                                Dimension::pressure_per_speed_squared};
+                                Dimension::pressure_per_speed_squared,
+                                Dimension::molar_mass};
 
 std::string units_text() {
   std::string out = "## Units\n\n| quantity | units |\n|---|---|\n";

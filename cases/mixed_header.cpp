@@ -7,6 +7,7 @@
 #include <stdexcept>
 
 #include "cases/header_builder.hpp"
+#include "cases/primary_pieces.hpp"
 
 namespace pulsewright::cases {
 
@@ -135,20 +136,30 @@ void require_collectors(const HeaderDesign& header) {
       "in {} there are no two collectors for what joins those of the other header", header.name));
 }
 
+double shortest_pipe(const models::EngineSpecification& engine) {
+  double shortest = shortest_piece;
+  for (const auto& pipe : engine.pipes) shortest = std::min(shortest, pipe.length);
+  return shortest;
+}
+
 // Whatever the law, the pipes of a merge meet behind its crotch, which may leave nothing of what
-// follows.
-void require_pipes(const CaseFile& case_file, const HeaderDesign& header) {
+// follows, or so little that its cells would set the time step of all. What either header has by
+// itself may stay as short.
+void require_pipes(const CaseFile& case_file, const HeaderDesign& header, const HeaderDesign& one,
+                   const HeaderDesign& other) {
   for (const models::JunctionLaw law : junction_laws()) {
     BuildOptions options;
     options.law = law;
+    const double least = std::min(shortest_pipe(build_engine(case_file, one, options)),
+                                  shortest_pipe(build_engine(case_file, other, options)));
     for (const auto& pipe : build_engine(case_file, header, options).pipes) {
-      const bool rises =
-          std::is_sorted(pipe.profile.begin(), pipe.profile.end(),
-                         [](const auto& one, const auto& other) { return one.x < other.x; });
-      if (pipe.length > 0 && rises) continue;
-      throw std::invalid_argument(
-          fmt::format("in {} with parts of the other header the {} would have no length",
-                      header.name, pipe.name));
+      const bool rises = std::is_sorted(pipe.profile.begin(), pipe.profile.end(),
+                                        [](const auto& a, const auto& b) { return a.x < b.x; });
+      const bool none = !(pipe.length > 0) || !rises;
+      if (!none && pipe.length > (1 - 1e-9) * least) continue;
+      throw std::invalid_argument(fmt::format(
+          "in {} with parts of the other header the {} would have {}", header.name, pipe.name,
+          none ? std::string("no length") : fmt::format("{:.1f} mm left", 1e3 * pipe.length)));
     }
   }
 }
@@ -227,7 +238,7 @@ HeaderDesign mixed_header(const CaseFile& case_file, const HeaderDesign& header,
     mixed.parts = other.parts;
   }
   require_collectors(mixed);
-  require_pipes(case_file, mixed);
+  require_pipes(case_file, mixed, header, other);
   return mixed;
 }
 

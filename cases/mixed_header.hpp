@@ -49,7 +49,8 @@ HeaderParts differing_parts(const HeaderDesign& one, const HeaderDesign& other);
 
 // `header` with the parts (without the kind) of the other one, and without probes. It can be
 // simulated, but it need not be possible to make: bends may be longer than their tube. Throws
-// std::invalid_argument that says what cannot be: a network, or a pipe that would have no length.
+// std::invalid_argument that says what cannot be: a network, or a pipe that would have no length,
+// or less than 25 mm where both headers have longer ones.
 HeaderDesign mixed_header(const CaseFile& case_file, const HeaderDesign& header,
                           const HeaderDesign& other, HeaderParts parts);
 

@@ -61,6 +61,8 @@ class Graph {
       ++found->second;
       return;
     }
+    // Once for each name, however many pipes have it.
+    if (!undescribed_.insert(end.junction).second) return;
     std::vector<std::string> known;
     for (const auto& [name, count] : uses_) known.push_back(name);
     const std::string near = nearest_key(end.junction, known);
@@ -78,7 +80,8 @@ class Graph {
     for (std::size_t i = 0; i < header_.junctions.size(); ++i) {
       const NetworkJunction& junction = header_.junctions[i];
       const int least = junction.vent_area > 0 ? 1 : 2;
-      if (uses_[junction.name] < least) {
+      // A junction that no pipe names is the one that is missing under another name.
+      if (uses_[junction.name] < least && undescribed_.empty()) {
         junctions_[i].problem("name", fmt::format("has {} pipe ends", uses_[junction.name]),
                               "a junction joins at least two pipe ends, or one and a vent_area");
       }
@@ -193,6 +196,7 @@ class Graph {
   std::vector<Section>& pipes_;
   std::vector<Section>& junctions_;
   std::map<std::string, int> uses_;
+  std::set<std::string> undescribed_;             // junctions that pipes name
   std::map<std::string, Neighbours> neighbours_;  // by junction
 };
 

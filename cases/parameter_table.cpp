@@ -84,8 +84,8 @@ constexpr Parameter entries[] = {
      default_of<&models::Ambient::temperature>("degC"), "-40 degC", "60 degC", R"("20 degC")",
      "Temperature of the air outside."},
     {"ambient", "relative_humidity", number, D::none, may, "0", "0", "1", "0.6",
-     "Part of the saturation pressure of water that its vapour in the air has; it takes the place "
-     "of air in the charge."},
+     "Part of the saturation pressure of water that its vapour in the air has, 0.6 or \"60 %\"; it "
+     "takes the place of air in the charge."},
 
     // ------------------------------------------------------------------ engine
     {"engine", "bore", quantity, D::length, must, "", "20 mm", "300 mm", R"("94 mm")", "Bore."},
@@ -98,7 +98,7 @@ constexpr Parameter entries[] = {
      "Offset of the piston pin from the cylinder's axis, positive towards the side that the piston "
      "is pressed against on the power stroke."},
     {"engine", "compression_ratio", number, D::none, must, "", "4", "25", "12.0",
-     "(swept volume + clearance volume) / clearance volume."},
+     "(swept volume + clearance volume) / clearance volume; may be written \"9.8:1\"."},
     {"engine", "firing_order", integers, D::none, must, "", "1", "16", "[1, 3, 4, 2]",
      "Cylinder numbers in the order they fire. Every cylinder from 1 to the last once."},
     {"engine", "intervals", quantities, D::angle, may, "", "1 deg", "720 deg",
@@ -118,9 +118,8 @@ constexpr Parameter entries[] = {
      "Angle between the two lobe centerlines, in degrees of the camshaft. Needed with "
      "intake_centerline."},
     {"cam", "intake_centerline", valve_event, D::angle, may, "", "", "", R"("106 deg ATDC")",
-     "Crank angle of full intake lift as the cam is fitted: lobe separation less the advance. "
-     "Needed "
-     "with lobe_separation."},
+     "Crank angle of full intake lift as the cam is fitted: lobe separation less the advance. ATDC "
+     "may be left out. Needed with lobe_separation."},
 
     {"valve", "count", integer, D::none, may, default_of<&models::ValveSpecification::count>(), "1",
      "4", "2", "Equal valves of this kind in one cylinder."},
@@ -149,8 +148,8 @@ constexpr Parameter entries[] = {
      "lash is taken off further. Needed with opens and closes: between 0 and 0.050 in lie "
      "20 to 35 deg at each end of most lobes, up to 45 of those with long ramps."},
     {"valve.cam", "centerline", valve_event, D::angle, may, "", "", "", R"("112 deg BTDC")",
-     "Lobe centerline: crank angle of full lift, BTDC or ATDC. Left out: as [cam], else half-way "
-     "between opens and closes.",
+     "Lobe centerline: crank angle of full lift, BTDC of an exhaust valve and ATDC of an intake "
+     "valve where nothing is said. Left out: as [cam], else half-way between opens and closes.",
      "", "centre"},
     {"valve.cam", "lift", quantity, D::length, may, "", "1 mm", "50 mm", R"("14.5 mm")",
      "Full lift at the valve, lash not yet taken off. Either this or lobe_lift."},
@@ -244,6 +243,10 @@ constexpr Parameter entries[] = {
      R"("43 MJ/kg")", "Lower heating value of the (liquid) fuel."},
     {"combustion", "latent_heat", quantity, D::heating_value, may, "", "0 MJ/kg", "2 MJ/kg",
      R"("0.35 MJ/kg")", "Heat that evaporates the fuel. Left out: that of fuel, else of petrol."},
+    {"combustion", "molar_mass", quantity, D::molar_mass, may, "", "16 g/mol", "400 g/mol",
+     R"("46 g/mol")",
+     "Molar mass of the fuel: the lighter its vapour, the more of the air's room it takes. Left "
+     "out: that of fuel, else petrol's 110 g/mol."},
     {"combustion", "evaporated_in_intake", number, D::none, may,
      default_of<&CombustionSpecification::evaporated_before_runner>(), "0", "1", "0.2",
      "Share of the fuel that evaporates before the air enters the runner, as from a carburettor: "

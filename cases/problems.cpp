@@ -55,6 +55,12 @@ void Problems::add(Problem problem) {
   problems_.push_back(std::move(problem));
 }
 
+void Problems::not_missing(const std::string& key) {
+  std::erase_if(problems_, [&](const Problem& problem) {
+    return problem.key == key && problem.message.starts_with("is missing");
+  });
+}
+
 void Problems::stop_if_any() const {
   if (any()) throw CaseError(problems_);
 }

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <map>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -22,6 +23,15 @@ class Problems {
   // Adds a problem at a key that was located before (or at the nearest table that was).
   void add(const std::string& key, std::string message, std::string advice);
   void add(Problem problem);
+  // A value that cannot be used as it stands in the table of that name: what else is found wrong
+  // there most likely follows from it. Noted before the problem itself.
+  void wrong_in(const std::string& table) { wrong_tables_.insert(table); }
+  // Of the top of the file ("") nothing follows.
+  bool is_wrong(const std::string& table) const {
+    return !table.empty() && wrong_tables_.contains(table);
+  }
+  // Takes back that a key is missing: it is there under a name that was mistyped.
+  void not_missing(const std::string& key);
   // What the author is asked about, though it can be simulated as it stands.
   void remark(const std::string& key, std::string message, std::string advice);
   // All of them, in the order of their lines.
@@ -48,6 +58,7 @@ class Problems {
   std::string file_;
   QuantityText shown_;
   std::map<std::string, Place> places_;
+  std::set<std::string> wrong_tables_;
   std::vector<Problem> problems_, remarks_;
   std::vector<Assumption> assumptions_;
 };

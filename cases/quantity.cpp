@@ -96,6 +96,9 @@ constexpr std::array units{
     Unit{"kW", Dimension::power, 1e3},
     Unit{"hp", Dimension::power, 745.69987158},
     Unit{"PS", Dimension::power, 735.49875},
+    Unit{"g/mol", Dimension::molar_mass, 1e-3},
+    Unit{"kg/kmol", Dimension::molar_mass, 1e-3},
+    Unit{"kg/mol", Dimension::molar_mass, 1},
 };
 
 // What else a unit is written as, where it cannot be mistaken for another one.
@@ -106,6 +109,8 @@ struct Spelling {
 constexpr std::array spellings{
     Spelling{"\"", "in"},
     Spelling{"inch", "in"},
+    Spelling{"mil", "thou"},
+    Spelling{"mils", "thou"},
     Spelling{"inches", "in"},
     Spelling{"\u2033", "in"},
     Spelling{"'", "ft"},
@@ -279,6 +284,13 @@ double take_number(std::string_view& text) {
   return sign * value;
 }
 
+// The number of a text that has no unit; none otherwise.
+std::optional<double> bare_number(std::string_view text) {
+  if (text.empty()) return std::nullopt;
+  const double number = take_number(text);
+  return text.empty() ? std::optional<double>(number) : std::nullopt;
+}
+
 const Unit* find_unit(std::string_view name) {
   std::string spelling = without_spaces(name);
   if (spelling.size() > 1 && spelling.back() == '.') spelling.pop_back();  // "in."
@@ -364,6 +376,8 @@ std::string_view dimension_name(Dimension dimension) {
       return "pressure per piston speed squared";
     case Dimension::power:
       return "power";
+    case Dimension::molar_mass:
+      return "molar mass";
   }
   return "quantity";
 }
@@ -417,7 +431,7 @@ double in_unit(double value, std::string_view name) {
   return value / unit->factor - unit->offset;
 }
 
-ValveEvent parse_valve_event(std::string_view text) {
+ValveEvent parse_valve_event(std::string_view text, std::optional<DeadCentre> only) {
   constexpr std::string_view form =
       "a valve event is an angle and the dead centre it is counted from: BTDC, ATDC, BBDC or ABDC";
   const std::string_view whole = trimmed(text);
@@ -433,11 +447,46 @@ ValveEvent parse_valve_event(std::string_view text) {
     event.from = DeadCentre::before_bottom;
   } else if (word == "ABDC") {
     event.from = DeadCentre::after_bottom;
+  } else if (only) {
+    return {parse_quantity(whole, Dimension::angle), *only};
   } else {
     throw QuantityError(fmt::format("'{}': {}", shortened(text), form));
   }
-  event.angle_deg = parse_quantity(whole.substr(0, split), Dimension::angle);
+  // Before its dead centre an angle needs no unit: no one counts it in radians.
+  std::string_view angle = whole.substr(0, split);
+  const std::optional<double> bare = bare_number(angle);
+  event.angle_deg = bare ? *bare : parse_quantity(angle, Dimension::angle);
   return event;
+}
+
+std::string valve_event_text(double angle_deg, double dead_centre_deg, bool top) {
+  double from = std::fmod(angle_deg - dead_centre_deg, 720.0);
+  if (from >= 360) from -= 720;
+  if (from < -360) from += 720;
+  return fmt::format("{:.4g} deg {}", std::abs(from),
+                     from < 0 ? (top ? "BTDC" : "BBDC") : (top ? "ATDC" : "ABDC"));
+}
+
+std::size_t length_of_number(std::string_view text) {
+  std::string_view rest = text;
+  try {
+    take_number(rest);
+  } catch (const QuantityError&) {
+    return 0;
+  }
+  // take_number() leaves out the spaces behind the number, too.
+  std::size_t length = text.size() - rest.size();
+  length = std::min(length, text.find_last_not_of(" \t") + 1);
+  while (length > 0 && is_space(text[length - 1])) --length;
+  return length;
+}
+
+double parse_number(std::string_view text) {
+  std::string_view rest = text;
+  const double number = take_number(rest);
+  if (rest.empty() || rest == ":1" || rest == ": 1" || rest == "to 1") return number;
+  if (rest == "%" || rest == "percent" || rest == "per cent") return number / 100;
+  throw QuantityError(fmt::format("'{}' is not a plain number", shortened(text)));
 }
 
 double crank_angle(const ValveEvent& event, double top_deg, double bottom_deg) {
@@ -507,13 +556,6 @@ std::string_view without_wall(std::string_view text) {
   return ends_with(text, "wall") ? trimmed(text.substr(0, text.size() - 4)) : text;
 }
 
-// The number of a text that has no unit; none otherwise.
-std::optional<double> bare_number(std::string_view text) {
-  if (text.empty()) return std::nullopt;
-  const double number = take_number(text);
-  return text.empty() ? std::optional<double>(number) : std::nullopt;
-}
-
 // Diameter and wall that are both without a unit: only inches make a tube of 1.75 and 0.065, only
 // millimetres one of 45 and 1.5. Returns the unit in m; 0 for what may be either.
 double unit_of_bare_tube(double diameter, double wall) {
@@ -522,8 +564,21 @@ double unit_of_bare_tube(double diameter, double wall) {
   return 0;
 }
 
+// Likewise of a diameter whose wall is a gauge.
+double unit_of_gauge_tube(double diameter) {
+  if (diameter >= 0.5 && diameter <= 12) return inch;
+  return diameter >= 15 && diameter <= 400 ? 1e-3 : 0;
+}
+
+constexpr std::array<std::string_view, 3> gauge_words{"gauge", "ga.", "ga"};
+
+bool is_gauge(std::string_view wall) {
+  return std::any_of(gauge_words.begin(), gauge_words.end(),
+                     [wall](std::string_view word) { return ends_with(wall, word); });
+}
+
 double wall_of(std::string_view wall, std::string_view text) {
-  for (const std::string_view word : {"gauge", "ga.", "ga"}) {
+  for (const std::string_view word : gauge_words) {
     if (!ends_with(wall, word)) continue;
     std::string_view rest = wall.substr(0, wall.size() - word.size());
     if (ends_with(rest, "-")) rest.remove_suffix(1);  // "16-gauge"
@@ -557,11 +612,16 @@ Tube parse_tube(std::string_view text) {
   Tube tube;
   double diameter = 0;
   const auto bare = bare_number(parts.diameter);
-  const auto bare_wall = bare ? bare_number(without_wall(parts.wall)) : std::nullopt;
+  const auto bare_wall = bare && !parts.wall.empty() && !is_gauge(parts.wall)
+                             ? bare_number(without_wall(parts.wall))
+                             : std::nullopt;
   const double unit = bare_wall ? unit_of_bare_tube(*bare, *bare_wall) : 0;
   if (unit > 0) {
     diameter = *bare * unit;
     tube.wall = *bare_wall * unit;
+  } else if (bare && is_gauge(parts.wall) && unit_of_gauge_tube(*bare) > 0) {
+    diameter = *bare * unit_of_gauge_tube(*bare);
+    tube.wall = wall_of(parts.wall, text);
   } else {
     diameter = parse_quantity(parts.diameter, Dimension::length);
     // "1-1/2 in OD x .049 wall": the wall alone without a unit.

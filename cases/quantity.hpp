@@ -10,6 +10,8 @@
 // at 4 degC (249.08891 Pa), the convention of flow benches; inch of mercury at 0 degC.
 #pragma once
 
+#include <cstddef>
+#include <optional>
 #include <stdexcept>
 #include <string>
 #include <string_view>
@@ -36,7 +38,8 @@ enum class Dimension {
   pressure_per_speed,          // Pa s/m
   pressure_per_speed_squared,  // Pa s2/m2
   power,                       // W
-  torque                       // N m
+  torque,                      // N m
+  molar_mass                   // kg/mol
 };
 
 // A text that is not the quantity it should be. The message says what is wrong and what is allowed.
@@ -66,12 +69,25 @@ struct ValveEvent {
   DeadCentre from = DeadCentre::before_top;
 };
 
-// "74 deg BBDC", "10 deg ATDC", "34 BTDC deg" is refused. Throws QuantityError.
-ValveEvent parse_valve_event(std::string_view text);
+// "74 deg BBDC", "10 deg ATDC", "74 BBDC"; "34 BTDC deg" is refused. only: the one dead centre that
+// the event can be counted from, which need not be written then: "106 deg". Throws QuantityError.
+ValveEvent parse_valve_event(std::string_view text, std::optional<DeadCentre> only = {});
 
 // Crank angle in degrees of an event, given the crank angles of the top and bottom dead centres it
 // is counted from.
 double crank_angle(const ValveEvent& event, double top_deg, double bottom_deg);
+
+// The other way: "82 deg BBDC" of a crank angle counted from one dead centre (deg); top: whether
+// that is a top one.
+std::string valve_event_text(double angle_deg, double dead_centre_deg, bool top);
+
+// How many characters of `text` are the number that it begins with, spaces before it included; 0 if
+// it does not begin with one.
+std::size_t length_of_number(std::string_view text);
+
+// A plain number, which may be written as a ratio to one or in per cent: "9.8", "9.8:1", "60 %".
+// Throws QuantityError.
+double parse_number(std::string_view text);
 
 // A tube by its stock size.
 struct Tube {
@@ -83,9 +99,9 @@ struct Tube {
 
 // "1-7/8 in OD, 16 ga", "48 mm OD, 1.5 mm wall", "2 in ID", "2 in ID, 16 ga"; also with an x
 // between, 16 gauge, a wall without a unit that can only be of one (1-1/2 in OD x .049 wall), and
-// without units where diameter and wall can only be of one: 1.75 OD x .065 wall. Gauges are
-// Birmingham wire gauge 10 to 22. Throws QuantityError; a diameter without OD or ID is refused,
-// since both readings are common and differ by two walls.
+// without units where diameter and wall can only be of one: 1.75 OD x .065 wall, 1-3/4 OD 16 ga.
+// Gauges are Birmingham wire gauge 10 to 22. Throws QuantityError; a diameter without OD or ID is
+// refused, since both readings are common and differ by two walls.
 Tube parse_tube(std::string_view text);
 
 // Wall in m of a Birmingham wire gauge (ASTM A513 tables, from memory beyond the gauges 11 to 18);

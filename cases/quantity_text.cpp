@@ -55,6 +55,10 @@ std::string QuantityText::temperature(double kelvins, int digits) const {
   return in(kelvins, "degC", "degF", digits);
 }
 
+std::string QuantityText::temperature_difference(double kelvins, int digits) const {
+  return inch_ ? number(kelvins * 9 / 5, digits) + " degF" : number(kelvins, digits) + " K";
+}
+
 std::string QuantityText::of_text(std::string_view text, Dimension dimension) const {
   const std::string_view unit = text.substr(text.find_last_of(' ') + 1);
   const bool is_inch = unit.substr(0, 2) == "in" || unit == "psi" || unit == "degF";

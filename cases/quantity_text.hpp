@@ -24,6 +24,7 @@ class QuantityText {
   std::string pressure(double pascals, int digits = 3) const;                     // kPa or psi
   std::string mass_flow(double kilograms_per_second, int digits = 3) const;       // kg/h or lb/min
   std::string volume_flow(double cubic_metres_per_second, int digits = 3) const;  // m3/h or cfm
+  std::string temperature_difference(double kelvins, int digits = 3) const;       // K or degF
   std::string temperature(double kelvins, int digits = 3) const;                  // degC or degF
   // A text with its unit, such as a limit of the parameter table: as it is written, or where its
   // dimension has inch units in those. Throws QuantityError for a text that is no such quantity.

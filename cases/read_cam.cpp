@@ -49,12 +49,13 @@ struct CamTable {
   double exponent = 0;
 };
 
-CamTable read_table(Section& s) {
+CamTable read_table(Section& s, bool exhaust) {
   CamTable t;
   t.opens = s.event("opens");
   t.closes = s.event("closes");
   t.timing_lift = s.quantity("timing_lift");
-  t.centerline = s.event("centerline");
+  // Full lift of an exhaust valve lies before top dead centre, of an intake valve after it.
+  t.centerline = s.event("centerline", exhaust ? DeadCentre::before_top : DeadCentre::after_top);
   t.lift = s.quantity("lift");
   t.lobe_lift = s.quantity("lobe_lift");
   t.rocker_ratio = s.number("rocker_ratio");
@@ -145,8 +146,8 @@ std::optional<ValveTiming> timing_of(Section& s, const CamTable& t, double botto
                            crank_angle(*t.closes, overlap_top, bottom)};
   if (timing.opens_deg < timing.closes_deg) return timing;
   s.problem("closes",
-            fmt::format("lies at {:.6g} deg of crank, before the valve opens at {:.6g}",
-                        timing.closes_deg, timing.opens_deg),
+            fmt::format("lies {:.4g} deg of crank before the valve opens",
+                        timing.opens_deg - timing.closes_deg),
             "a valve opens before it closes; check BBDC, ABDC, BTDC and ATDC");
   return std::nullopt;
 }
@@ -183,17 +184,17 @@ void check_symmetry(Section& s, const ValveTiming& timing, double centerline_deg
 
 std::optional<LobeCenterlines> read_centerlines(Section s) {
   const double separation = s.quantity("lobe_separation");
-  const auto intake = s.event("intake_centerline");
+  const auto intake = s.event("intake_centerline", DeadCentre::after_top);
   s.finish();
   for (const std::string_view key : {"lobe_separation", "intake_centerline"}) {
     if (!s.present() || s.has(key)) continue;
-    s.problem(key, "is missing; one does not say where both lobes stand without the other",
-              example_line(*find_parameter("cam", key)));
+    s.wrong_value(key, "is missing; one does not say where both lobes stand without the other",
+                  example_line(*find_parameter("cam", key)));
   }
   if (!s.present() || !intake || !(separation > 0)) return std::nullopt;
   if (!from_top(*intake)) {
-    s.problem("intake_centerline", "is not counted from top dead centre",
-              "for example: intake_centerline = \"106 deg ATDC\"");
+    s.wrong_value("intake_centerline", "is not counted from top dead centre",
+                  "for example: intake_centerline = \"106 deg ATDC\"");
     return std::nullopt;
   }
   const double centerline = crank_angle(*intake, overlap_top, 540);
@@ -203,13 +204,13 @@ std::optional<LobeCenterlines> read_centerlines(Section s) {
 
 std::optional<Lobe> read_cam(Section s, Problems& problems, bool exhaust,
                              std::optional<double> centerline_deg) {
-  const CamTable t = read_table(s);
+  const CamTable t = read_table(s, exhaust);
   if (s.has("centerline") && centerline_deg) {
     s.problem("centerline", "is given beside [cam], which says where both lobes stand",
               "keep one of the two");
   }
   check_event_sides(s, t.opens, t.closes, t.centerline, exhaust);
-  check_events_given(s, s.has("centerline") || centerline_deg);
+  check_events_given(s, s.has("centerline") || centerline_deg || problems.is_wrong("cam"));
   check_lift_given(s, t);
   check_followers(s, t);
   if (problems.any()) return std::nullopt;

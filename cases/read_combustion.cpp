@@ -32,7 +32,10 @@ void read_fuel(Section& s, models::CombustionSpecification& out, double water_va
     const models::CombustionSpecification usual;
     out.air_fuel_ratio *= out.stoichiometric_air_fuel / usual.stoichiometric_air_fuel;
   }
+  const bool by_hand = !fuel && (s.has("stoichiometric_air_fuel") || s.has("hydrogen_to_carbon") ||
+                                 s.has("oxygen_to_carbon") || s.has("heating_value"));
   if (!fuel) fuel = fuel_of(FuelKind::pump_petrol);
+  const double molar_mass = s.quantity("molar_mass");
   const double latent_heat = s.quantity("latent_heat");
   out.latent_heat = s.has("latent_heat") ? latent_heat : fuel->latent_heat;
   out.evaporated_before_runner = s.number("evaporated_in_intake");
@@ -45,7 +48,14 @@ void read_fuel(Section& s, models::CombustionSpecification& out, double water_va
               "both are shares of all the fuel, 1 together at most");
   } else if (out.air_fuel_ratio > 0) {
     out.fuel_vapour =
-        fuel_vapour(out.air_fuel_ratio, evaporated, fuel->molar_mass, out.water_vapour);
+        fuel_vapour(out.air_fuel_ratio, evaporated,
+                    s.has("molar_mass") ? molar_mass : fuel->molar_mass, out.water_vapour);
+  }
+  if (by_hand && evaporated > 0 && !s.has("molar_mass")) {
+    s.assume(
+        "molar_mass", "110 g/mol", "32 g/mol", "114 g/mol",
+        "the fuel is given by hand, and the vapour of petrol is taken: of alcohols it is 32 to "
+        "46 g/mol and takes the room of more air");
   }
 }
 
@@ -60,12 +70,13 @@ void check_cylinder_evaporation(Section& s, const models::CombustionSpecificatio
   const double cooling = c.evaporated_in_cylinder * c.latent_heat / (c.air_fuel_ratio * cp);
   if (cooling <= most_cooling) return;
   s.remark("evaporated_in_cylinder",
-           fmt::format("cools the charge by {:.0f} K while the cylinder fills, which adds some "
+           fmt::format("cools the charge by {} while the cylinder fills, which adds some "
                        "{:.0f} % of air",
-                       cooling, 100 * cooling / 300),
-           fmt::format("most of an alcohol evaporates after the intake has closed; up to {:.0f} K, "
+                       s.shown().temperature_difference(cooling), 100 * cooling / 300),
+           fmt::format("most of an alcohol evaporates after the intake has closed; up to {}, "
                        "{:.2g} of this fuel, is what engines show",
-                       most_cooling, most_cooling * cp * c.air_fuel_ratio / c.latent_heat));
+                       s.shown().temperature_difference(most_cooling),
+                       most_cooling * cp * c.air_fuel_ratio / c.latent_heat));
 }
 
 void check_evaporation(Section& s, const models::CombustionSpecification& c, double ambient) {
@@ -73,8 +84,8 @@ void check_evaporation(Section& s, const models::CombustionSpecification& c, dou
   const double T = temperature_after_evaporation(c, ambient);
   if (T >= coldest || T == ambient) return;
   s.problem("evaporated_in_intake",
-            fmt::format("cools the air from {:.0f} to {:.0f} degC, where no more evaporates",
-                        ambient - 273.15, T - 273.15),
+            fmt::format("cools the air from {} to {}, where no more evaporates",
+                        s.shown().temperature(ambient, 3), s.shown().temperature(T, 3)),
             "give less; of petrol a third to a half evaporates before the valve, of alcohols less");
 }
 

@@ -51,10 +51,10 @@ NetworkEnd read_end(EndReader& reader) {
     const auto [stop, error] =
         std::from_chars(rest.data(), rest.data() + rest.size(), end.cylinder);
     if (error != std::errc() || stop != rest.data() + rest.size()) {
-      s.problem(reader.key, "names no cylinder number", "for example: from = \"cylinder 1\"");
+      s.wrong_value(reader.key, "names no cylinder number", "for example: from = \"cylinder 1\"");
     }
   } else if (s.has(reader.key)) {
-    s.problem(reader.key, "is no end of a pipe", std::string(end_advice));
+    s.wrong_value(reader.key, "is no end of a pipe", std::string(end_advice));
   }
   return end;
 }

@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 #include <limits>
 
+#include "cases/builder_words.hpp"
 #include "cases/nearest_key.hpp"
 #include "cases/shown_value.hpp"
 #include "cases/visible_text.hpp"
@@ -50,6 +51,7 @@ const toml::node* Section::find(std::string_view key, const Parameter*& paramete
   if (node != nullptr) {
     problems_->located(path(key), line_of(*node), shown_value(*node));
   } else if (parameter->presence == Presence::required && !has_former(*parameter)) {
+    problems_->wrong_in(path_);
     problems_->add({"", line_, path(key), "", "is missing",
                     allowed_text(*parameter, problems_->shown()), example_line(*parameter)});
   }
@@ -58,6 +60,7 @@ const toml::node* Section::find(std::string_view key, const Parameter*& paramete
 
 void Section::wrong(const toml::node& node, const std::string& name, const Parameter& parameter,
                     std::string message) {
+  problems_->wrong_in(path_);
   problems_->add({"", line_of(node), name, shown_value(node), std::move(message),
                   allowed_text(parameter, problems_->shown()), example_line(parameter)});
 }
@@ -124,6 +127,17 @@ std::optional<double> Section::number_of(const toml::node& node, const std::stri
     value = number->get();
   } else if (const auto* whole = node.as_integer()) {
     value = static_cast<double>(whole->get());
+  } else if (const auto* text = node.as_string()) {
+    try {
+      value = parse_number(text->get());
+      if (length_of_number(text->get()) == text->get().size()) {
+        wrong(node, name, parameter, "is not a plain number; write it without quotes");
+        return std::nullopt;
+      }
+    } catch (const QuantityError&) {
+      wrong(node, name, parameter, "is not a plain number");
+      return std::nullopt;
+    }
   } else {
     wrong(node, name, parameter, "is not a plain number");
     return std::nullopt;
@@ -227,6 +241,7 @@ std::vector<int> Section::integers_of(const toml::node& node, const std::string&
     if (good) out.push_back(static_cast<int>(whole->get()));
   }
   if (!good) {
+    problems_->wrong_in(path_);
     problems_->add(name, "is not an array of cylinder numbers", "for example: [1, 3, 5, 7]");
     out.clear();
   }
@@ -275,10 +290,17 @@ std::string Section::choice(std::string_view key) {
   if (!value) return choices.front();
   if (std::find(choices.begin(), choices.end(), *value) != choices.end()) return *value;
   if (const std::string now = new_choice(*parameter, *value); !now.empty()) {
+    problems_->wrong_in(path_);
     problems_->add({"", line_of(*node), path(key), shown_value(*node),
                     fmt::format("is an old name, which is \"{}\" now", now),
                     allowed_text(*parameter, problems_->shown()),
                     fmt::format("write {} = \"{}\"", key, now)});
+    return choices.front();
+  }
+  if (const std::string advice = builder_word(section_, key, *value); !advice.empty()) {
+    problems_->wrong_in(path_);
+    problems_->add({"", line_of(*node), path(key), shown_value(*node), "is not known",
+                    allowed_text(*parameter, problems_->shown()), advice});
     return choices.front();
   }
   const std::string near = nearest_key(*value, choices);
@@ -302,7 +324,7 @@ Tube Section::tube(std::string_view key) {
   return {};
 }
 
-std::optional<ValveEvent> Section::event(std::string_view key) {
+std::optional<ValveEvent> Section::event(std::string_view key, std::optional<DeadCentre> only) {
   const Parameter* parameter = nullptr;
   const toml::node* node = find(key, parameter);
   if (node == nullptr) {
@@ -312,7 +334,7 @@ std::optional<ValveEvent> Section::event(std::string_view key) {
   const std::optional<std::string> text = string_of(*node, path(key), *parameter);
   if (!text) return std::nullopt;
   try {
-    const ValveEvent event = parse_valve_event(*text);
+    const ValveEvent event = parse_valve_event(*text, only);
     if (std::abs(event.angle_deg) <= 360) return event;
     wrong(*node, path(key), *parameter, "is more than half a cycle away");
   } catch (const QuantityError& error) {
@@ -372,7 +394,13 @@ void Section::entries(std::string_view key,
   for (const auto& [name, value] : sorted) take(std::string(name->str()), *value);
 }
 
+void Section::wrong_value(std::string_view key, std::string message, std::string advice) {
+  problem(key, std::move(message), std::move(advice));
+  problems_->wrong_in(path_);
+}
+
 void Section::problem(std::string_view key, std::string message, std::string advice) {
+  if (problems_->is_wrong(path_)) return;
   const Parameter* parameter = find_parameter(section_, key);
   const toml::node* node = table_ == nullptr ? nullptr : table_->get(key);
   problems_->add(
@@ -392,19 +420,26 @@ void Section::finish() {
   if (table_ == nullptr) return;
   for (const auto& [key, node] : *table_) {
     if (asked_.find(key.str()) != asked_.end()) continue;
+    problems_->wrong_in(path_);
     if (const Parameter* now = find_former(section_, key.str())) {
       problems_->add({"", static_cast<int>(key.source().begin.line), path(key.str()),
                       shown_value(node), fmt::format("is an old name, which is {} now", now->key),
                       allowed_text(*now, problems_->shown()), example_line(*now)});
       continue;
     }
-    const std::string near = nearest_key(key.str(), known);
+    const std::string word = builder_word(section_, "", key.str());
+    const std::string near = word.empty() ? nearest_key(key.str(), known) : std::string();
+    for (const std::string& name : known) {
+      const bool meant = name == near || word.find("write " + name) != std::string::npos;
+      if (meant) problems_->not_missing(path(name));
+    }
     std::string all;
     for (const std::string& name : known) all += (all.empty() ? "" : ", ") + name;
-    problems_->add(
-        {"", static_cast<int>(key.source().begin.line), path(key.str()), shown_value(node),
-         "is not a known key", all,
-         near.empty() ? std::string("remove it") : fmt::format("did you mean {}?", near)});
+    problems_->add({"", static_cast<int>(key.source().begin.line), path(key.str()),
+                    shown_value(node), "is not a known key", all,
+                    !word.empty()  ? word
+                    : near.empty() ? std::string("remove it")
+                                   : fmt::format("did you mean {}?", near)});
   }
 }
 

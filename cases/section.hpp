@@ -2,7 +2,8 @@
 //
 // Values come out in SI, checked for kind, unit and range. A problem is noted and a harmless
 // stand-in is returned, so that one pass finds everything that is wrong; nothing may be computed
-// from the values before Problems::stop_if_any() has been passed.
+// from the values before Problems::stop_if_any() has been passed. In a table with such a value,
+// what its values say together is not judged: one mistake makes one error.
 #pragma once
 
 #include <functional>
@@ -50,7 +51,8 @@ class Section {
     return static_cast<Enumerator>(choice_index(*find_parameter(section_, key), name).value_or(0));
   }
   Tube tube(std::string_view key);
-  std::optional<ValveEvent> event(std::string_view key);
+  // only: see parse_valve_event().
+  std::optional<ValveEvent> event(std::string_view key, std::optional<DeadCentre> only = {});
   Section table(std::string_view key, std::string_view section);
   std::vector<Section> tables(std::string_view key, std::string_view section);
   // Calls `take` for every entry of a table with free keys, in the order of the file.
@@ -60,7 +62,9 @@ class Section {
   double quantity_of(const toml::node& node, const std::string& path, const Parameter& like);
   std::vector<int> integers_of(const toml::node& node, const std::string& path);
 
-  // Notes a problem at one key of this table.
+  // Notes a value that cannot be used: nothing else is said of the table.
+  void wrong_value(std::string_view key, std::string message, std::string advice);
+  // Notes a problem of values that are right by themselves; not in a table where one is wrong.
   void problem(std::string_view key, std::string message, std::string advice);
   // Notes a remark at one key of this table.
   void remark(std::string_view key, std::string message, std::string advice) {

@@ -60,9 +60,9 @@ void check_timing(Section& s, std::string_view opens_key, std::string_view close
   if (firing <= closes_deg) {
     s.problem(
         firing - opens_deg < closes_deg - firing ? opens_key : closes_key,
-        fmt::format("leaves the valve open at firing dead centre: it opens at {:.6g} and closes "
-                    "at {:.6g} deg of crank, firing is at {:.6g}",
-                    opens_deg, closes_deg, firing),
+        fmt::format("leaves the valve open at the dead centre of firing, from {:.4g} deg before it "
+                    "to {:.4g} deg after it",
+                    firing - opens_deg, closes_deg - firing),
         "a charge is compressed with both valves shut; check BBDC, ABDC, BTDC and ATDC");
     return;
   }
@@ -77,8 +77,9 @@ void check_timing(Section& s, std::string_view opens_key, std::string_view close
     return;
   }
   s.remark(opens_oddly ? opens_key : closes_key,
-           fmt::format("has the valve open from {:.6g} to {:.6g} deg after firing dead centre",
-                       opens_deg - shift, closes_deg - shift),
+           fmt::format("has the valve leave its seat {} and meet it {}",
+                       valve_event_text(opens_deg, exhaust ? 180 : 360, !exhaust),
+                       valve_event_text(closes_deg, exhaust ? 360 : 540, exhaust)),
            std::string(usual.words));
 }
 

@@ -257,7 +257,7 @@ TEST_CASE("a card of duration, lobe separation and intake centerline") {
   CHECK(near(f.exhaust.centerline_deg, 360 - 114, 0, 1e-9));
   CHECK(near(f.lobe_separation_deg, 110, 0, 1e-9));
   REQUIRE(f.exhaust.checked.has_value());
-  const auto checked = f.exhaust.checked.value_or(ValveFigures::Checked{});
+  const auto checked = f.exhaust.checked.value_or(ValveTiming{});
   CHECK(near(checked.opens_deg, 180 - 49, 0, 0.02));
   CHECK(near(checked.closes_deg, 360 + 1, 0, 0.02));
   CHECK(near(f.exhaust.full_lift, 0.525 * per_inch, 1e-9));
@@ -271,7 +271,7 @@ TEST_CASE("timing typed as printed at 0.050 in is not seat timing") {
   const EngineFigures printed =
       figures_of("timing_lift = \"0.050 in\"\nopens = \"52 deg BBDC\"\n" + rest);
   REQUIRE(printed.exhaust.checked.has_value());
-  const auto checked = printed.exhaust.checked.value_or(ValveFigures::Checked{});
+  const auto checked = printed.exhaust.checked.value_or(ValveTiming{});
   CHECK(near(checked.opens_deg, 128, 0, 0.02));
   CHECK(near(checked.closes_deg, 364, 0, 0.02));
   CHECK(printed.exhaust.opens_deg < 128 - 20);

@@ -1,6 +1,7 @@
 // Figures of an engine and its headers, and the hand rules.
 #include "cases/engine_figures.hpp"
 
+#include <cmath>
 #include <doctest/doctest.h>
 #include <numbers>
 #include <string>
@@ -33,7 +34,9 @@ TEST_CASE("displacement, compression and piston speed") {
   CHECK(f.compression_ratio == 12);
   // Slider-crank at 74 deg after bottom dead centre, r 38.25, l 150 mm: the piston is 53.37 mm
   // below the top; clearance height 76.5 / 11 mm.
-  CHECK(near(f.closing_ratio, 8.674, 2e-4, 0));
+  const auto& less_lash = f.at(TimingAtLift::From::lash);
+  REQUIRE(less_lash.compression_ratio.has_value());
+  CHECK(near(*less_lash.compression_ratio, 8.674, 2e-4, 0));
   CHECK(near(f.mean_piston_speed, 2 * 0.0765 * 7500 / 60, 1e-12, 0));
 }
 
@@ -41,15 +44,18 @@ TEST_CASE("timing of the cam card at the seat and at 0.050 in of the follower") 
   const EngineFigures f = engine_figures(sample());
   CHECK(f.exhaust.opens_deg == 98);
   CHECK(f.exhaust.closes_deg == 400);
-  CHECK(f.overlap_deg == 82);  // 40 deg ATDC and 42 deg BTDC
+  const TimingAtLift& seat = f.at(TimingAtLift::From::seat);
+  const TimingAtLift& checked = f.at_lift(0.050 * inch);
+  REQUIRE(seat.overlap_deg.has_value());
+  CHECK(*seat.overlap_deg == 82);  // 40 deg ATDC and 42 deg BTDC
   // The card says the duration at 0.050 in. Lift is linear between points one degree apart.
   REQUIRE(f.exhaust.checked.has_value());
   REQUIRE(f.intake.checked.has_value());
-  REQUIRE(f.checked_overlap_deg.has_value());
+  REQUIRE(checked.overlap_deg.has_value());
   CHECK(near(f.exhaust.checked->closes_deg - f.exhaust.checked->opens_deg, 256, 0, 0.02));
   CHECK(near(f.intake.checked->closes_deg - f.intake.checked->opens_deg, 252, 0, 0.02));
   // Centerlines 249 and 466 deg; half of each duration from there.
-  CHECK(near(*f.checked_overlap_deg, (249 + 128) - (466 - 126), 0, 0.02));
+  CHECK(near(*checked.overlap_deg, (249 + 128) - (466 - 126), 0, 0.02));
   CHECK(f.exhaust.centerline_deg == 249);
   // As cam makers do it: a quarter of both durations less half of the overlap.
   CHECK(near(f.lobe_separation_deg, (302 + 296) / 4.0 - 82 / 2.0, 1e-12, 0));
@@ -98,7 +104,61 @@ TEST_CASE("timing of a lift table") {
   text = replaced(text, "\"12.7 mm\"", "\"1 mm\"");
   const EngineFigures low = engine_figures(read_case_text(text, "table.toml"));
   CHECK(!low.exhaust.checked.has_value());
-  CHECK(!low.checked_overlap_deg.has_value());
+  CHECK(!low.at_lift(0.050 * inch).overlap_deg.has_value());
+}
+
+TEST_CASE("a card of one duration: overlap and compression by the lift they count from") {
+  // Both lobes 0.350 in, 230 deg at 0.050 in, centerlines 106 deg after and before top dead centre,
+  // rockers of 1.5 and 0.018 in of lash at the exhaust. With the exponent 2.5 half the duration at
+  // a lift l is w sqrt(1 - (l / 0.35)^0.4), and w = 115 deg / sqrt(1 - (0.05 / 0.35)^0.4): worked
+  // by hand.
+  std::string text = sample_text();
+  text = replaced(text,
+                  "timing_lift = \"0 in\"\nopens = \"82 deg BBDC\"\ncloses = \"40 deg ATDC\"\n"
+                  "lift = \"14 mm\"\nduration = \"256 deg\"",
+                  "duration = \"230 deg\"\nchecking_lift = \"0.050 in\"\nrocker_ratio = 1.5\n"
+                  "lobe_lift = \"0.350 in\"\nfollower = \"solid\"\nlash = \"18 mil\"");
+  text = replaced(text,
+                  "timing_lift = \"0 in\"\nopens = \"42 deg BTDC\"\ncloses = \"74 deg ABDC\"\n"
+                  "lift = \"14 mm\"\nduration = \"252 deg\"",
+                  "duration = \"230 deg\"\nchecking_lift = \"0.050 in\"\nrocker_ratio = 1.5\n"
+                  "lobe_lift = \"0.350 in\"\nfollower = \"hydraulic\"");
+  REQUIRE(!text.empty());
+  const EngineFigures f = engine_figures(read_case_text(
+      text + "[cam]\nlobe_separation = \"106 deg\"\nintake_centerline = \"106 deg\"\n",
+      "card.toml"));
+  const double w = 115 / std::sqrt(1 - std::pow(0.05 / 0.35, 0.4));
+  CHECK(near(w, 156.37, 1e-4));
+  const double half = w * std::sqrt(1 - std::pow(0.006 / 0.35, 0.4));
+  CHECK(near(2 * half, 280.32, 1e-4));
+  const TimingAtLift& advertised = f.at_lift(0.006 * inch);
+  REQUIRE(advertised.overlap_deg.has_value());
+  CHECK(near(*advertised.overlap_deg, 2 * (half - 106), 1e-6));
+  // The lash does not count in what the follower does, only in what the valve does.
+  CHECK(near(*f.at(TimingAtLift::From::seat).overlap_deg, 2 * (w - 106), 1e-9));
+  const double lash = w * std::sqrt(1 - std::pow(0.012 / 0.35, 0.4));
+  CHECK(near(*f.at(TimingAtLift::From::lash).overlap_deg, lash - 106 + w - 106, 1e-6));
+  CHECK(near(*f.at_lift(0.050 * inch).overlap_deg, 2 * (115 - 106), 1e-9));
+  // The intake closes 106 + 140.2 - 180 = 66.2 deg ABDC at 0.006 in: slider-crank of r 38.25, l 150
+  // mm, the piston 57.1 mm below the top, 76.5 / 11 mm of clearance height.
+  REQUIRE(advertised.compression_ratio.has_value());
+  const double turn = (106 + half) * pi / 180, r = 38.25, l = 150;
+  const double below =
+      r + l - r * std::cos(turn) - std::sqrt(l * l - std::pow(r * std::sin(turn), 2));
+  CHECK(near(*advertised.compression_ratio, 1 + below / (76.5 / 11), 1e-9));
+  CHECK(f.timing.size() == 4);  // seat, less lash, 0.006 in and 0.050 in, which the card has, too
+}
+
+TEST_CASE("the lift of a card stands in a row of its own") {
+  const EngineFigures f = engine_figures(
+      read_case_text(replaced(sample_text(), "duration = \"256 deg\"",
+                              "duration = \"253 deg\"\nchecking_lift = \"0.053 in\""),
+                     "card.toml"));
+  const TimingAtLift& card = f.at_lift(0.053 * inch);
+  REQUIRE(card.exhaust.has_value());
+  CHECK(near(card.exhaust->closes_deg - card.exhaust->opens_deg, 253, 1e-9));
+  REQUIRE(card.intake.has_value());
+  CHECK(card.intake->closes_deg - card.intake->opens_deg < 252);  // which it has at 0.050 in
 }
 
 TEST_CASE("areas of valves and ports") {

@@ -151,6 +151,21 @@ TEST_CASE("steps go with the tube, balance pipes with the collector, a flange st
                        std::invalid_argument);
 }
 
+TEST_CASE("parts that would leave a millimetre of a tube are refused") {
+  const CaseFile c = read_case_file(tests::shipped_folder() / "street-v8.toml");
+  const HeaderDesign& steps = find_header(c, "steps");
+  // Its tube steps up at 12 in; another header takes tube and steps over.
+  HeaderDesign shorter = find_header(c, "H");
+  const auto with_length = [&](double own) {
+    for (auto& [cylinder, primary] : shorter.primary_length) primary = own;
+    return mixed_header(c, shorter, steps, tube);
+  };
+  CHECK_NOTHROW(with_length(12 * inch + 0.03));
+  // 1 mm to the crotch, and 0.19 of the bore of 1.745 in behind it, along a tube at 12 deg.
+  CHECK_THROWS_WITH_AS(with_length(12 * inch + 0.001), Contains("would have 9.6 mm left"),
+                       std::invalid_argument);
+}
+
 TEST_CASE("what cannot be mixed is refused with the reason") {
   const CaseFile c = demo();
   const HeaderDesign& plain = find_header(c, "equal-length");

@@ -70,6 +70,8 @@ TEST_CASE("quantities come out in SI") {
       {"3 in.", Dimension::length, 0.0762},
       {".065 inch", Dimension::length, 0.001651},
       {"32 inches", Dimension::length, 0.8128},
+      {"18 mil", Dimension::length, 18 * 25.4e-6},
+      {"18 mils", Dimension::length, 18 * 25.4e-6},
       {"1 ft 4 in", Dimension::length, 0.4064},
       {"1' 4\"", Dimension::length, 0.4064},
       {"1'-4-1/2\"", Dimension::length, 0.4191},
@@ -89,6 +91,8 @@ TEST_CASE("quantities come out in SI") {
       {"10 lb/min", Dimension::mass_flow, 10 * 0.45359237 / 60},
       {"400 cpsi", Dimension::cell_density, 400 / 0.00064516},
       {"62 1/cm2", Dimension::cell_density, 62e4},
+      {"46.07 g/mol", Dimension::molar_mass, 0.04607},
+      {"46.07 kg/kmol", Dimension::molar_mass, 0.04607},
   };
   for (const Row& row : rows) {
     CAPTURE(row.text);
@@ -131,12 +135,54 @@ TEST_CASE("valve events") {
   CHECK(near(crank_angle(parse_valve_event("10 deg ATDC"), 360, 180), 370, 0, 1e-12));
   CHECK(near(crank_angle(parse_valve_event("34 deg BTDC"), 360, 540), 326, 0, 1e-12));
   CHECK(near(crank_angle(parse_valve_event("70 deg ABDC"), 360, 540), 610, 0, 1e-12));
+  CHECK(near(crank_angle(parse_valve_event("74 BBDC"), 360, 180), 106, 0, 1e-12));
   CHECK_THROWS_AS(parse_valve_event("74 deg"), QuantityError);
-  CHECK_THROWS_AS(parse_valve_event("74 BBDC"), QuantityError);
+  CHECK_THROWS_AS(parse_valve_event("74"), QuantityError);
   CHECK_THROWS_AS(parse_valve_event("BBDC"), QuantityError);
   CHECK_THROWS_AS(parse_valve_event("74 BBDC deg"), QuantityError);
   CHECK_THROWS_AS(parse_valve_event("74 mm BBDC"), QuantityError);
   CHECK_THROWS_AS(parse_valve_event(""), QuantityError);
+}
+
+TEST_CASE("an event that can only be counted from one dead centre") {
+  const ValveEvent bare = parse_valve_event("106 deg", DeadCentre::after_top);
+  CHECK(bare.angle_deg == 106);
+  CHECK(bare.from == DeadCentre::after_top);
+  // What is written counts, as of a cam that is fitted far forward.
+  CHECK(parse_valve_event("4 deg BTDC", DeadCentre::after_top).from == DeadCentre::before_top);
+  CHECK_THROWS_AS(parse_valve_event("106", DeadCentre::after_top), QuantityError);
+}
+
+TEST_CASE("crank angles in the words of a cam card") {
+  CHECK(valve_event_text(106, 180, false) == "74 deg BBDC");
+  CHECK(valve_event_text(370, 360, true) == "10 deg ATDC");
+  CHECK(valve_event_text(326, 360, true) == "34 deg BTDC");
+  CHECK(valve_event_text(610, 540, false) == "70 deg ABDC");
+  // The same cycle, counted from another firing.
+  CHECK(valve_event_text(326 - 720, 360, true) == "34 deg BTDC");
+  CHECK(valve_event_text(610 - 720, 540, false) == "70 deg ABDC");
+}
+
+TEST_CASE("plain numbers as they are spoken") {
+  CHECK(parse_number("9.8") == 9.8);
+  CHECK(parse_number("9.8:1") == 9.8);
+  CHECK(parse_number("9.8 to 1") == 9.8);
+  CHECK(near(parse_number("60 %"), 0.6, 1e-15));
+  CHECK(near(parse_number("60%"), 0.6, 1e-15));
+  CHECK_THROWS_AS(parse_number("9.8:2"), QuantityError);
+  CHECK_THROWS_AS(parse_number("9.8 mm"), QuantityError);
+  CHECK(length_of_number("1-7/8 in") == 5);
+  CHECK(length_of_number("4.030") == 5);
+  CHECK(length_of_number("102 mm") == 3);
+  CHECK(length_of_number("mm") == 0);
+}
+
+TEST_CASE("a tube without units whose wall is a gauge") {
+  CHECK(parse_tube("1-3/4 OD, 16 ga") == parse_tube("1-3/4 in OD, 16 ga"));
+  CHECK(parse_tube("1.75 OD x 16 gauge") == parse_tube("1.75 in OD, 16 ga"));
+  CHECK(parse_tube("2 OD, 16 ga") == parse_tube("2 in OD, 16 ga"));
+  CHECK(parse_tube("45 OD, 16 ga") == parse_tube("45 mm OD, 16 ga"));
+  CHECK_THROWS_AS(parse_tube("13 OD, 16 ga"), QuantityError);  // neither
 }
 
 TEST_CASE("tube stock: inside diameters of the common sizes (trade tables, common practice)") {
@@ -175,11 +221,10 @@ TEST_CASE("tube stock: inside diameters of the common sizes (trade tables, commo
 }
 
 TEST_CASE("tubes that can be read in two ways, or have no opening, are refused") {
-  for (const char* text :
-       {"48 mm", "48 mm OD", "2 in, 16 ga", "2 in OD, 9 ga", "2 in OD, 16.5 ga", "2 in OD, thick",
-        "2 in OD, 0 mm wall", "1 mm OD, 1 mm wall", "OD", "", "2 OD, 16 ga", "-2 in ID", "2 ID",
-        "1.75 OD", "10 OD x 0.5 wall", "2 in OD x 32 in", "2 in OD, 0.065", "2 in ODD, 16 ga",
-        "2 in OD, 16 swg"}) {
+  for (const char* text : {"48 mm", "48 mm OD", "2 in, 16 ga", "2 in OD, 9 ga", "2 in OD, 16.5 ga",
+                           "2 in OD, thick", "2 in OD, 0 mm wall", "1 mm OD, 1 mm wall", "OD", "",
+                           "-2 in ID", "2 ID", "1.75 OD", "10 OD x 0.5 wall", "2 in OD x 32 in",
+                           "2 in OD, 0.065", "2 in ODD, 16 ga", "2 in OD, 16 swg"}) {
     CAPTURE(text);
     CHECK_THROWS_AS(parse_tube(text), QuantityError);
   }

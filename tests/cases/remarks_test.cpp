@@ -32,7 +32,7 @@ const Remarked rows[] = {
      "intervals =", "engine.intervals", "1 deg apart, evenly it were 90 deg"},
     {"opens = \"82 deg BBDC\"\ncloses = \"40 deg ATDC\"\nlift = \"14 mm\"\nduration = \"256 deg\"",
      "opens = \"130 deg BBDC\"\ncloses = \"40 deg ATDC\"\nlift = \"14 mm\"", "opens = \"130",
-     "exhaust_valve.cam.opens", "from 50 to 400 deg after firing dead centre"},
+     "exhaust_valve.cam.opens", "leave its seat 130 deg BBDC and meet it 40 deg ATDC"},
     {"closes = \"40 deg ATDC\"\nlift = \"14 mm\"\nduration = \"256 deg\"",
      "closes = \"95 deg ATDC\"\nlift = \"14 mm\"", "closes = \"95", "exhaust_valve.cam.closes",
      "close 20 deg BTDC to 90 deg ATDC"},
@@ -41,7 +41,7 @@ const Remarked rows[] = {
      "120 deg ABDC"},
     {"opens = \"42 deg BTDC\"\ncloses = \"74 deg ABDC\"\nlift = \"14 mm\"\nduration = \"252 deg\"",
      "opens = \"70 deg ATDC\"\ncloses = \"74 deg ABDC\"\nlift = \"14 mm\"", "opens = \"70",
-     "intake_valve.cam.opens", "from 430 to 614 deg"},
+     "intake_valve.cam.opens", "leave its seat 70 deg ATDC and meet it 74 deg ABDC"},
     {"lift = \"14 mm\"\nduration = \"256 deg\"\n\n[exhaust_valve.flow]\ndepression = \"28 "
      "inH2O\"\nlift = [\"0.1 in\", \"0.3 in\", \"0.5 in\"]",
      "lift = \"21 mm\"\n\n[exhaust_valve.flow]\ndepression = \"28 inH2O\"\nlift = [\"0.1 in\", "
@@ -71,7 +71,20 @@ const Remarked rows[] = {
      "has a bore of 47.5 mm, 1.07 times that of the 4 tubes"},
     {"collector_length = \"16 in\"",
      "collector_length = \"16 in\"\nmerge_diameter = \"46 mm\"\nmerge_cone_length = \"4 in\"",
-     "merge_diameter", "header[1].merge_diameter", "1.3 to 1.5 at the choke"},
+     "merge_diameter", "header[1].merge_diameter",
+     "chokes of merge collectors of 4 tubes have 1.3 to 1.5 times"},
+    // Four tubes of 1.745 in have the area of one of 3.49 in.
+    {"collector_length = \"16 in\"",
+     "collector_length = \"16 in\"\nmerge_diameter = \"3.6 in\"\nmerge_cone_length = \"4 "
+     "in\"\nmerge_inlet_length = \"3 in\"",
+     "merge_diameter", "header[1].merge_diameter", "is wider than the 4 tubes before it together"},
+    {"collector_tube = \"3-1/2 in OD", "collector_tube = \"5-1/2 in OD", "",
+     "header[1].collector_tube", "collectors of 4 tubes have 1.7 to 2 times"},
+    // Numbered across, and listed bank by bank: 1-8-4-3-6-5-7-2 then fires 6, 5 and 7 in
+    // succession.
+    {"banks = { left = [1, 3, 5, 7], right = [2, 4, 6, 8] }",
+     "banks = { left = [1, 2, 3, 4], right = [5, 6, 7, 8] }", "", "engine.banks",
+     "cylinders 6, 5, 7 of one bank fire in succession"},
     {"primary_tube = \"1-7/8 in OD", "primary_tube = \"1-5/8 in OD", "", "header[1].primary_tube",
      "has a bore of 37.97 mm, less than the 40 mm of the port"},
     {"name = \"stepped-length\"\nkind = \"stepped-length\"\nprimary_tube = \"1-7/8 in OD, 16 "
@@ -127,6 +140,98 @@ TEST_CASE("eight cylinders without banks are remarked on where all of them share
                                         "kind = \"equal-length\"\ngroups = " + std::string(groups));
     CHECK(read_case_text(listed, "odd.toml").remarks.empty());
   }
+}
+
+TEST_CASE("collectors of three and five tubes are judged by their own number") {
+  // By the share of the area: 0.6 sqrt(n) at least, 1.04 and 1.34 times a tube of 40 mm.
+  const auto remarks_with = [](const char* engine, const char* collector) {
+    std::string text =
+        replaced(sample_text(),
+                 "firing_order = [1, 8, 4, 3, 6, 5, 7, 2]\nbanks = { left = [1, 3, 5, "
+                 "7], right = [2, 4, 6, 8] }",
+                 engine);
+    const auto first = text.find("[[header]]");
+    text.replace(first, text.find("[run]") - first,
+                 "[[header]]\nname = \"one\"\nkind = \"equal-length\"\nprimary_tube = \"42 mm "
+                 "ID\"\nprimary_length = \"700 mm\"\ncollector_length = \"400 "
+                 "mm\"\ncollector_tube = \"" +
+                     std::string(collector) + "\"\n");
+    return read_case_text(text, "odd.toml").remarks;
+  };
+  const char* three = "firing_order = [1, 3, 2]";
+  const char* five = "firing_order = [1, 2, 4, 5, 3]";
+  CHECK(remarks_with(three, "46 mm ID").empty());
+  auto remarks = remarks_with(three, "43 mm ID");
+  REQUIRE(remarks.size() == 1);
+  CHECK(contains(remarks[0].advice, "collectors of 3 tubes have 1.5 to 1.7 times"));
+  CHECK(remarks_with(five, "60 mm ID").empty());
+  remarks = remarks_with(five, "54 mm ID");
+  REQUIRE(remarks.size() == 1);
+  CHECK(contains(remarks[0].advice, "collectors of 5 tubes have 1.9 to 2.2 times"));
+}
+
+TEST_CASE("firing order and banks of sixes") {
+  const auto remarks_with = [](const char* engine) {
+    std::string text =
+        replaced(sample_text(),
+                 "firing_order = [1, 8, 4, 3, 6, 5, 7, 2]\nbanks = { left = [1, 3, 5, "
+                 "7], right = [2, 4, 6, 8] }",
+                 engine);
+    const auto second = text.find("[[header]]\nname = \"stepped-length\"");
+    text.erase(second, text.find("[run]") - second);
+    return read_case_text(text, "six.toml").remarks;
+  };
+  CHECK(
+      remarks_with("firing_order = [1, 2, 3, 4, 5, 6]\nbanks = { left = [1, 3, 5], right = [2, 4, "
+                   "6] }")
+          .empty());
+  const auto remarks = remarks_with(
+      "firing_order = [1, 2, 3, 4, 5, 6]\nbanks = { left = [1, 2, 3], right = [4, 5, 6] }");
+  REQUIRE(remarks.size() == 1);
+  CHECK(remarks[0].key == "engine.banks");
+  CHECK(contains(remarks[0].advice, "fire the banks in turn"));
+}
+
+TEST_CASE("secondaries whose cylinders fire close are remarked on") {
+  // Bank 1-5-7-3 of the sample by gaps: 1 and 7, 5 and 3 are farther apart than neighbours.
+  const auto remarks_with = [](const std::string& lists) {
+    return read_case_text(
+               replaced(
+                   sample_text(),
+                   "kind = \"stepped-length\"\nprimary_tube = \"1-7/8 in OD, 16 ga\"\nshortest "
+                   "= \"28 in\"\nlongest = \"34 in\"",
+                   "kind = \"4-2-1\"\nprimary_tube = \"1-7/8 in OD, 16 ga\"\nprimary_length = "
+                   "\"18 in\"\nsecondary_tube = \"2-1/4 in OD, 16 ga\"\nsecondary_length = "
+                   "\"16 in\"\nsecondaries = " +
+                       lists),
+               "pairs.toml")
+        .remarks;
+  };
+  // Firing order 1-8-4-3-6-5-7-2: bank 1, 3, 5, 7 fires at 0, 270, 450, 540; bank 8, 4, 6, 2 at 90,
+  // 180, 360, 630 deg.
+  CHECK(remarks_with("[[1, 5], [3, 7], [8, 6], [4, 2]]").empty());
+  const auto remarks = remarks_with("[[1, 3], [5, 7], [8, 6], [4, 2]]");
+  REQUIRE(remarks.size() == 1);
+  CHECK(remarks[0].key == "header[2].secondaries");
+  CHECK(contains(remarks[0].message, "cylinders 5 and 7 share one, which fire 90 deg apart"));
+  CHECK(contains(remarks[0].advice, "[1, 5], [3, 7] would be 270 deg apart"));
+}
+
+TEST_CASE("a small carburettor is remarked on") {
+  // 305.2 in3 at 7500 rpm: 305.2 x 7500 / 3456 = 662 cfm.
+  const auto remarks_with = [](const char* flow) {
+    return read_case_text(replaced(sample_text(), "[intake]\n",
+                                   "[intake]\nsource = \"plenum\"\nplenum_volume = \"4 L\"\n"
+                                   "throttle_drop = \"1.5 inHg\"\nthrottle_flow = \"" +
+                                       std::string(flow) + "\"\n"),
+                          "carburettor.toml", MessageUnits::inch)
+        .remarks;
+  };
+  CHECK(remarks_with("600 cfm").empty());
+  const auto remarks = remarks_with("390 cfm");
+  REQUIRE(remarks.size() == 1);
+  CHECK(remarks[0].key == "intake.throttle_flow");
+  CHECK(contains(remarks[0].message, "passes 390 cfm at 1.5 inHg, 59 % of the 662 cfm"));
 }
 
 TEST_CASE("a 180-degree header that crosses nothing is remarked on") {

@@ -34,10 +34,11 @@ class CheckOutput(CommandLineCase):
         # pi / 4 x 102^2 x 76.5 mm3 x 8; 2 x 76.5 mm x 125 / s; timing from the card.
         for said in ("8 cylinders, 5001 cm3,", "mean piston speed 19.1 m/s",
                      "compression ratio 12 static",
-                     "air outside 1013 mbar, 20 degC; air-fuel ratio 12.8, 0.88 of stoichiometric", "valve overlap 82 deg at the seat, 37 deg at 1.27 mm",
-                     "lobe separation 108.5 deg", "opens at the seat 82 deg BBDC 42 deg BTDC",
-                     "closes at the seat 40 deg ATDC 74 deg ABDC", "duration at the seat 302 deg 296 deg",
-                     "duration at 1.27 mm 256 deg 252 deg",
+                     "air outside 1013 mbar, 20 degC; air-fuel ratio 12.8, 0.88 of stoichiometric", "37 deg at 1.27 mm; lobe separation 108.5 deg",
+                     # Opens, closes and for how long; 40 + 42 deg. At 1.27 mm half of 256 and 252 deg to
+                     # either side of 111 deg BTDC and 106 deg ATDC.
+                     "seat 82 BBDC 40 ATDC 302 42 BTDC 74 ABDC 296 82",
+                     "1.27 mm 59 BBDC 17 ATDC 256 20 BTDC 52 ABDC 252 37",
                      "lobe centerline 111 deg BTDC 106 deg ATDC",
                      "port at the valve 1257 mm2 1662 mm2"):
             self.assertIn(said, text)
@@ -81,6 +82,13 @@ class CheckOutput(CommandLineCase):
         self.assert_close(engine["displacement"], math.pi / 4 * 0.102**2 * 0.0765 * 8, 1e-9)
         self.assertEqual((engine["overlap"], engine["lobe_separation"]), (82, 108.5))
         self.assert_close(engine["intake_valve"]["checked_duration"], 252, 1e-4)
+        rows = {(row["from"], round(row["lift"] / 25.4e-6)): row for row in engine["timing"]}
+        # In thousandths of an inch; the card has figures at the seat and at 0.050 in.
+        self.assertEqual(list(rows), [("seat", 0), ("less lash", 0), ("lift", 6), ("lift", 50)])
+        self.assert_close(rows["lift", 50]["overlap"], 37, 1e-6)
+        ratios = [row["compression_ratio"] for row in rows.values()]
+        self.assertEqual(ratios[2:], sorted(ratios[2:]))  # the higher the lift, the earlier it closes
+        self.assertEqual(engine["dynamic_compression_ratio"], ratios[2])
         self.assert_close(engine["mean_piston_speed"], 2 * 0.0765 * 125, 1e-9)
         figures = {header["name"]: header for header in output["header_figures"]}
         self.assertEqual(list(figures), output["headers"])

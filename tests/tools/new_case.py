@@ -45,10 +45,13 @@ class FromAFile(CommandLineCase):
                            (4, "answered twice")):
             self.assertIn(f"answers.txt:{line}:", made.stderr)
             self.assertIn(says, made.stderr)
-        made = self.pulsewright("new", "engine.toml", "--answers", self.answers("\nbore = 4.030\n"))
+        # A tube that stands in both headers is wrong once, in the words of its question.
+        made = self.pulsewright("new", "engine.toml", "--answers",
+                                self.answers("\nprimary_tube = 1-7/8 inch pipe\n"))
         self.assertEqual(made.returncode, WRONG_INPUT)
-        self.assertIn("answers.txt:2: bore", made.stderr)
-        self.assertIn("unit", made.stderr)
+        self.assertEqual(made.stderr.count("answers.txt:2: primary_tube"), 1)
+        self.assertIn("for example: 1-7/8 in OD, 16 ga", made.stderr)
+        self.assertNotIn("header[", made.stderr)
         self.assertFalse((self.folder / "engine.toml").exists())
 
     def test_answers_that_are_not_needed_are_named_and_change_nothing(self):
@@ -57,6 +60,30 @@ class FromAFile(CommandLineCase):
         self.assertEqual(made.returncode, DONE)
         self.assertIn("not needed with the other answers: shortest (line 2)", made.stderr)
         self.assertNotIn("shortest", (self.folder / "engine.toml").read_text())
+
+    def test_what_an_answer_leaves_out_is_that_of_the_default_and_is_said(self):
+        made = self.pulsewright("new", "engine.toml", "--answers", self.answers(
+            "bore = 4.125\nprimary_tube = 1-3/4\ncompression_ratio = 9.8:1\nhumidity = 60\n"
+            "stroke = 3.5 in\n"))
+        self.assertEqual(made.returncode, DONE, made.stderr)
+        said = " ".join(made.stderr.split())
+        for taken in ("bore 4.125 in", "primary_tube 1-3/4 in OD, 16 ga", "humidity 60 %"):
+            self.assertIn(taken, said)
+        self.assertNotIn("stroke", said)
+        text = (self.folder / "engine.toml").read_text()
+        for line in ('bore = "4.125 in"', "compression_ratio = 9.8\n", "relative_humidity = 0.6\n"):
+            self.assertIn(line, text)
+
+    def test_the_questions_are_written_to_a_file(self):
+        made = self.pulsewright("new", "--questions", "answers.txt")
+        self.assertEqual((made.returncode, made.stderr), (DONE, ""))
+        self.assertIn("--answers answers.txt", made.stdout)
+        self.assertEqual(self.pulsewright("new", "--questions").stdout,
+                         (self.folder / "answers.txt").read_text())
+        self.assert_refused(self.pulsewright("new", "--questions", "answers.txt"),
+                            "exists and is left as it is")
+        self.assert_refused(self.pulsewright("new", "engine.toml", "--questions"),
+                            "--questions writes no case")
 
     def test_a_file_that_exists_is_left_as_it_is(self):
         (self.folder / "engine.toml").write_text("mine")
@@ -101,9 +128,11 @@ class OnATerminal(CommandLineCase):
         return process.wait(timeout=30), shown.decode()
 
     def test_a_wrong_answer_is_asked_again(self):
-        code, shown = self.talk(["", "My V8", "", "", "", "four inches", "4.125 in"])
+        code, shown = self.talk(["", "My V8", "", "", "", "four inches", "4.125"])
         self.assertEqual(code, DONE, shown)
         self.assertEqual(shown.count("Diameter of a cylinder."), 2)
+        self.assertIn("Bore, four inches: ", shown)
+        self.assertIn("taken as 4.125 in", shown)
         self.assertIn('bore = "4.125 in"', (self.folder / "engine.toml").read_text())
         self.assertTrue(self.json_of("check", "engine.toml")["valid"])
 

@@ -11,7 +11,6 @@
 #include "cases/header_figures.hpp"
 #include "cases/header_parts.hpp"
 #include "cases/wrapped_text.hpp"
-#include "models/boundary/crank_angle.hpp"
 #include "models/boundary/merge_place.hpp"
 #include "models/network/symmetry.hpp"
 #include "tools/cli/part_text.hpp"
@@ -24,53 +23,87 @@ namespace {
 
 using cases::QuantityText;
 
-// "82 deg BBDC" of an angle after firing top dead centre; top: whether counted from the top dead
-// centre at 360 deg, else from the bottom one at 180 or 540 deg.
-std::string event_text(double angle, bool top, double bottom) {
-  const double from = models::fold(angle - (top ? 360 : bottom) + 360) - 360;
-  return fmt::format("{:.4g} deg {}", std::abs(from),
-                     from < 0 ? (top ? "BTDC" : "BBDC") : (top ? "ATDC" : "ABDC"));
-}
-
-std::string at_lift(const QuantityText& shown) {
-  return "at " + shown.length(cases::checking_lift);
-}
-
 std::string area_or_none(double area, const QuantityText& shown) {
   return area > 0 ? shown.area(area) : "-";
+}
+
+// "6.5 BBDC", as a cam card has it.
+std::string event_text(double angle, double dead_centre, bool top) {
+  const std::string text = cases::valve_event_text(angle, dead_centre, top);
+  const std::string centre = text.substr(text.rfind(' '));
+  return fmt::format("{:.3g}{}", std::stod(text), centre);
+}
+
+// "0.050 in", as lifts are spoken of.
+std::string lift_text(double lift, const QuantityText& shown) {
+  std::string text = shown.length(lift, 3);
+  const std::size_t unit = text.find(" in");
+  if (unit != std::string::npos) text = fmt::format("{:.3f} in", std::stod(text));
+  return text;
+}
+
+std::vector<std::string> event_cells(const std::optional<cases::ValveTiming>& timing,
+                                     bool exhaust) {
+  if (!timing) return {"-", "-", "-"};
+  return {event_text(timing->opens_deg, exhaust ? 180 : 360, !exhaust),
+          event_text(timing->closes_deg, exhaust ? 360 : 540, exhaust),
+          fmt::format("{:.3g}", timing->closes_deg - timing->opens_deg)};
+}
+
+// Timing, overlap and compression by the lift from which they are counted.
+std::string timing_table(const cases::EngineFigures& f, const QuantityText& shown) {
+  using From = cases::TimingAtLift::From;
+  TextTable table;
+  table.row({"  lift", "exhaust", "", "", "intake", "", "", "overlap", "ratio"});
+  table.row({"", "opens", "closes", "deg", "opens", "closes", "deg", "deg", ""});
+  for (const cases::TimingAtLift& row : f.timing) {
+    const std::string at = row.from == From::seat   ? "seat"
+                           : row.from == From::lash ? "off lash"
+                                                    : lift_text(row.lift, shown);
+    std::vector<std::string> cells{"  " + at};
+    for (const auto& cell : event_cells(row.exhaust, true)) cells.push_back(cell);
+    for (const auto& cell : event_cells(row.intake, false)) cells.push_back(cell);
+    cells.push_back(!row.overlap_deg        ? "-"
+                    : *row.overlap_deg <= 0 ? "none"
+                                            : fmt::format("{:.3g}", *row.overlap_deg));
+    cells.push_back(row.compression_ratio ? fmt::format("{:.3g}", *row.compression_ratio) : "-");
+    table.row(cells);
+  }
+  return table.text();
+}
+
+// From which lift the rows of that table count, and which of them others mean.
+std::string timing_words(const cases::CaseFile& case_file, const QuantityText& shown) {
+  std::vector<std::string> cards;
+  for (const auto& [lobe, name] : {std::pair(&case_file.exhaust_lobe, "exhaust"),
+                                   std::pair(&case_file.intake_lobe, "intake")}) {
+    if (!*lobe || (*lobe)->card_lifts.empty()) continue;
+    std::vector<std::string> lifts;
+    for (const double lift : (*lobe)->card_lifts) lifts.push_back(lift_text(lift, shown));
+    const std::string text = fmt::format("{}", fmt::join(lifts, " and "));
+    if (!cards.empty() && cards.back() == "at " + text) continue;
+    cards.push_back("at " + text);
+  }
+  std::string text = fmt::format(
+      "lift of the follower, of the valve where a lift table is given; ratio: dynamic compression, "
+      "from where the intake closes. Cam makers mean {}, builders who compare cams {}",
+      lift_text(cases::advertised_lift, shown), lift_text(cases::checking_lift, shown));
+  if (!cards.empty()) text += fmt::format("; the card has figures {}", fmt::join(cards, ", "));
+  return cases::wrapped("  " + text +
+                            ". Seat: where the lobe begins and ends, with the ramps that the card "
+                            "implies; off lash: where the valve moves, as simulated",
+                        2) +
+         "\n";
 }
 
 // Exhaust and intake beside each other.
 std::string valve_table(const cases::EngineFigures& f, const QuantityText& shown) {
   const cases::ValveFigures& e = f.exhaust;
   const cases::ValveFigures& i = f.intake;
-  const auto duration = [](const cases::ValveFigures& v) {
-    if (!v.checked) return std::string("-");
-    return fmt::format("{:.4g} deg", v.checked->closes_deg - v.checked->opens_deg);
-  };
-  const auto checked = [](const cases::ValveFigures& v, double cases::ValveFigures::Checked::*at,
-                          bool top, double bottom) {
-    return v.checked ? event_text((*v.checked).*at, top, bottom) : std::string("-");
-  };
-  using Checked = cases::ValveFigures::Checked;
   TextTable table;
   table.row({"  valves", "exhaust", "intake"});
-  table.row({"  opens at the seat", event_text(e.opens_deg, false, 180),
-             event_text(i.opens_deg, true, 540)});
-  table.row({"  closes at the seat", event_text(e.closes_deg, true, 180),
-             event_text(i.closes_deg, false, 540)});
-  table.row({"  duration at the seat", fmt::format("{:.4g} deg", e.closes_deg - e.opens_deg),
-             fmt::format("{:.4g} deg", i.closes_deg - i.opens_deg)});
-  table.row({"  open, less lash", fmt::format("{:.4g} deg", e.open_deg),
-             fmt::format("{:.4g} deg", i.open_deg)});
-  table.row({fmt::format("  opens {}", at_lift(shown)), checked(e, &Checked::opens_deg, false, 180),
-             checked(i, &Checked::opens_deg, true, 540)});
-  table.row({fmt::format("  closes {}", at_lift(shown)),
-             checked(e, &Checked::closes_deg, true, 180),
-             checked(i, &Checked::closes_deg, false, 540)});
-  table.row({fmt::format("  duration {}", at_lift(shown)), duration(e), duration(i)});
-  table.row({"  lobe centerline", event_text(e.centerline_deg, true, 0),
-             event_text(i.centerline_deg, true, 0)});
+  table.row({"  lobe centerline", cases::valve_event_text(e.centerline_deg, 360, true),
+             cases::valve_event_text(i.centerline_deg, 360, true)});
   table.row({"  full lift, less lash", shown.length(e.full_lift), shown.length(i.full_lift)});
   table.row({"  bore of the seats", shown.area(e.seat_area), shown.area(i.seat_area)});
   table.row({"  curtain at full lift", shown.area(e.curtain_area), shown.area(i.curtain_area)});
@@ -99,8 +132,9 @@ std::string charge_text(const cases::CaseFile& case_file, const QuantityText& sh
   return cases::wrapped(text, 2) + "\n";
 }
 
-std::string overlap_text(double angle) {
-  return angle > 0 ? fmt::format("{:.3g} deg", angle) : std::string("none");
+std::string overlap_text(const std::optional<double>& angle) {
+  if (!angle) return "unknown";
+  return *angle > 0 ? fmt::format("{:.3g} deg", *angle) : std::string("none");
 }
 
 std::string joined(const std::vector<int>& numbers, const char* between) {
@@ -200,11 +234,32 @@ std::string rules_text(const cases::HeaderFigures::Rules& rules, const QuantityT
                                shown.length(rules.bore, 3)));
 }
 
+nlohmann::json events_json(const std::optional<cases::ValveTiming>& timing) {
+  if (!timing) return {};
+  return {{"opens", timing->opens_deg}, {"closes", timing->closes_deg}};
+}
+
+nlohmann::json timing_json(const cases::EngineFigures& f) {
+  using From = cases::TimingAtLift::From;
+  auto list = nlohmann::json::array();
+  for (const cases::TimingAtLift& row : f.timing) {
+    list.push_back({{"from", row.from == From::seat   ? "seat"
+                             : row.from == From::lash ? "less lash"
+                                                      : "lift"},
+                    {"lift", row.lift},
+                    {"exhaust", events_json(row.exhaust)},
+                    {"intake", events_json(row.intake)},
+                    {"overlap", or_null(row.overlap_deg)},
+                    {"compression_ratio", or_null(row.compression_ratio)}});
+  }
+  return list;
+}
+
 nlohmann::json valve_json(const cases::ValveFigures& v) {
   const auto checked = [&](double angle) {
     return v.checked ? nlohmann::json(angle) : nlohmann::json();
   };
-  const auto c = v.checked.value_or(cases::ValveFigures::Checked{});
+  const auto c = v.checked.value_or(cases::ValveTiming{});
   return {{"opens", v.opens_deg},
           {"closes", v.closes_deg},
           {"open_less_lash", v.open_deg},
@@ -237,30 +292,30 @@ std::string engine_text(const cases::CaseFile& case_file, const QuantityText& sh
                             : fmt::format("{} speeds from {:.0f} to {:.0f} rpm", speeds.size(),
                                           60 * speeds.front(), 60 * speeds.back());
   out += fmt::format("; mean piston speed {} at the highest\n", shown.speed(f.mean_piston_speed));
+  const cases::TimingAtLift& usual = f.at_lift(cases::advertised_lift);
   out +=
       cases::wrapped(
-          fmt::format("compression ratio {:.4g} static, {:.3g} from intake closing (effective or "
-                      "dynamic, less lash)",
-                      f.compression_ratio, f.closing_ratio),
+          fmt::format(
+              "compression ratio {:.4g} static, {} dynamic with the intake closing at {} "
+              "of lift",
+              f.compression_ratio,
+              usual.compression_ratio ? fmt::format("{:.3g}", *usual.compression_ratio) : "unknown",
+              lift_text(cases::advertised_lift, shown)),
           2) +
       "\n";
   out += cases::wrapped(
-             fmt::format("valve overlap {} at the seat, {} {}; lobe separation {:.4g} deg",
-                         overlap_text(f.overlap_deg),
-                         f.checked_overlap_deg ? overlap_text(*f.checked_overlap_deg) : "unknown",
-                         at_lift(shown), f.lobe_separation_deg),
+             fmt::format("valve overlap {} at {}, {} at {}; lobe separation {:.4g} deg",
+                         overlap_text(usual.overlap_deg), lift_text(cases::advertised_lift, shown),
+                         overlap_text(f.at_lift(cases::checking_lift).overlap_deg),
+                         lift_text(cases::checking_lift, shown), f.lobe_separation_deg),
              2) +
          "\n";
   out += charge_text(case_file, shown);
   for (const std::string& line : intake_lines(case_file, shown)) {
     out += cases::wrapped(line, 2) + "\n";
   }
-  return out + "\n" + valve_table(f, shown) +
-         cases::wrapped(fmt::format("  lift of the follower {}, of the valve where a lift table is "
-                                    "given; areas of one cylinder",
-                                    at_lift(shown)),
-                        2) +
-         "\n";
+  return out + "\n" + timing_table(f, shown) + timing_words(case_file, shown) + "\n" +
+         valve_table(f, shown) + "  areas of one cylinder\n";
 }
 
 std::string header_text(const cases::CaseFile& case_file, const cases::HeaderDesign& header,
@@ -293,17 +348,21 @@ std::string header_text(const cases::CaseFile& case_file, const cases::HeaderDes
 
 nlohmann::json engine_json(const cases::CaseFile& case_file) {
   const cases::EngineFigures f = cases::engine_figures(case_file);
-  return {{"cylinders", case_file.engine.firing_order.size()},
-          {"displacement", f.displacement},
-          {"overlap", f.overlap_deg},
-          {"checked_overlap", or_null(f.checked_overlap_deg)},
-          {"lobe_separation", f.lobe_separation_deg},
-          {"compression_ratio", f.compression_ratio},
-          {"effective_compression_ratio", f.closing_ratio},
-          {"mean_piston_speed", f.mean_piston_speed},
-          {"exhaust_valve", valve_json(f.exhaust)},
-          {"intake_valve", valve_json(f.intake)},
-          {"intake", intake_json(case_file)}};
+  return {
+      {"cylinders", case_file.engine.firing_order.size()},
+      {"displacement", f.displacement},
+      {"overlap", or_null(f.at(cases::TimingAtLift::From::seat).overlap_deg)},
+      {"checked_overlap", or_null(f.at_lift(cases::checking_lift).overlap_deg)},
+      {"timing", timing_json(f)},
+      {"lobe_separation", f.lobe_separation_deg},
+      {"compression_ratio", f.compression_ratio},
+      {"effective_compression_ratio",
+       or_null(f.at(cases::TimingAtLift::From::lash).compression_ratio)},
+      {"dynamic_compression_ratio", or_null(f.at_lift(cases::advertised_lift).compression_ratio)},
+      {"mean_piston_speed", f.mean_piston_speed},
+      {"exhaust_valve", valve_json(f.exhaust)},
+      {"intake_valve", valve_json(f.intake)},
+      {"intake", intake_json(case_file)}};
 }
 
 nlohmann::json header_json(const cases::CaseFile& case_file, const cases::HeaderDesign& header) {

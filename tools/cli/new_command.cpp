@@ -1,5 +1,6 @@
 #include "tools/cli/new_command.hpp"
 
+#include <algorithm>
 #include <cerrno>
 #include <cstdio>
 #include <cstring>
@@ -18,6 +19,7 @@
 
 #include "cases/case_error.hpp"
 #include "cases/case_reader.hpp"
+#include "cases/counted.hpp"
 #include "cases/nearest_key.hpp"
 #include "cases/new_case.hpp"
 #include "cases/visible_text.hpp"
@@ -38,6 +40,7 @@ struct NewOptions {
   bool units_given = false;
   std::string case_file;
   std::string answers_file;
+  std::string questions_file;  // "" = the standard output
   bool list = false;
 };
 
@@ -59,9 +62,14 @@ cases::MessageUnits units_of(const Answers& answers) {
 
 // What stands against the answers, none if they make a case.
 std::vector<cases::Problem> problems_of(const Answers& answers, const std::string& file) {
-  const std::string units = cases::answer_of(answers, *cases::find_question("units"));
-  if (units != "metric" && units != "inch") {
-    return {{file, 0, "units", units, "is no system of units", "inch, metric", ""}};
+  for (const Question& question : cases::questions()) {
+    const auto choices = cases::choices_of(question);
+    const std::string answer = cases::answer_of(answers, question);
+    if (choices.empty() || std::find(choices.begin(), choices.end(), answer) != choices.end()) {
+      continue;
+    }
+    return {{file, 0, std::string(question.name), answer, "is none of the answers",
+             fmt::format("{}", fmt::join(choices, ", ")), ""}};
   }
   try {
     cases::read_case_text(cases::case_text_of(answers), file, units_of(answers));
@@ -94,6 +102,10 @@ class AnswersFile {
     for (int line = 1; std::getline(in, text); ++line) read_line(text, line);
     if (in.bad()) throw UsageError(fmt::format("{}: cannot be read", cases::shortened(path)));
     refuse_if_any();
+    for (const Question& question : cases::questions()) {
+      const auto found = lines_.find(std::string(question.name));
+      if (found != lines_.end()) complete(found->first);
+    }
   }
 
   const Answers& answers() const { return answers_; }
@@ -109,6 +121,10 @@ class AnswersFile {
     return names;
   }
 
+  // Answers that left out what the default of their question has, units most of all: as they are
+  // taken.
+  const std::vector<std::string>& completed() const { return completed_; }
+
   // Throws CaseError with the lines of this file if the answers make no case.
   void check() {
     for (cases::Problem problem : problems_of(answers_, path_)) {
@@ -116,16 +132,35 @@ class AnswersFile {
       for (const auto& [name, line] : lines_) {
         const Question& question = *cases::find_question(name);
         if (problem.key != name && !cases::is_about(question, problem.key)) continue;
+        problem = cases::in_words(problem, question, answers_);
         problem.key = name;
         problem.line = line;
         break;
       }
-      problems_.push_back(problem);
+      // An answer that stands in every header is wrong once.
+      const bool known =
+          std::any_of(problems_.begin(), problems_.end(), [&](const cases::Problem& earlier) {
+            return problem.line > 0 && earlier.line == problem.line;
+          });
+      if (!known) problems_.push_back(problem);
+    }
+    // Defaults that follow from a wrong answer are wrong with it.
+    const auto answered = [](const cases::Problem& problem) { return problem.line > 0; };
+    if (std::any_of(problems_.begin(), problems_.end(), answered)) {
+      std::erase_if(problems_, [&](const cases::Problem& problem) { return !answered(problem); });
     }
     refuse_if_any();
   }
 
  private:
+  void complete(const std::string& name) {
+    const Question& question = *cases::find_question(name);
+    const std::string before = answers_.at(name);
+    answers_[name] = cases::completed_answer(answers_, question, before);
+    if (answers_[name] == before) return;
+    completed_.push_back(fmt::format("{} {}", name, answers_[name]));
+  }
+
   void refuse(int line, const std::string& key, const std::string& message,
               const std::string& advice) {
     problems_.push_back({path_, line, key, "", message, "", advice});
@@ -163,6 +198,7 @@ class AnswersFile {
   std::string path_;
   Answers answers_;
   std::map<std::string, int> lines_;
+  std::vector<std::string> completed_;
   std::vector<cases::Problem> problems_;
 };
 
@@ -206,12 +242,18 @@ bool ask(const Question& question, Answers& answers, const std::string& file) {
   while (true) {
     const auto answer = asked_for(question, cases::visible(usual));
     if (!answer) return false;
-    answers[std::string(question.name)] = answer->empty() ? usual : *answer;
+    const std::string whole =
+        answer->empty() ? usual : cases::completed_answer(answers, question, *answer);
+    if (!answer->empty() && whole != *answer) {
+      fmt::print("  taken as {}\n", cases::visible(whole));
+    }
+    answers[std::string(question.name)] = whole;
     const auto problem = problem_with(question, problems_of(answers, file));
     if (!problem) return true;
-    std::string said = problem->message;
-    if (!problem->allowed.empty()) said += "; allowed: " + problem->allowed;
-    if (!problem->advice.empty()) said += "; " + problem->advice;
+    const cases::Problem words = cases::in_words(*problem, question, answers);
+    std::string said = fmt::format("{}, {}: {}", question.words, whole, words.message);
+    if (!words.allowed.empty()) said += "; allowed: " + words.allowed;
+    if (!words.advice.empty()) said += "; " + words.advice;
     fmt::print("{}\n", cases::wrapped(cases::visible(said), 2));
     answers.erase(std::string(question.name));
   }
@@ -250,7 +292,9 @@ Answers ask_all(const std::string& file, Answers answers) {
     for (const Question& question : cases::questions()) {
       const auto problem = problem_with(question, problems);
       if (!problem || !is_asked(question, answers)) continue;
-      fmt::print("\n{}\n", cases::wrapped(cases::to_text(*problem), 0));
+      cases::Problem words = cases::in_words(*problem, question, answers);
+      words.key = question.words;
+      fmt::print("\n{}\n", cases::wrapped(cases::to_text(words), 0));
       if (!ask(question, answers, file)) throw UsageError("new: stopped; nothing was written");
       again = true;
       break;
@@ -260,14 +304,37 @@ Answers ask_all(const std::string& file, Answers answers) {
   return answers;
 }
 
+void list_questions(const NewOptions& options, const Answers& answers) {
+  if (!options.case_file.empty()) {
+    throw UsageError(
+        fmt::format("new: --questions writes no case, and {} is to be one; write the questions "
+                    "first, fill them "
+                    "in and name them with --answers",
+                    cases::shortened(options.case_file)));
+  }
+  const std::string text =
+      options.common.json ? json_text(questions_json(answers)) + "\n" : questions_text(answers);
+  if (options.questions_file.empty()) {
+    fmt::print("{}", text);
+    return;
+  }
+  refuse_existing("new", options.questions_file);
+  write_new(options.questions_file, text);
+  if (options.common.quiet) return;
+  fmt::print(
+      "{0} is written: {1} with what is usual. Fill it in, then:\n  pulsewright new my-engine.toml "
+      "--answers {0}\n",
+      cases::shortened(options.questions_file),
+      cases::counted(cases::questions().size(), "question"));
+}
+
 void make_new(const NewOptions& options) {
   Answers answers;
   if (options.units_given) {
     answers["units"] = options.common.units == UnitSystem::inch ? "inch" : "metric";
   }
   if (options.list) {
-    fmt::print("{}", options.common.json ? json_text(questions_json(answers)) + "\n"
-                                         : questions_text(answers));
+    list_questions(options, answers);
     return;
   }
   if (options.case_file.empty()) {
@@ -279,6 +346,15 @@ void make_new(const NewOptions& options) {
     file.check();
     answers = file.answers();
     const auto aside = file.left_aside();
+    if (!file.completed().empty() && !options.common.quiet) {
+      print_message(
+          cases::wrapped(
+              fmt::format("{}: what was left out is taken from the defaults: {}",
+                          cases::shortened(options.answers_file),
+                          cases::visible(fmt::format("{}", fmt::join(file.completed(), ", ")))),
+              2) +
+          "\n");
+    }
     if (!aside.empty() && !options.common.quiet) {
       print_message(fmt::format("{}: not needed with the other answers: {}\n",
                                 cases::shortened(options.answers_file), fmt::join(aside, ", ")));
@@ -288,7 +364,7 @@ void make_new(const NewOptions& options) {
   } else {
     throw UsageError(
         "new: the standard input is no terminal; write the answers to a file and name it with "
-        "--answers (pulsewright new --questions prints one to fill in)");
+        "--answers (pulsewright new --questions answers.txt writes one to fill in)");
   }
   write_new(options.case_file, cases::case_text_of(answers));
   if (options.common.json) {
@@ -313,11 +389,15 @@ void add_new_command(CLI::App& app) {
   verb->add_option("--answers", options->answers_file,
                    "Take the answers from a file, one 'name = answer' in a line")
       ->type_name("FILE");
-  verb->add_flag("--questions", options->list, "Print the questions as such a file to fill in");
+  verb->add_option("--questions", options->questions_file,
+                   "Write the questions as such a file to fill in; without FILE print them")
+      ->type_name("FILE")
+      ->expected(0, 1);
   add_common_options(*verb, options->common);
   verb->footer("Example: pulsewright new my-engine.toml");
   verb->callback([options, verb] {
     options->units_given = verb->count("--units") > 0;
+    options->list = verb->count("--questions") > 0;
     make_new(*options);
   });
 }

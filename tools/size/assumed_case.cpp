@@ -55,9 +55,11 @@ class AnswersFromFacts {
     answers_[name] = std::move(answer);
   }
 
+  // Of the engine that the questions have in mind, whatever bore was answered: what follows from
+  // the facts is scaled here.
   double usual(std::string_view name, Dimension dimension) const {
-    return cases::parse_quantity(cases::answer_of(answers_, *cases::find_question(name)),
-                                 dimension);
+    const Answers none{{"units", answers_.at("units")}};
+    return cases::parse_quantity(cases::answer_of(none, *cases::find_question(name)), dimension);
   }
 
   std::string length(double metres) const {
