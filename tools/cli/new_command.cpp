@@ -1,3 +1,5 @@
+// Over 400 lines because the questions are asked in two ways, on a terminal and from a file of
+// answers.
 #include "tools/cli/new_command.hpp"
 
 #include <algorithm>
@@ -11,7 +13,6 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 #include <optional>
-#include <sstream>
 #include <string>
 #include <unistd.h>
 #include <utility>
