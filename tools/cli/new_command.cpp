@@ -350,7 +350,7 @@ void make_new(const NewOptions& options) {
     if (!file.completed().empty() && !options.common.quiet) {
       print_message(
           cases::wrapped(
-              fmt::format("{}: what was left out is taken from the defaults: {}",
+              fmt::format("{}: units and the like that were left out are those of the defaults: {}",
                           cases::shortened(options.answers_file),
                           cases::visible(fmt::format("{}", fmt::join(file.completed(), ", ")))),
               2) +

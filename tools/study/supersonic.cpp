@@ -30,7 +30,7 @@ std::string supersonic_words(const SupersonicPoint& point, UnitSystem system) {
   return fmt::format(
       "the gas runs faster than sound, up to Mach {:.2f}{}: there the model follows it without "
       "separation, so that losses and suction behind it are not those of the real part; a wider "
-      "neck or a shorter cone avoids it",
+      "neck, or a collector less wide behind it, avoids it",
       point.mach, place);
 }
 
