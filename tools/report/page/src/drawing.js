@@ -3,7 +3,7 @@
 import { make, foreign, scrollFrame, table } from './dom.js';
 import { choice, onChange } from './choice.js';
 import { isPrinting } from './colours.js';
-import { diameterAt, largestDiameter, layOut, outline, piecesOf } from './header_layout.js';
+import { diameterAt, largestDiameter, layOut, outline, piecesOf, smallestRow } from './header_layout.js';
 import { headers } from './study.js';
 import { shown, unit, withUnit } from './units.js';
 
@@ -59,7 +59,7 @@ function partLabel(pipe, part, letters) {
 function placed(labels, letters) {
   const line = 1.15 * letters;
   const width = ({ text }) => 0.55 * letters * text.length;
-  const overlap = (a, b) => a.x < b.x + width(b) && b.x < a.x + width(a) && Math.abs(a.y - b.y) < line;
+  const overlap = (a, b) => a.x < b.x + width(b) && b.x < a.x + width(a) && Math.abs(a.y - b.y) < letters;
   const done = labels.filter(({ level }) => level);
   for (const label of labels.filter(({ level }) => !level).sort((a, b) => a.x - b.x)) {
     for (let tries = 0; tries < labels.length && done.some((other) => overlap(label, other)); tries += 1) label.y -= line;
@@ -138,10 +138,11 @@ export function sideView(header, drawn = 'header-drawing') {
   // Letters have the same size on the screen for short and long headers.
   const letters = Math.max(12, 0.0145 * (plan.width * scale + 260));
   const labelsOf = (pipes) => pipes.flatMap((pipe) => pipe.parts.map((part) => partLabel(pipe, part, letters)));
-  // Room for the labels of primaries that stand above them.
+  // Room for the labels of primaries that stand above them; on a sheet of one page just a line.
   const primaries = plan.pipes.filter(({ cylinder }) => cylinder !== null);
   if (labelsOf(primaries).some(({ level }) => !level)) {
-    plan = layOut(drawing, Math.max(...primaries.map(largestDiameter)) + (1.4 * letters) / scale);
+    const line = letters / scale;
+    plan = layOut(drawing, drawn === 'header-drawing' ? Math.max(...primaries.map(largestDiameter)) + 1.4 * line : Math.max(smallestRow, 1.05 * line));
   }
   const labels = placed(labelsOf(plan.pipes), letters);
   const highest = Math.min(0, ...labels.map(({ y }) => y - letters));

@@ -5,7 +5,7 @@
 // its own between them.
 
 const gap = 0.09; // m
-const smallestRow = 0.085; // m between two primaries
+export const smallestRow = 0.085; // m between two primaries
 const groupGap = 0.05; // m more between two collectors
 
 // drawing: { pipes, nodes, paths, groups } of report_data. Returns, in m with y downwards:
