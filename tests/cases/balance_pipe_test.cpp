@@ -81,8 +81,8 @@ models::EngineSpecification cut_out(const models::EngineSpecification& whole,
 }
 
 // Pressure over p0, in steps, at a distance (m) from the left or right end of a pipe.
-double pressure_at(const models::PipeSimulationResult& result, const std::string& pipe,
-                   double distance, bool from_right = false) {
+double steps_at(const models::PipeSimulationResult& result, const std::string& pipe,
+                double distance, bool from_right = false) {
   for (const models::PipeProfile& one : result.pipes) {
     if (one.name != pipe) continue;
     const double x = from_right ? 1.2 - distance : distance;
@@ -109,9 +109,9 @@ TEST_CASE("an H passes on a small step as linear acoustics has it") {
   const double first = 2 * tail / all;
   const double second = first * 2 * bar / all;
   // Steps of M = 0.0007 are a tenth of a per cent from linear.
-  CHECK(near(pressure_at(result, "tail left", 0.5), first, 3e-3));
-  CHECK(near(pressure_at(result, "tail right", 0.25), second, 5e-3));
-  CHECK(near(pressure_at(result, "collector right", 0.25, true), second, 5e-3));
+  CHECK(near(steps_at(result, "tail left", 0.5), first, 3e-3));
+  CHECK(near(steps_at(result, "tail right", 0.25), second, 5e-3));
+  CHECK(near(steps_at(result, "collector right", 0.25, true), second, 5e-3));
 }
 
 TEST_CASE("an X shares a small step among all its pipes as linear acoustics has it") {
@@ -120,7 +120,7 @@ TEST_CASE("an X shares a small step among all its pipes as linear acoustics has 
   REQUIRE(pipes.pipes.size() == 4);
   const auto result = models::simulate_pipes(pipes, 2.5e-3, {});
   const double share = 2.0 / 4;  // four pipes of 2.87 in
-  CHECK(near(pressure_at(result, "tail left", 0.5), share, 3e-3));
-  CHECK(near(pressure_at(result, "tail right", 0.5), share, 3e-3));
-  CHECK(near(pressure_at(result, "collector right", 0.5, true), share, 3e-3));
+  CHECK(near(steps_at(result, "tail left", 0.5), share, 3e-3));
+  CHECK(near(steps_at(result, "tail right", 0.5), share, 3e-3));
+  CHECK(near(steps_at(result, "collector right", 0.5, true), share, 3e-3));
 }

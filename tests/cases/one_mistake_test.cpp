@@ -16,7 +16,7 @@ using pulsewright::tests::shipped_folder;
 
 namespace {
 
-std::vector<Problem> problems_of(const std::string& text) {
+std::vector<Problem> problems_in(const std::string& text) {
   try {
     read_case_text(text, "wrong.toml");
   } catch (const CaseError& error) {
@@ -25,7 +25,7 @@ std::vector<Problem> problems_of(const std::string& text) {
   return {};
 }
 
-std::string shipped(const char* name) { return read_case_file(shipped_folder() / name).text; }
+std::string shipped_text(const char* name) { return read_case_file(shipped_folder() / name).text; }
 
 // The sample with both lobes under [cam].
 std::string with_cam(const std::string& cam) {
@@ -47,8 +47,8 @@ struct Mistake {
 }  // namespace
 
 TEST_CASE("one mistake makes one error") {
-  const std::string plenum = shipped("carburettor-v8.toml");
-  const std::string vessel = shipped("pipe-blowdown.toml");
+  const std::string plenum = shipped_text("carburettor-v8.toml");
+  const std::string vessel = shipped_text("pipe-blowdown.toml");
   const std::string sample = sample_text();
   const Mistake mistakes[] = {
       {with_cam("lobe_separation = \"108\"\nintake_centerline = \"106 deg\"\n"),
@@ -75,13 +75,13 @@ TEST_CASE("one mistake makes one error") {
        "did you mean \"junction tea\"?"},
       {replaced(vessel, "to = \"junction fork\"\nto_angle", "to = \"fork\"\nto_angle"),
        "header[1].pipe[3].to", "an end is"},
-      {replaced(shipped("street-v8.toml"), "port_length = \"3 in\"", "port_length = \"3\""),
+      {replaced(shipped_text("street-v8.toml"), "port_length = \"3 in\"", "port_length = \"3\""),
        "exhaust.port_length", "has no unit"},
   };
   for (const Mistake& mistake : mistakes) {
     CAPTURE(mistake.key);
     REQUIRE(!mistake.text.empty());
-    const auto problems = problems_of(mistake.text);
+    const auto problems = problems_in(mistake.text);
     REQUIRE(!problems.empty());
     CAPTURE(to_text(problems.back()));
     CHECK(problems.size() == 1);
@@ -94,7 +94,7 @@ TEST_CASE("one mistake makes one error") {
 TEST_CASE("two mistakes in two tables make two errors") {
   std::string text = replaced(sample_text(), "bore = \"102 mm\"", "bore = \"102\"");
   text = replaced(text, "seat_diameter = \"39 mm\"", "seat_diameter = \"39\"");
-  CHECK(problems_of(text).size() == 2);
+  CHECK(problems_in(text).size() == 2);
 }
 
 TEST_CASE("what builders call it is answered in the words of the file") {
@@ -109,7 +109,7 @@ TEST_CASE("what builders call it is answered in the words of the file") {
   CHECK(builder_word("header", "kind", "").empty());
   // The reader shows it.
   const auto problems =
-      problems_of(replaced(sample_text(), "kind = \"equal-length\"", "kind = \"4-into-1\""));
+      problems_in(replaced(sample_text(), "kind = \"equal-length\"", "kind = \"4-into-1\""));
   REQUIRE(problems.size() == 1);
   CHECK(contains(problems[0].advice, "are \"equal-length\""));
   CHECK(contains(problems[0].allowed, "stepped-length"));
