@@ -127,7 +127,8 @@ on('prints on A4', 'engine.html', { colorScheme: 'dark' }, async (page) => {
   const text = pdf.toString('latin1');
   assert.ok(text.startsWith('%PDF-'));
   const boxes = [...text.matchAll(/\/MediaBox\s*\[\s*0 0 ([\d.]+) ([\d.]+)\s*\]/g)];
-  assert.ok(boxes.length >= 4 && boxes.length <= 12, `${boxes.length} pages`);
+  const sheets = await page.locator('.sheet').count(); // a page each
+  assert.ok(boxes.length >= 4 + sheets && boxes.length <= 12 + sheets, `${boxes.length} pages, ${sheets} of them sheets`);
   for (const [, width, height] of boxes) {
     assert.ok(Math.abs(width - 595.3) < 1 && Math.abs(height - 841.9) < 1, `${width} by ${height} points`); // ISO 216
   }
@@ -155,7 +156,8 @@ for (const file of ['engine.html', 'network.html', 'many.html']) {
   on(`on paper no page is half empty, and plots fill their frames: ${file}`, file, {}, async (page) => {
     await asOnPaper(page);
     const found = await page.evaluate(() => {
-      const all = [...document.querySelectorAll('main *')].filter((e) => e.checkVisibility());
+      // Sheets stand on pages of their own: sheets_test.mjs.
+      const all = [...document.querySelectorAll('main *')].filter((e) => e.checkVisibility() && !e.closest('#sheets'));
       const style = (e) => getComputedStyle(e);
       return {
         breaks: all.filter((e) => [style(e).breakBefore, style(e).breakAfter].includes('page')).length,

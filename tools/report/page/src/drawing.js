@@ -295,7 +295,7 @@ function drawingOf(header) {
     partsTable(header),
     ...(drawing.faces.length > 0
       ? [
-          make('div', { class: 'faces' }, drawing.faces.map(faceView)),
+          make('div', { class: 'faces' }, drawing.faces.map((face) => faceView(face))),
           make('p', { class: 'quiet small' }, 'Merges seen from the flange, with the gas, places of the tubes by the clock. Only their order round the merge counts: turn it as it fits. 1st, 2nd, … is the firing order.'),
         ]
       : []),
