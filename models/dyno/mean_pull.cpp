@@ -1,5 +1,6 @@
 #include "models/dyno/mean_pull.hpp"
 
+#include <Eigen/LU>
 #include <algorithm>
 #include <boost/math/distributions/students_t.hpp>
 #include <cmath>
@@ -13,31 +14,36 @@ namespace {
 constexpr double nothing = std::numeric_limits<double>::quiet_NaN();
 constexpr double normal_95 = 1.96;  // of the normal distribution
 
-// Line of least squares through the samples within half a step, at `speed`; NaN where fewer than
-// three lie there or all at one speed.
-double line_at(const PullSamples& pull, double speed, double step) {
-  double n = 0, x = 0, y = 0, xx = 0, xy = 0;
+// Local parabola at `speed`; NaN where fewer than four samples lie within a step or none on one of
+// the sides.
+double parabola_at(const PullSamples& pull, double speed, double step) {
+  Eigen::Matrix3d normal = Eigen::Matrix3d::Zero();
+  Eigen::Vector3d right = Eigen::Vector3d::Zero();
+  int samples = 0;
+  bool below = false, above = false;
   for (std::size_t i = 0; i < pull.speed.size(); ++i) {
-    const double dx = pull.speed[i] - speed;
-    if (std::abs(dx) > 0.5 * step) continue;
-    n += 1;
-    x += dx;
-    y += pull.value[i];
-    xx += dx * dx;
-    xy += dx * pull.value[i];
+    const double d = (pull.speed[i] - speed) / step;
+    const double rest = 1 - std::abs(d * d * d);
+    if (!(rest > 1e-6)) continue;
+    const double weight = rest * rest * rest;
+    const Eigen::Vector3d powers(1, d, d * d);
+    normal += weight * powers * powers.transpose();
+    right += weight * pull.value[i] * powers;
+    ++samples;
+    below = below || d <= 0;
+    above = above || d >= 0;
   }
-  const double spread = n * xx - x * x;
-  if (n < 3 || !(spread > 1e-9 * n * n * step * step)) return nothing;
-  // Beyond the samples the line would be extrapolated: they must lie on both sides.
-  if (std::abs(x / n) > 0.25 * step) return nothing;
-  return (y * xx - x * xy) / spread;
+  if (samples < 4 || !below || !above) return nothing;
+  const Eigen::FullPivLU<Eigen::Matrix3d> solver(normal);
+  // Samples at two speeds alone make no parabola.
+  return solver.rcond() > 1e-8 ? solver.solve(right)[0] : nothing;
 }
 
 }  // namespace
 
 double pull_at(const PullSamples& pull, double speed, double step) {
-  const double line = line_at(pull, speed, step);
-  if (std::isfinite(line)) return line;
+  const double smooth = parabola_at(pull, speed, step);
+  if (std::isfinite(smooth)) return smooth;
   double below = -std::numeric_limits<double>::infinity(), above = -below;
   double sum_below = 0, sum_above = 0, n_below = 0, n_above = 0;
   for (std::size_t i = 0; i < pull.speed.size(); ++i) {

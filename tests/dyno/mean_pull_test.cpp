@@ -30,6 +30,21 @@ TEST_CASE("mean pull: a straight line is met exactly, dense or sparse, in any or
   CHECK(std::isnan(pull_at(dense, 101, 4)));     // no extrapolation
 }
 
+TEST_CASE("mean pull: a peak is kept, noise is smoothed") {
+  PullSamples pull;
+  for (int i = 0; i <= 400; ++i) {
+    const double x = 50 + 0.1 * i;
+    pull.speed.push_back(x);
+    pull.value.push_back(400 - 0.5 * (x - 70) * (x - 70) + (i % 2 == 0 ? 2 : -2));
+  }
+  CHECK(near(pull_at(pull, 70, 8), 400, 0, 0.05));
+  CHECK(near(pull_at(pull, 62, 8), 400 - 0.5 * 64, 0, 0.05));
+  // Every second of two steps, without noise: an exact parabola.
+  const PullSamples few{{64, 67, 70, 73, 76}, {382, 395.5, 400, 395.5, 382}};
+  CHECK(near(pull_at(few, 70, 8), 400, 1e-12, 0));
+  CHECK(near(pull_at(few, 69, 8), 399.5, 1e-12, 0));
+}
+
 TEST_CASE("mean pull: mean, deviation, scatter and interval of three pulls") {
   const std::vector<double> speeds{50, 60};
   const std::vector<PullSamples> pulls{

@@ -36,11 +36,13 @@ std::vector<ShownChannel> shown_channels(UnitSystem system) {
            inch ? 1.8 : 1, inch ? -459.67 : -273.15, 0}};
 }
 
-std::string interval(const DynoPoint& p, double factor, int digits) {
-  if (!std::isfinite(p.low)) return number_or_dash(factor * p.predicted, digits);
-  return fmt::format("{} ({} to {})", number_or_dash(factor * p.predicted, digits),
-                     number_or_dash(factor * p.low, digits),
-                     number_or_dash(factor * p.high, digits));
+// The prediction with its interval; differences with their sign.
+std::string interval(const DynoPoint& p, double factor, bool with_sign) {
+  const auto shown = [&](double value) {
+    return with_sign ? signed_or_dash(factor * value, 1) : number_or_dash(factor * value, 1);
+  };
+  if (!std::isfinite(p.low)) return shown(p.predicted);
+  return fmt::format("{} ({} to {})", shown(p.predicted), shown(p.low), shown(p.high));
 }
 
 std::string curve_table(const DynoCurve& curve, UnitSystem system) {
@@ -52,7 +54,7 @@ std::string curve_table(const DynoCurve& curve, UnitSystem system) {
     const double difference = p.predicted - p.measured;
     table.row({rpm_text(p.speed), number_or_dash(unit.factor * p.measured, 1),
                number_or_dash(unit.factor * p.half, 1),
-               interval(p, unit.factor, 1) + (p.fault.empty() ? "" : "!"),
+               interval(p, unit.factor, false) + (p.fault.empty() ? "" : "!"),
                signed_or_dash(unit.factor * difference, 1),
                signed_or_dash(100 * difference / p.measured, 1)});
   }
@@ -92,7 +94,7 @@ std::string difference_table(const DynoDifference& d, UnitSystem system) {
   table.rule();
   for (const DynoPoint& p : d.torque) {
     table.row({rpm_text(p.speed), signed_or_dash(unit.factor * p.measured, 1),
-               number_or_dash(unit.factor * p.half, 1), interval(p, unit.factor, 1)});
+               number_or_dash(unit.factor * p.half, 1), interval(p, unit.factor, true)});
   }
   return table.text();
 }

@@ -201,7 +201,24 @@ class RecordReader {
         out_.remarks.push_back(text);
       }
     }
+    remark_other_air(pull);
     return to_standard * correction_between(standard, PowerCorrection::none, air_);
+  }
+
+  // Standards and engines do not agree to a tenth of a per cent on what the air does.
+  void remark_other_air(const cases::DynoPull& pull) {
+    constexpr double least_pressure = 1000, least_temperature = 4;  // Pa, K: some 0.5 % of torque
+    if (!pull.air_known ||
+        (std::abs(pull.air.pressure - air_.pressure) < least_pressure &&
+         std::abs(pull.air.temperature - air_.temperature) < least_temperature)) {
+      return;
+    }
+    const std::string text =
+        "the pulls were made in other air than that of [ambient], to which a standard brings them; "
+        "for a calibration give [ambient] the air of the pulls";
+    if (std::find(out_.remarks.begin(), out_.remarks.end(), text) == out_.remarks.end()) {
+      out_.remarks.push_back(text);
+    }
   }
 
   double flow_to_case(const std::string& key, const cases::DynoPull& pull, const PullData& data,

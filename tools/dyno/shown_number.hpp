@@ -9,11 +9,16 @@
 namespace pulsewright::tools {
 
 inline std::string number_or_dash(double value, int digits) {
-  return std::isfinite(value) ? fmt::format("{:.{}f}", value, digits) : "-";
+  if (!std::isfinite(value)) return "-";
+  std::string text = fmt::format("{:.{}f}", value, digits);
+  return text.find_first_not_of("-0.") == std::string::npos && text.front() == '-' ? text.substr(1)
+                                                                                   : text;
 }
 
+// With its sign, a plus too; none before zero.
 inline std::string signed_or_dash(double value, int digits) {
-  return std::isfinite(value) ? fmt::format("{:+.{}f}", value, digits) : "-";
+  const std::string text = number_or_dash(value, digits);
+  return value > 0 && text.find_first_not_of("0.") != std::string::npos ? "+" + text : text;
 }
 
 // speed: rev/s.

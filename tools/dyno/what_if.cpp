@@ -194,7 +194,7 @@ Change altitude_change(const std::string& height) {
 
 Change temperature_change(const std::string& temperature) {
   cases::parse_quantity(temperature, cases::Dimension::temperature);
-  return {temperature, {{"ambient.temperature", temperature}}, false};
+  return {"air of " + temperature, {{"ambient.temperature", temperature}}, false};
 }
 
 Change humidity_change(const std::string& relative) {

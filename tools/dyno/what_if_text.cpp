@@ -87,8 +87,8 @@ std::string what_if_text(const WhatIf& w, UnitSystem system) {
                   number_or_dash(units.torque.factor * w.base.mean, 1), units.torque.name,
                   w.speeds.size(), rpm_text(w.speeds.front()), rpm_text(w.speeds.back()));
   TextTable table;
-  table.row({"", "torque", "and", "of the standards, %", "", "", "best length"});
-  table.row({"change", units.torque.name.data(), "power, %", "J1349", "ISO 1585", "J607",
+  table.row({"", "torque", "and power", "J1349", "ISO 1585", "J607", "best length"});
+  table.row({"change", std::string(units.torque.name), "%", "%", "%", "%",
              fmt::format("moves, {}", units.length.name)});
   table.rule();
   bool beyond = false;
