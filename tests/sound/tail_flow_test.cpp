@@ -47,25 +47,25 @@ TEST_CASE(
   // Means of 720 values of a flow that is nowhere steeper than some degrees.
   CHECK(near(mean(mass) / (0.5 * speed), point.ledger.mass.out, 2e-3));
   // Gas that leaves is exhaust gas of at most 1500 K (common practice, no source) and R of at most
-  // 300 J/(kg K), or air that entered before; the pressure at the end differs by less than a tenth
-  // from 1 atm at the low Mach numbers of this tail. Air that enters has the density of the case,
-  // 101325 Pa and 20 degC.
+  // 300 J/(kg K), or air that entered before, which at most is colder by the tenth of its
+  // temperature that moving at 240 m/s takes (u^2 / (2 cp)); a tenth more or less for the pressure
+  // at the end. Air that enters has the density of the case, 101325 Pa and 20 degC. Where the flow
+  // turns between two steps, linear between them, the ratio is that of neither.
   constexpr double outside = 287.05 * 293.15 / 101325;  // m3/kg
   int leaves = 0, enters = 0;
   double hottest = 0;  // m3/kg
   for (std::size_t i = 0; i < mass.size(); ++i) {
-    if (mass[i] > 1e-3F) {
+    const float next = mass[(i + 1) % mass.size()];
+    const float last = mass[(i + mass.size() - 1) % mass.size()];
+    const double ratio = volume[i] / mass[i];
+    if (std::min({mass[i], next, last}) > 1e-3F) {
       ++leaves;
-      const double ratio = volume[i] / mass[i];
       hottest = std::max(hottest, ratio);
-      CHECK(ratio > 0.9 * outside);
+      CHECK(ratio > 0.8 * outside);
       CHECK(ratio < 1.1 * 300.0 * 1500 / 101325);
-    } else if (mass[i] < -1e-3F) {
-      // Linear between a step of inflow and one of outflow, the ratio is not that of either.
-      const std::size_t next = (i + 1) % mass.size(), last = (i + mass.size() - 1) % mass.size();
-      if (mass[next] > -5e-4F || mass[last] > -5e-4F) continue;
+    } else if (std::max({mass[i], next, last}) < -1e-3F) {
       ++enters;
-      CHECK(near(volume[i], mass[i] * outside, 1e-3));
+      CHECK(near(ratio, outside, 1e-3));
     }
   }
   CHECK(leaves > 100);
