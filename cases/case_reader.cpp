@@ -19,6 +19,7 @@
 #include "cases/read_paths.hpp"
 #include "cases/read_run.hpp"
 #include "cases/read_sound.hpp"
+#include "cases/read_tune.hpp"
 #include "cases/read_valve.hpp"
 #include "cases/valve_check.hpp"
 
@@ -154,6 +155,7 @@ CaseFile read_case_text(std::string_view text, const std::string& file_name, Mes
   build.finish();
   out.dyno = read_dyno(top, problems, out.headers);
   out.sound = read_sound(top.table("sound", "sound"));
+  out.tune = read_tune(top.table("tune", "tune"), problems, out);
   // Missing tables that no part above read are known keys all the same.
   for (const std::string& key : keys_of("")) {
     const bool table = find_parameter("", key)->kind == ValueKind::table;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <numeric>
 #include <set>
 
 namespace pulsewright::cases {
@@ -113,6 +114,30 @@ void set_collector_order(Section& s, const std::vector<std::vector<int>>& lists,
 
 double collector_clock(std::size_t tubes, double position) {
   return std::fmod(360.0 / static_cast<double>(tubes) * (position - 1.5) + 360, 360.0);
+}
+
+std::vector<int> mirrored_order(const std::vector<int>& positions) {
+  const int n = static_cast<int>(positions.size());
+  std::vector<int> mirrored;
+  for (const int position : positions) mirrored.push_back((n + 1 - position) % n + 1);
+  return mirrored;
+}
+
+std::vector<std::vector<int>> collector_orders(const CollectorGroup& group) {
+  std::vector<int> positions(group.cylinders.size());
+  std::iota(positions.begin(), positions.end(), 1);
+  std::vector<std::vector<int>> orders;
+  do {
+    if (positions.front() != 1) break;  // the rest are turns of these
+    CollectorGroup turned = group;
+    turned.collector_position = positions;
+    const bool mirrored = positions > mirrored_order(positions);
+    const bool allowed =
+        std::all_of(group.subgroups.begin(), group.subgroups.end(),
+                    [&](const auto& part) { return are_neighbours(turned, part); });
+    if (!mirrored && allowed) orders.push_back(positions);
+  } while (std::next_permutation(positions.begin(), positions.end()));
+  return orders;
 }
 
 }  // namespace pulsewright::cases

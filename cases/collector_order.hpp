@@ -23,4 +23,13 @@ void set_collector_order(Section& header, const std::vector<std::vector<int>>& l
 // so that four tubes make a square that stands upright. Positions may lie between tubes.
 double collector_clock(std::size_t tubes, double position);
 
+// The different orders in which the tubes of a group can stand round its collector, each as
+// CollectorGroup::collector_position. The first cylinder has position 1; of two orders that mirror
+// each other, which the model cannot tell apart, there is one. Parts of a divided collector stay
+// neighbours. The first is that in which firing goes round, where it is allowed.
+std::vector<std::vector<int>> collector_orders(const CollectorGroup& group);
+
+// Positions as they are seen from the other side of the collector.
+std::vector<int> mirrored_order(const std::vector<int>& positions);
+
 }  // namespace pulsewright::cases

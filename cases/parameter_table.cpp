@@ -73,6 +73,8 @@ constexpr Parameter entries[] = {
     {"", "dyno", tables, D::none, may, "", "", "", "[[dyno]]",
      "Measured pulls, one table for each header that was on the engine."},
     {"", "sound", table, D::none, may, "", "", "", "[sound]", "Where the exhaust is heard."},
+    {"", "tune", table, D::none, may, "", "", "", "[tune]",
+     "What sweep, tune and tolerance may change of a header, within what fits the car."},
 
     // ------------------------------------------------------------------ ambient
     {"ambient", "pressure", quantity, D::pressure, may,
@@ -875,6 +877,56 @@ constexpr Parameter entries[] = {
      default_of<&ListeningSpecification::ground_reflection>(), "0", "1", "0.6",
      "Part of the sound pressure that the ground throws back: 1 asphalt and concrete, 0 no "
      "ground."},
+
+    // ------------------------------------------------------------------ tune
+    {"tune", "header", text, D::none, may, "", "", "", R"("equal-length")",
+     "Name of the header that the search begins with. Left out: the first."},
+    {"tune", "vary", tables, D::none, may, "", "", "", "[[tune.vary]]",
+     "What may change, one table each. Left out, sweep needs --vary."},
+    {"tune", "fits", tables, D::none, may, "", "", "", "[[tune.fits]]",
+     "Between which lengths single primaries fit the car, whatever the others are."},
+    {"tune", "weight_mean", number, D::none, may, "1", "0", "100", "1",
+     "How much the mean torque over the band counts. All aims are torques, so that weights of 1 "
+     "and 0.5 say that 1 N m of the one is worth 2 N m of the other."},
+    {"tune", "weight_dip", number, D::none, may, "0", "0", "100", "0.5",
+     "How much the deepest dip of torque within the band counts: how far torque falls and comes "
+     "back."},
+    {"tune", "weight_top", number, D::none, may, "0", "0", "100", "0.5",
+     "How much torque at the upper end of the band counts, where it makes the power."},
+    {"tune", "weight_shift", number, D::none, may, "0", "0", "100", "0.5",
+     "How much torque at shift_speed counts."},
+    {"tune", "shift_speed", quantity, D::rotation, may, "", "300 rpm", "30000 rpm", R"("5200 rpm")",
+     "Speed to which the engine falls at a shift. Needed with weight_shift."},
+    {"tune", "designs", integer, D::none, may, "300", "10", "100000", "500",
+     "Most designs that tune computes."},
+    {"tune", "seed", integer, D::none, may, "1", "0", "1000000", "1",
+     "Where the random numbers of tune and tolerance begin: the same seed, the same result."},
+
+    {"tune.vary", "part", choice, D::none, must, "", "", "", R"("primary_length")",
+     "primary_length: mean length of the primaries named by cylinders, whose differences stay. "
+     "primary_span: of each collector longest less shortest primary, stepped as those of a "
+     "stepped-length header. step_at: place of the first step of the primaries. collector_order: "
+     "order of the tubes round each collector, all of them. The others: as these keys of "
+     "[[header]].",
+     "primary_length primary_span primary_tube step_at secondary_length secondary_tube "
+     "collector_length collector_tube merge_diameter tail_length tail_tube collector_order"},
+    {"tune.vary", "cylinders", integers, D::none, may, "", "1", "16", "[1, 3]",
+     "Of primary_length and primary_tube: whose primaries. Left out: all."},
+    {"tune.vary", "from", quantity, D::length, may, "", "0 mm", "10 m", R"("28 in")",
+     "Smallest length. Needed with to, for every part that is a length."},
+    {"tune.vary", "to", quantity, D::length, may, "", "0 mm", "10 m", R"("36 in")",
+     "Largest length: what fits the car."},
+    {"tune.vary", "tubes", tubes, D::length, may, "", "10 mm", "400 mm",
+     R"(["1-3/4 in OD, 16 ga", "1-7/8 in OD, 16 ga"])",
+     "Stock sizes to choose from, of every part that is a tube. Left out: outside diameters in "
+     "steps of 1/8 in, two smaller and two larger, with the wall that the tube has."},
+
+    {"tune.fits", "cylinders", integers, D::none, must, "", "1", "16", "[3, 5]",
+     "The cylinders whose primaries these are."},
+    {"tune.fits", "shortest", quantity, D::length, may, "50 mm", "50 mm", "5 m", R"("27 in")",
+     "Shortest that their primaries can be."},
+    {"tune.fits", "longest", quantity, D::length, may, "5 m", "50 mm", "5 m", R"("31 in")",
+     "Longest that their primaries can be."},
 };
 
 constexpr SectionText texts[] = {
@@ -909,6 +961,9 @@ constexpr SectionText texts[] = {
     {"dyno.units", "`[dyno.units]`: their units"},
     {"dyno.pull", "`[[dyno.pull]]`: one pull"},
     {"sound", "`[sound]`: where the exhaust is heard"},
+    {"tune", "`[tune]`: what a search may change"},
+    {"tune.vary", "`[[tune.vary]]`: one thing that may change"},
+    {"tune.fits", "`[[tune.fits]]`: what fits the car"},
 };
 
 }  // namespace

@@ -120,7 +120,8 @@ std::string range_text(const Parameter& parameter, const QuantityText& shown) {
 
 std::string limit_text(std::string_view limit, const Parameter& parameter,
                        const QuantityText& shown) {
-  const bool tube = parameter.kind == ValueKind::tube;  // by its inside diameter
+  const bool tube =  // by its inside diameter
+      parameter.kind == ValueKind::tube || parameter.kind == ValueKind::tubes;
   return shown.of_text(limit, tube ? Dimension::length : parameter.dimension);
 }
 
@@ -170,6 +171,8 @@ std::string allowed_text(const Parameter& parameter, const QuantityText& shown) 
     }
     case ValueKind::tube:
       return fmt::format("a tube size, inside diameter{}", range);
+    case ValueKind::tubes:
+      return fmt::format("an array of tube sizes, inside diameter{}", range);
     case ValueKind::valve_event:
       return "an angle before or after a dead centre (BTDC, ATDC, BBDC, ABDC)";
     case ValueKind::free_table:

@@ -54,6 +54,7 @@ enum class ValueKind {
   text,
   choice,
   tube,
+  tubes,  // array of tubes
   valve_event,
   integer_lists,  // array of arrays of integers
   free_table,     // table whose keys the author chooses

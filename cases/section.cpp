@@ -309,19 +309,28 @@ std::string Section::choice(std::string_view key) {
   return choices.front();
 }
 
+std::optional<Tube> Section::tube_of(const toml::node& node, const std::string& name,
+                                     const Parameter& parameter) {
+  const std::optional<std::string> text = string_of(node, name, parameter);
+  if (!text) return std::nullopt;
+  try {
+    const Tube tube = parse_tube(*text);
+    if (in_range(tube.inside_diameter, node, name, parameter)) return tube;
+  } catch (const QuantityError& error) {
+    wrong(node, name, parameter, error.what());
+  }
+  return std::nullopt;
+}
+
 Tube Section::tube(std::string_view key) {
   const Parameter* parameter = nullptr;
   const toml::node* node = find(key, parameter);
-  if (node == nullptr) return {};
-  const std::optional<std::string> text = string_of(*node, path(key), *parameter);
-  if (!text) return {};
-  try {
-    const Tube tube = parse_tube(*text);
-    if (in_range(tube.inside_diameter, *node, path(key), *parameter)) return tube;
-  } catch (const QuantityError& error) {
-    wrong(*node, path(key), *parameter, error.what());
-  }
-  return {};
+  return node == nullptr ? Tube{} : tube_of(*node, path(key), *parameter).value_or(Tube{});
+}
+
+std::vector<Tube> Section::tubes(std::string_view key) {
+  return array_of<Tube>(key, [this](const toml::node& node, const std::string& name,
+                                    const Parameter& like) { return tube_of(node, name, like); });
 }
 
 std::optional<ValveEvent> Section::event(std::string_view key, std::optional<DeadCentre> only) {

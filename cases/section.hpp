@@ -51,6 +51,7 @@ class Section {
     return static_cast<Enumerator>(choice_index(*find_parameter(section_, key), name).value_or(0));
   }
   Tube tube(std::string_view key);
+  std::vector<Tube> tubes(std::string_view key);
   // only: see parse_valve_event().
   std::optional<ValveEvent> event(std::string_view key, std::optional<DeadCentre> only = {});
   Section table(std::string_view key, std::string_view section);
@@ -96,6 +97,8 @@ class Section {
                                     const Parameter& parameter);
   bool in_range(double value, const toml::node& node, const std::string& path,
                 const Parameter& parameter);
+  std::optional<Tube> tube_of(const toml::node& node, const std::string& path,
+                              const Parameter& parameter);
   std::optional<int> integer_of(const toml::node& node, const std::string& path,
                                 const Parameter& parameter);
   std::optional<std::string> string_of(const toml::node& node, const std::string& path,

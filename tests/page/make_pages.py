@@ -7,8 +7,8 @@ FOLDER gets `engine.html`, three headers of the shipped V8 on a very coarse grid
 missing; `damaged.html`, the engine with one changed torque; `network.html`, networks with an H pipe, an
 X, two tails, a branch that is closed; `layouts.html`, ready kinds with steps, a neck, H, X and Y;
 `parts.html`, a single with mufflers and a catalyst; `many.html`, twelve headers; `dyno.html`, headers that
-were measured; and `expected.json`: what `sound` prints of the engine, and what h5py reads from the
-results files.
+were measured; `sweep.html`, `map.html`, `tolerance.html`, `tune.html`, searches; and `expected.json`: what
+`sound` prints of the engine, and what h5py reads from the results files.
 """
 
 import json
@@ -296,6 +296,23 @@ def dyno_page(folder):
     return json.loads(run("dyno", folder / "dyno.h5", "--json").stdout)
 
 
+def search_pages(folder):
+    """`sweep.html`, `map.html` (two dimensions), `tolerance.html` and `tune.html` of a single cylinder; what
+    their verbs print as JSON."""
+    case = CASES / "tuned-single.toml"
+    few = ("--cells", "90 mm", "--speeds", "5000,6000,7000", "--overwrite", "--json")
+    verbs = {"sweep": ("sweep", "--vary", "primary_length=600 mm to 1000 mm by 100 mm"),
+             "map": ("sweep", "--vary", "primary_length=600 mm to 800 mm by 100 mm", "--vary", "primary_tube"),
+             "tolerance": ("tolerance", "--samples", "4"),
+             "tune": ("tune", "--designs", "40", "--front", "mean,top", "--no-verdict")}
+    printed = {}
+    for name, (verb, *options) in verbs.items():
+        outcome = run(verb, case, *few, *options, "-o", folder / f"{name}.h5", "--report", folder / f"{name}.html",
+                      codes=(0, 1))
+        printed[name] = json.loads(outcome.stdout)
+    return printed
+
+
 def without_nan(value):
     """Replaces NaN, which JSON does not have, by null."""
     if isinstance(value, dict):
@@ -314,6 +331,7 @@ def main():
                   "bare": bare_page(folder), "damaged": damaged_page(folder),
                   "network": network_page(folder), "many": many_page(folder), "split": split_page(folder),
                   "layouts": layouts_page(folder), "parts": parts_page(folder), "dyno": dyno_page(folder),
+                  "searches": search_pages(folder),
                   "hostile_title": HOSTILE}
     everything["sound"] = json.loads(run("sound", folder / "engine.h5", "--json").stdout)
     (folder / "expected.json").write_text(json.dumps(without_nan(everything)), encoding="utf-8")

@@ -6,7 +6,7 @@ import unittest
 
 from rig.program import CASES, DONE, SINGLE, WRONG_INPUT, CommandLineCase, main
 
-OF_A_CASE = ("check", "run", "compare", "cutsheet", "dyno", "conditions")  # what these verbs are given
+OF_A_CASE = ("check", "run", "compare", "cutsheet", "dyno", "conditions", "sweep", "tune", "tolerance")  # what these verbs are given
 VERBS = OF_A_CASE + ("report", "sound")
 
 

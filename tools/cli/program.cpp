@@ -3,9 +3,11 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <iostream>
+#include <iterator>
 #include <memory>
 #include <sstream>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "cases/case_error.hpp"
@@ -26,6 +28,9 @@
 #include "tools/cli/run_command.hpp"
 #include "tools/cli/size_command.hpp"
 #include "tools/cli/sound_command.hpp"
+#include "tools/cli/sweep_command.hpp"
+#include "tools/cli/tolerance_command.hpp"
+#include "tools/cli/tune_command.hpp"
 #include "tools/cli/validate_command.hpp"
 #include "tools/results/store_error.hpp"
 #include "tools/spread/process_group.hpp"
@@ -47,14 +52,19 @@ struct Pages {
   }
 };
 
+// Whether the processes of a job share the work of a verb.
+bool is_shared(std::string_view verb) {
+  constexpr std::string_view shared[] = {"compare", "sweep", "tune", "tolerance"};
+  return std::find(std::begin(shared), std::end(shared), verb) != std::end(shared);
+}
+
 int run_verb(int argc, char** argv, std::unique_ptr<ProcessGroup>& process_group) {
   int exit_code = exit_done;
   try {
     end_at_interrupts();
     process_group = join_process_group(argc, argv);
     solver::instruction_set();  // refuses a wrong PULSEWRIGHT_SIMD before anything is computed
-    if (process_group && !process_group->is_coordinator() &&
-        (argc < 2 || std::string(argv[1]) != "compare")) {
+    if (process_group && !process_group->is_coordinator() && (argc < 2 || !is_shared(argv[1]))) {
       return exit_done;  // what is no study is done by the coordinator
     }
     CLI::App app{
@@ -79,6 +89,9 @@ int run_verb(int argc, char** argv, std::unique_ptr<ProcessGroup>& process_group
     add_size_command(app);
     add_run_command(app, exit_code);
     add_compare_command(app, exit_code, process_group.get());
+    add_sweep_command(app, exit_code, process_group.get());
+    add_tune_command(app, exit_code, process_group.get());
+    add_tolerance_command(app, exit_code, process_group.get());
     add_report_command(app, exit_code);
     add_cutsheet_command(app);
     add_dyno_command(app);

@@ -12,6 +12,7 @@
 #include "tools/dyno/pull_table.hpp"
 #include "tools/report/report_page.hpp"
 #include "tools/results/structure_checksums.hpp"
+#include "tools/search/search_file.hpp"
 
 namespace pulsewright::tools {
 
@@ -62,6 +63,24 @@ std::optional<DynoResult> measured(const ReportOptions& options, const StudyResu
   }
 }
 
+void print_report(const ReportOptions& options, std::size_t bytes,
+                  const std::vector<std::string>& damages) {
+  if (options.common.json) {
+    fmt::print("{}\n",
+               json_text({{"report", options.output}, {"bytes", bytes}, {"damages", damages}}));
+  } else if (!options.common.quiet) {
+    fmt::print("{}: {:.1f} MB, opens in any browser\n", cases::visible(options.output),
+               1e-6 * static_cast<double>(bytes));
+  }
+}
+
+void report_search(const ReportOptions& options) {
+  require_writable("-o", options.output, Writing::beside);
+  const std::size_t bytes =
+      write_search_report(read_search(options.results), options.output, options.common.units);
+  print_report(options, bytes, {});
+}
+
 void report(const ReportOptions& options, int& exit_code) {
   if (options.output.empty()) throw UsageError("-o '': name a file for the report");
   std::error_code error;
@@ -69,6 +88,11 @@ void report(const ReportOptions& options, int& exit_code) {
   if (!std::filesystem::exists(options.results, error)) {
     throw UsageError(fmt::format("there is no results file '{}'; `pulsewright compare` makes one",
                                  options.results));
+  }
+  if (!std::filesystem::is_directory(options.results, error) &&
+      looks_like_search(options.results)) {
+    report_search(options);
+    return;
   }
   if (std::filesystem::is_directory(options.results, error) ||
       !looks_like_results(options.results)) {
@@ -82,14 +106,7 @@ void report(const ReportOptions& options, int& exit_code) {
       write_report(results, options.output, options.common.units, dyno ? &*dyno : nullptr);
   report_damage(options, results);
   if (!results.damages().empty()) exit_code = exit_run_failed;
-  if (options.common.json) {
-    fmt::print(
-        "{}\n",
-        json_text({{"report", options.output}, {"bytes", bytes}, {"damages", results.damages()}}));
-  } else if (!options.common.quiet) {
-    fmt::print("{}: {:.1f} MB, opens in any browser\n", cases::visible(options.output),
-               1e-6 * static_cast<double>(bytes));
-  }
+  print_report(options, bytes, results.damages());
 }
 
 }  // namespace

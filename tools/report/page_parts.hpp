@@ -6,7 +6,8 @@
 
 namespace pulsewright::tools {
 
-std::string_view page_script();
+std::string_view page_script();    // of a comparison
+std::string_view search_script();  // of a search
 std::string_view page_style();
 
 }  // namespace pulsewright::tools

@@ -389,4 +389,19 @@ json report_data(const StudyResults& results, const Comparison& comparison, Unit
   return j;
 }
 
+void add_search_frame(json& findings, UnitSystem units) {
+  const std::size_t speeds = findings["speeds_rpm"].size();
+  findings["speeds"] = findings["speeds_rpm"];
+  findings["first_units"] = units == UnitSystem::metric ? "metric" : "inch";
+  findings["units"] = {{"metric", units_of(UnitSystem::metric)},
+                       {"inch", units_of(UnitSystem::inch)}};
+  // The modules that both pages share look for headers.
+  findings["ranking"] = {0};
+  findings["pairs"] = json::array();
+  findings["headers"] = {{{"name", findings["header"]},
+                          {"cylinders", {1}},
+                          {"figures", {{"excluded", json::array()}}},
+                          {"points", std::vector<json>(speeds, {{"status", "converged"}})}}};
+}
+
 }  // namespace pulsewright::tools

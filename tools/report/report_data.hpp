@@ -23,4 +23,8 @@ inline constexpr double diagram_pressure_step = 100;
 nlohmann::json report_data(const StudyResults& results, const Comparison& comparison,
                            UnitSystem units, const DynoResult* dyno);
 
+// Adds to the findings of a search what the modules of every page look for: speeds, units, and one
+// header.
+void add_search_frame(nlohmann::json& findings, UnitSystem units);
+
 }  // namespace pulsewright::tools

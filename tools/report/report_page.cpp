@@ -69,12 +69,11 @@ std::string script_text(const nlohmann::json& data) {
   return safe;
 }
 
-}  // namespace
-
-std::string report_page(const StudyResults& results, UnitSystem units, const DynoResult* dyno) {
-  const std::string title = html_text(results.plan().title);
-  const Comparison comparison = compare_headers(results);
-  const std::string table = html_text(comparison_text(comparison, units));
+// What every page has: title and table are plain text.
+std::string page_of(std::string_view plain_title, std::string_view plain_table,
+                    const nlohmann::json& data, std::string_view script) {
+  const std::string title = html_text(plain_title);
+  const std::string table = html_text(plain_table);
   std::string page(opening);
   page += policy;
   page += fmt::format("<title>{}</title>\n<style>", title);
@@ -83,11 +82,37 @@ std::string report_page(const StudyResults& results, UnitSystem units, const Dyn
       "</style>\n</head>\n<body>\n<noscript><h1>{}</h1><p>Without scripts this page can show its "
       "table only.</p><pre>{}</pre></noscript>\n<script type=\"application/json\" id=\"results\">",
       title, table);
-  page += script_text(report_data(results, comparison, units, dyno));
+  page += script_text(data);
   page += "</script>\n<script>";
-  page += page_script();
+  page += script;
   page += "</script>\n</body>\n</html>\n";
   return page;
+}
+
+// Beside its place, then renamed; returns its size in bytes.
+std::size_t write_page(const std::string& page, const std::string& path) {
+  require_report_place(path);
+  try {
+    TemporaryFile temporary(path);
+    {
+      PosixFile file(temporary.path(), PosixFile::Mode::create_new);
+      file.lock();
+      file.write(0, std::as_bytes(std::span(page)));
+      file.sync();
+    }
+    temporary.put_in_place(true);
+  } catch (const StoreError& error) {
+    throw StoreError(path, error.reason());  // users are not shown the temporary name
+  }
+  return page.size();
+}
+
+}  // namespace
+
+std::string report_page(const StudyResults& results, UnitSystem units, const DynoResult* dyno) {
+  const Comparison comparison = compare_headers(results);
+  return page_of(results.plan().title, comparison_text(comparison, units),
+                 report_data(results, comparison, units, dyno), page_script());
 }
 
 void require_report_place(const std::string& path) {
@@ -119,21 +144,19 @@ void require_report_place(const std::string& path) {
 
 std::size_t write_report(const StudyResults& results, const std::string& path, UnitSystem units,
                          const DynoResult* dyno) {
-  require_report_place(path);
-  const std::string page = report_page(results, units, dyno);
-  try {
-    TemporaryFile temporary(path);
-    {
-      PosixFile file(temporary.path(), PosixFile::Mode::create_new);
-      file.lock();
-      file.write(0, std::as_bytes(std::span(page)));
-      file.sync();
-    }
-    temporary.put_in_place(true);
-  } catch (const StoreError& error) {
-    throw StoreError(path, error.reason());  // users are not shown the temporary name
+  return write_page(report_page(results, units, dyno), path);
+}
+
+std::size_t write_search_report(const SearchRecord& record, const std::string& path,
+                                UnitSystem units) {
+  if (record.findings.empty()) {
+    throw std::invalid_argument(
+        "the search is not done yet: run it with --resume, and then make its report");
   }
-  return page.size();
+  nlohmann::json data = nlohmann::json::parse(record.findings);
+  const std::string words = data["words"][units == UnitSystem::metric ? "metric" : "inch"];
+  add_search_frame(data, units);
+  return write_page(page_of(record.plan.title, words, data, search_script()), path);
 }
 
 }  // namespace pulsewright::tools

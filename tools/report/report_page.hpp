@@ -5,6 +5,7 @@
 #include <string>
 
 #include "tools/dyno/dyno_curves.hpp"
+#include "tools/search/search_record.hpp"
 #include "tools/study/display_units.hpp"
 #include "tools/study/study_results.hpp"
 
@@ -21,6 +22,10 @@ std::string report_page(const StudyResults& results, UnitSystem units,
 // or the program was built without the page, std::runtime_error if it cannot be written.
 std::size_t write_report(const StudyResults& results, const std::string& path, UnitSystem units,
                          const DynoResult* dyno = nullptr);
+
+// The same of a search, from its findings. Throws std::invalid_argument too where it has none yet.
+std::size_t write_search_report(const SearchRecord& record, const std::string& path,
+                                UnitSystem units);
 
 // Refuses what write_report would refuse, for callers that have long work to do before it; in a
 // program that was built without the page, everything.

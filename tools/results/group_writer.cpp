@@ -107,29 +107,31 @@ Hdf5Handle GroupWriter::create(const std::string& name, hid_t type,
 
 template <class Value>
 Hdf5Handle GroupWriter::write_list(const std::string& name, hid_t stored, hid_t in_memory,
-                                   const std::vector<Value>& values) {
+                                   const Shape& shape, const std::vector<Value>& values) {
   const Hdf5Handle creation = dataset_properties();
-  Hdf5Handle dataset = create(name, stored, {values.size()}, creation.get());
+  Hdf5Handle dataset = create(name, stored, shape, creation.get());
   hdf5_check(H5Dwrite(dataset.get(), in_memory, H5S_ALL, H5S_ALL, H5P_DEFAULT, values.data()),
              "write dataset " + name);
   return dataset;
 }
 
-Hdf5Handle GroupWriter::write_values(const std::string& name, const std::vector<double>& values) {
-  return write_list(name, H5T_IEEE_F64LE, H5T_NATIVE_DOUBLE, values);
+Hdf5Handle GroupWriter::write_values(const std::string& name, const Shape& shape,
+                                     const std::vector<double>& values) {
+  return write_list(name, H5T_IEEE_F64LE, H5T_NATIVE_DOUBLE, shape, values);
 }
 
-Hdf5Handle GroupWriter::write_values(const std::string& name, const std::vector<int>& values) {
-  return write_list(name, H5T_STD_I32LE, H5T_NATIVE_INT, values);
+Hdf5Handle GroupWriter::write_values(const std::string& name, const Shape& shape,
+                                     const std::vector<int>& values) {
+  return write_list(name, H5T_STD_I32LE, H5T_NATIVE_INT, shape, values);
 }
 
-Hdf5Handle GroupWriter::write_values(const std::string& name,
+Hdf5Handle GroupWriter::write_values(const std::string& name, const Shape& shape,
                                      const std::vector<std::string>& values) {
   std::vector<const char*> pointers;
   pointers.reserve(values.size());
   for (const auto& text : values) pointers.push_back(text.c_str());
   const Hdf5Handle type = hdf5_text_type();
-  return write_list(name, type.get(), type.get(), pointers);
+  return write_list(name, type.get(), type.get(), shape, pointers);
 }
 
 void GroupWriter::attach(const Hdf5Handle& dataset, const std::vector<std::string>& dimensions) {
@@ -144,7 +146,8 @@ void GroupWriter::coordinate(const Coordinate& coordinate) {
   if (coordinate.size() == 0) return;
   const std::string& name = coordinate.name;
   Hdf5Handle dataset =
-      std::visit([&](const auto& values) { return write_values(name, values); }, coordinate.values);
+      std::visit([&](const auto& values) { return write_values(name, {values.size()}, values); },
+                 coordinate.values);
   if (name == coordinate.dimension) {
     hdf5_check(H5DSset_scale(dataset.get(), name.c_str()), "make dimension " + name);
   } else {
@@ -161,6 +164,14 @@ void GroupWriter::bare_dimension(const char* name, std::size_t length) {
       fmt::format("This is a netCDF dimension but not a netCDF variable. {:>9}", length);
   hdf5_check(H5DSset_scale(dataset.get(), mark.c_str()), std::string("make dimension ") + name);
   scales_.emplace(name, std::move(dataset));
+}
+
+void GroupWriter::array(const Coordinate& array, const std::vector<std::string>& dimensions,
+                        const std::vector<std::size_t>& shape) {
+  const Hdf5Handle dataset = std::visit(
+      [&](const auto& values) { return write_values(array.name, shape, values); }, array.values);
+  attach(dataset, dimensions);
+  describe(dataset, array.units, array.long_name);
 }
 
 void GroupWriter::variable(const Variable& variable) {

@@ -33,18 +33,25 @@ class GroupWriter {
   void coordinate(const Coordinate& coordinate);
   // A dimension without coordinate values, marked as the netCDF-4 convention requires.
   void bare_dimension(const char* name, std::size_t length);
+  // Values over several dimensions, row by row, written now.
+  void array(const Coordinate& array, const std::vector<std::string>& dimensions,
+             const std::vector<std::size_t>& shape);
   // Room for the values of the points.
   void variable(const Variable& variable);
 
  private:
   Hdf5Handle create(const std::string& name, hid_t type, const std::vector<std::size_t>& shape,
                     hid_t creation);
+  using Shape = std::vector<std::size_t>;
   template <class Value>
-  Hdf5Handle write_list(const std::string& name, hid_t stored, hid_t in_memory,
+  Hdf5Handle write_list(const std::string& name, hid_t stored, hid_t in_memory, const Shape& shape,
                         const std::vector<Value>& values);
-  Hdf5Handle write_values(const std::string& name, const std::vector<double>& values);
-  Hdf5Handle write_values(const std::string& name, const std::vector<int>& values);
-  Hdf5Handle write_values(const std::string& name, const std::vector<std::string>& values);
+  Hdf5Handle write_values(const std::string& name, const Shape& shape,
+                          const std::vector<double>& values);
+  Hdf5Handle write_values(const std::string& name, const Shape& shape,
+                          const std::vector<int>& values);
+  Hdf5Handle write_values(const std::string& name, const Shape& shape,
+                          const std::vector<std::string>& values);
   void attach(const Hdf5Handle& dataset, const std::vector<std::string>& dimensions);
 
   Hdf5Handle group_;

@@ -24,11 +24,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-std::string current_date() {
-  const auto now = std::chrono::system_clock::to_time_t(std::chrono::system_clock::now());
-  return fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(now));
-}
-
 // Refuses what must not be replaced: devices and folders, and results in use.
 void require_replaceable(const std::string& path, bool overwrite) {
   std::error_code error;
@@ -79,6 +74,11 @@ std::string_view cut_text(std::string_view text) {
 }
 
 }  // namespace
+
+std::string current_date() {
+  const auto now = std::chrono::system_clock::to_time_t(std::chrono::system_clock::now());
+  return fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(now));
+}
 
 std::unique_ptr<ResultsStore> ResultsStore::create(const std::string& path, const StudyPlan& plan,
                                                    bool overwrite) {

@@ -33,6 +33,9 @@ namespace pulsewright::tools {
 
 class ResultsReader;
 
+// Now, ISO 8601, UTC.
+std::string current_date();
+
 class ResultsStore {
  public:
   // Makes a new file with every point missing. An existing file is an error unless `overwrite` is

@@ -71,6 +71,25 @@ class MpiProcessGroup : public ProcessGroup, private Channel {
       : rank_(rank), size_(size), present_(static_cast<unsigned>(size - 1)) {}
 
   bool is_coordinator() const override { return rank_ == 0; }
+  std::size_t rank() const override { return static_cast<std::size_t>(rank_); }
+  std::size_t size() const override { return static_cast<std::size_t>(size_); }
+
+  std::vector<std::string> exchange(const std::string& own) override {
+    const auto count = static_cast<std::size_t>(size_);
+    const int length = static_cast<int>(own.size());
+    std::vector<int> lengths(count), begins(count, 0);
+    MPI_Allgather(&length, 1, MPI_INT, lengths.data(), 1, MPI_INT, MPI_COMM_WORLD);
+    for (std::size_t i = 1; i < count; ++i) begins[i] = begins[i - 1] + lengths[i - 1];
+    std::string all(static_cast<std::size_t>(begins.back() + lengths.back()), '\0');
+    MPI_Allgatherv(own.data(), length, MPI_CHAR, all.data(), lengths.data(), begins.data(),
+                   MPI_CHAR, MPI_COMM_WORLD);
+    std::vector<std::string> texts;
+    for (std::size_t i = 0; i < count; ++i) {
+      texts.push_back(
+          all.substr(static_cast<std::size_t>(begins[i]), static_cast<std::size_t>(lengths[i])));
+    }
+    return texts;
+  }
 
   QueueReport coordinate(const Study& study, unsigned threads, const std::atomic<bool>& stop,
                          const PointFilter& selected, const OutcomeSink& consume,

@@ -7,7 +7,10 @@
 #pragma once
 
 #include <atomic>
+#include <cstddef>
 #include <memory>
+#include <string>
+#include <vector>
 
 #include "tools/study/work_queue.hpp"
 
@@ -31,6 +34,14 @@ class ProcessGroup {
 
   // In the others: computes points until there are none.
   virtual void work(const Study& study, const std::atomic<bool>& stop) = 0;
+
+  // For work that every process does in the same way (tools/search/shared_trials.hpp): which
+  // process this is, of how many.
+  virtual std::size_t rank() const = 0;
+  virtual std::size_t size() const = 0;
+  // The texts of all processes, by rank, for that of this one. Every process must call it as often;
+  // it waits for the others.
+  virtual std::vector<std::string> exchange(const std::string& own) = 0;
 
   // To be called once, last thing in main(), in whatever way the process ends: the coordinator
   // shuts down the workers.

@@ -91,6 +91,28 @@ std::vector<double> speeds_to_add(const std::vector<double>& speeds,
   return added;
 }
 
+Dip deepest_dip(const std::vector<double>& speeds, const std::vector<double>& torques, double from,
+                double to) {
+  std::vector<std::size_t> within;
+  for (std::size_t s = 0; s < speeds.size(); ++s) {
+    if (speeds[s] >= from - slack && speeds[s] <= to + slack) within.push_back(s);
+  }
+  std::vector<double> from_above(within.size());  // largest torque at this speed and above
+  double largest = 0;
+  for (std::size_t i = within.size(); i-- > 0;) {
+    from_above[i] = largest = std::max(largest, torques[within[i]]);
+  }
+  Dip dip;
+  largest = 0;
+  for (std::size_t i = 0; i < within.size(); ++i) {
+    const double torque = torques[within[i]];
+    largest = std::max(largest, torque);
+    const double depth = std::min(largest, from_above[i]) - torque;
+    if (depth > dip.depth) dip = {depth, speeds[within[i]]};
+  }
+  return dip;
+}
+
 std::vector<double> sign_changes(const std::vector<double>& speeds,
                                  const std::vector<double>& values, double from, double to) {
   std::vector<double> found;

@@ -35,6 +35,16 @@ double resolution_error(const std::vector<double>& errors);
 std::vector<double> speeds_to_add(const std::vector<double>& speeds,
                                   const std::vector<double>& errors, double wanted, double least);
 
+// Where torque falls and comes back within a band: below the smaller of the maxima to both sides.
+struct Dip {
+  double depth = 0;  // N m, 0 without one
+  double speed = 0;  // rev/s
+};
+
+// The deepest of the torques (N m) at the speeds within [from, to].
+Dip deepest_dip(const std::vector<double>& speeds, const std::vector<double>& torques, double from,
+                double to);
+
 // Speeds at which the interpolated values change their sign, within [from, to].
 std::vector<double> sign_changes(const std::vector<double>& speeds,
                                  const std::vector<double>& values, double from, double to);

@@ -61,25 +61,13 @@ Peak peak_of(const Points& points, const std::vector<std::size_t>& chosen,
   return peak;
 }
 
-Dip deepest_dip(const Points& points, const std::vector<std::size_t>& chosen, Band band) {
-  std::vector<const PointResult*> within;
+Dip dip_of(const Points& points, const std::vector<std::size_t>& chosen, Band band) {
+  std::vector<double> speeds, torques;
   for (const std::size_t s : chosen) {
-    const PointResult& p = *points[s].result;
-    if (p.speed >= band.from - 1e-6 && p.speed <= band.to + 1e-6) within.push_back(&p);
+    speeds.push_back(points[s].result->speed);
+    torques.push_back(points[s].result->torque);
   }
-  std::vector<double> from_above(within.size());  // largest torque at this speed and above
-  double largest = 0;
-  for (std::size_t i = within.size(); i-- > 0;) {
-    from_above[i] = largest = std::max(largest, within[i]->torque);
-  }
-  Dip dip;
-  largest = 0;
-  for (std::size_t i = 0; i < within.size(); ++i) {
-    largest = std::max(largest, within[i]->torque);
-    const double depth = std::min(largest, from_above[i]) - within[i]->torque;
-    if (depth > dip.depth) dip = {depth, within[i]->speed};
-  }
-  return dip;
+  return deepest_dip(speeds, torques, band.from, band.to);
 }
 
 std::size_t damaged_points(const StoredHeader& header) {
@@ -104,7 +92,7 @@ HeaderFigures figures_of(const StudyPlan& study, const HeaderPlan& plan, const S
   f.torque = peak_of(points, chosen, &PointResult::torque);
   f.power = peak_of(points, chosen, &PointResult::power);
   f.peak_at_end = f.power.speed == study.speeds.front() || f.power.speed == study.speeds.back();
-  f.dip = deepest_dip(points, chosen, band);
+  f.dip = dip_of(points, chosen, band);
   const auto over_band = [&](const Figure& figure) {
     return mean(study, chosen, band,
                 [&](std::size_t s) { return figures(production_grid, s, figure); });

@@ -27,6 +27,7 @@
 
 #include "cases/case_file.hpp"
 #include "models/figures/point_result.hpp"
+#include "tools/study/band.hpp"
 #include "tools/study/difference_split.hpp"
 #include "tools/study/pattern_words.hpp"
 #include "tools/study/point_fault.hpp"
@@ -51,12 +52,6 @@ struct BandMean {
 struct ExcludedPoint {
   double speed = 0;  // rev/s
   PointFault fault = PointFault::missing;
-};
-
-// Where torque falls and comes back within the band: below the smaller of the maxima to both sides.
-struct Dip {
-  double depth = 0;  // N m, 0 without one
-  double speed = 0;  // rev/s
 };
 
 struct HeaderFigures {

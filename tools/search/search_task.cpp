@@ -1,0 +1,107 @@
+#include "tools/search/search_task.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <stdexcept>
+
+#include "cases/design_variable.hpp"
+#include "cases/header_builder.hpp"
+#include "tools/version.hpp"
+
+namespace pulsewright::tools {
+
+namespace {
+
+constexpr double slack = 1e-6;  // rev/s, of a speed against an edge of the band
+
+std::vector<double> speeds_within(const std::vector<double>& speeds, Band band) {
+  std::vector<double> within;
+  for (const double speed : speeds) {
+    if (speed >= band.from - slack && speed <= band.to + slack) within.push_back(speed);
+  }
+  return within;
+}
+
+}  // namespace
+
+const cases::HeaderDesign& searched_header(const cases::CaseFile& case_file,
+                                           const std::optional<std::string>& name) {
+  if (name) return cases::find_header(case_file, *name);
+  if (!case_file.tune.header.empty()) return cases::find_header(case_file, case_file.tune.header);
+  return case_file.headers.front();
+}
+
+std::string range_text(const cases::DesignVariable& variable) {
+  std::string text = cases::variable_name(variable);
+  if (variable.is_length()) {
+    return fmt::format("{} from {} to {} m", text, variable.from, variable.to);
+  }
+  if (!variable.is_tube()) return fmt::format("{}, {} of them", text, variable.orders);
+  text += ", inside";
+  for (const cases::Tube& tube : variable.tubes) {
+    text += fmt::format(" {:.6g}", tube.inside_diameter);
+  }
+  return text + " m";
+}
+
+SearchTask::SearchTask(const cases::CaseFile& case_file, SearchOptions options) : case_(case_file) {
+  if (!case_.has_engine()) {
+    throw std::invalid_argument("the case has pipes only, no engine to search a header for");
+  }
+  const cases::Run& run = case_.run;
+  space_.reference = searched_header(case_, options.header);
+  if (space_.reference.kind == cases::HeaderKind::network) {
+    throw std::invalid_argument(fmt::format(
+        "header '{}' is an explicit network, which has no lengths to vary; name another "
+        "with --header",
+        space_.reference.name));
+  }
+  space_.variables = std::move(options.variables);
+  space_.fits = case_.tune.fits;
+  space_.fits_may_move = options.fits_may_move;
+  space_.build_tolerance = case_.build_tolerance;
+  space_.errors = options.errors;
+  plan_.seed = options.seed.value_or(case_.tune.seed);
+  space_.seed = static_cast<unsigned>(plan_.seed);
+  plan_.verb = options.verb;
+  plan_.title = case_.title;
+  plan_.case_file = case_.file_name;
+  plan_.case_text = case_.text;
+  plan_.program_version = std::string(program_version);
+  plan_.commit = std::string(program_commit);
+  plan_.header = space_.reference.name;
+  for (const auto& variable : space_.variables) {
+    plan_.variables.push_back(range_text(variable));
+    plan_.units.emplace_back(variable.is_length() ? "m" : "1");
+  }
+  for (std::size_t i = 0; space_.fits_may_move && i < space_.fits.size(); ++i) {
+    plan_.variables.push_back(
+        fmt::format("limits of primary {} moved by", fmt::join(space_.fits[i].cylinders, "+")));
+    plan_.units.emplace_back("m");
+  }
+  plan_.band_from = options.band ? options.band->first : run.band_from;
+  plan_.band_to = options.band ? options.band->second : run.band_to;
+  plan_.speeds =
+      options.speeds.empty() ? speeds_within(run.speeds, band()) : std::move(options.speeds);
+  std::sort(plan_.speeds.begin(), plan_.speeds.end());
+  if (speeds_within(plan_.speeds, band()).empty()) {
+    throw std::invalid_argument(
+        fmt::format("none of the speeds lies in the band from {:.0f} to {:.0f} rpm",
+                    60 * plan_.band_from, 60 * plan_.band_to));
+  }
+  plan_.cell_size = options.cell_size > 0 ? options.cell_size : search_coarsening * run.cell_size;
+  plan_.tolerance = options.tolerance > 0 ? options.tolerance : run.settings.tolerance;
+  plan_.build_tolerance = space_.build_tolerance;
+  plan_.settings = std::move(options.settings);
+}
+
+DesignEvaluator SearchTask::evaluator(unsigned jobs) const {
+  EvaluatorOptions options;
+  options.speeds = plan_.speeds;
+  options.cell_size = plan_.cell_size;
+  options.tolerance = plan_.tolerance;
+  options.jobs = jobs;
+  return DesignEvaluator(case_, space_.reference, options);
+}
+
+}  // namespace pulsewright::tools

@@ -1,0 +1,66 @@
+// What a search is asked to do, in the form that all of its verbs share: case, header, variables,
+// speeds, grid. From it follow the plan of the file, the space of designs, and who computes them.
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "cases/case_file.hpp"
+#include "tools/search/aims.hpp"
+#include "tools/search/search_record.hpp"
+#include "tools/search/search_space.hpp"
+#include "tools/search/trial_source.hpp"
+
+namespace pulsewright::tools {
+
+// Cells of a search over those of the case, where none are asked for: those of the coarse grid,
+// which differences between designs hardly depend on.
+inline constexpr double search_coarsening = 3;
+
+struct SearchOptions {
+  std::string verb;
+  std::optional<std::string> header;              // name; none = that of [tune], or the first
+  std::vector<double> speeds;                     // rev/s; empty = those of the case in the band
+  std::optional<std::pair<double, double>> band;  // rev/s; none = that of the case
+  double cell_size = 0;                           // m; 0 = search_coarsening times that of the case
+  double tolerance = 0;                           // of cycle convergence; 0 = that of the case
+  std::vector<cases::DesignVariable> variables;   // that the search changes
+  bool fits_may_move = false;                     // see TrialKey
+  BuildErrors errors = BuildErrors::two_valued;
+  std::optional<int> seed;  // none = that of [tune]
+  std::string settings;     // see SearchPlan
+};
+
+class SearchTask {
+ public:
+  // The case must outlive it. Throws CaseError for a header that does not exist,
+  // std::invalid_argument for what cannot be searched: a case of pipes only, a network, a band
+  // without speeds.
+  SearchTask(const cases::CaseFile& case_file, SearchOptions options);
+
+  const cases::CaseFile& case_file() const { return case_; }
+  const SearchPlan& plan() const { return plan_; }
+  const SearchSpace& space() const { return space_; }
+  const std::vector<double>& speeds() const { return plan_.speeds; }  // rev/s
+  Band band() const { return {plan_.band_from, plan_.band_to}; }
+
+  // For threads of this process.
+  DesignEvaluator evaluator(unsigned jobs) const;
+
+ private:
+  const cases::CaseFile& case_;
+  SearchPlan plan_;
+  SearchSpace space_;
+};
+
+// The header that a search begins with: by name, or that of [tune], or the first. Throws CaseError.
+const cases::HeaderDesign& searched_header(const cases::CaseFile& case_file,
+                                           const std::optional<std::string>& name);
+
+// What a variable ranges over, for the file: "primary length 1+3 from 0.7112 to 0.9144".
+std::string range_text(const cases::DesignVariable& variable);
+
+}  // namespace pulsewright::tools

@@ -1,0 +1,220 @@
+#include "tools/search/tolerance_text.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+#include "cases/design_variable.hpp"
+#include "cases/wrapped_text.hpp"
+#include "tools/search/sweep_text.hpp"
+#include "tools/search/value_text.hpp"
+#include "tools/study/csv_table.hpp"
+#include "tools/study/text_table.hpp"
+
+namespace pulsewright::tools {
+
+namespace {
+
+constexpr double hardly = 1;  // N m at most at any speed: named as what need not be exact
+
+struct Change {
+  std::string what;  // "per 1/2 in", "to 2 in OD, 16 ga"
+  const std::vector<double>* by_speed;
+  double band;
+};
+
+std::string half_inch_text(UnitSystem units) {
+  return units == UnitSystem::inch ? "1/2 in" : "12.7 mm";
+}
+
+// What is told of a dimension: one change of a length, one or two of a size.
+std::vector<Change> changes_of(const SearchTask& task, const Sensitivity& one, UnitSystem units) {
+  const auto& variable = task.space().variables[one.variable];
+  if (variable.is_length()) return {{"per " + half_inch_text(units), &one.up, one.band_up}};
+  std::vector<Change> changes;
+  const double here = cases::variable_value(task.space().reference, variable);
+  const auto add = [&](double place, const std::vector<double>& by_speed, double band) {
+    if (place < variable.least() || place > variable.greatest()) return;
+    changes.push_back(
+        {"to " + value_text(task.space().reference, variable, place, units), &by_speed, band});
+  };
+  add(here + 1, one.up, one.band_up);
+  add(here - 1, one.down, one.band_down);
+  return changes;
+}
+
+std::string name_of(const SearchTask& task, const Sensitivity& one) {
+  return cases::variable_name(task.space().variables[one.variable]);
+}
+
+bool is_length(const SearchTask& task, const Sensitivity& one) {
+  return task.space().variables[one.variable].is_length();
+}
+
+std::string list_of(const std::vector<std::string>& names) {
+  std::string text;
+  for (std::size_t i = 0; i < names.size(); ++i) {
+    text += (i == 0 ? "" : i + 1 == names.size() ? " and " : ", ") + names[i];
+  }
+  return text;
+}
+
+// The largest effect first, then which lengths must be exact and which need not.
+std::string sentences(const SearchTask& task, const Tolerance& tolerance, UnitSystem units) {
+  std::string text;
+  for (std::size_t i = 0; i < std::min<std::size_t>(3, tolerance.dimensions.size()); ++i) {
+    const Sensitivity& one = tolerance.dimensions[i];
+    text += fmt::format("{}{}: {}{} at {:.0f} rpm", i == 0 ? "" : "; ", name_of(task, one),
+                        torque_text(one.largest, units),
+                        is_length(task, one) ? " per " + half_inch_text(units) : " per stock size",
+                        60 * one.largest_speed);
+  }
+  if (!text.empty()) text = "Largest effects in the band: " + text + ".";
+  std::vector<std::string> exact, free;
+  for (const Sensitivity& one : tolerance.dimensions) {
+    if (!is_length(task, one)) continue;
+    (one.exact ? exact : free).push_back(name_of(task, one));
+  }
+  const double built = task.space().build_tolerance;
+  if (built > 0) {
+    text += fmt::format(
+        "\nWithin a build tolerance of {} {} {} torque at some speed by more than a dynamometer "
+        "repeats (0.5 %){}.",
+        length_text(built, units), exact.empty() ? "no single length" : list_of(exact),
+        exact.size() == 1 || exact.empty() ? "moves" : "move",
+        exact.empty()       ? ""
+        : exact.size() == 1 ? "; it must be exact"
+                            : "; they must be exact");
+    if (!exact.empty() && !free.empty()) text += fmt::format(" {} need not.", list_of(free));
+  }
+  std::vector<std::string> hardly_any;
+  for (const Sensitivity& one : tolerance.dimensions) {
+    if (is_length(task, one) && one.largest < hardly) hardly_any.push_back(name_of(task, one));
+  }
+  if (!hardly_any.empty()) {
+    text += fmt::format("\nWorth less than {} per {} at any speed of the band: {}.",
+                        torque_text(hardly, units), half_inch_text(units), list_of(hardly_any));
+  }
+  if (!tolerance.spread) return text;
+  const ToleranceSpread& spread = *tolerance.spread;
+  text += fmt::format(
+      "\nThe finished header: mean torque over the band {}, standard deviation {} by the slopes "
+      "and "
+      "{} in a sample of {} headers, which lie from {:+.2f} to {:+.2f} {} of it.",
+      torque_text(tolerance.band_torque, units), torque_text(spread.band_linear, units, 2),
+      torque_text(spread.band_sampled, units, 2), spread.samples,
+      spread.lowest * DisplayUnits(units).torque.factor,
+      spread.highest * DisplayUnits(units).torque.factor, DisplayUnits(units).torque.name);
+  return text;
+}
+
+std::string number(double value, double factor) {
+  return std::isfinite(value) ? fmt::format("{:+.1f}", value * factor) : "-";
+}
+
+nlohmann::json list_json(const std::vector<double>& values) {
+  nlohmann::json list = nlohmann::json::array();
+  for (const double value : values) list.push_back(json_number(value));
+  return list;
+}
+
+}  // namespace
+
+nlohmann::json tolerance_json(const SearchTask& task, const Tolerance& tolerance) {
+  nlohmann::json json = search_json(task);
+  json["torque"] = list_json(tolerance.torque);
+  json["band_torque"] = json_number(tolerance.band_torque);
+  json["step"] = half_inch;
+  json["dimensions"] = nlohmann::json::array();
+  for (const Sensitivity& one : tolerance.dimensions) {
+    nlohmann::json dimension{{"name", name_of(task, one)},
+                             {"kind", is_length(task, one) ? "length" : "size"},
+                             {"largest", one.largest},
+                             {"largest_speed_rpm", 60 * one.largest_speed},
+                             {"exact", one.exact}};
+    const auto inch = changes_of(task, one, UnitSystem::inch);
+    const auto metric = changes_of(task, one, UnitSystem::metric);
+    dimension["changes"] = nlohmann::json::array();
+    for (std::size_t i = 0; i < metric.size(); ++i) {
+      dimension["changes"].push_back({{"metric", metric[i].what},
+                                      {"inch", inch[i].what},
+                                      {"band", json_number(metric[i].band)},
+                                      {"torque", list_json(*metric[i].by_speed)}});
+    }
+    json["dimensions"].push_back(dimension);
+  }
+  if (tolerance.spread) {
+    const ToleranceSpread& spread = *tolerance.spread;
+    json["spread"] = {{"linear", list_json(spread.linear)},
+                      {"sampled", list_json(spread.sampled)},
+                      {"band_linear", json_number(spread.band_linear)},
+                      {"band_sampled", json_number(spread.band_sampled)},
+                      {"lowest", spread.lowest},
+                      {"highest", spread.highest},
+                      {"samples", spread.samples}};
+  }
+  json["words"] = {{"metric", sentences(task, tolerance, UnitSystem::metric)},
+                   {"inch", sentences(task, tolerance, UnitSystem::inch)}};
+  return json;
+}
+
+std::string tolerance_text(const SearchTask& task, const Tolerance& tolerance, UnitSystem units) {
+  const DisplayUnits shown(units);
+  const double factor = shown.torque.factor;
+  std::string text = search_heading(task, "Tolerance", units);
+  text += fmt::format("\n{}\n\nChange of torque in {}, the largest first; # must be exact\n",
+                      cases::wrapped(sentences(task, tolerance, units)), shown.torque.name);
+  TextTable table;
+  std::vector<std::string> head{"", "", "band"};
+  for (const double speed : task.speeds()) head.push_back(fmt::format("{:.0f}", 60 * speed));
+  table.row(head);
+  table.rule();
+  for (const Sensitivity& one : tolerance.dimensions) {
+    for (const Change& change : changes_of(task, one, units)) {
+      std::vector<std::string> row{name_of(task, one) + (one.exact ? " #" : ""), change.what,
+                                   number(change.band, factor)};
+      for (const double value : *change.by_speed) row.push_back(number(value, factor));
+      table.row(row);
+    }
+  }
+  if (tolerance.spread) {
+    table.rule();
+    const ToleranceSpread& spread = *tolerance.spread;
+    const auto add = [&](const std::string& how, double band, const std::vector<double>& by_speed) {
+      std::vector<std::string> row{"finished header, +-", how,
+                                   fmt::format("{:.2f}", band * factor)};
+      for (const double value : by_speed) row.push_back(fmt::format("{:.2f}", value * factor));
+      table.row(row);
+    };
+    add("by the slopes", spread.band_linear, spread.linear);
+    add("sampled", spread.band_sampled, spread.sampled);
+  }
+  return text + table.text();
+}
+
+std::string tolerance_csv(const SearchTask& task, const Tolerance& tolerance, UnitSystem units) {
+  const DisplayUnits shown(units);
+  CsvTable csv;
+  for (const char* name : {"dimension", "change", "must be exact"}) csv.add(name);
+  csv.add(fmt::format("mean torque over the band, {}", shown.torque.name));
+  for (const double speed : task.speeds()) {
+    csv.add(fmt::format("torque at {:.0f} rpm, {}", 60 * speed, shown.torque.name));
+  }
+  csv.end_row();
+  const auto cell = [&](double value) {
+    csv.add(std::isfinite(value) ? fmt::format("{:.3f}", value * shown.torque.factor) : "");
+  };
+  for (const Sensitivity& one : tolerance.dimensions) {
+    for (const Change& change : changes_of(task, one, units)) {
+      csv.add(name_of(task, one));
+      csv.add(change.what);
+      csv.add(one.exact ? "yes" : "no");
+      cell(change.band);
+      for (const double value : *change.by_speed) cell(value);
+      csv.end_row();
+    }
+  }
+  return csv.text();
+}
+
+}  // namespace pulsewright::tools

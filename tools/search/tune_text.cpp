@@ -1,0 +1,277 @@
+#include "tools/search/tune_text.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <iterator>
+#include <utility>
+#include <vector>
+
+#include "cases/design_variable.hpp"
+#include "cases/wrapped_text.hpp"
+#include "tools/search/sweep_text.hpp"
+#include "tools/search/value_text.hpp"
+#include "tools/study/csv_table.hpp"
+#include "tools/study/text_table.hpp"
+
+namespace pulsewright::tools {
+
+namespace {
+
+constexpr std::string_view aim_words[] = {"mean over the band", "deepest dip", "top of the band",
+                                          "shift point"};
+
+// The designs that are told of, with their names.
+using Named = std::vector<std::pair<std::string, const Candidate*>>;
+Named named(const TuneResult& result) {
+  Named list{{"start", &result.start}};
+  if (result.best) list.emplace_back("best", &*result.best);
+  if (result.easier) list.emplace_back("easier", &*result.easier);
+  return list;
+}
+
+const Trial* drawn_of(const TuneResult& result, const std::string& name) {
+  if (name == "start") return result.start_drawn;
+  return name == "best" ? result.best_drawn : result.easier_drawn;
+}
+
+// Which aims count: "mean over the band, half of the deepest dip against it".
+bool is_aim(const TuneAims& aims, std::size_t i) {
+  return aims.weights.*weight_members[i] > 0 ||
+         std::find(aims.front.begin(), aims.front.end(), i) != aims.front.end();
+}
+
+std::string score_sentence(const TuneAims& aims) {
+  std::string text;
+  for (std::size_t i = 0; i < std::size(aim_members); ++i) {
+    const double weight = aims.weights.*weight_members[i];
+    if (!(weight > 0)) continue;
+    text += fmt::format("{}{} x {}",
+                        text.empty()   ? i == dip_aim ? "-" : ""
+                        : i == dip_aim ? " - "
+                                       : " + ",
+                        weight, aim_words[i]);
+  }
+  return text;
+}
+
+std::string sentences(const SearchTask& task, const TuneAims& aims, const TuneResult& result,
+                      UnitSystem units) {
+  std::string text = fmt::format(
+      "{} designs of {} headers; score = {}, mean over a build tolerance of {}.",
+      result.history.size() * (task.space().build_tolerance > 0 ? 2 : 1), result.history.size(),
+      score_sentence(aims), length_text(task.space().build_tolerance, units));
+  if (!result.best) return text + "\nNo design counts at every speed of the band.";
+  text +=
+      fmt::format("\nBest: score {}, {} above the start.", torque_text(result.best->score, units),
+                  torque_text(result.best->score - result.start.score, units));
+  if (!result.start.counts) text += " The start does not count at every speed.";
+  const Ease ease = ease_of(task.space(), result.best->values);
+  if (result.easier) {
+    const Ease easier = ease_of(task.space(), result.easier->values);
+    text += fmt::format(
+        "\nEasier to build (fewer different primary lengths, {} for {}; {} lengths that are no "
+        "whole half inches for {}): {} behind the best.",
+        easier.lengths, ease.lengths, easier.odd, ease.odd,
+        torque_text(result.best->score - result.easier->score, units));
+  } else {
+    text += "\nNone that is easier to build was found.";
+  }
+  if (result.limits.empty()) return text + "\nNo limit holds the best.";
+  text += "\nWhat holds the best, and what half an inch more room would bring:";
+  for (const LimitCost& limit : result.limits) {
+    text +=
+        fmt::format(" {} {:+.1f} {};", limit.what, limit.gain * DisplayUnits(units).torque.factor,
+                    DisplayUnits(units).torque.name);
+  }
+  text.back() = '.';
+  return text;
+}
+
+// Variables down, designs across, and below them the aims.
+std::string designs_text(const SearchTask& task, const TuneAims& aims, const TuneResult& result,
+                         UnitSystem units) {
+  TextTable table;
+  const Named list = named(result);
+  std::vector<std::string> head{""};
+  for (const auto& [name, candidate] : list) head.push_back(name);
+  table.row(head);
+  table.rule();
+  const SearchSpace& space = task.space();
+  for (std::size_t v = 0; v < space.variables.size(); ++v) {
+    std::vector<std::string> row{cases::variable_name(space.variables[v])};
+    for (const auto& [name, candidate] : list) {
+      row.push_back(value_text(space.reference, space.variables[v], candidate->values[v], units));
+    }
+    table.row(row);
+  }
+  table.rule();
+  const DisplayUnit unit = DisplayUnits(units).torque;
+  const auto add = [&](const std::string& what, const auto& get) {
+    std::vector<std::string> row{what};
+    for (const auto& [name, candidate] : list) {
+      row.push_back(candidate->scored ? fmt::format("{:.1f}", get(*candidate) * unit.factor) : "-");
+    }
+    table.row(row);
+  };
+  for (std::size_t i = 0; i < std::size(aim_members); ++i) {
+    if (!is_aim(aims, i)) continue;
+    add(fmt::format("{}, {}", aim_words[i], unit.name),
+        [&](const Candidate& candidate) { return candidate.aims.*aim_members[i]; });
+  }
+  add(fmt::format("score, {}", unit.name),
+      [](const Candidate& candidate) { return candidate.score; });
+  return table.text();
+}
+
+std::string speeds_text(const SearchTask& task, const TuneResult& result, UnitSystem units) {
+  const DisplayUnit unit = DisplayUnits(units).torque;
+  TextTable table;
+  std::vector<std::string> head{"rpm"};
+  for (const auto& [name, candidate] : named(result)) head.push_back(name);
+  table.row(head);
+  table.rule();
+  for (std::size_t s = 0; s < task.speeds().size(); ++s) {
+    std::vector<std::string> row{fmt::format("{:.0f}", 60 * task.speeds()[s])};
+    for (const auto& [name, candidate] : named(result)) {
+      const Trial& drawn = *drawn_of(result, name);
+      row.push_back(
+          std::isfinite(drawn.torque[s])
+              ? fmt::format("{:.1f}{}", drawn.torque[s] * unit.factor, drawn.faults[s] ? "!" : "")
+              : "-");
+    }
+    table.row(row);
+  }
+  return table.text();
+}
+
+std::string front_text(const SearchTask& task, const TuneAims& aims, const TuneResult& result,
+                       UnitSystem units) {
+  const DisplayUnit unit = DisplayUnits(units).torque;
+  TextTable table;
+  std::vector<std::string> head;
+  for (const auto& variable : task.space().variables)
+    head.push_back(cases::variable_name(variable));
+  for (const std::size_t aim : aims.front) head.emplace_back(aim_names[aim]);
+  table.row(head);
+  table.rule();
+  for (const Candidate& candidate : result.front) {
+    std::vector<std::string> row;
+    for (std::size_t v = 0; v < task.space().variables.size(); ++v) {
+      row.push_back(value_text(task.space().reference, task.space().variables[v],
+                               candidate.values[v], units));
+    }
+    for (const std::size_t aim : aims.front) {
+      row.push_back(fmt::format("{:.1f}", candidate.aims.*aim_members[aim] * unit.factor));
+    }
+    table.row(row);
+  }
+  return table.text();
+}
+
+nlohmann::json candidate_json(const SearchTask& task, const Candidate& candidate) {
+  const SearchSpace& space = task.space();
+  nlohmann::json metric = nlohmann::json::array(), inch = nlohmann::json::array();
+  for (std::size_t v = 0; v < space.variables.size(); ++v) {
+    const auto text = [&](UnitSystem units) {
+      return value_text(space.reference, space.variables[v], candidate.values[v], units);
+    };
+    metric.push_back(text(UnitSystem::metric));
+    inch.push_back(text(UnitSystem::inch));
+  }
+  nlohmann::json aims = nlohmann::json::object();
+  for (std::size_t i = 0; i < std::size(aim_members); ++i) {
+    const double value = candidate.aims.*aim_members[i];
+    aims[std::string(aim_names[i])] = candidate.scored ? json_number(value) : nlohmann::json();
+  }
+  return {{"values", candidate.values},
+          {"metric", metric},
+          {"inch", inch},
+          {"aims", aims},
+          {"score", candidate.scored ? json_number(candidate.score) : nlohmann::json()},
+          {"counts", candidate.counts}};
+}
+
+nlohmann::json drawn_json(const Trial& trial) {
+  nlohmann::json torque = nlohmann::json::array();
+  for (const double value : trial.torque) torque.push_back(json_number(value));
+  return torque;
+}
+
+}  // namespace
+
+nlohmann::json tune_json(const SearchTask& task, const TuneAims& aims, const TuneResult& result) {
+  nlohmann::json json = search_json(task);
+  json["seed"] = task.plan().seed;
+  json["variables"] = nlohmann::json::array();
+  for (const auto& variable : task.space().variables) {
+    json["variables"].push_back({{"name", cases::variable_name(variable)},
+                                 {"unit", variable.is_length() ? "m" : "1"},
+                                 {"from", variable.least()},
+                                 {"to", variable.greatest()}});
+  }
+  for (std::size_t i = 0; i < std::size(aim_members); ++i) {
+    json["weights"][std::string(aim_names[i])] = aims.weights.*weight_members[i];
+  }
+  for (const auto& [name, candidate] : named(result)) {
+    json["designs"][name] = candidate_json(task, *candidate);
+    json["designs"][name]["torque"] = drawn_json(*drawn_of(result, name));
+    const Ease ease = ease_of(task.space(), candidate->values);
+    json["designs"][name]["different_lengths"] = ease.lengths;
+  }
+  json["limits"] = nlohmann::json::array();
+  for (const LimitCost& limit : result.limits) {
+    json["limits"].push_back(
+        {{"what", limit.what}, {"beyond", limit.beyond}, {"gain", json_number(limit.gain)}});
+  }
+  json["front_aims"] = nlohmann::json::array();
+  for (const std::size_t aim : aims.front) json["front_aims"].push_back(aim_names[aim]);
+  json["front"] = nlohmann::json::array();
+  for (const Candidate& one : result.front) json["front"].push_back(candidate_json(task, one));
+  json["history"] = nlohmann::json::array();
+  for (const Candidate& one : result.history) {
+    json["history"].push_back(one.scored ? json_number(one.score) : nlohmann::json());
+  }
+  json["words"] = {{"metric", sentences(task, aims, result, UnitSystem::metric)},
+                   {"inch", sentences(task, aims, result, UnitSystem::inch)}};
+  return json;
+}
+
+std::string tune_text(const SearchTask& task, const TuneAims& aims, const TuneResult& result,
+                      UnitSystem units) {
+  std::string text = search_heading(task, "Tune", units);
+  text += fmt::format("\n{}\n\n{}", cases::wrapped(sentences(task, aims, result, units)),
+                      designs_text(task, aims, result, units));
+  text += fmt::format("\nTorque in {} as drawn; ! does not count\n{}",
+                      DisplayUnits(units).torque.name, speeds_text(task, result, units));
+  if (result.front.empty()) return text;
+  return text + fmt::format("\nTo choose from: none of these is beaten in every aim, {}\n{}",
+                            DisplayUnits(units).torque.name, front_text(task, aims, result, units));
+}
+
+std::string tune_csv(const SearchTask& task, const TuneResult& result, UnitSystem units) {
+  const DisplayUnit unit = DisplayUnits(units).torque;
+  CsvTable csv;
+  csv.add("design");
+  for (const auto& variable : task.space().variables) csv.add(cases::variable_name(variable));
+  for (const auto name : aim_names) csv.add(fmt::format("{}, {}", name, unit.name));
+  csv.add(fmt::format("score, {}", unit.name));
+  csv.add("counts");
+  csv.end_row();
+  int number = 0;
+  for (const Candidate& one : result.history) {
+    csv.add(fmt::format("{}", ++number));
+    for (std::size_t v = 0; v < task.space().variables.size(); ++v) {
+      csv.add(value_text(task.space().reference, task.space().variables[v], one.values[v], units));
+    }
+    for (const auto member : aim_members) {
+      csv.add(one.scored ? fmt::format("{:.3f}", one.aims.*member * unit.factor) : "");
+    }
+    csv.add(one.scored ? fmt::format("{:.3f}", one.score * unit.factor) : "");
+    csv.add(one.counts ? "yes" : "no");
+    csv.end_row();
+  }
+  return csv.text();
+}
+
+}  // namespace pulsewright::tools
