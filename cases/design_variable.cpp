@@ -9,6 +9,7 @@
 #include "cases/grouping.hpp"
 #include "cases/parameters.hpp"
 #include "cases/primary_pieces.hpp"
+#include "cases/varied_text.hpp"
 
 namespace pulsewright::cases {
 
@@ -266,7 +267,8 @@ std::vector<Tube> neighbouring_tubes(const Tube& tube) {
   std::vector<Tube> tubes;
   for (int step = -2; step <= 2; ++step) {
     const double bore = tube.inside_diameter + step * stock_step;
-    if (bore >= least_bore) tubes.push_back({bore, tube.wall});
+    // Through its text, so that it is read back from a case file to the last bit.
+    if (bore >= least_bore) tubes.push_back(parse_tube(tube_value({bore, tube.wall})));
   }
   return tubes;
 }

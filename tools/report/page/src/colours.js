@@ -80,7 +80,7 @@ export function inkOn(rgb) {
     return s <= 0.04045 ? s / 12.92 : ((s + 0.055) / 1.055) ** 2.4;
   });
   const luminance = 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2];
-  return luminance > 0.19 ? '#14181c' : '#ffffff';
+  return luminance > 0.18 ? '#000000' : '#ffffff'; // 4.5 at least, whichever
 }
 
 export function faded(colour, opacity) {
