@@ -132,6 +132,11 @@ Junction::Junction(const JunctionSpecification& spec, std::vector<double> areas,
   offset_.resize(areas_.size());
   wall_.resize(areas_.size());
   admittances_.resize(areas_.size());
+  along_.resize(areas_.size());
+  fed_forward_.resize(areas_.size());
+  for (const Vector& a : directions_) {
+    for (const Vector& b : directions_) beside_.push_back(std::max(0.0, dot(a, b)));
+  }
 }
 
 void Junction::fill(const solver::Gas& gas, double p, double T, double Y) {
@@ -165,10 +170,11 @@ bool Junction::request(OrificeBatch& orifices, std::size_t first) {
   if (substep_ == substeps_) return false;
   if (spec_.law == JunctionLaw::momentum) {
     mix();
+    const double forward = forward_flow();
     const std::size_t number = first + round_ * areas_.size();
     for (std::size_t k = 0; k < end_states_.size(); ++k) {
       const double phi = 1.0 / std::sqrt(1.0 + constants_.turning_loss * back_turn(k));
-      orifices.add(number + k, end_states_[k], 1.0, port(k), phi, 1.0);
+      orifices.add(number + k, end_states_[k], 1.0, port(k, forward), phi, 1.0);
     }
     return true;
   }
@@ -294,6 +300,7 @@ void Junction::begin_implicit_step() {
   const double rise = end_weight_ * stiffness;
   guess_ = start_.p + rise * inflow / (1.0 + rise * admittance_);
   midpoint_ = start_;
+  look_along();
   // What the step before was off by: choked ports and jets do not answer as the linear waves do.
   midpoint_.p = std::max(least_pressure * start_.p, guess_ + surplus_);
   if (spec_.vent_area > 0) {
@@ -347,7 +354,7 @@ void Junction::mix() {
   for (std::size_t k = 0; k < areas_.size(); ++k) {
     const double m = h * areas_[k] * flux_[k].mass;
     const Vector& n = directions_[k];
-    const bool out_along = m > 0 && is_fed_forward(k);
+    const bool out_along = m > 0 && fed_forward_[k];
     if (m > 0) {
       const double along = out_along ? 0.0 : m * forward_;
       system.xx += m - along * n[0] * n[0];
@@ -364,6 +371,7 @@ void Junction::mix() {
   }
   most_speed_ = (mass * length(start_.w) + h * most_gain * jets) * share;
   midpoint_ = state_at(*gas_, midpoint_.p, h_total, Y, limited(system.solve(momentum)));
+  look_along();
   if (!(midpoint_.T > 0)) throw solver::Fault(spec_.name, "temperature in K", midpoint_.T, -1);
 }
 
@@ -375,8 +383,22 @@ Vector Junction::limited(Vector w) const {
   return w;
 }
 
-bool Junction::is_fed_forward(std::size_t k) const {
-  return dot(midpoint_.w, directions_[k]) >= least_forward * length(midpoint_.w);
+// The velocity of the content against the pipes, whenever it is set.
+void Junction::look_along() {
+  speed_ = length(midpoint_.w);
+  for (std::size_t k = 0; k < areas_.size(); ++k) {
+    along_[k] = dot(midpoint_.w, directions_[k]);
+    fed_forward_[k] = along_[k] >= least_forward * speed_;
+  }
+}
+
+// kg/s that pipes take which are fed forward.
+double Junction::forward_flow() const {
+  double forward = 0;
+  for (std::size_t k = 0; k < areas_.size(); ++k) {
+    if (flux_[k].mass > 0 && fed_forward_[k]) forward += areas_[k] * flux_[k].mass;
+  }
+  return forward;
 }
 
 // How far pipes that are fed forward take the flow: 1 from a quarter of the outflow on.
@@ -385,20 +407,20 @@ double Junction::forward_share() const {
   for (std::size_t k = 0; k < areas_.size(); ++k) {
     const double m = areas_[k] * std::max(0.0, flux_[k].mass);
     out += m;
-    if (is_fed_forward(k)) forward += m;
+    if (fed_forward_[k]) forward += m;
   }
   return out > 0 ? std::min(1.0, 4.0 * forward / out) : 1.0;
 }
 
-// What port k is fed from and discharges against.
-Reservoir<double> Junction::port(std::size_t k) const {
+// What port k is fed from and discharges against. forward: forward_flow().
+Reservoir<double> Junction::port(std::size_t k, double forward) const {
   const JunctionState& s = midpoint_;
   Reservoir<double> from = s.rest;
   from.p += offset_[k];
-  if (!is_fed_forward(k)) return from;
+  if (!fed_forward_[k]) return from;
   const EndFlux<double>& last = flux_[k];
-  const double speed = length(s.w);
-  const double cosine = speed > 0 ? dot(s.w, directions_[k]) / speed : 0.0;
+  const double speed = speed_;
+  const double cosine = speed > 0 ? along_[k] / speed : 0.0;
   const double u = speed * std::min(1.0, followed(cosine));
   const double v = std::max(0.0, last.v);
   const double c2 = s.c2 + 0.5 * (s.gamma - 1.0) * (speed * speed - v * v);  // at the end
@@ -406,10 +428,6 @@ Reservoir<double> Junction::port(std::size_t k) const {
   const double rho = v > 0 ? last.mass / v : s.gamma * s.p / s.c2;
   double z = constants_.contraction_loss * (1.0 + contraction_mach * v * v / c2);
   if (v <= u) {
-    double forward = 0;
-    for (std::size_t j = 0; j < areas_.size(); ++j) {
-      if (flux_[j].mass > 0 && is_fed_forward(j)) forward += areas_[j] * flux_[j].mass;
-    }
     const double others = forward > 0 ? 1.0 - areas_[k] * std::max(0.0, last.mass) / forward : 0.0;
     const double straight = std::max(0.0, cosine);
     z = 1.0 - constants_.dividing_relief * std::min(1.0, 2.0 * others) * straight * straight;
@@ -430,7 +448,7 @@ double Junction::back_turn(std::size_t k) const {
     const double m = -areas_[j] * flux_[j].mass;
     if (!(m > 0)) continue;
     in += m;
-    back += m * std::max(0.0, dot(directions_[j], directions_[k]));
+    back += m * beside_[j * areas_.size() + k];
   }
   return in > 0 ? back / in : 0.0;
 }
@@ -461,8 +479,8 @@ void Junction::finish_implicit_step() {
   for (std::size_t k = 0; k < areas_.size(); ++k) {
     const Vector& n = directions_[k];
     const double m = areas_[k] * std::max(0.0, flux_[k].mass);
-    const double part = m == 0 ? 1.0 : is_fed_forward(k) ? 0.0 : forward_;
-    const double beyond = part * (areas_[k] * excess_[k] - m * dot(midpoint_.w, n));
+    const double part = m == 0 ? 1.0 : fed_forward_[k] ? 0.0 : forward_;
+    const double beyond = part * (areas_[k] * excess_[k] - m * along_[k]);
     for (std::size_t i = 0; i < 3; ++i) {
       rate.momentum[i] -= m * midpoint_.w[i] + beyond * n[i];
     }

@@ -147,10 +147,11 @@ class Junction {
   // Momentum law.
   void begin_implicit_step();
   void mix();
-  bool is_fed_forward(std::size_t k) const;
+  void look_along();
+  double forward_flow() const;
   double forward_share() const;
   Vector limited(Vector w) const;
-  Reservoir<double> port(std::size_t k) const;
+  Reservoir<double> port(std::size_t k, double forward) const;
   double back_turn(std::size_t k) const;
   void correct_pressure();
   void finish_implicit_step();
@@ -161,6 +162,8 @@ class Junction {
   std::vector<double> areas_;
   std::vector<Vector> directions_;
   Ambient ambient_;
+  // From pipe to pipe, cosine of the angle between them, 0 where it is above 90 degrees.
+  std::vector<double> beside_;
   double volume_;
   TubeRing ring_;
   JunctionContent volume_content_{};
@@ -186,8 +189,11 @@ class Junction {
   std::vector<double> offset_;  // Pa, of the pressure at each port
   std::vector<double> wall_;    // Pa, that would stop the gas at each port
   double most_speed_ = 0;       // m/s, of the content
-  double guess_ = 0;            // Pa, pressure from the linear waves
-  double surplus_ = 0;          // Pa, by which the last step differed from it
+  double speed_ = 0;            // m/s, of the content, and its part along each pipe
+  std::vector<double> along_;
+  std::vector<char> fed_forward_;    // whether it feeds each pipe along its flow
+  double guess_ = 0;                 // Pa, pressure from the linear waves
+  double surplus_ = 0;               // Pa, by which the last step differed from it
   std::vector<double> admittances_;  // kg/(s Pa), of the pipes
   double admittance_ = 0;            // their sum
   double arriving_ = 0;              // kg/s that the pipes' waves would bring into a vacuum
