@@ -172,16 +172,16 @@ TEST_CASE("a fuel given by hand has the vapour that is given with it") {
 TEST_CASE("too much evaporation is said in the units that were chosen") {
   const std::string text =
       sample_text() + "[combustion]\nfuel = \"methanol\"\nevaporated_in_intake = 0.5\n";
-  for (const auto& [units, degrees] : {std::pair(MessageUnits::metric, "from 20 degC to "),
-                                       std::pair(MessageUnits::inch, "from 68 degF to ")}) {
+  for (const auto& row : {std::pair(MessageUnits::metric, "from 20 degC to "),
+                          std::pair(MessageUnits::inch, "from 68 degF to ")}) {
     std::string said;
     try {
-      read_case_text(text, "cold.toml", units);
+      read_case_text(text, "cold.toml", row.first);
     } catch (const CaseError& error) {
       said = error.what();
     }
     CAPTURE(said);
-    CHECK(said.find(degrees) != std::string::npos);
+    CHECK(said.find(row.second) != std::string::npos);
   }
 }
 

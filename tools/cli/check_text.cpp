@@ -75,8 +75,7 @@ std::string timing_table(const cases::EngineFigures& f, const QuantityText& show
 // From which lift the rows of that table count, and which of them others mean.
 std::string timing_words(const cases::CaseFile& case_file, const QuantityText& shown) {
   std::vector<std::string> cards;
-  for (const auto& [lobe, name] : {std::pair(&case_file.exhaust_lobe, "exhaust"),
-                                   std::pair(&case_file.intake_lobe, "intake")}) {
+  for (const auto* lobe : {&case_file.exhaust_lobe, &case_file.intake_lobe}) {
     if (!*lobe || (*lobe)->card_lifts.empty()) continue;
     std::vector<std::string> lifts;
     for (const double lift : (*lobe)->card_lifts) lifts.push_back(lift_text(lift, shown));
