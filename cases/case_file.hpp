@@ -289,7 +289,7 @@ struct CaseFile {
   std::vector<DynoRecord> dyno;  // what was measured
   std::string calibrated;        // what the engine was calibrated to; empty = it was not
   models::ListeningSpecification sound;
-  Tune tune;                   // what a search may change; without variables none is described
+  Tune tune;  // what a search may change; without variables none is described
   // What can be simulated, but hardly any engine has; in the order of their lines.
   std::vector<Problem> remarks;
   // What the file leaves out and the reader took instead, where it matters.

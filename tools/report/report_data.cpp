@@ -10,8 +10,8 @@
 #include <vector>
 
 #include "cases/quantity.hpp"
-#include "tools/dyno/dyno_text.hpp"
 #include "tools/report/bench_sheet.hpp"
+#include "tools/report/dyno_data.hpp"
 #include "tools/report/header_drawing.hpp"
 #include "tools/report/packed_series.hpp"
 #include "tools/report/sound_data.hpp"
@@ -332,13 +332,6 @@ json header_of(const StudyResults& results, const Comparison& comparison, std::s
   return one;
 }
 
-json dyno_of(const DynoResult& dyno) {
-  json j = all_rounded(dyno_json(dyno));
-  j["sentences"] = {{"metric", difference_sentences(dyno, UnitSystem::metric)},
-                    {"inch", difference_sentences(dyno, UnitSystem::inch)}};
-  return j;
-}
-
 // What the case notes of a header; empty if it has no header of that name.
 std::string notes_of(const cases::CaseFile& case_file, const std::string& name) {
   for (const auto& header : case_file.headers) {
@@ -376,7 +369,7 @@ json report_data(const StudyResults& results, const Comparison& comparison, Unit
               {"inch", comparison_csv(results, comparison, UnitSystem::inch)}};
   j["sound"] = sound_data(results);
   j["ranking"] = comparison.ranking;
-  if (dyno != nullptr) j["dyno"] = dyno_of(*dyno);
+  if (dyno != nullptr) j["dyno"] = all_rounded(dyno_data(*dyno));
   j["pairs"] = json::array();
   for (const auto& pair : comparison.pairs) {
     auto& one = j["pairs"].emplace_back(all_rounded(pair_json(pair)));
