@@ -1,5 +1,6 @@
 #include "models/dyno/mean_pull.hpp"
 
+#include <Eigen/Core>
 #include <Eigen/LU>
 #include <algorithm>
 #include <boost/math/distributions/students_t.hpp>
