@@ -107,7 +107,7 @@ BentTube bent_tube(std::span<const Point> points, std::span<const double> radii)
       refused = error;
     }
   }
-  throw refused.value();
+  throw PathError(refused.value());
 }
 
 }  // namespace pulsewright::tools

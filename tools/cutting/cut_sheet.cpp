@@ -205,6 +205,7 @@ class SheetMaker {
       return;
     }
     std::vector<std::string> known;
+    known.reserve(radii.size());
     for (const double one : radii) known.push_back(shown_.length(one, 3));
     refuse(tube.name, line,
            fmt::format("bends of {} radius are not to be had of tube of {}",
@@ -284,12 +285,17 @@ class SheetMaker {
 
   void order_bend(const Tube& tube, double radius, double angle_deg) {
     const auto& angles = case_file_.bend_stock.angles_deg;
-    const double largest = angles.back();
-    for (; angle_deg > largest + same_angle; angle_deg -= largest)
-      order_bend(tube, radius, largest);
-    const double stock = *std::find_if(angles.begin(), angles.end(), [&](double angle) {
-      return angle >= angle_deg - same_angle;
-    });
+    double left = angle_deg;
+    while (left > angles.back() + same_angle) {
+      count_bend(tube, radius, angles.back());
+      left -= angles.back();
+    }
+    count_bend(tube, radius, *std::find_if(angles.begin(), angles.end(), [&](double angle) {
+                 return angle >= left - same_angle;
+               }));
+  }
+
+  void count_bend(const Tube& tube, double radius, double stock) {
     const auto found =
         std::find_if(sheet_.bends.begin(), sheet_.bends.end(), [&](const OrderedBend& one) {
           return one.tube == tube && one.radius == radius && one.angle_deg == stock;
@@ -339,15 +345,14 @@ CutSheet cut_sheet(const CaseFile& case_file, const HeaderDesign& header,
 
 const std::vector<std::string>& bench_cautions() {
   static const std::vector<std::string> cautions{
-      "Welding: fumes of coated, plated and stainless tube are harmful; clean to bare metal, draw "
-      "the "
-      "fumes off, shield eyes and skin, keep fire away.",
+      "Welding fumes of coated, plated and stainless tube are harmful: bare metal, draw them off.",
+      "Shield eyes and skin when welding and grinding, keep fire away.",
       "Hot exhaust burns: let it cool before touching, keep hoses, wires and wood away from it.",
-      "Carbon monoxide kills without warning: never run an engine in a closed room, and look for "
-      "leaks before the first drive.",
+      "Carbon monoxide kills without warning: never run an engine in a closed room.",
+      "Look for leaks before the first drive.",
       "Coatings and wraps give off harmful fumes when first heated: do it outside.",
-      "Noise and emission law differ by place: ask before fitting. Local law and licensed practice "
-      "come before anything printed here.",
+      "Noise and emission law differ by place: ask before fitting.",
+      "Local law and licensed practice come before anything printed here.",
       "A prediction, not a guarantee. Tack, try it in the car, then weld."};
   return cautions;
 }
