@@ -142,8 +142,8 @@ std::vector<std::string> difference_sentences(const DynoResult& result, UnitSyst
         number_or_dash(unit.factor * d.mean.half, 1), unit.name,
         signed_or_dash(unit.factor * d.mean.predicted, 1));
     if (agree) {
-      text += fmt::format(" ({} to {}): {}", number_or_dash(unit.factor * d.mean.low, 1),
-                          number_or_dash(unit.factor * d.mean.high, 1),
+      text += fmt::format(" ({} to {}): {}", signed_or_dash(unit.factor * d.mean.low, 1),
+                          signed_or_dash(unit.factor * d.mean.high, 1),
                           *agree ? "the intervals meet" : "the intervals do not meet");
     } else {
       text += "; the interval of the prediction takes a results file of `compare`";

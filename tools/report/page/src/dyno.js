@@ -9,6 +9,10 @@ import { plain, shown, signed, unit } from './units.js';
 
 const { dyno } = study;
 
+// CSS px of a chart on paper, so that all rows of the sheet fit on its page.
+const rows = dyno ? dyno.curves.length + Math.ceil(dyno.differences.length / 2) : 1;
+const paperHeight = Math.round(Math.min(190, Math.max(90, 640 / rows - 45)));
+
 function colourOf(name) {
   return lineColour(Math.max(0, headers.findIndex((header) => header.name === name)));
 }
@@ -100,7 +104,7 @@ function torqueChart(curve) {
     title: () => `${curve.header}: measured over predicted torque`,
     label: () => `Measured and predicted torque of ${curve.header} over engine speed.`,
     height: 260,
-    paperHeight: 205,
+    paperHeight,
     sync: 'speed',
     columns: 2,
     describe: () => describe(curve.torque, 'torque', colourOf(curve.header), format(unit('torque').digits)),
@@ -131,7 +135,7 @@ function relativeChart(curve) {
     title: () => `${curve.header}: predicted less measured`,
     label: () => `Predicted less measured torque of ${curve.header} in per cent over engine speed.`,
     height: 260,
-    paperHeight: 205,
+    paperHeight,
     sync: 'speed',
     columns: 2,
     describe: () => describe(relativePoints(curve), 'percent', colourOf(curve.header), format(1, true), true),
@@ -143,10 +147,10 @@ function differenceChart(difference) {
   const name = `${difference.header} less ${difference.other}`;
   const chart = new Chart({
     name: `dyno ${name}`,
-    title: () => `${name}: measured over predicted difference of torque`,
+    title: () => `${name}: difference, measured over predicted`,
     label: () => `Measured and predicted difference of torque, ${name}, over engine speed.`,
     height: 260,
-    paperHeight: 205,
+    paperHeight,
     sync: 'speed',
     columns: 2,
     describe: () => describe(difference.torque, 'torque', colourOf(difference.header), format(unit('torque').digits, true), true),

@@ -146,6 +146,7 @@ export function waveSection() {
   let diagram = null;
   let painted = null;
   const longest = () => {
+    if (!painted) return 1; // without a diagram the frame is hidden, and laid out in print all the same
     const spans = painted.images;
     return spans[spans.length - 1].stop * unit('length').factor;
   };
@@ -166,7 +167,7 @@ export function waveSection() {
         axisX('deg of crank, 0 = firing TDC', { incrs: [15, 30, 45, 90, 180], space: 44, grid: { show: false }, values: (_, splits) => splits.map(angleText) }),
         axisY('', { label: null, size: 50, grid: { show: false } }),
       ],
-      hooks: { drawClear: [(plot) => draw(plot, diagram, painted)] },
+      hooks: { drawClear: [(plot) => painted && draw(plot, diagram, painted)] },
       reading: (k) => {
         const u = unit('length');
         const { top } = chart.plot.cursor;
