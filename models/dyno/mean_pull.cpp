@@ -7,6 +7,7 @@
 #include <cmath>
 #include <limits>
 #include <stdexcept>
+#include <vector>
 
 namespace pulsewright::models {
 
@@ -15,15 +16,30 @@ namespace {
 constexpr double nothing = std::numeric_limits<double>::quiet_NaN();
 constexpr double normal_95 = 1.96;  // of the normal distribution
 
-// Local parabola at `speed`; NaN where fewer than four samples lie within a step or none on one of
-// the sides.
+constexpr std::size_t local_samples = 5;
+constexpr double least_reach = 2.5;  // rev/s
+
+// How far the samples of the local parabola reach; NaN where they lie too far apart for the step.
+double reach_at(const PullSamples& pull, double speed, double step) {
+  if (pull.speed.size() < local_samples) return nothing;
+  std::vector<double> distance;
+  for (const double at : pull.speed) distance.push_back(std::abs(at - speed));
+  const auto last = distance.begin() + (local_samples - 1);
+  std::nth_element(distance.begin(), last, distance.end());
+  return *last <= 1.5 * step ? std::max(*last, std::min(step, least_reach)) : nothing;
+}
+
+// Local parabola at `speed`; NaN where fewer than three samples lie within its reach or none on one
+// of the sides.
 double parabola_at(const PullSamples& pull, double speed, double step) {
+  const double reach = reach_at(pull, speed, step);
+  if (!(reach > 0)) return nothing;
   Eigen::Matrix3d normal = Eigen::Matrix3d::Zero();
   Eigen::Vector3d right = Eigen::Vector3d::Zero();
   int samples = 0;
   bool below = false, above = false;
   for (std::size_t i = 0; i < pull.speed.size(); ++i) {
-    const double d = (pull.speed[i] - speed) / step;
+    const double d = (pull.speed[i] - speed) / reach;
     const double rest = 1 - std::abs(d * d * d);
     if (!(rest > 1e-6)) continue;
     const double weight = rest * rest * rest;
@@ -34,7 +50,7 @@ double parabola_at(const PullSamples& pull, double speed, double step) {
     below = below || d <= 0;
     above = above || d >= 0;
   }
-  if (samples < 4 || !below || !above) return nothing;
+  if (samples < 3 || !below || !above) return nothing;
   const Eigen::FullPivLU<Eigen::Matrix3d> solver(normal);
   // Samples at two speeds alone make no parabola.
   return solver.rcond() > 1e-8 ? solver.solve(right)[0] : nothing;

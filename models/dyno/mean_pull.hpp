@@ -2,10 +2,11 @@
 // is known.
 //
 // A pull is a list of samples over speed, in any order and as dense as the logger wrote them. Its
-// value at a speed is that of the local parabola of weighted least squares through the samples
-// within a step of it, weights (1 - |d|^3)^3 [cleveland1979]: it smooths noise and keeps peaks.
-// Where there are fewer than four, as in a pull that was written at the speeds themselves, it is
-// the linear interpolation between the neighbours, if they are no further than a step away.
+// value at a speed is that of the local parabola of weighted least squares through the nearest five
+// samples, or all within 150 rpm, weights (1 - |d|^3)^3 [cleveland1979]: it smooths noise and keeps
+// peaks. Where the samples lie further apart than the speeds that are asked for, as in a pull that
+// was written at these, it is the linear interpolation between the neighbours, if they are no
+// further than a step away.
 //
 // Interval of the mean, 95 %: t s / sqrt(n) with Student's t of n - 1 degrees of freedom
 // (Abramowitz and Stegun 1964, 26.7) and s the relative deviation between the pulls, pooled over
