@@ -58,6 +58,7 @@ void check_header(Section& s, const DynoRecord& record, const std::vector<Header
                   const std::vector<DynoRecord>& before) {
   if (!s.has("header")) return;
   std::vector<std::string> names;
+  names.reserve(headers.size());
   for (const HeaderDesign& header : headers) names.push_back(header.name);
   if (std::find(names.begin(), names.end(), record.header) == names.end()) {
     const std::string near = nearest_key(record.header, names);

@@ -6,6 +6,7 @@
 #include <mutex>
 #include <new>
 #include <thread>
+#include <utility>
 
 #include "models/engine/point_batch.hpp"
 #include "tools/study/point_text.hpp"
@@ -57,7 +58,7 @@ class CurvePool {
 
   void fail(std::exception_ptr error) {
     const std::scoped_lock lock(mutex_);
-    if (!error_) error_ = error;
+    if (!error_) error_ = std::move(error);
     broken_ = true;
   }
 
