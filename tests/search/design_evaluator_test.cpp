@@ -68,6 +68,33 @@ TEST_CASE("a design that starts from the reference comes to what it comes to fro
   CHECK(near(figures_of(evaluator, {design}).at({0, 1}).first, torque, 3e-3, 0));
 }
 
+TEST_CASE("designs start from the nearest of the starts, whatever the threads") {
+  const cases::CaseFile case_file = tests::search_case();
+  const cases::HeaderDesign reference = case_file.headers.front();
+  const std::vector<cases::HeaderDesign> designs{tests::with_length(case_file, 0.71),
+                                                 tests::with_length(case_file, 0.99)};
+  tools::DesignEvaluator without(case_file, reference, options(1));
+  const Figures plain = figures_of(without, designs);
+  std::vector<Figures> with;
+  for (const unsigned jobs : {1U, 2U}) {
+    tools::DesignEvaluator evaluator(case_file, reference, options(jobs));
+    evaluator.add_start(tests::with_length(case_file, 0.7));
+    evaluator.add_start(tests::with_length(case_file, -1));  // cannot be built: not added
+    with.push_back(figures_of(evaluator, designs));
+    // Another order of the calls, a start that was used before.
+    CHECK(figures_of(evaluator, {designs[0]}).at({0, 1}) == with.back().at({0, 1}));
+  }
+  CHECK(with[0] == with[1]);
+  for (const std::size_t speed : {0U, 1U}) {
+    // Cycles repeat to 0.1 % (RunSettings::tolerance), from either start.
+    CHECK(near(with[0].at({0, speed}).first, plain.at({0, speed}).first, 3e-3, 0));
+    CHECK(with[0].at({0, speed}) != plain.at({0, speed}));
+  }
+  // The reference has tubes of 0.8 m, which is nearer to the second design.
+  CHECK(with[0].at({1, 0}) == plain.at({1, 0}));
+  CHECK(with[0].at({1, 1}) == plain.at({1, 1}));
+}
+
 TEST_CASE("the pipes of a design have as many cells as those of the reference") {
   const cases::CaseFile case_file = tests::search_case();
   const tools::DesignEvaluator evaluator(case_file, case_file.headers.front(), options(1));

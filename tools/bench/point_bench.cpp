@@ -14,6 +14,13 @@ namespace pulsewright::bench {
 
 namespace {
 
+// Every part is computed, so that the cells that are counted are those that were stepped.
+models::RunSettings every_part() {
+  models::RunSettings settings = demo().run.settings;
+  settings.same_parts = models::SameParts::each;
+  return settings;
+}
+
 double updates_of(const models::PointResult& r) { return static_cast<double>(r.steps) * r.cells; }
 
 // The demo engine with equal tubes at 6000 rpm, ends and bookkeeping included; cells in mm.
@@ -23,7 +30,7 @@ void operating_point(benchmark::State& state) {
   const auto engine = cases::build_engine(demo(), demo().headers.front(), build);
   double updates = 0;
   for (auto _ : state) {
-    models::PointSimulation run(engine, 100.0, demo().run.settings);
+    models::PointSimulation run(engine, 100.0, every_part());
     updates += updates_of(run.run());
   }
   count_cells(state, updates);
@@ -43,8 +50,7 @@ void point_batch(benchmark::State& state) {
         [&]() -> models::PointSimulation* {
           if (runs.size() == 16) return nullptr;
           const double rpm = 5000.0 + 100.0 * static_cast<double>(runs.size());
-          runs.push_back(
-              std::make_unique<models::PointSimulation>(engine, rpm / 60, demo().run.settings));
+          runs.push_back(std::make_unique<models::PointSimulation>(engine, rpm / 60, every_part()));
           return runs.back().get();
         },
         [&](models::PointSimulation& run, const models::PointBatch::End&) {
@@ -61,7 +67,9 @@ void comparison(benchmark::State& state) {
   options.headers = {"equal-length", "180-degree"};
   options.speeds = {75, 87.5, 100, 112.5};
   options.cell_size = 0.020;
-  const tools::Study study(demo(), options);
+  cases::CaseFile case_file = demo();
+  case_file.run.settings = every_part();
+  const tools::Study study(case_file, options);
   const auto file = std::filesystem::temp_directory_path() /
                     ("pulsewright-bench-" + std::to_string(getpid()) + ".h5");
   double updates = 0;

@@ -52,7 +52,7 @@ PARTS = {
         "listen": ["results", "study"],
         "report": ["results", "study", "search", "cutting", "dyno", "listen"],
         "cli": ["results", "study", "search", "dyno", "spread", "size", "cutting", "listen", "report"],
-        "bench": ["results", "study"],
+        "bench": ["results", "study", "search"],
     },
 }
 SUFFIXES = {".cpp", ".hpp", ".h", ".cc", ".hh", ".in", ".ipp"}

@@ -2,6 +2,7 @@
 
 #include <atomic>
 #include <exception>
+#include <limits>
 #include <mutex>
 #include <new>
 #include <set>
@@ -9,6 +10,7 @@
 #include <thread>
 
 #include "models/engine/point_batch.hpp"
+#include "models/network/repeated_parts.hpp"
 
 namespace pulsewright::tools {
 
@@ -38,6 +40,22 @@ DesignPoint point_of(std::size_t design, std::size_t speed, const models::PointR
   return point;
 }
 
+// How far the pipes of two engines are from each other: the sum of the squares of what their
+// lengths and first diameters differ by, relative; infinite for engines with other pipes.
+double distance(const models::EngineSpecification& a, const models::EngineSpecification& b) {
+  if (a.pipes.size() != b.pipes.size()) return std::numeric_limits<double>::infinity();
+  double sum = 0;
+  const auto add = [&](double x, double y) {
+    const double relative = (x - y) / (x + y);
+    sum += relative * relative;
+  };
+  for (std::size_t i = 0; i < a.pipes.size(); ++i) {
+    add(a.pipes[i].length, b.pipes[i].length);
+    add(a.pipes[i].profile.front().diameter, b.pipes[i].profile.front().diameter);
+  }
+  return sum;
+}
+
 }  // namespace
 
 DesignEvaluator::DesignEvaluator(const cases::CaseFile& case_file, cases::HeaderDesign reference,
@@ -52,8 +70,31 @@ DesignEvaluator::DesignEvaluator(const cases::CaseFile& case_file, cases::Header
   if (options_.speeds.empty()) throw std::invalid_argument("a search needs a speed");
   if (options_.cell_size <= 0) options_.cell_size = case_.run.cell_size;
   if (options_.tolerance > 0) settings_.tolerance = options_.tolerance;
-  settings_.store_traces = settings_.store_wave_diagram = settings_.second_pattern = false;
+  settings_.record = settings_.store_traces = settings_.store_wave_diagram = false;
+  settings_.second_pattern = false;
   for (const auto& pipe : engine(reference_).pipes) cells_.push_back(pipe.cells());
+  starts_.push_back({engine(reference_), {}});
+}
+
+void DesignEvaluator::add_start(const cases::HeaderDesign& design) {
+  try {
+    starts_.push_back({engine(design), {}});
+  } catch (const std::invalid_argument&) {  // nothing can start from it
+  }
+}
+
+std::size_t DesignEvaluator::nearest_start(const models::EngineSpecification& engine,
+                                           std::size_t known) const {
+  std::size_t nearest = 0;
+  double least = std::numeric_limits<double>::infinity();
+  for (std::size_t s = 0; s < known; ++s) {
+    const double away = distance(engine, starts_[s].engine);
+    if (away < least) {
+      nearest = s;
+      least = away;
+    }
+  }
+  return nearest;
 }
 
 models::EngineSpecification DesignEvaluator::engine(const cases::HeaderDesign& design) const {
@@ -143,61 +184,75 @@ bool DesignEvaluator::run_all(const Jobs& jobs, const std::function<bool()>& kee
   return done == jobs.count;
 }
 
-// The reference at speeds where its state is not known yet.
-bool DesignEvaluator::prepare(const std::vector<std::size_t>& speeds,
+bool DesignEvaluator::prepare(std::size_t start, const std::vector<std::size_t>& speeds,
                               const std::function<bool()>& keep_going) {
-  const auto on_grid = engine(reference_);
-  cases::BuildOptions build;
-  build.cell_size = coarse_factor * options_.cell_size;
-  build.law = options_.law;
-  const auto coarse = cases::build_engine(case_, reference_, build);
-  std::vector<Run> first(speeds.size()), second(speeds.size());
-  const auto run_list = [&](const models::EngineSpecification& engine,
-                            const std::vector<Run>& starts, std::vector<Run>& ends) {
+  std::vector<std::size_t> unknown;
+  for (const std::size_t speed : speeds) {
+    if (!starts_[start].runs.contains(speed)) unknown.push_back(speed);
+  }
+  if (unknown.empty()) return true;
+  // The start before it, or of the reference its run on a coarser grid.
+  std::vector<Run> coarse(unknown.size()), ended(unknown.size());
+  std::vector<const models::PointSimulation*> before(unknown.size(), nullptr);
+  const auto run_list = [&](const models::EngineSpecification& engine, std::vector<Run>& ends) {
     Jobs jobs;
-    jobs.count = speeds.size();
-    jobs.make = [&](std::size_t i) { return make_run(engine, speeds[i], starts[i].get()); };
+    jobs.count = unknown.size();
+    jobs.make = [&](std::size_t i) { return make_run(engine, unknown[i], before[i]); };
     jobs.take = [&](std::size_t i, Run run, const std::string& failure, double) {
       if (failure.empty()) ends[i] = std::move(run);
     };
     return run_all(jobs, keep_going);
   };
-  if (!run_list(coarse, std::vector<Run>(speeds.size()), first)) return false;
-  if (!run_list(on_grid, first, second)) return false;
-  for (std::size_t i = 0; i < speeds.size(); ++i) starts_[speeds[i]] = std::move(second[i]);
+  if (start == 0) {
+    cases::BuildOptions build;
+    build.cell_size = coarse_factor * options_.cell_size;
+    build.law = options_.law;
+    if (!run_list(cases::build_engine(case_, reference_, build), coarse)) return false;
+    for (std::size_t i = 0; i < unknown.size(); ++i) before[i] = coarse[i].get();
+  } else {
+    const std::size_t other = nearest_start(starts_[start].engine, start);
+    if (!prepare(other, unknown, keep_going)) return false;
+    for (std::size_t i = 0; i < unknown.size(); ++i) {
+      before[i] = starts_[other].runs.at(unknown[i]).get();
+    }
+  }
+  if (!run_list(starts_[start].engine, ended)) return false;
+  for (std::size_t i = 0; i < unknown.size(); ++i) {
+    starts_[start].runs[unknown[i]] = std::move(ended[i]);
+  }
   return true;
 }
 
 bool DesignEvaluator::evaluate(const std::vector<cases::HeaderDesign>& designs,
                                const std::function<bool()>& keep_going, const PointSink& consume,
                                const PointFilter& selected) {
+  std::vector<DesignToRun> list(designs.size());
   std::vector<std::pair<std::size_t, std::size_t>> points;  // design, speed
-  std::set<std::size_t> unknown;                            // speeds
-  // Neighbours in the list are designs at one speed: their time steps are the most alike.
-  for (std::size_t s = 0; s < speeds().size(); ++s) {
-    for (std::size_t d = 0; d < designs.size(); ++d) {
-      if (selected && !selected(d, s)) continue;
-      points.emplace_back(d, s);
-      if (!starts_.contains(s)) unknown.insert(s);
+  std::map<std::size_t, std::set<std::size_t>> needed;      // start, speeds
+  for (std::size_t d = 0; d < designs.size(); ++d) {
+    list[d] = design_to_run(designs[d]);
+  }
+  // Neighbours in the list are designs of one network at one speed: they are stepped together, and
+  // their time steps are the most alike.
+  for (const bool divided : {true, false}) {
+    for (std::size_t s = 0; s < speeds().size(); ++s) {
+      for (std::size_t d = 0; d < designs.size(); ++d) {
+        if (list[d].divided != divided || (selected && !selected(d, s))) continue;
+        points.emplace_back(d, s);
+        if (list[d].engine) needed[list[d].start].insert(s);
+      }
     }
   }
-  if (points.empty()) return true;
-  if (!prepare({unknown.begin(), unknown.end()}, keep_going)) return false;
-  std::vector<std::optional<models::EngineSpecification>> engines(designs.size());
-  std::vector<std::string> refusals(designs.size());
-  for (std::size_t d = 0; d < designs.size(); ++d) {
-    try {
-      engines[d] = engine(designs[d]);
-    } catch (const std::invalid_argument& error) {
-      refusals[d] = error.what();
-    }
+  for (const auto& [start, at] : needed) {
+    if (!prepare(start, {at.begin(), at.end()}, keep_going)) return false;
   }
   Jobs jobs;
   jobs.count = points.size();
   jobs.make = [&](std::size_t i) {
     const auto [design, speed] = points[i];
-    if (!engines[design]) throw std::invalid_argument(refusals[design]);
-    return make_run(*engines[design], speed, starts_.at(speed).get());
+    const DesignToRun& run = list[design];
+    if (!run.engine) throw std::invalid_argument(run.refusal);
+    return make_run(*run.engine, speed, starts_[run.start].runs.at(speed).get());
   };
   jobs.take = [&](std::size_t i, const Run& run, const std::string& failure, double seconds) {
     const auto [design, speed] = points[i];
@@ -207,6 +262,20 @@ bool DesignEvaluator::evaluate(const std::vector<cases::HeaderDesign>& designs,
     consume(point);
   };
   return run_all(jobs, keep_going);
+}
+
+DesignEvaluator::DesignToRun DesignEvaluator::design_to_run(
+    const cases::HeaderDesign& design) const {
+  DesignToRun run;
+  try {
+    run.engine = engine(design);
+    run.start = nearest_start(*run.engine, starts_.size());
+    run.divided = models::parts_to_compute(*run.engine, settings_).copies > 1;
+  } catch (const std::invalid_argument& error) {
+    run.engine.reset();
+    run.refusal = error.what();
+  }
+  return run;
 }
 
 }  // namespace pulsewright::tools

@@ -5,10 +5,12 @@
 // Out: one DesignPoint per design and speed.
 //
 // The reference is computed first, at each speed from rest on a grid three times as coarse and from
-// there on the grid of the search; every design starts from its state at the same speed. So what a
-// point comes out with depends on case, reference, design, speed and grid alone, to the last bit:
-// not on the designs beside it, on the order of the calls, or on the number of threads. A design
-// whose network differs from that of the reference in its pipes starts from rest.
+// there on the grid of the search; every design starts from its state at the same speed, or from
+// that of the nearest of the designs that were added as starts (add_start), by the lengths of its
+// pipes. So what a point comes out with depends on case, reference, starts in their order, design,
+// speed and grid alone, to the last bit: not on the designs beside it, on the order of the calls,
+// or on the number of threads. A design whose network differs from that of its start in its pipes
+// starts from rest.
 //
 // Every pipe of a design gets as many cells as that of the reference has, where the networks have
 // as many pipes, so that a figure over a length has no steps where the number of cells would
@@ -68,6 +70,12 @@ class DesignEvaluator {
   // What is simulated for a design. Throws std::invalid_argument for one that cannot be built.
   models::EngineSpecification engine(const cases::HeaderDesign& design) const;
 
+  // From now on designs may start from this one, too, which is computed where it is first needed,
+  // from the nearest of the starts before it. A search that moves away from its reference saves
+  // cycles by it; one that is resumed adds the same designs at the same places of its course. One
+  // that cannot be built is not added.
+  void add_start(const cases::HeaderDesign& design);
+
   // Computes every design at every speed (of those selected, if there is a filter) and passes on
   // each point that is done. A design that cannot be built fails at all its speeds. Returns false
   // where keep_going turned false before the last point; it is called by several threads. What
@@ -85,17 +93,34 @@ class DesignEvaluator {
     std::function<void(std::size_t, Run, const std::string& failure, double seconds)> take;
   };
 
+  // A design as it is simulated; without engine where it cannot be built.
+  struct DesignToRun {
+    std::optional<models::EngineSpecification> engine;
+    std::string refusal;
+    std::size_t start = 0;
+    bool divided = false;  // into parts, one of which is computed
+  };
+  DesignToRun design_to_run(const cases::HeaderDesign& design) const;
   Run make_run(const models::EngineSpecification& engine, std::size_t speed,
                const models::PointSimulation* start) const;
-  bool prepare(const std::vector<std::size_t>& speeds, const std::function<bool()>& keep_going);
+  // What designs start from: the engine, and its converged runs by speed, null where one failed.
+  struct Start {
+    models::EngineSpecification engine;
+    std::map<std::size_t, Run> runs;
+  };
+  // Number of the nearest start among the first `known` ones.
+  std::size_t nearest_start(const models::EngineSpecification& engine, std::size_t known) const;
+  // Computes the starts at speeds where their state is not known yet.
+  bool prepare(std::size_t start, const std::vector<std::size_t>& speeds,
+               const std::function<bool()>& keep_going);
   bool run_all(const Jobs& jobs, const std::function<bool()>& keep_going) const;
 
   const cases::CaseFile& case_;
   cases::HeaderDesign reference_;
   EvaluatorOptions options_;
   models::RunSettings settings_;
-  std::vector<std::size_t> cells_;     // of every pipe of the reference
-  std::map<std::size_t, Run> starts_;  // of the reference by speed; null where it failed
+  std::vector<std::size_t> cells_;  // of every pipe of the reference
+  std::vector<Start> starts_;       // the reference, then those added
 };
 
 }  // namespace pulsewright::tools
