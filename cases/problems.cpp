@@ -31,7 +31,7 @@ Problem Problems::at(const std::string& key, std::string message, std::string ad
 }
 
 void Problems::add(const std::string& key, std::string message, std::string advice) {
-  problems_.push_back(at(key, std::move(message), std::move(advice)));
+  noted_.push_back({at(key, std::move(message), std::move(advice)), {}});
 }
 
 void Problems::remark(const std::string& key, std::string message, std::string advice) {
@@ -52,17 +52,31 @@ std::vector<Problem> Problems::remarks() const {
 
 void Problems::add(Problem problem) {
   problem.file = file_;
-  problems_.push_back(std::move(problem));
+  noted_.push_back({std::move(problem), {}});
+}
+
+void Problems::judge(const std::string& table, Problem problem) {
+  problem.file = file_;
+  noted_.push_back({std::move(problem), table});
+}
+
+void Problems::wrong_in(const std::string& table) {
+  wrong_tables_.insert(table);
+  if (table.empty()) return;
+  std::erase_if(noted_, [&](const Noted& noted) { return noted.judged == table; });
 }
 
 void Problems::not_missing(const std::string& key) {
-  std::erase_if(problems_, [&](const Problem& problem) {
-    return problem.key == key && problem.message.starts_with("is missing");
+  std::erase_if(noted_, [&](const Noted& noted) {
+    return noted.problem.key == key && noted.problem.message.starts_with("is missing");
   });
 }
 
 void Problems::stop_if_any() const {
-  if (any()) throw CaseError(problems_);
+  if (!any()) return;
+  std::vector<Problem> problems;
+  for (const Noted& noted : noted_) problems.push_back(noted.problem);
+  throw CaseError(std::move(problems));
 }
 
 }  // namespace pulsewright::cases

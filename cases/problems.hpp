@@ -23,9 +23,11 @@ class Problems {
   // Adds a problem at a key that was located before (or at the nearest table that was).
   void add(const std::string& key, std::string message, std::string advice);
   void add(Problem problem);
-  // A value that cannot be used as it stands in the table of that name: what else is found wrong
-  // there most likely follows from it. Noted before the problem itself.
-  void wrong_in(const std::string& table) { wrong_tables_.insert(table); }
+  // What the values of a table say together, each right by itself.
+  void judge(const std::string& table, Problem problem);
+  // A value that cannot be used as it stands in the table of that name: what the values of it say
+  // together most likely follows from that, and is taken back. Noted before the problem itself.
+  void wrong_in(const std::string& table);
   // Of the top of the file ("") nothing follows.
   bool is_wrong(const std::string& table) const {
     return !table.empty() && wrong_tables_.contains(table);
@@ -41,7 +43,7 @@ class Problems {
   const std::vector<Assumption>& assumptions() const { return assumptions_; }
   // Throws CaseError if there is any problem.
   void stop_if_any() const;
-  bool any() const { return !problems_.empty(); }
+  bool any() const { return !noted_.empty(); }
   const std::string& file() const { return file_; }
   // How messages show quantities.
   const QuantityText& shown() const { return shown_; }
@@ -59,7 +61,12 @@ class Problems {
   QuantityText shown_;
   std::map<std::string, Place> places_;
   std::set<std::string> wrong_tables_;
-  std::vector<Problem> problems_, remarks_;
+  struct Noted {
+    Problem problem;
+    std::string judged;  // table whose values it is about, "" of a single one
+  };
+  std::vector<Noted> noted_;
+  std::vector<Problem> remarks_;
   std::vector<Assumption> assumptions_;
 };
 

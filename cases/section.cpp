@@ -404,19 +404,26 @@ void Section::entries(std::string_view key,
 }
 
 void Section::wrong_value(std::string_view key, std::string message, std::string advice) {
-  problem(key, std::move(message), std::move(advice));
+  if (problems_->is_wrong(path_)) return;
   problems_->wrong_in(path_);
+  problems_->add(problem_at(key, std::move(message), std::move(advice)));
 }
 
 void Section::problem(std::string_view key, std::string message, std::string advice) {
   if (problems_->is_wrong(path_)) return;
+  problems_->judge(path_, problem_at(key, std::move(message), std::move(advice)));
+}
+
+Problem Section::problem_at(std::string_view key, std::string message, std::string advice) const {
   const Parameter* parameter = find_parameter(section_, key);
   const toml::node* node = table_ == nullptr ? nullptr : table_->get(key);
-  problems_->add(
-      {"", node == nullptr ? line_ : line_of(*node), path(key),
-       node == nullptr ? std::string() : shown_value(*node), std::move(message),
-       parameter == nullptr ? std::string() : allowed_text(*parameter, problems_->shown()),
-       std::move(advice)});
+  return {"",
+          node == nullptr ? line_ : line_of(*node),
+          path(key),
+          node == nullptr ? std::string() : shown_value(*node),
+          std::move(message),
+          parameter == nullptr ? std::string() : allowed_text(*parameter, problems_->shown()),
+          std::move(advice)};
 }
 
 void Section::finish() {

@@ -89,6 +89,7 @@ class Section {
   const toml::node* find(std::string_view key, const Parameter*& parameter);
   // Whether the table holds the parameter under its old name; finish() refuses it.
   bool has_former(const Parameter& parameter) const;
+  Problem problem_at(std::string_view key, std::string message, std::string advice) const;
   void wrong(const toml::node& node, const std::string& path, const Parameter& parameter,
              std::string message);
   std::optional<double> number_of(const toml::node& node, const std::string& path,

@@ -71,6 +71,11 @@ TEST_CASE("one mistake makes one error") {
        "write kind = \"catalyst\""},
       {replaced(plenum, "throttle_diameter = \"1-11/16 in\"", "throttle_diameter = \"1-11/16\""),
        "intake.throttle_diameter", "has no unit"},
+      // What was judged before the mistyped key was found is taken back.
+      {replaced(plenum, "throttle_flow =", "thottle_flow ="), "intake.thottle_flow",
+       "did you mean throttle_flow?"},
+      {replaced(vessel, "profile = [", "prfile = ["), "header[1].pipe[1].prfile",
+       "did you mean profile?"},
       {replaced(vessel, "name = \"tee\"", "name = \"tea\""), "header[1].pipe[1].to",
        "did you mean \"junction tea\"?"},
       {replaced(vessel, "to = \"junction fork\"\nto_angle", "to = \"fork\"\nto_angle"),
