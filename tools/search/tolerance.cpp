@@ -11,13 +11,13 @@ namespace pulsewright::tools {
 
 namespace {
 
-constexpr double nan = std::numeric_limits<double>::quiet_NaN();
+constexpr double no_torque = std::numeric_limits<double>::quiet_NaN();
 
 // Torque by speed where it counts, and behind that the mean over the band: what is compared.
 std::vector<double> torques_of(const SearchTask& task, const Trial& trial) {
   std::vector<double> torques;
   for (std::size_t s = 0; s < trial.torque.size(); ++s) {
-    torques.push_back(trial.faults[s] ? nan : trial.torque[s]);
+    torques.push_back(trial.faults[s] ? no_torque : trial.torque[s]);
   }
   torques.push_back(aims_of(task.speeds(), torques, task.band(), 0).mean);
   return torques;
@@ -67,7 +67,7 @@ Sensitivity sensitivity_of(const SearchTask& task, std::size_t variable,
   Sensitivity found;
   found.variable = variable;
   const std::size_t speeds = drawn.size() - 1;
-  const std::vector<double> none(drawn.size(), nan);
+  const std::vector<double> none(drawn.size(), no_torque);
   std::vector<double> larger, smaller;
   if (task.space().variables[variable].is_length()) {
     larger = difference(torques_of(task, *up), torques_of(task, *down), 0.5);
@@ -134,7 +134,7 @@ double linear_spread(const std::vector<double>& slopes, double build_tolerance) 
 }
 
 double spread_about(const std::vector<double>& values, double middle) {
-  if (values.empty()) return nan;
+  if (values.empty()) return no_torque;
   double squares = 0;
   for (const double value : values) squares += (value - middle) * (value - middle);
   return std::sqrt(squares / static_cast<double>(values.size()));

@@ -35,6 +35,15 @@ const Trial* drawn_of(const TuneResult& result, const std::string& name) {
   return name == "best" ? result.best_drawn : result.easier_drawn;
 }
 
+// A value as it comes out: primaries are held within what fits.
+std::string drawn_text(const SearchTask& task, const Candidate& candidate, std::size_t v,
+                       UnitSystem units) {
+  const auto& variable = task.space().variables[v];
+  const cases::HeaderDesign drawn = task.space().drawn(candidate.values);
+  return value_text(task.space().reference, variable, cases::variable_value(drawn, variable),
+                    units);
+}
+
 // Which aims count: "mean over the band, half of the deepest dip against it".
 bool is_aim(const TuneAims& aims, std::size_t i) {
   return aims.weights.*weight_members[i] > 0 ||
@@ -55,6 +64,13 @@ std::string score_sentence(const TuneAims& aims) {
   return text;
 }
 
+std::string behind_text(const TuneResult& result, UnitSystem units) {
+  constexpr double shown = 0.05;  // N m: less is nothing in one decimal
+  const double behind = result.best->score - result.easier->score;
+  return behind < shown ? std::string("as good as the best")
+                        : torque_text(behind, units) + " behind the best";
+}
+
 std::string sentences(const SearchTask& task, const TuneAims& aims, const TuneResult& result,
                       UnitSystem units) {
   std::string text = fmt::format(
@@ -71,9 +87,8 @@ std::string sentences(const SearchTask& task, const TuneAims& aims, const TuneRe
     const Ease easier = ease_of(task.space(), result.easier->values);
     text += fmt::format(
         "\nEasier to build (fewer different primary lengths, {} for {}; {} lengths that are no "
-        "whole half inches for {}): {} behind the best.",
-        easier.lengths, ease.lengths, easier.odd, ease.odd,
-        torque_text(result.best->score - result.easier->score, units));
+        "whole half inches for {}): {}.",
+        easier.lengths, ease.lengths, easier.odd, ease.odd, behind_text(result, units));
   } else {
     text += "\nNone that is easier to build was found.";
   }
@@ -101,7 +116,7 @@ std::string designs_text(const SearchTask& task, const TuneAims& aims, const Tun
   for (std::size_t v = 0; v < space.variables.size(); ++v) {
     std::vector<std::string> row{cases::variable_name(space.variables[v])};
     for (const auto& [name, candidate] : list) {
-      row.push_back(value_text(space.reference, space.variables[v], candidate->values[v], units));
+      row.push_back(drawn_text(task, *candidate, v, units));
     }
     table.row(row);
   }
@@ -158,8 +173,7 @@ std::string front_text(const SearchTask& task, const TuneAims& aims, const TuneR
   for (const Candidate& candidate : result.front) {
     std::vector<std::string> row;
     for (std::size_t v = 0; v < task.space().variables.size(); ++v) {
-      row.push_back(value_text(task.space().reference, task.space().variables[v],
-                               candidate.values[v], units));
+      row.push_back(drawn_text(task, candidate, v, units));
     }
     for (const std::size_t aim : aims.front) {
       row.push_back(fmt::format("{:.1f}", candidate.aims.*aim_members[aim] * unit.factor));
@@ -173,9 +187,7 @@ nlohmann::json candidate_json(const SearchTask& task, const Candidate& candidate
   const SearchSpace& space = task.space();
   nlohmann::json metric = nlohmann::json::array(), inch = nlohmann::json::array();
   for (std::size_t v = 0; v < space.variables.size(); ++v) {
-    const auto text = [&](UnitSystem units) {
-      return value_text(space.reference, space.variables[v], candidate.values[v], units);
-    };
+    const auto text = [&](UnitSystem units) { return drawn_text(task, candidate, v, units); };
     metric.push_back(text(UnitSystem::metric));
     inch.push_back(text(UnitSystem::inch));
   }
@@ -262,7 +274,7 @@ std::string tune_csv(const SearchTask& task, const TuneResult& result, UnitSyste
   for (const Candidate& one : result.history) {
     csv.add(fmt::format("{}", ++number));
     for (std::size_t v = 0; v < task.space().variables.size(); ++v) {
-      csv.add(value_text(task.space().reference, task.space().variables[v], one.values[v], units));
+      csv.add(drawn_text(task, one, v, units));
     }
     for (const auto member : aim_members) {
       csv.add(one.scored ? fmt::format("{:.3f}", one.aims.*member * unit.factor) : "");
