@@ -13,8 +13,6 @@ namespace pulsewright::tools {
 
 namespace {
 
-constexpr double nothing = std::numeric_limits<double>::quiet_NaN();
-
 const PredictedPoint* point_at(const Prediction& prediction, const std::string& header,
                                double speed) {
   const auto points = prediction.find(header);

@@ -21,7 +21,6 @@ namespace {
 using models::PowerCorrection;
 using models::TestAir;
 
-constexpr double nothing = std::numeric_limits<double>::quiet_NaN();
 constexpr double gas_constant_of_air = 287.05;  // J/(kg K)
 // Columns of torque and power of one file agree better than that unless a unit is wrong.
 constexpr double most_disagreement = 0.03;

@@ -8,6 +8,7 @@
 #pragma once
 
 #include <filesystem>
+#include <limits>
 #include <map>
 #include <string>
 #include <vector>
@@ -16,6 +17,8 @@
 #include "models/dyno/mean_pull.hpp"
 
 namespace pulsewright::tools {
+
+inline constexpr double nothing = std::numeric_limits<double>::quiet_NaN();  // not measured
 
 // By key of dyno.columns: torque in N m, air_flow and fuel_flow in kg/s, exhaust_temperature in K.
 using Channels = std::map<std::string, models::MeanPull, std::less<>>;
