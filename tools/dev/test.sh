@@ -2,9 +2,10 @@
 # Installs the packages, builds in every preset and runs every check and test.
 #
 #   tools/dev/test.sh           rules of the project, release build and all tests (with those of MPI),
-#                               sanitizers with clang and their tests, clang-tidy (what CI runs)
-#   tools/dev/test.sh --all     the same, the long tests with sanitizers too, and the optimised build by
-#                               clang with its tests
+#                               clang with sanitizers: solver, models, cases, results and the test cases of
+#                               these libraries; clang-tidy (what CI runs)
+#   tools/dev/test.sh --all     the same, with sanitizers the program, its tests and the long ones too, and
+#                               the optimised build by clang with its tests
 #   tools/dev/test.sh --quick   the rules of the project, release build without benchmarks and MPI, and
 #                               its tests without label long
 #
@@ -25,7 +26,7 @@ case "${1-}" in
   "") ;;
   --all) all_presets=yes on_in_all=ON ;;
   --quick) quick=yes ;;
-  *) sed -n '2,10s/^# \{0,1\}//p' "$0" >&2; exit 2 ;;
+  *) sed -n '2,11s/^# \{0,1\}//p' "$0" >&2; exit 2 ;;
 esac
 
 jobs=$(nproc)
@@ -90,6 +91,7 @@ wait_for_beside() {
   beside=()
 }
 
+# build <build preset> <arguments of cmake --build...>
 build() {
   local preset=$1
   shift
@@ -123,7 +125,7 @@ else
   built+=(sanitize)
   sanitized=sanitize
   if [ $all_presets = yes ]; then sanitized=sanitize-all; fi
-  if build sanitize; then
+  if build $sanitized; then
     # Those of the release may be under way still, so some cores are shared for a while.
     step_beside "tests, sanitize" ctest --preset $sanitized --no-tests=error
   fi
