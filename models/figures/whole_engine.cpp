@@ -138,7 +138,9 @@ class WholeEngine {
       const auto pipe = static_cast<std::size_t>(end.pipe);
       TailTrace& tail = result_.tails.emplace_back(from);
       tail.name = engine_.pipes[pipe].name;
-      tail.mass_flow = shifted_trace(from.mass_flow, parts_.pipes[pipe].shift);
+      for_each_tail_trace([&](const auto& trace) {
+        tail.*trace.member = shifted_trace(from.*trace.member, parts_.pipes[pipe].shift);
+      });
     }
   }
 

@@ -116,7 +116,13 @@ TEST_CASE("the banks of a V8: computed once or each, the same figures within rou
   REQUIRE(once.tails.size() == 2);
   for (std::size_t t = 0; t < 2; ++t) {
     CHECK(once.tails[t].name == each.tails[t].name);
-    CHECK(same_trace(once.tails[t].mass_flow, each.tails[t].mass_flow));
+    for_each_tail_trace([&](const auto& trace) {
+      const auto& a = once.tails[t].*trace.member;
+      const auto& b = each.tails[t].*trace.member;
+      // Within half a step of the ends of the cycle it is the flow of one step.
+      CHECK(others(a, b, 1e-5) <= 4);
+      CHECK(others(a, b, 1e-2) == 0);
+    });
   }
   REQUIRE(once.probes.size() == 1);
   CHECK(once.probes[0].name == "collector 2");
