@@ -37,7 +37,7 @@ COORDINATES = {
     "checked_variable": (None, object),
 }
 # Spellings that the UDUNITS-2 database knows: https://docs.unidata.ucar.edu/udunits/current/
-UDUNITS = {"1", "rpm", "Hz", "Pa", "K", "N m", "W", "kg", "J", "m", "s", "kg s-1", "m s-1",
+UDUNITS = {"1", "rpm", "Hz", "Pa", "K", "N m", "W", "kg", "J", "m", "s", "kg s-1", "m3 s-1", "m s-1",
            "degree", "degree m-1"}
 ENGINES = ("h5netcdf", "netcdf4")
 
