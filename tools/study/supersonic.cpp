@@ -29,8 +29,8 @@ std::string supersonic_words(const SupersonicPoint& point, UnitSystem system) {
           : fmt::format(" in {}, {} from its start", point.pipe, shown.length(point.distance, 3));
   return fmt::format(
       "the gas runs faster than sound, up to Mach {:.2f}{}: there the model follows it without "
-      "separation, so that losses and suction behind it are not those of the real part; a wider "
-      "neck, or a collector less wide behind it, avoids it",
+      "separation, so that losses and suction behind it are not those of the real part; in a "
+      "collector a wider neck, or one that widens less behind it, avoids it",
       point.mach, place);
 }
 
