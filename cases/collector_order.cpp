@@ -119,6 +119,7 @@ double collector_clock(std::size_t tubes, double position) {
 std::vector<int> mirrored_order(const std::vector<int>& positions) {
   const int n = static_cast<int>(positions.size());
   std::vector<int> mirrored;
+  mirrored.reserve(positions.size());
   for (const int position : positions) mirrored.push_back((n + 1 - position) % n + 1);
   return mirrored;
 }

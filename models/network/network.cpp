@@ -54,6 +54,7 @@ void Network::start_from(const std::vector<Source>& from_pipes,
     boundary_sources.push_back({&from.network->boundaries_, static_cast<int>(from.i)});
     pipe_sources.push_back(&from.network->pipes()[from.i]);
   }
+  cylinder_sources.reserve(from_cylinders.size());
   for (const Source& from : from_cylinders) {
     cylinder_sources.push_back({&from.network->cylinders_, from.i});
   }

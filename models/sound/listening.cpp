@@ -28,8 +28,8 @@ Air air_outside(const Ambient& ambient) {
   return {ambient.pressure / (R * ambient.temperature), std::sqrt(gamma * R * ambient.temperature)};
 }
 
-Listening::Listening(const ListeningSpecification& spec, std::vector<Eigen::Vector3d> outlets,
-                     const Air& air)
+Listening::Listening(const ListeningSpecification& spec,
+                     const std::vector<Eigen::Vector3d>& outlets, const Air& air)
     : microphone_(Eigen::Vector3d::Zero()), air_(air) {
   if (outlets.empty()) throw std::invalid_argument("sound: there is no open end to listen to");
   microphone_ = microphone_of(spec, outlets);

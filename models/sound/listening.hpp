@@ -50,8 +50,8 @@ class Listening {
  public:
   // outlets: m. Throws std::invalid_argument for no outlet, a microphone below the ground and one
   // nearer than 50 mm to an outlet, where no far field is.
-  Listening(const ListeningSpecification& specification, std::vector<Eigen::Vector3d> outlets,
-            const Air& air);
+  Listening(const ListeningSpecification& specification,
+            const std::vector<Eigen::Vector3d>& outlets, const Air& air);
 
   const Eigen::Vector3d& microphone() const { return microphone_; }
   std::size_t outlets() const { return paths_.size(); }
