@@ -17,6 +17,7 @@
 #include "tools/results/results_reader.hpp"
 #include "tools/results/results_store.hpp"
 #include "tools/results/structure_checksums.hpp"
+#include "tools/study/band.hpp"
 #include "tools/study/comparison_csv.hpp"
 #include "tools/study/comparison_json.hpp"
 #include "tools/study/comparison_text.hpp"
@@ -113,9 +114,8 @@ std::unique_ptr<ResultsStore> open_store(const CompareOptions& options, const St
 
 // Speeds in the band are needed to judge over it.
 void require_speeds_in(const std::pair<double, double>& band, const std::vector<double>& speeds) {
-  if (std::any_of(speeds.begin(), speeds.end(), [&](double speed) {
-        return speed >= band.first - 1e-6 && speed <= band.second + 1e-6;
-      })) {
+  if (std::any_of(speeds.begin(), speeds.end(),
+                  [&](double speed) { return in_band(speed, band.first, band.second); })) {
     return;
   }
   throw UsageError(fmt::format("--band {:.0f}-{:.0f}: none of the speeds lies in this band",

@@ -12,7 +12,7 @@
 #include "cases/speed_range.hpp"
 #include "models/engine/run_fault.hpp"
 #include "tools/dyno/bounded_fit.hpp"
-#include "tools/dyno/run_curves.hpp"
+#include "tools/study/run_curves.hpp"
 
 namespace pulsewright::tools {
 

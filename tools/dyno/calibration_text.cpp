@@ -6,7 +6,7 @@
 
 #include "cases/visible_text.hpp"
 #include "cases/wrapped_text.hpp"
-#include "tools/dyno/shown_number.hpp"
+#include "tools/study/shown_number.hpp"
 #include "tools/study/text_table.hpp"
 
 namespace pulsewright::tools {

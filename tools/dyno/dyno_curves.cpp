@@ -6,8 +6,9 @@
 
 #include "cases/header_builder.hpp"
 #include "cases/speed_range.hpp"
-#include "tools/dyno/run_curves.hpp"
+#include "tools/study/band.hpp"
 #include "tools/study/point_fault.hpp"
+#include "tools/study/run_curves.hpp"
 
 namespace pulsewright::tools {
 
@@ -98,8 +99,7 @@ DynoDifference difference_of(const DynoCurve& a, const DynoCurve& b,
       d.low = result.factor * known->low();
       d.high = result.factor * known->high();
     }
-    const double slack = 1e-9 * result.band_to;
-    if (d.speed >= result.band_from - slack && d.speed <= result.band_to + slack) {
+    if (in_band(d.speed, result.band_from, result.band_to)) {
       n += 1;
       mean.measured += d.measured;
       mean.half += d.half;

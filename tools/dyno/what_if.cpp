@@ -9,8 +9,8 @@
 #include "cases/header_builder.hpp"
 #include "cases/weather.hpp"
 #include "tools/dyno/measured_curve.hpp"
-#include "tools/dyno/run_curves.hpp"
 #include "tools/study/band.hpp"
+#include "tools/study/run_curves.hpp"
 
 namespace pulsewright::tools {
 
@@ -27,11 +27,8 @@ constexpr double no_value = std::numeric_limits<double>::quiet_NaN();
 
 std::vector<double> band_speeds(const cases::CaseFile& case_file) {
   std::vector<double> within;
-  const double slack = 1e-9 * case_file.run.band_to;
   for (const double speed : case_file.run.speeds) {
-    if (speed >= case_file.run.band_from - slack && speed <= case_file.run.band_to + slack) {
-      within.push_back(speed);
-    }
+    if (in_band(speed, case_file.run.band_from, case_file.run.band_to)) within.push_back(speed);
   }
   if (within.size() <= most_band_speeds) return within;
   std::vector<double> out;

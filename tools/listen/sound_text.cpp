@@ -6,6 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include "cases/wrapped_text.hpp"
+#include "tools/study/band.hpp"
 #include "tools/study/csv_table.hpp"
 #include "tools/study/text_table.hpp"
 
@@ -23,11 +24,6 @@ double level_of(const HeardPoint& point, std::size_t m) {
 
 std::string shown_level(double level) {
   return std::isfinite(level) ? fmt::format("{:.1f}", level) : "-";
-}
-
-bool in_band(const HeardHeaders& heard, const HeardPoint& point) {
-  constexpr double slack = 1e-6;  // rev/s
-  return point.speed >= heard.band_from - slack && point.speed <= heard.band_to + slack;
 }
 
 const HeardPoint& nearest_point(const HeardHeader& header, double speed) {
@@ -52,7 +48,7 @@ BandSound over_band(const HeardHeaders& heard, const HeardHeader& header) {
   double weighted = 0, all = 0, half = 0;
   std::vector<double> orders(most_harmonics + 1, 0.0);
   for (const HeardPoint& point : header.points) {
-    if (!in_band(heard, point) || !point.fault.empty()) continue;
+    if (!in_band(point.speed, heard.band_from, heard.band_to) || !point.fault.empty()) continue;
     ++sound.points;
     weighted += std::pow(10, 0.1 * point.level.a_weighted);
     const double energy = std::pow(10, 0.1 * point.level.plain);

@@ -12,12 +12,9 @@
 #include <vector>
 
 #include "cases/tune.hpp"
+#include "tools/study/band.hpp"
 
 namespace pulsewright::tools {
-
-struct Band {
-  double from = 0, to = 0;  // rev/s
-};
 
 struct Aims {
   double mean = 0, dip = 0, top = 0, shift = 0;  // N m

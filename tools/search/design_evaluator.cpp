@@ -1,15 +1,9 @@
 #include "tools/search/design_evaluator.hpp"
 
-#include <atomic>
-#include <exception>
 #include <limits>
-#include <mutex>
-#include <new>
 #include <set>
 #include <stdexcept>
-#include <thread>
 
-#include "models/engine/point_batch.hpp"
 #include "models/network/repeated_parts.hpp"
 
 namespace pulsewright::tools {
@@ -63,15 +57,14 @@ DesignEvaluator::DesignEvaluator(const cases::CaseFile& case_file, cases::Header
     : case_(case_file),
       reference_(std::move(reference)),
       options_(std::move(options)),
-      settings_(case_file.run.settings) {
+      settings_(figure_settings(case_file.run.settings)) {
   if (!case_.has_engine()) {
     throw std::invalid_argument("the case has pipes only, no engine to search a header for");
   }
   if (options_.speeds.empty()) throw std::invalid_argument("a search needs a speed");
   if (options_.cell_size <= 0) options_.cell_size = case_.run.cell_size;
   if (options_.tolerance > 0) settings_.tolerance = options_.tolerance;
-  settings_.record = settings_.store_traces = settings_.store_wave_diagram = false;
-  settings_.second_pattern = false;
+  settings_.record = false;
   for (const auto& pipe : engine(reference_).pipes) cells_.push_back(pipe.cells());
   starts_.push_back({engine(reference_), {}});
 }
@@ -121,69 +114,6 @@ DesignEvaluator::Run DesignEvaluator::make_run(const models::EngineSpecification
   return run;
 }
 
-// Runs a list of jobs on all threads, in the order of the list.
-bool DesignEvaluator::run_all(const Jobs& jobs, const std::function<bool()>& keep_going) const {
-  std::atomic<bool> broken{false};
-  std::exception_ptr error;
-  std::mutex mutex;
-  std::size_t next = 0, done = 0;
-  const std::function<bool()> go_on = [&] { return !broken && (!keep_going || keep_going()); };
-  const auto complete = [&](std::size_t job, Run run, const std::string& failure, double seconds) {
-    const std::scoped_lock lock(mutex);
-    ++done;
-    jobs.take(job, std::move(run), failure, seconds);
-  };
-  // The next run that can be made; null where none is left.
-  const auto make_next = [&](std::size_t& job) -> Run {
-    while (go_on()) {
-      {
-        const std::scoped_lock lock(mutex);
-        if (next == jobs.count) return nullptr;
-        job = next++;
-      }
-      try {
-        return jobs.make(job);
-      } catch (const std::bad_alloc&) {
-        throw;  // says nothing about the design
-      } catch (const std::exception& fault) {
-        complete(job, nullptr, std::string("cannot be simulated: ") + fault.what(), 0);
-      }
-    }
-    return nullptr;
-  };
-  const auto work = [&] {
-    try {
-      std::map<const models::PointSimulation*, std::pair<std::size_t, Run>> runs;
-      models::PointBatch batch;
-      batch.run(
-          [&]() -> models::PointSimulation* {
-            std::size_t job = 0;
-            Run run = make_next(job);
-            models::PointSimulation* const made = run.get();
-            if (made) runs.emplace(made, std::pair(job, std::move(run)));
-            return made;
-          },
-          [&](models::PointSimulation& run, const models::PointBatch::End& end) {
-            auto ended = runs.extract(&run);
-            complete(ended.mapped().first, std::move(ended.mapped().second), end.failure,
-                     end.seconds);
-          },
-          go_on);
-    } catch (const models::RunStopped&) {
-    } catch (...) {
-      const std::scoped_lock lock(mutex);
-      if (!error) error = std::current_exception();
-      broken = true;
-    }
-  };
-  std::vector<std::jthread> threads;
-  for (unsigned j = 1; j < options_.jobs; ++j) threads.emplace_back(work);
-  work();
-  threads.clear();  // joins
-  if (error) std::rethrow_exception(error);
-  return done == jobs.count;
-}
-
 bool DesignEvaluator::prepare(std::size_t start, const std::vector<std::size_t>& speeds,
                               const std::function<bool()>& keep_going) {
   std::vector<std::size_t> unknown;
@@ -194,20 +124,20 @@ bool DesignEvaluator::prepare(std::size_t start, const std::vector<std::size_t>&
   // The start before it, or of the reference its run on a coarser grid.
   std::vector<Run> coarse(unknown.size()), ended(unknown.size());
   std::vector<const models::PointSimulation*> before(unknown.size(), nullptr);
-  const auto run_list = [&](const models::EngineSpecification& engine, std::vector<Run>& ends) {
-    Jobs jobs;
+  const auto run_starts = [&](const models::EngineSpecification& engine, std::vector<Run>& ends) {
+    RunList jobs;
     jobs.count = unknown.size();
     jobs.make = [&](std::size_t i) { return make_run(engine, unknown[i], before[i]); };
     jobs.take = [&](std::size_t i, Run run, const std::string& failure, double) {
       if (failure.empty()) ends[i] = std::move(run);
     };
-    return run_all(jobs, keep_going);
+    return run_list(jobs, options_.jobs, keep_going);
   };
   if (start == 0) {
     cases::BuildOptions build;
     build.cell_size = coarse_factor * options_.cell_size;
     build.law = options_.law;
-    if (!run_list(cases::build_engine(case_, reference_, build), coarse)) return false;
+    if (!run_starts(cases::build_engine(case_, reference_, build), coarse)) return false;
     for (std::size_t i = 0; i < unknown.size(); ++i) before[i] = coarse[i].get();
   } else {
     const std::size_t other = nearest_start(starts_[start].engine, start);
@@ -216,7 +146,7 @@ bool DesignEvaluator::prepare(std::size_t start, const std::vector<std::size_t>&
       before[i] = starts_[other].runs.at(unknown[i]).get();
     }
   }
-  if (!run_list(starts_[start].engine, ended)) return false;
+  if (!run_starts(starts_[start].engine, ended)) return false;
   for (std::size_t i = 0; i < unknown.size(); ++i) {
     starts_[start].runs[unknown[i]] = std::move(ended[i]);
   }
@@ -246,7 +176,7 @@ bool DesignEvaluator::evaluate(const std::vector<cases::HeaderDesign>& designs,
   for (const auto& [start, at] : needed) {
     if (!prepare(start, {at.begin(), at.end()}, keep_going)) return false;
   }
-  Jobs jobs;
+  RunList jobs;
   jobs.count = points.size();
   jobs.make = [&](std::size_t i) {
     const auto [design, speed] = points[i];
@@ -261,7 +191,7 @@ bool DesignEvaluator::evaluate(const std::vector<cases::HeaderDesign>& designs,
     point.seconds = seconds;
     consume(point);
   };
-  return run_all(jobs, keep_going);
+  return run_list(jobs, options_.jobs, keep_going);
 }
 
 DesignEvaluator::DesignToRun DesignEvaluator::design_to_run(

@@ -20,7 +20,6 @@
 #include <cstddef>
 #include <functional>
 #include <map>
-#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -28,6 +27,7 @@
 #include "cases/header_builder.hpp"
 #include "models/engine/point_simulation.hpp"
 #include "tools/study/point_fault.hpp"
+#include "tools/study/run_list.hpp"
 
 namespace pulsewright::tools {
 
@@ -85,13 +85,7 @@ class DesignEvaluator {
                 const PointFilter& selected = {});
 
  private:
-  using Run = std::unique_ptr<models::PointSimulation>;
-  // Makes run number i of a list, and takes it when it has ended.
-  struct Jobs {
-    std::size_t count = 0;
-    std::function<Run(std::size_t)> make;
-    std::function<void(std::size_t, Run, const std::string& failure, double seconds)> take;
-  };
+  using Run = RunList::Run;
 
   // A design as it is simulated; without engine where it cannot be built.
   struct DesignToRun {
@@ -113,7 +107,6 @@ class DesignEvaluator {
   // Computes the starts at speeds where their state is not known yet.
   bool prepare(std::size_t start, const std::vector<std::size_t>& speeds,
                const std::function<bool()>& keep_going);
-  bool run_all(const Jobs& jobs, const std::function<bool()>& keep_going) const;
 
   const cases::CaseFile& case_;
   cases::HeaderDesign reference_;

@@ -6,18 +6,17 @@
 
 #include "cases/design_variable.hpp"
 #include "cases/header_builder.hpp"
+#include "tools/study/band.hpp"
 #include "tools/version.hpp"
 
 namespace pulsewright::tools {
 
 namespace {
 
-constexpr double slack = 1e-6;  // rev/s, of a speed against an edge of the band
-
 std::vector<double> speeds_within(const std::vector<double>& speeds, Band band) {
   std::vector<double> within;
   for (const double speed : speeds) {
-    if (speed >= band.from - slack && speed <= band.to + slack) within.push_back(speed);
+    if (in_band(speed, band.from, band.to)) within.push_back(speed);
   }
   return within;
 }

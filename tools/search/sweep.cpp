@@ -8,6 +8,7 @@
 
 #include "cases/design_variable.hpp"
 #include "cases/parameters.hpp"
+#include "tools/study/band.hpp"
 
 namespace pulsewright::tools {
 
@@ -143,8 +144,7 @@ std::vector<double> by_power_and_band(const SearchTask& task, const Trial& trial
 bool all_in_band(const SearchTask& task, const Trial& trial, bool counting) {
   if (!counting) return trial.has_figures();
   for (std::size_t s = 0; s < task.speeds().size(); ++s) {
-    const double speed = task.speeds()[s];
-    const bool inside = speed >= task.band().from - 1e-6 && speed <= task.band().to + 1e-6;
+    const bool inside = in_band(task.speeds()[s], task.band().from, task.band().to);
     if (inside && trial.faults[s]) return false;
   }
   return trial.has_figures();

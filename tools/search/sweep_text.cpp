@@ -7,6 +7,7 @@
 #include "cases/wrapped_text.hpp"
 #include "tools/search/value_text.hpp"
 #include "tools/study/csv_table.hpp"
+#include "tools/study/shown_number.hpp"
 #include "tools/study/text_table.hpp"
 
 namespace pulsewright::tools {
@@ -120,10 +121,6 @@ std::string table_text(const SearchTask& task, const SweepMap& map, UnitSystem u
 
 }  // namespace
 
-nlohmann::json json_number(double value) {
-  return std::isfinite(value) ? nlohmann::json(value) : nlohmann::json();
-}
-
 nlohmann::json search_json(const SearchTask& task) {
   std::vector<double> rpm;
   for (const double speed : task.speeds()) rpm.push_back(60 * speed);
@@ -179,13 +176,13 @@ nlohmann::json sweep_json(const SearchTask& task, const SweepMap& map) {
   }
   for (const SweepCell& cell : map.cells) {
     nlohmann::json by_speed = nlohmann::json::array();
-    for (const double torque : cell.trial->torque) by_speed.push_back(json_number(torque));
-    json["cells"].push_back({{"torque", json_number(cell.torque)},
-                             {"power", json_number(cell.power)},
+    for (const double torque : cell.trial->torque) by_speed.push_back(number_or_null(torque));
+    json["cells"].push_back({{"torque", number_or_null(cell.torque)},
+                             {"power", number_or_null(cell.power)},
                              {"counts", cell.counts},
                              {"torque_by_speed", by_speed}});
   }
-  json["start_torque"] = json_number(map.start_torque);
+  json["start_torque"] = number_or_null(map.start_torque);
   json["plateau_margin"] = plateau_margin;
   json["best"] = map.best ? nlohmann::json(*map.best) : nlohmann::json();
   json["best_within"] = map.within ? nlohmann::json(*map.within) : nlohmann::json();

@@ -16,9 +16,6 @@ std::string sweep_text(const SearchTask& task, const SweepMap& map, UnitSystem u
 // One row per design of the grid.
 std::string sweep_csv(const SearchTask& task, const SweepMap& map, UnitSystem units);
 
-// A number of a figure for JSON: null where it is none.
-nlohmann::json json_number(double value);
-
 // What the JSON of every search begins with: verb, title, header, speeds, band, grid.
 nlohmann::json search_json(const SearchTask& task);
 // Two lines: the case; the header, its speeds and its grid.

@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "tools/search/value_text.hpp"
+#include "tools/study/band.hpp"
 #include "tools/study/verdict.hpp"
 
 namespace pulsewright::tools {
@@ -51,7 +52,7 @@ void find_largest(const SearchTask& task, const std::vector<double>& drawn, Sens
   const bool length = task.space().variables[found.variable].is_length();
   for (std::size_t s = 0; s < task.speeds().size(); ++s) {
     const double speed = task.speeds()[s];
-    if (speed < task.band().from - 1e-6 || speed > task.band().to + 1e-6) continue;
+    if (!in_band(speed, task.band().from, task.band().to)) continue;
     for (const double change : {found.up[s], found.down[s]}) {
       if (!(std::abs(change) > found.largest)) continue;
       found.largest = std::abs(change);

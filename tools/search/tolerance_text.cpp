@@ -8,7 +8,9 @@
 #include "cases/wrapped_text.hpp"
 #include "tools/search/sweep_text.hpp"
 #include "tools/search/value_text.hpp"
+#include "tools/study/comparison_words.hpp"
 #include "tools/study/csv_table.hpp"
+#include "tools/study/shown_number.hpp"
 #include "tools/study/text_table.hpp"
 
 namespace pulsewright::tools {
@@ -51,14 +53,6 @@ bool is_length(const SearchTask& task, const Sensitivity& one) {
   return task.space().variables[one.variable].is_length();
 }
 
-std::string list_of(const std::vector<std::string>& names) {
-  std::string text;
-  for (std::size_t i = 0; i < names.size(); ++i) {
-    text += (i == 0 ? "" : i + 1 == names.size() ? " and " : ", ") + names[i];
-  }
-  return text;
-}
-
 // The largest effect first, then which lengths must be exact and which need not.
 std::string sentences(const SearchTask& task, const Tolerance& tolerance, UnitSystem units) {
   std::string text;
@@ -80,12 +74,12 @@ std::string sentences(const SearchTask& task, const Tolerance& tolerance, UnitSy
     text += fmt::format(
         "\nWithin a build tolerance of {} {} {} torque at some speed by more than a dynamometer "
         "repeats (0.5 %){}.",
-        length_text(built, units), exact.empty() ? "no single length" : list_of(exact),
+        length_text(built, units), exact.empty() ? "no single length" : enumeration(exact),
         exact.size() == 1 || exact.empty() ? "moves" : "move",
         exact.empty()       ? ""
         : exact.size() == 1 ? "; it must be exact"
                             : "; they must be exact");
-    if (!exact.empty() && !free.empty()) text += fmt::format(" {} need not.", list_of(free));
+    if (!exact.empty() && !free.empty()) text += fmt::format(" {} need not.", enumeration(free));
   }
   std::vector<std::string> hardly_any;
   for (const Sensitivity& one : tolerance.dimensions) {
@@ -93,7 +87,7 @@ std::string sentences(const SearchTask& task, const Tolerance& tolerance, UnitSy
   }
   if (!hardly_any.empty()) {
     text += fmt::format("\nWorth less than {} per {} at any speed of the band: {}.",
-                        torque_text(hardly, units), half_inch_text(units), list_of(hardly_any));
+                        torque_text(hardly, units), half_inch_text(units), enumeration(hardly_any));
   }
   if (!tolerance.spread) return text;
   const ToleranceSpread& spread = *tolerance.spread;
@@ -114,7 +108,7 @@ std::string number(double value, double factor) {
 
 nlohmann::json list_json(const std::vector<double>& values) {
   nlohmann::json list = nlohmann::json::array();
-  for (const double value : values) list.push_back(json_number(value));
+  for (const double value : values) list.push_back(number_or_null(value));
   return list;
 }
 
@@ -123,7 +117,7 @@ nlohmann::json list_json(const std::vector<double>& values) {
 nlohmann::json tolerance_json(const SearchTask& task, const Tolerance& tolerance) {
   nlohmann::json json = search_json(task);
   json["torque"] = list_json(tolerance.torque);
-  json["band_torque"] = json_number(tolerance.band_torque);
+  json["band_torque"] = number_or_null(tolerance.band_torque);
   json["step"] = half_inch;
   json["dimensions"] = nlohmann::json::array();
   for (const Sensitivity& one : tolerance.dimensions) {
@@ -138,7 +132,7 @@ nlohmann::json tolerance_json(const SearchTask& task, const Tolerance& tolerance
     for (std::size_t i = 0; i < metric.size(); ++i) {
       dimension["changes"].push_back({{"metric", metric[i].what},
                                       {"inch", inch[i].what},
-                                      {"band", json_number(metric[i].band)},
+                                      {"band", number_or_null(metric[i].band)},
                                       {"torque", list_json(*metric[i].by_speed)}});
     }
     json["dimensions"].push_back(dimension);
@@ -147,8 +141,8 @@ nlohmann::json tolerance_json(const SearchTask& task, const Tolerance& tolerance
     const ToleranceSpread& spread = *tolerance.spread;
     json["spread"] = {{"linear", list_json(spread.linear)},
                       {"sampled", list_json(spread.sampled)},
-                      {"band_linear", json_number(spread.band_linear)},
-                      {"band_sampled", json_number(spread.band_sampled)},
+                      {"band_linear", number_or_null(spread.band_linear)},
+                      {"band_sampled", number_or_null(spread.band_sampled)},
                       {"lowest", spread.lowest},
                       {"highest", spread.highest},
                       {"samples", spread.samples}};

@@ -12,6 +12,7 @@
 #include "tools/search/sweep_text.hpp"
 #include "tools/search/value_text.hpp"
 #include "tools/study/csv_table.hpp"
+#include "tools/study/shown_number.hpp"
 #include "tools/study/text_table.hpp"
 
 namespace pulsewright::tools {
@@ -194,19 +195,19 @@ nlohmann::json candidate_json(const SearchTask& task, const Candidate& candidate
   nlohmann::json aims = nlohmann::json::object();
   for (std::size_t i = 0; i < std::size(aim_members); ++i) {
     const double value = candidate.aims.*aim_members[i];
-    aims[std::string(aim_names[i])] = candidate.scored ? json_number(value) : nlohmann::json();
+    aims[std::string(aim_names[i])] = candidate.scored ? number_or_null(value) : nlohmann::json();
   }
   return {{"values", candidate.values},
           {"metric", metric},
           {"inch", inch},
           {"aims", aims},
-          {"score", candidate.scored ? json_number(candidate.score) : nlohmann::json()},
+          {"score", candidate.scored ? number_or_null(candidate.score) : nlohmann::json()},
           {"counts", candidate.counts}};
 }
 
 nlohmann::json drawn_json(const Trial& trial) {
   nlohmann::json torque = nlohmann::json::array();
-  for (const double value : trial.torque) torque.push_back(json_number(value));
+  for (const double value : trial.torque) torque.push_back(number_or_null(value));
   return torque;
 }
 
@@ -234,7 +235,7 @@ nlohmann::json tune_json(const SearchTask& task, const TuneAims& aims, const Tun
   json["limits"] = nlohmann::json::array();
   for (const LimitCost& limit : result.limits) {
     json["limits"].push_back(
-        {{"what", limit.what}, {"beyond", limit.beyond}, {"gain", json_number(limit.gain)}});
+        {{"what", limit.what}, {"beyond", limit.beyond}, {"gain", number_or_null(limit.gain)}});
   }
   json["front_aims"] = nlohmann::json::array();
   for (const std::size_t aim : aims.front) json["front_aims"].push_back(aim_names[aim]);
@@ -242,7 +243,7 @@ nlohmann::json tune_json(const SearchTask& task, const TuneAims& aims, const Tun
   for (const Candidate& one : result.front) json["front"].push_back(candidate_json(task, one));
   json["history"] = nlohmann::json::array();
   for (const Candidate& one : result.history) {
-    json["history"].push_back(one.scored ? json_number(one.score) : nlohmann::json());
+    json["history"].push_back(one.scored ? number_or_null(one.score) : nlohmann::json());
   }
   json["words"] = {{"metric", sentences(task, aims, result, UnitSystem::metric)},
                    {"inch", sentences(task, aims, result, UnitSystem::inch)}};

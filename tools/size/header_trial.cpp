@@ -2,14 +2,11 @@
 
 #include <algorithm>
 #include <cmath>
-#include <exception>
-#include <memory>
-#include <mutex>
-#include <thread>
+#include <numeric>
 
 #include "cases/header_builder.hpp"
-#include "models/engine/point_batch.hpp"
-#include "tools/study/point_text.hpp"
+#include "tools/study/band.hpp"
+#include "tools/study/run_curves.hpp"
 
 namespace pulsewright::tools {
 
@@ -17,91 +14,6 @@ namespace {
 
 constexpr std::size_t speeds_of_trial = 8;
 constexpr double below_band = 0.85, above_band = 1.08;
-
-struct Task {
-  std::size_t header = 0, point = 0;
-};
-
-class Trial {
- public:
-  Trial(const cases::CaseFile& case_file, double cell_size, const std::atomic<bool>& stop,
-        const std::function<void()>& done)
-      : stop_(stop), done_(done), settings_(case_file.run.settings) {
-    settings_.second_pattern = false;
-    settings_.store_traces = false;
-    cases::BuildOptions build;
-    build.cell_size = cell_size;
-    const auto speeds = trial_speeds(case_file.run.band_from, case_file.run.band_to);
-    for (const cases::HeaderDesign& header : case_file.headers) {
-      engines_.push_back(cases::build_engine(case_file, header, build));
-      HeaderTrial trial;
-      trial.header = header.name;
-      for (const double speed : speeds) trial.points.push_back({speed, 0, 0, "was not run"});
-      trials_.push_back(std::move(trial));
-    }
-    for (std::size_t h = 0; h < engines_.size(); ++h) {
-      for (std::size_t p = 0; p < speeds.size(); ++p) tasks_.push_back({h, p});
-    }
-  }
-
-  // Points one after the other, until none is left.
-  void work() {
-    std::vector<std::pair<std::unique_ptr<models::PointSimulation>, Task>> running;
-    const auto next = [&]() -> models::PointSimulation* {
-      const std::size_t i = next_++;
-      if (i >= tasks_.size() || failed_) return nullptr;
-      const Task task = tasks_[i];
-      running.emplace_back(
-          std::make_unique<models::PointSimulation>(
-              engines_[task.header], trials_[task.header].points[task.point].speed, settings_),
-          task);
-      return running.back().first.get();
-    };
-    const auto ended = [&](models::PointSimulation& run, const models::PointBatch::End& end) {
-      const auto found = std::find_if(running.begin(), running.end(),
-                                      [&](const auto& one) { return one.first.get() == &run; });
-      keep(found->second, run, end);
-      running.erase(found);
-    };
-    try {
-      models::PointBatch().run(next, ended, [&] { return !stop_ && !failed_; });
-    } catch (...) {
-      const std::scoped_lock lock(mutex_);
-      if (!failed_) error_ = std::current_exception();
-      failed_ = true;
-    }
-  }
-
-  std::vector<HeaderTrial> result() {
-    if (error_) std::rethrow_exception(error_);
-    return std::move(trials_);
-  }
-
- private:
-  void keep(const Task& task, models::PointSimulation& run, const models::PointBatch::End& end) {
-    const std::scoped_lock lock(mutex_);
-    TrialPoint& point = trials_[task.header].points[task.point];
-    point.fault = end.failure;
-    if (end.failure.empty()) {
-      point.torque = run.result().torque;
-      point.power = run.result().power;
-      const auto faults = point_faults(run.result(), settings_.most_cycles);
-      if (!faults.empty()) point.fault = faults.front();
-    }
-    done_();
-  }
-
-  const std::atomic<bool>& stop_;
-  const std::function<void()>& done_;
-  models::RunSettings settings_;
-  std::vector<models::EngineSpecification> engines_;
-  std::vector<HeaderTrial> trials_;
-  std::vector<Task> tasks_;
-  std::atomic<std::size_t> next_{0};
-  std::atomic<bool> failed_{false};
-  std::mutex mutex_;
-  std::exception_ptr error_;
-};
 
 std::vector<TrialPoint> results_of(const HeaderTrial& trial) {
   std::vector<TrialPoint> points;
@@ -162,36 +74,53 @@ std::optional<double> HeaderTrial::highest_power() const {
 }
 
 std::optional<double> HeaderTrial::band_torque(double from, double to) const {
-  const auto results = results_of(*this);
+  std::vector<double> speeds, torques;
+  for (const TrialPoint& point : results_of(*this)) {
+    speeds.push_back(point.speed);
+    torques.push_back(point.torque);
+  }
+  const double slack = 1e-9 * to;
   // All of the band must lie between results.
-  if (results.size() < 2 || results.front().speed > from || results.back().speed < to) {
+  if (speeds.size() < 2 || speeds.front() > from + slack || speeds.back() < to - slack) {
     return std::nullopt;
   }
-  double sum = 0;
-  for (std::size_t i = 0; i + 1 < results.size(); ++i) {
-    const TrialPoint& a = results[i];
-    const TrialPoint& b = results[i + 1];
-    const double low = std::max(a.speed, from);
-    const double high = std::min(b.speed, to);
-    if (!(high > low)) continue;
-    const auto at = [&](double speed) {
-      return a.torque + (speed - a.speed) / (b.speed - a.speed) * (b.torque - a.torque);
-    };
-    sum += (high - low) * (at(low) + at(high)) / 2;
-  }
-  return sum / (to - from);
+  const std::vector<double> weights = band_weights(speeds, from, to);
+  return std::inner_product(weights.begin(), weights.end(), torques.begin(), 0.0);
 }
 
 std::vector<HeaderTrial> try_headers(const cases::CaseFile& case_file, double cell_size,
                                      unsigned threads, const std::atomic<bool>& stop,
                                      const std::function<void()>& done) {
-  Trial trial(case_file, cell_size, stop, done);
-  {
-    std::vector<std::jthread> others;
-    for (unsigned i = 1; i < threads; ++i) others.emplace_back([&] { trial.work(); });
-    trial.work();
+  cases::BuildOptions build;
+  build.cell_size = cell_size;
+  std::vector<models::EngineSpecification> engines;
+  for (const cases::HeaderDesign& header : case_file.headers) {
+    engines.push_back(cases::build_engine(case_file, header, build));
   }
-  return trial.result();
+  const auto speeds = trial_speeds(case_file.run.band_from, case_file.run.band_to);
+  std::vector<CurvePoint> points;
+  for (const auto& engine : engines) {
+    for (const double speed : speeds) {
+      points.push_back({&engine, speed, figure_settings(case_file.run.settings), nullptr});
+    }
+  }
+  const auto outcomes = run_curves(
+      points, threads, [&] { return !stop; }, done);
+  std::vector<HeaderTrial> trials;
+  for (std::size_t h = 0; h < engines.size(); ++h) {
+    HeaderTrial& trial = trials.emplace_back();
+    trial.header = case_file.headers[h].name;
+    for (std::size_t s = 0; s < speeds.size(); ++s) {
+      const CurveOutcome& outcome = outcomes[h * speeds.size() + s];
+      TrialPoint& point = trial.points.emplace_back();
+      point.speed = speeds[s];
+      point.fault = outcome.fault;
+      if (!outcome.run) continue;
+      point.torque = outcome.result().torque;
+      point.power = outcome.result().power;
+    }
+  }
+  return trials;
 }
 
 }  // namespace pulsewright::tools

@@ -40,7 +40,7 @@ struct HeaderTrial {
 std::vector<double> trial_speeds(double band_from, double band_to);
 
 // done: called after each point, from several threads one at a time. Throws RunStopped when `stop`
-// becomes true, std::invalid_argument for a header that cannot be simulated.
+// becomes true, std::invalid_argument for a header that cannot be built.
 std::vector<HeaderTrial> try_headers(const cases::CaseFile& case_file, double cell_size,
                                      unsigned threads, const std::atomic<bool>& stop,
                                      const std::function<void()>& done);

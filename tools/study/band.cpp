@@ -12,6 +12,10 @@ constexpr double slack = 1e-6;  // rev/s, of a speed against an edge of the band
 
 }  // namespace
 
+bool in_band(double speed, double from, double to) {
+  return speed >= from - slack && speed <= to + slack;
+}
+
 std::pair<double, double> reached_band(const std::vector<double>& speeds, double from, double to) {
   if (speeds.empty()) return {from, to};
   const double low = std::max(from, speeds.front());
@@ -95,7 +99,7 @@ Dip deepest_dip(const std::vector<double>& speeds, const std::vector<double>& to
                 double to) {
   std::vector<std::size_t> within;
   for (std::size_t s = 0; s < speeds.size(); ++s) {
-    if (speeds[s] >= from - slack && speeds[s] <= to + slack) within.push_back(s);
+    if (in_band(speeds[s], from, to)) within.push_back(s);
   }
   std::vector<double> from_above(within.size());  // largest torque at this speed and above
   double largest = 0;

@@ -10,6 +10,15 @@
 
 namespace pulsewright::tools {
 
+// Where both edges are one speed: that speed alone.
+struct Band {
+  double from = 0, to = 0;  // rev/s
+  bool is_one_speed() const { return !(to > from); }
+};
+
+// Whether a speed lies in [from, to], within rounding.
+bool in_band(double speed, double from, double to);
+
 // The part of [from, to] that the speeds reach; all of it where they reach none or there are none.
 std::pair<double, double> reached_band(const std::vector<double>& speeds, double from, double to);
 

@@ -8,9 +8,6 @@
 
 namespace pulsewright::tools {
 
-namespace {
-
-// "a", "a and b", "a, b and c".
 std::string enumeration(const std::vector<std::string>& parts) {
   std::string text;
   for (std::size_t i = 0; i < parts.size(); ++i) {
@@ -19,6 +16,8 @@ std::string enumeration(const std::vector<std::string>& parts) {
   }
   return text;
 }
+
+namespace {
 
 std::string speeds_text(const std::vector<double>& speeds) {
   std::vector<std::string> parts;

@@ -10,6 +10,9 @@
 
 namespace pulsewright::tools {
 
+// "a", "a and b", "a, b and c".
+std::string enumeration(const std::vector<std::string>& parts);
+
 class ComparisonWords {
  public:
   // Keeps the reference; the comparison must outlive it.

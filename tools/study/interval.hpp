@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "models/figures/point_result.hpp"
+#include "tools/study/band.hpp"
 #include "tools/study/study_results.hpp"
 #include "tools/study/verdict.hpp"
 
@@ -38,12 +39,6 @@ class RunFigures {
   const StoredHeader& a_;
   const StoredHeader* b_;
   bool all_points_;
-};
-
-// Where both edges are one speed: that speed alone.
-struct Band {
-  double from = 0, to = 0;  // rev/s
-  bool is_one_speed() const { return !(to > from); }
 };
 
 // The speeds at which all these runs count.

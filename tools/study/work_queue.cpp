@@ -3,14 +3,13 @@
 #include <algorithm>
 #include <chrono>
 #include <condition_variable>
-#include <exception>
 #include <map>
 #include <mutex>
 #include <new>
 #include <set>
-#include <thread>
 
 #include "models/engine/point_batch.hpp"
+#include "tools/study/run_list.hpp"
 
 namespace pulsewright::tools {
 
@@ -228,25 +227,7 @@ QueueReport run_points(const Study& study, const std::vector<WorkUnit>& work_uni
   RunPool pool(study, work_units, consume, point_done, wanted);
   std::size_t points = 0;
   for (const auto& work_unit : work_units) points += work_unit.size();
-  std::atomic<bool> broken{false};
-  std::exception_ptr error;
-  std::mutex mutex;
-  const std::function<bool()> go_on = [&] { return !broken && keep_going(); };
-  const auto work = [&] {
-    try {
-      work_on(pool, go_on);
-    } catch (const models::RunStopped&) {
-    } catch (...) {
-      const std::scoped_lock lock(mutex);
-      if (!error) error = std::current_exception();
-      broken = true;
-    }
-  };
-  std::vector<std::jthread> threads;
-  for (unsigned j = 1; j < jobs; ++j) threads.emplace_back(work);
-  work();
-  threads.clear();  // joins
-  if (error) std::rethrow_exception(error);
+  on_threads(jobs, keep_going, [&](const std::function<bool()>& go_on) { work_on(pool, go_on); });
   QueueReport report = pool.report();
   report.stopped = report.computed < points;
   return report;

@@ -1,5 +1,5 @@
-// Many operating points at once, on several threads, stepped in batches
-// (models/engine/point_batch.hpp).
+// Operating points of engines at speeds, on several threads (tools/study/run_list.hpp), and which
+// of them are results.
 #pragma once
 
 #include <functional>
@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "models/engine/point_simulation.hpp"
+#include "tools/study/run_list.hpp"
 
 namespace pulsewright::tools {
 
@@ -34,8 +35,5 @@ struct CurveOutcome {
 std::vector<CurveOutcome> run_curves(std::span<const CurvePoint> points, unsigned jobs,
                                      const std::function<bool()>& keep_going,
                                      const std::function<void()>& point_done = {});
-
-// Settings of a run that gives figures alone: no traces, no second pattern.
-models::RunSettings figure_settings(const models::RunSettings& of_case);
 
 }  // namespace pulsewright::tools

@@ -1,4 +1,4 @@
-// Numbers that may be missing, as the texts and the JSON of this folder show them.
+// Numbers that may be missing, as texts and JSON show them.
 #pragma once
 
 #include <cmath>
