@@ -39,8 +39,9 @@ class WholeEngine {
  private:
   void set_sums() {
     const auto copies = static_cast<double>(parts_.copies);
-    for (double* sum : {&result_.torque, &result_.power, &result_.fuel_flow, &result_.second_torque,
-                        &result_.cycle_noise_torque}) {
+    // The second torque is not known yet: PointSimulation multiplies it.
+    for (double* sum :
+         {&result_.torque, &result_.power, &result_.fuel_flow, &result_.cycle_noise_torque}) {
       *sum *= copies;
     }
     result_.cells *= static_cast<int>(parts_.copies);

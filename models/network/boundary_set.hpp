@@ -72,10 +72,10 @@ class BoundarySet {
   template <class Kind, class Specification>
   void build(const std::vector<Specification>& specifications, const Ambient& ambient,
              const PipeSet& pipes);
-  // action(boundary, its place among all, the number of its first orifice)
   // The one of a kind that has the pipe end; null if none has.
   template <class Kind>
   const Kind* at(const PipeEnd& end) const;
+  // action(boundary, its place among all, the number of its first orifice)
   template <class Self, class Action>
   static void for_each(Self& self, const Action& action);
 

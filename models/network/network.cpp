@@ -34,14 +34,6 @@ Network::Network(const EngineSpecification& engine, const solver::Gas& gas, Limi
   }
 }
 
-void Network::start_from(const Network& other) {
-  std::vector<Source> from_pipes;
-  std::vector<Source> from_cylinders;
-  for (std::size_t i = 0; i < other.pipes().size(); ++i) from_pipes.push_back({&other, i});
-  for (std::size_t i = 0; i < other.cylinders_.size(); ++i) from_cylinders.push_back({&other, i});
-  start_from(from_pipes, from_cylinders);
-}
-
 void Network::start_from(const std::vector<Source>& from_pipes,
                          const std::vector<Source>& from_cylinders) {
   if (from_cylinders.size() != cylinders_.size() || from_pipes.size() != pipes().size()) {

@@ -32,17 +32,17 @@ class Network {
   Network(const EngineSpecification& engine, const solver::Gas& gas, LimiterChoice limiter,
           Method method = Method::finite_volume, double speed = 0);
 
-  // Takes over gas, wall temperatures and cylinders of the same network on another grid or with
-  // somewhat other lengths. Not taken over: time, what passed the outlets and
-  // vents, wall heat, and the renewal of the walls. Throws std::invalid_argument when the parts do
-  // not match in number, or no boundary does; the network is then as it was.
-  void start_from(const Network& other);
-  // The same from parts of several networks, each with its number in one of them, by pipe and by
-  // cylinder; cylinders at the same crank angle of their own.
+  // A part of another network: pipe or cylinder i.
   struct Source {
     const Network* network;
     std::size_t i;
   };
+  // Takes over gas, wall temperatures and cylinders of the same network on another grid or with
+  // somewhat other lengths, or of parts of several networks: for every pipe and every cylinder of
+  // this one where it comes from, cylinders at the same crank angle of their own. Not taken over:
+  // time, what passed the outlets and vents, wall heat, and the renewal of the walls. Throws
+  // std::invalid_argument when the parts do not match in number, or no boundary does; the network
+  // is then as it was.
   void start_from(const std::vector<Source>& pipes, const std::vector<Source>& cylinders);
 
   // Makes cylinders that are the same by symmetry alike, and the pipes that go with them: each

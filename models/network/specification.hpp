@@ -153,7 +153,8 @@ struct RunSettings {
   bool second_pattern = true;
   SameParts same_parts = SameParts::once;
   // Whether a cycle is recorded: traces, wave diagram, figures of the pipes and pulses at the
-  // merges. Without, these are empty, and nothing else changes.
+  // merges. Without, these are empty, and a run may end a cycle earlier, as none has to be
+  // recorded: its figures then differ within the tolerance.
   bool record = true;
   int trace_points = 720;  // per cycle
   bool store_traces = true;

@@ -61,7 +61,6 @@ SUFFIXES = {".cpp", ".hpp", ".h", ".cc", ".hh", ".in", ".ipp"}
 # counts.
 LIBRARIES = {
     "Eigen/": "solver",
-    "unsupported/Eigen/": "tools",
     "unsupported/Eigen/": "models",
     "sndfile.h": "tools",
     "boost/align/": "solver",
