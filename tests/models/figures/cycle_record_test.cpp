@@ -7,6 +7,7 @@
 
 #include "tests/near.hpp"
 #include "validation/rig/pipe_rig.hpp"
+#include "validation/rig/textbook_air.hpp"
 
 namespace pulsewright::tests {
 
@@ -15,8 +16,6 @@ using namespace validation;
 
 namespace {
 
-constexpr double gamma = 1.4;
-constexpr double R = 287.05;
 constexpr double T = 300;
 
 // Three pipes, of which the first two are an exhaust; the second is a cone that widens to the
@@ -41,12 +40,12 @@ struct Recorded {
   CycleRecord record;
 
   Recorded()
-      : network(piped(engine), constant_gamma_gas(gamma, R), LimiterChoice::minmod),
+      : network(piped(engine), constant_gamma_gas(g, R), LimiterChoice::minmod),
         record(engine, settings()) {}
   // The gas of a pipe moves with Mach number mach(x).
   template <class Mach>
   void set(std::size_t pipe, Mach mach) {
-    const double c = std::sqrt(gamma * R * T);
+    const double c = std::sqrt(g * R * T);
     solver::Pipe& p = network.pipe_set().pipes()[pipe];
     p.fill(network.gas(), [&](double x) {
       return solver::Primitive<double>{1.2, mach(x) * c, 1.2 * R * T, 0.0};
@@ -113,7 +112,7 @@ TEST_CASE("at Mach 0.5 the incompressible loss of an enlargement is a fifth too 
   // Total pressure over a sudden enlargement to twice the area, gamma 1.4: 0.955939 of that before
   // it at Mach 0.5 (mass, energy and momentum with the pressure before it on the face; Benedict,
   // Carlucci & Swetz, J. Eng. Power 88 (1966) 73, computed from the equations).
-  const double dynamic = 0.5 * gamma * 0.25 / std::pow(1 + 0.2 * 0.25, 3.5);  // over p_0
+  const double dynamic = 0.5 * g * 0.25 / std::pow(1 + 0.2 * 0.25, 3.5);  // over p_0
   const double K = diffuser_loss(180, 2);
   CHECK(near((1 - 0.955939) / (K * dynamic), 1.2, 0.01));
 }

@@ -17,7 +17,7 @@ namespace {
 
 constexpr double speed = 4000.0 / 60;  // rev/s
 
-models::PointResult single_cylinder(int trace_points) {
+models::PointResult traced_single(int trace_points) {
   const auto case_file =
       cases::read_case_file(std::string(PULSEWRIGHT_SOURCE_DIR) + "/cases/single-cylinder.toml");
   cases::BuildOptions coarse;
@@ -37,7 +37,7 @@ double mean(const std::vector<float>& values) {
 
 TEST_CASE(
     "the trace of a tail holds the mass that the ledger counted and the volume that it takes up") {
-  const models::PointResult point = single_cylinder(720);
+  const models::PointResult point = traced_single(720);
   REQUIRE(point.converged);
   REQUIRE(point.tails.size() == 1);
   const auto& mass = point.tails[0].mass_flow;
@@ -74,8 +74,8 @@ TEST_CASE(
 }
 
 TEST_CASE("a trace of a tail does not depend on how finely it is sampled") {
-  const models::PointResult coarse = single_cylinder(720);
-  const models::PointResult fine = single_cylinder(2880);
+  const models::PointResult coarse = traced_single(720);
+  const models::PointResult fine = traced_single(2880);
   for (std::size_t i = 0; i < 720; ++i)
     CHECK(near(fine.tails[0].volume_flow[4 * i], coarse.tails[0].volume_flow[i], 1e-5, 1e-6));
 }
