@@ -8,26 +8,31 @@
 namespace pulsewright::cases {
 namespace {
 
-// The lines in which a table begins, [..] or [[..]], and whether it is one of a header.
+// The lines in which a table begins, [..] or [[..]], and whether it goes with the headers.
 using TableLines = std::map<std::size_t, bool>;
 
-void find_tables(const toml::node& node, bool of_header, TableLines& out) {
+void find_tables(const toml::node& node, bool goes, TableLines& out) {
   if (const toml::table* table = node.as_table()) {
     if (table->is_inline()) return;
-    if (table->source().begin.line > 0) out[table->source().begin.line] |= of_header;
-    for (const auto& [key, value] : *table) find_tables(value, of_header, out);
+    if (table->source().begin.line > 0) out[table->source().begin.line] |= goes;
+    for (const auto& [key, value] : *table) find_tables(value, goes, out);
   } else if (const toml::array* list = node.as_array()) {
     for (const toml::node& element : *list) {
-      if (element.is_table()) find_tables(element, of_header, out);
+      if (element.is_table()) find_tables(element, goes, out);
     }
   }
+}
+
+// The headers, and what names one of them.
+bool goes_with_headers(std::string_view key) {
+  return key == "header" || key == "dyno" || key == "tune";
 }
 
 TableLines table_lines(std::string_view text) {
   TableLines lines;
   try {
     const toml::table root = toml::parse(text);
-    for (const auto& [key, value] : root) find_tables(value, key.str() == "header", lines);
+    for (const auto& [key, value] : root) find_tables(value, goes_with_headers(key.str()), lines);
   } catch (const toml::parse_error& error) {
     throw std::invalid_argument(std::string(error.description()));
   }
@@ -65,8 +70,8 @@ std::size_t begin_of_comment(const std::vector<std::string>& lines, std::size_t 
 std::string with_headers(std::string_view case_text, const std::vector<std::string>& headers) {
   const TableLines tables = table_lines(case_text);
   const std::vector<std::string> lines = lines_of(case_text);
-  // Per line whether it stays: from a header's table, with the comment above it, to the next table
-  // of something else with the comments and blank lines above that.
+  // Per line whether it stays: from a table that goes, with the comment above it, to the next one
+  // that stays, with the comments and blank lines above that.
   std::vector<bool> stays(lines.size(), true);
   std::size_t first = lines.size();
   for (auto table = tables.begin(); table != tables.end(); ++table) {

@@ -41,6 +41,14 @@ TEST_CASE("headers are exchanged, all else stays as it is written") {
         "from = \"1 rpm\"\n");
 }
 
+TEST_CASE("what names headers goes with them") {
+  CHECK(with_headers("[[header]]\nname = \"a\"\n\n[run]\nfrom = \"1 rpm\"\n\n# pulls\n[[dyno]]\n"
+                     "header = \"a\"\n\n[tune]\nheader = \"a\"\n\n[[tune.vary]]\n"
+                     "part = \"merge_diameter\"\n\n# place\n[sound]\n",
+                     {"[[header]]\nname = \"c\"\n"}) ==
+        "[[header]]\nname = \"c\"\n\n[run]\nfrom = \"1 rpm\"\n\n\n# place\n[sound]\n");
+}
+
 TEST_CASE("a text without headers gets them at its end") {
   CHECK(with_headers("title = \"x\"\n", {"[[header]]\nname = \"c\"\n"}) ==
         "title = \"x\"\n\n[[header]]\nname = \"c\"\n");

@@ -167,6 +167,7 @@ HeaderProposal propose_headers(const cases::CaseFile& case_file, const SizingWis
                             inches ? cases::MessageUnits::inch : cases::MessageUnits::metric);
   out.without_parts = std::any_of(case_file.headers.begin(), case_file.headers.end(),
                                   [](const cases::HeaderDesign& h) { return !h.parts.empty(); });
+  out.without_named = !case_file.dyno.empty() || !case_file.tune.variables.empty();
   return out;
 }
 

@@ -22,6 +22,7 @@ struct HeaderProposal {
   models::EngineSizes sizes;
   cases::CaseFile case_file;   // with the proposed headers alone; its text is the case file
   bool without_parts = false;  // headers of the case had parts behind them, these have none
+  bool without_named = false;  // the case had [[dyno]] or [tune], which name its own headers
 };
 
 // Equal-length; where the gaps of the banks are uneven stepped-length and, where crossing makes

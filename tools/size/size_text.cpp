@@ -291,6 +291,10 @@ std::string size_text(const HeaderProposal& proposal, const std::vector<HeaderTr
   if (proposal.without_parts) {
     out += cases::wrapped("The parts behind the collectors of the case are left out.") + "\n";
   }
+  if (proposal.without_named) {
+    out += cases::wrapped("[[dyno]] and [tune] of the case are left out: they name its headers.") +
+           "\n";
+  }
   out += "\nWhere the rules disagree\n";
   for (const std::string& text : rule_disagreements(proposal, shown, units)) out += bullet(text);
   if (!trials.empty()) {

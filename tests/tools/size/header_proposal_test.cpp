@@ -125,8 +125,8 @@ TEST_CASE("figures that contradict each other, and too few of them") {
 }
 
 TEST_CASE("shipped cases get headers that can be read, their text is kept") {
-  for (const std::string name :
-       {"hillclimb-v8.toml", "flat-six.toml", "inline-four.toml", "single-cylinder.toml"}) {
+  for (const std::string name : {"hillclimb-v8.toml", "flat-six.toml", "inline-four.toml",
+                                 "single-cylinder.toml", "dyno-single.toml", "tuned-single.toml"}) {
     CAPTURE(name);
     const cases::CaseFile before = cases::read_case_file(tests::shipped_folder() / name);
     const HeaderProposal proposal = propose_headers(before, {}, false);
@@ -135,6 +135,12 @@ TEST_CASE("shipped cases get headers that can be read, their text is kept") {
     CHECK(proposal.case_file.run.speeds == before.run.speeds);
     const std::string text = size_text(proposal, {}, UnitSystem::metric);
     CHECK(text.find("Where the rules disagree") != std::string::npos);
+    // What names the headers of the case goes with them, and it is said.
+    const bool named = name == "dyno-single.toml" || name == "tuned-single.toml";
+    CHECK((text.find("[[dyno]] and [tune] of the case are left out") != std::string::npos) ==
+          named);
+    CHECK(proposal.case_file.dyno.empty());
+    CHECK(proposal.case_file.tune.variables.empty());
     CHECK(text.find("common practice, no source") != std::string::npos);
   }
   const cases::CaseFile pipes = cases::read_case_file(tests::shipped_folder() / "pipe-shock.toml");
