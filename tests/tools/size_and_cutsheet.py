@@ -53,6 +53,8 @@ class Size(CommandLineCase):
                 (("--displacement", "5 L", "--exhaust-opens", "70 deg ATDC"), "--exhaust-opens"),
                 (("--displacement", "5 L", "--cylinders", "7"), "no usual firing order"),
                 ((V8, "--bore", "4 in"), "--bore", "without a case file"),
+                (("--displacement", "5 L", "-o", "none/one.toml"), "-o 'none/one.toml'",
+                 "there is no folder"),
                 ((CASES / "pipe-shock.toml",), "no engine")):
             with self.subTest(options=options):
                 self.assert_refused(self.pulsewright("size", *options, "--no-simulation"), *says)

@@ -128,7 +128,10 @@ std::vector<HeaderTrial> trials_of(const SizeOptions& options, const HeaderPropo
 }
 
 void size(const SizeOptions& options, const CLI::App& verb) {
-  if (options.output) refuse_existing("size", *options.output);
+  if (options.output) {
+    refuse_existing("size", *options.output);
+    require_writable("-o", *options.output, Writing::beside);
+  }
   if (options.csv) require_writable("--csv", *options.csv, Writing::in_place);
   const HeaderProposal proposal = proposal_of(options, case_of(options, verb));
   const auto trials = trials_of(options, proposal);
