@@ -222,6 +222,10 @@ struct TubePath {
 
 // What a header is bent and cut from.
 struct BendStock {
+  // Sizes that differ by less are one and the same, written in different units.
+  static constexpr double same_radius = 1e-4;     // m
+  static constexpr double same_angle_deg = 1e-6;  // deg
+
   std::vector<double> radii;       // m, rising; empty = as the tube is sold
   std::vector<double> angles_deg;  // of bends as they are sold, rising
   double cut_allowance = 0;        // m, for each cut

@@ -9,9 +9,11 @@ namespace {
 // Stock bends of most vendors, deg (common practice, no source).
 constexpr double usual_angles[] = {45, 90, 180};
 
-std::vector<double> rising(std::vector<double> values) {
+// Without those that differ by less than `same` from the one before.
+std::vector<double> rising(std::vector<double> values, double same) {
   std::sort(values.begin(), values.end());
-  values.erase(std::unique(values.begin(), values.end()), values.end());
+  const auto twins = [same](double a, double b) { return b - a < same; };
+  values.erase(std::unique(values.begin(), values.end(), twins), values.end());
   return values;
 }
 
@@ -56,8 +58,8 @@ std::map<int, TubePath> read_paths(Section& header, const Engine& engine) {
 
 BendStock read_bend_stock(Section& build) {
   BendStock stock;
-  stock.radii = rising(build.quantities("bend_radii"));
-  stock.angles_deg = rising(build.quantities("bend_angles"));
+  stock.radii = rising(build.quantities("bend_radii"), BendStock::same_radius);
+  stock.angles_deg = rising(build.quantities("bend_angles"), BendStock::same_angle_deg);
   if (!build.has("bend_angles")) {
     stock.angles_deg.assign(std::begin(usual_angles), std::end(usual_angles));
   }

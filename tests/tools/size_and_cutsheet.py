@@ -94,7 +94,8 @@ class Cutsheet(CommandLineCase):
                               source=V8)
         self.assert_refused(self.pulsewright("cutsheet", path, "--points", self.points(5),
                                              "--units", "inch"),
-                            "cylinder 1", "the straight behind point 2 is 1 in shorter")
+                            "wire.csv", "cylinder 1",
+                            "the straight behind point 2 is 1 in shorter")
         self.assert_refused(self.pulsewright("cutsheet", path, "--points", "none.csv"), "none.csv")
         self.assert_refused(self.pulsewright("cutsheet", CASES / "pipe-shock.toml"), "no engine")
 

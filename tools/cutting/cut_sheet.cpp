@@ -19,8 +19,17 @@ using cases::CaseFile;
 using cases::HeaderDesign;
 using cases::Tube;
 
-constexpr double same_radius = 1e-4;  // m
-constexpr double same_angle = 1e-6;   // deg
+constexpr double same_radius = cases::BendStock::same_radius;
+constexpr double same_angle = cases::BendStock::same_angle_deg;
+
+// The way of a tube in space.
+struct FollowedPath {
+  const std::vector<Eigen::Vector3d>& points;
+  double bend_radius = 0;  // m; 0 = the largest that is to be had and fits
+  std::string file;        // where the points stand, and the line; 0 = none
+  int line = 0;
+  bool measured = false;  // not in the case file
+};
 
 double outside_diameter(const Tube& tube) { return tube.inside_diameter + 2 * tube.wall; }
 
@@ -49,13 +58,13 @@ class SheetMaker {
       refuse("kind", header_.line, "is a network, which has no primaries to cut",
              "its pipes are in the case file as they are cut");
     }
-    for (const auto& [cylinder, points] : measured_) {
+    for (const auto& [cylinder, points] : measured_.points) {
       if (header_.primary_length.contains(cylinder)) continue;
-      refuse("cylinder", 0,
-             fmt::format("points are given for cylinder {}, which the engine does not "
-                         "have",
-                         cylinder),
-             "");
+      refuse_in(measured_.file, 0, "cylinder",
+                fmt::format("points are given for cylinder {}, which the engine does not "
+                            "have",
+                            cylinder),
+                "");
     }
     sheet_.header = header_.name;
     sheet_.tolerance = case_file_.build_tolerance;
@@ -68,6 +77,7 @@ class SheetMaker {
     }
     add_secondaries();
     add_collectors();
+    remark_left_out();
     for (const CutPage& page : sheet_.pages) {
       for (const CutTube& tube : page.tubes) order(tube);
     }
@@ -76,14 +86,20 @@ class SheetMaker {
       order_straight(collector.tube, collector.length, 1);
       order_straight(collector.tail_tube, collector.tail_length, 1);
     }
+    if (sheet_.shared_tail) order_straight(sheet_.shared_tail->tube, sheet_.shared_tail->length, 1);
     return std::move(sheet_);
   }
 
  private:
   [[noreturn]] void refuse(const std::string& key, int line, std::string message,
                            std::string advice) const {
+    refuse_in(case_file_.file_name, line, key, std::move(message), std::move(advice));
+  }
+
+  [[noreturn]] void refuse_in(const std::string& file, int line, const std::string& key,
+                              std::string message, std::string advice) const {
     cases::Problem problem;
-    problem.file = case_file_.file_name;
+    problem.file = file;
     problem.line = line;
     problem.key = fmt::format("header \"{}\", {}", header_.name, key);
     problem.message = std::move(message);
@@ -91,8 +107,8 @@ class SheetMaker {
     throw cases::CaseError({problem});
   }
 
-  [[noreturn]] void refuse_path(const std::string& tube, int line, const PathError& error,
-                                double radius) const {
+  [[noreturn]] void refuse_path(const std::string& tube, const FollowedPath& path,
+                                const PathError& error, double radius) const {
     std::string message;
     std::string advice;
     switch (error.fault) {
@@ -110,12 +126,12 @@ class SheetMaker {
             "the straight behind point {} is {} shorter than its bends of {} radius "
             "take",
             error.point, shown_.length(error.missing, 3), shown_.length(radius, 3));
-        advice =
-            "move the points apart, or take bends of a smaller radius (bend_radius of the "
-            "path, build.bend_radii)";
+        advice = fmt::format("move the points apart, or take bends of a smaller radius ({})",
+                             path.measured ? "build.bend_radii of the case"
+                                           : "bend_radius of the path, build.bend_radii");
         break;
     }
-    refuse(tube, line, std::move(message), std::move(advice));
+    refuse_in(path.file, path.line, tube, std::move(message), std::move(advice));
   }
 
   const cases::CollectorGroup& group_of(int cylinder, std::size_t& place) const {
@@ -143,11 +159,12 @@ class SheetMaker {
           cases::collector_clock(group.cylinders.size(), group.collector_position[place]);
     }
     const auto given = header_.paths.find(cylinder);
-    const auto measured = measured_.find(cylinder);
-    if (measured != measured_.end()) {
-      follow_path(tube, measured->second, 0, 0);
+    const auto measured = measured_.points.find(cylinder);
+    if (measured != measured_.points.end()) {
+      follow_path(tube, {measured->second, 0, measured_.file, 0, true});
     } else if (given != header_.paths.end()) {
-      follow_path(tube, given->second.points, given->second.bend_radius, given->second.line);
+      const cases::TubePath& path = given->second;
+      follow_path(tube, {path.points, path.bend_radius, case_file_.file_name, path.line, false});
     } else {
       share_straight(tube, design.bends);
     }
@@ -155,21 +172,20 @@ class SheetMaker {
     return tube;
   }
 
-  // Bends of known order along points. bend_radius: m; 0 = the largest that is to be had and fits.
-  void follow_path(CutTube& tube, const std::vector<Eigen::Vector3d>& points, double bend_radius,
-                   int line) const {
+  // Bends of known order.
+  void follow_path(CutTube& tube, const FollowedPath& path) const {
     std::vector<double> radii = radii_of(case_file_, tube.tube);
-    if (bend_radius > 0) {
-      require_radius(tube, bend_radius, line);
-      radii = {bend_radius};
+    if (path.bend_radius > 0) {
+      require_radius(tube, path.bend_radius, path.line);
+      radii = {path.bend_radius};
     }
     if (radii.empty()) {
-      refuse(tube.name, line,
+      refuse(tube.name, path.line,
              fmt::format("no bend radii are known of tube of {}", tube_name(tube.tube, shown_)),
              "list those that are to be had, for example: bend_radii = [\"3 in\"] under [build]");
     }
     try {
-      const BentTube bent = bent_tube(points, radii);
+      const BentTube bent = bent_tube(path.points, radii);
       for (std::size_t i = 0; i < bent.straights.size(); ++i) {
         tube.pieces.push_back({PieceKind::straight, bent.straights[i], {}});
         if (i < bent.bends.size()) {
@@ -177,7 +193,7 @@ class SheetMaker {
         }
       }
     } catch (const PathError& error) {
-      refuse_path(tube.name, line, error, radii.front());
+      refuse_path(tube.name, path, error, radii.front());
     }
     tube.has_path = true;
   }
@@ -232,7 +248,7 @@ class SheetMaker {
                       "the last part of a primary is best straight (common practice, no source)",
                       tube.name, shown_.length(end, 3)));
     }
-    if (!tube.steps.empty() && tube.has_path) {
+    if (!tube.steps.empty() && tube.pieces.size() > 1) {
       sheet_.remarks.push_back(fmt::format(
           "{}: the tube changes size on its way; order its bends in the tube that stands there",
           tube.name));
@@ -265,9 +281,24 @@ class SheetMaker {
       one.length = header_.collector_length;
       one.neck_diameter = header_.merge_diameter;
       one.neck_cone = header_.merge_cone_length;
-      one.tail_tube = header_.tail_tube;
-      one.tail_length = header_.tail_length;
+      if (!header_.shared_tail) {
+        one.tail_tube = header_.tail_tube;
+        one.tail_length = header_.tail_length;
+      }
       sheet_.collectors.push_back(std::move(one));
+    }
+    if (header_.shared_tail) sheet_.shared_tail = {header_.tail_tube, header_.tail_length};
+  }
+
+  void remark_left_out() {
+    if (!header_.balance.empty()) {
+      sheet_.remarks.emplace_back(
+          "the balance pipes between the collectors are not in this sheet; they are in the case "
+          "file");
+    }
+    if (!header_.parts.empty()) {
+      sheet_.remarks.emplace_back(
+          "the parts behind the collectors are not in this sheet; they are in the case file");
     }
   }
 
@@ -298,7 +329,8 @@ class SheetMaker {
   void count_bend(const Tube& tube, double radius, double stock) {
     const auto found =
         std::find_if(sheet_.bends.begin(), sheet_.bends.end(), [&](const OrderedBend& one) {
-          return one.tube == tube && one.radius == radius && one.angle_deg == stock;
+          return one.tube == tube && std::abs(one.radius - radius) < same_radius &&
+                 std::abs(one.angle_deg - stock) < same_angle;
         });
     if (found != sheet_.bends.end()) {
       ++found->count;

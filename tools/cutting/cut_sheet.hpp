@@ -8,17 +8,16 @@
 //
 // To order: straights by tube, each cut with the allowance of the case; of bends one stock bend,
 // the smallest that turns far enough, for each. What is left of a bend may serve for another; that
-// is not counted on.
+// is not counted on. Balance pipes, and the parts behind the collectors, are not in the sheet.
 #pragma once
 
-#include <Eigen/Core>
-#include <map>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "cases/case_file.hpp"
 #include "tools/cutting/bent_tube.hpp"
+#include "tools/cutting/measured_points.hpp"
 
 namespace pulsewright::tools {
 
@@ -56,8 +55,14 @@ struct CutCollector {
   double length = 0;         // m
   double neck_diameter = 0;  // m, inside; 0 = none
   double neck_cone = 0;      // m
-  cases::Tube tail_tube;     // inside diameter 0 = none
+  cases::Tube tail_tube;     // of its own; inside diameter 0 = none
   double tail_length = 0;    // m
+};
+
+// The tail in which all collectors meet.
+struct CutTail {
+  cases::Tube tube;
+  double length = 0;  // m
 };
 
 struct OrderedTube {
@@ -76,6 +81,7 @@ struct CutSheet {
   std::vector<CutPage> pages;
   std::vector<CutTube> secondaries;
   std::vector<CutCollector> collectors;
+  std::optional<CutTail> shared_tail;
   std::vector<OrderedTube> tubes;
   std::vector<OrderedBend> bends;
   double tolerance = 0;              // m, that every primary is to be held within
@@ -83,12 +89,9 @@ struct CutSheet {
   std::vector<std::string> remarks;  // to be looked at before cutting
 };
 
-// Paths by cylinder: they take the place of those of the case.
-using MeasuredPaths = std::map<int, std::vector<Eigen::Vector3d>>;
-
-// Throws cases::CaseError with header, tube and point for what cannot be bent (a straight that is
-// shorter than the bends at its ends take, a radius that is not to be had, points that are no
-// path), and for a network, which has no primaries. units: of the messages.
+// Throws cases::CaseError with file, header, tube and point for what cannot be bent (a straight
+// that is shorter than the bends at its ends take, a radius that is not to be had, points that are
+// no path), and for a network, which has no primaries. units: of the messages.
 CutSheet cut_sheet(const cases::CaseFile& case_file, const cases::HeaderDesign& header,
                    const MeasuredPaths& measured, cases::MessageUnits units);
 

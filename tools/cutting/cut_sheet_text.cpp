@@ -3,6 +3,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
+#include <optional>
 
 #include "cases/wrapped_text.hpp"
 #include "tools/study/csv_table.hpp"
@@ -112,6 +113,14 @@ std::string collector_block(const CutCollector& one, UnitSystem units) {
   return cases::wrapped(text, 2) + "\n";
 }
 
+std::string tail_block(const CutTail& tail, UnitSystem units) {
+  return cases::wrapped(
+             fmt::format("tail in which the collectors meet: {}, {}",
+                         tube_or_bore(tail.tube, units), cut_length_text(tail.length, units)),
+             2) +
+         "\n";
+}
+
 // Feet, or tenths of a metre, rounded up.
 std::string order_length(double metres, UnitSystem units) {
   return units == UnitSystem::inch ? fmt::format("{:.0f} ft", std::ceil(metres / 0.3048 - 1e-9))
@@ -190,6 +199,15 @@ json collector_json(const CutCollector& one) {
             {"inch", collector_block(one, UnitSystem::inch)}}}};
 }
 
+json shared_tail_json(const std::optional<CutTail>& tail) {
+  if (!tail) return {};
+  return {{"tube", tube_size_json(tail->tube)},
+          {"length", length_json(tail->length)},
+          {"words",
+           {{"metric", tail_block(*tail, UnitSystem::metric)},
+            {"inch", tail_block(*tail, UnitSystem::inch)}}}};
+}
+
 }  // namespace
 
 std::string cut_sheet_text(const CutSheet& sheet, UnitSystem units) {
@@ -209,6 +227,7 @@ std::string cut_sheet_text(const CutSheet& sheet, UnitSystem units) {
   for (const CutTube& tube : sheet.secondaries) out += tube_block(tube, units);
   if (!sheet.collectors.empty()) out += "\nCollectors\n";
   for (const CutCollector& one : sheet.collectors) out += collector_block(one, units);
+  if (sheet.shared_tail) out += tail_block(*sheet.shared_tail, units);
   out += fmt::format("\nTo order, with {} for each cut\n{}",
                      cut_length_text(sheet.cut_allowance, units), order_block(sheet, units));
   if (!sheet.remarks.empty()) out += "\nTo be looked at\n";
@@ -245,6 +264,7 @@ json cut_sheet_json(const CutSheet& sheet) {
           {"pages", pages},
           {"secondaries", tubes_json(sheet.secondaries)},
           {"collectors", collectors},
+          {"shared_tail", shared_tail_json(sheet.shared_tail)},
           {"order", {{"tubes", tubes}, {"bends", bends}}},
           {"tolerance", length_json(sheet.tolerance)},
           {"cut_allowance", length_json(sheet.cut_allowance)},

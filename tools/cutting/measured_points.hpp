@@ -17,10 +17,14 @@
 
 namespace pulsewright::tools {
 
-// By cylinder, m. `file` is only shown in messages. Throws cases::CaseError with line and column:
-// columns that are missing or unknown, cells that are no number or length, a cylinder whose rows
-// are torn apart.
-std::map<int, std::vector<Eigen::Vector3d>> measured_points(std::string_view text,
-                                                            const std::string& file);
+// They take the place of the paths of a case.
+struct MeasuredPaths {
+  std::string file;                                    // that they are from, for messages
+  std::map<int, std::vector<Eigen::Vector3d>> points;  // by cylinder, m
+};
+
+// Throws cases::CaseError with line and column: columns that are missing or unknown, cells that are
+// no number or length, a quote that stays open, a cylinder whose rows are torn apart.
+MeasuredPaths measured_points(std::string_view text, const std::string& file);
 
 }  // namespace pulsewright::tools

@@ -11,14 +11,6 @@ namespace pulsewright::tools {
 
 namespace {
 
-bool is_blank(char c) { return c == ' ' || c == '\t' || c == '\r'; }
-
-std::string trimmed(std::string_view text) {
-  while (!text.empty() && is_blank(text.front())) text.remove_prefix(1);
-  while (!text.empty() && is_blank(text.back())) text.remove_suffix(1);
-  return std::string(text);
-}
-
 std::string lower(std::string text) {
   for (char& c : text) {
     if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
@@ -29,76 +21,17 @@ std::string lower(std::string text) {
 // Units may have digits (m3/h), but do not begin with one.
 bool begins_as_number(std::string_view text) { return text.find_first_of("0123456789+-.") == 0; }
 
-// "Torque" and "lb ft" of "Torque (lb ft)" or "Torque [lb ft]".
-std::pair<std::string, std::string> split_heading(const std::string& text) {
-  for (const auto& [open, close] : {std::pair{'(', ')'}, std::pair{'[', ']'}}) {
-    const std::size_t from = text.find(open);
-    if (from == std::string::npos || text.back() != close) continue;
-    return {trimmed(text.substr(0, from)), trimmed(text.substr(from + 1, text.size() - from - 2))};
-  }
-  return {text, ""};
-}
-
 [[noreturn]] void refuse_at(const std::string& file, int line, int column,
                             const std::string& message) {
   throw PullFileError(fmt::format("{}:{}:{}: {}", cases::visible(file), line, column, message));
 }
 
-// The cells of one line.
-std::vector<PullCell> cells_of(std::string_view text, int line, char separator,
-                               const std::string& file) {
-  std::vector<PullCell> cells;
-  std::size_t at = 0;
-  while (true) {
-    const int column = static_cast<int>(at) + 1;
-    std::string cell;
-    std::size_t from = at;
-    while (from < text.size() && text[from] == ' ') ++from;
-    if (from < text.size() && text[from] == '"') {
-      for (at = from + 1;; ++at) {
-        if (at >= text.size()) refuse_at(file, line, column, "a double quote stays open");
-        if (text[at] != '"') {
-          cell += text[at];
-        } else if (at + 1 < text.size() && text[at + 1] == '"') {
-          cell += text[at++];
-        } else {
-          break;
-        }
-      }
-      const std::size_t end = std::min(text.find(separator, at), text.size());
-      if (!trimmed(text.substr(at + 1, end - at - 1)).empty()) {
-        refuse_at(file, line, static_cast<int>(at) + 2, "text stands behind a closing quote");
-      }
-      at = end;
-    } else {
-      const std::size_t end = std::min(text.find(separator, at), text.size());
-      cell = text.substr(at, end - at);
-      at = end;
-    }
-    cells.push_back({trimmed(cell), line, column});
-    if (at >= text.size()) return cells;
-    ++at;
+std::vector<PullCell> cells_of(const CsvLine& line, char separator, const std::string& file) {
+  try {
+    return csv_cells(line, separator);
+  } catch (const CsvError& error) {
+    refuse_at(file, error.line(), error.column(), error.what());
   }
-}
-
-struct Line {
-  std::string_view text;
-  int number = 0;
-};
-
-std::vector<Line> lines_of(std::string_view text) {
-  constexpr std::string_view mark = "\xef\xbb\xbf";  // of UTF-8, as spreadsheets write it
-  if (text.substr(0, mark.size()) == mark) text.remove_prefix(mark.size());
-  std::vector<Line> lines;
-  for (int number = 1; !text.empty(); ++number) {
-    const std::size_t end = std::min(text.find('\n'), text.size());
-    std::string_view line = text.substr(0, end);
-    if (!line.empty() && line.back() == '\r') line.remove_suffix(1);
-    text.remove_prefix(std::min(end + 1, text.size()));
-    const std::string content = trimmed(line);
-    if (!content.empty() && content.front() != '#') lines.push_back({line, number});
-  }
-  return lines;
 }
 
 }  // namespace
@@ -159,14 +92,14 @@ void PullTable::take_units() {
 PullTable::PullTable(std::string_view text, std::string file,
                      const std::vector<std::string>& headings)
     : file_(std::move(file)) {
-  const std::vector<Line> lines = lines_of(text);
+  const std::vector<CsvLine> lines = csv_lines(text);
   std::size_t widest = 0;
   std::vector<std::string> seen;
   for (std::size_t i = 0; i < lines.size(); ++i) {
     for (const char separator : {',', ';', '\t'}) {
       Row row;
       try {
-        row = cells_of(lines[i].text, lines[i].number, separator, file_);
+        row = cells_of(lines[i], separator, file_);
       } catch (const PullFileError&) {
         continue;  // quotes of a preamble, or another separator
       }
@@ -178,7 +111,7 @@ PullTable::PullTable(std::string_view text, std::string file,
       if (!take_headings(row, headings)) continue;
       separator_ = separator;
       for (std::size_t k = i + 1; k < lines.size(); ++k) {
-        rows_.push_back(cells_of(lines[k].text, lines[k].number, separator, file_));
+        rows_.push_back(cells_of(lines[k], separator, file_));
       }
       check_widths(row.size());
       take_units();

@@ -10,6 +10,8 @@
 #include <string_view>
 #include <vector>
 
+#include "tools/study/csv_rows.hpp"
+
 namespace pulsewright::tools {
 
 // A file of pulls that is not as it should be: "file:line:column: ...", both from 1, the column in
@@ -19,10 +21,7 @@ class PullFileError : public std::invalid_argument {
   using std::invalid_argument::invalid_argument;
 };
 
-struct PullCell {
-  std::string text;  // without quotes and blanks around it
-  int line = 0, column = 0;
-};
+using PullCell = CsvCell;
 
 class PullTable {
  public:

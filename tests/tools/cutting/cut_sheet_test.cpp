@@ -38,9 +38,9 @@ CutSheet sheet_of(const cases::CaseFile& case_file, const MeasuredPaths& measure
   return cut_sheet(case_file, case_file.headers.front(), measured, cases::MessageUnits::inch);
 }
 
-std::string refusal(const cases::CaseFile& case_file) {
+std::string refusal(const cases::CaseFile& case_file, const MeasuredPaths& measured = {}) {
   try {
-    sheet_of(case_file);
+    sheet_of(case_file, measured);
   } catch (const cases::CaseError& error) {
     return error.what();
   }
@@ -124,13 +124,13 @@ TEST_CASE(
 
 TEST_CASE(
     "measured points take the place of those of the case, and a length that is off is remarked") {
-  const MeasuredPaths straight{{3, {{0, 0, 0}, {0, 0, 33 * inch}}}};
+  const MeasuredPaths straight{"wire.csv", {{3, {{0, 0, 0}, {0, 0, 33 * inch}}}}};
   const CutSheet sheet = sheet_of(sample(path_of_3), straight);
   CHECK(near(sheet.pages[0].tubes[1].made, 33 * inch, 1e-12, 0));
   REQUIRE(sheet.remarks.size() == 1);
   CHECK(sheet.remarks[0].find("cylinder 3: its pieces are 1 in longer than the 32 in") == 0);
-  const MeasuredPaths unknown{{9, {{0, 0, 0}, {0, 0, 1}}}};
-  CHECK_THROWS_AS(sheet_of(sample(""), unknown), cases::CaseError);
+  const MeasuredPaths unknown{"wire.csv", {{9, {{0, 0, 0}, {0, 0, 1}}}}};
+  CHECK(refusal(sample(""), unknown).find("wire.csv: ") == 0);
 }
 
 TEST_CASE("what cannot be bent names the tube and the point") {
@@ -145,7 +145,7 @@ TEST_CASE("what cannot be bent names the tube and the point") {
   CAPTURE(said);
   CHECK(said.find("cylinder 5") != std::string::npos);
   CHECK(said.find("the straight behind point 2 is 1 in shorter") != std::string::npos);
-  // Without a radius the largest that fits is taken: 2 in of those that are sold.
+  // Without a radius the largest that fits is taken: 2-1/2 in of those that are sold.
   std::string free = tight;
   free.erase(free.find("bend_radius"), std::string("bend_radius = \"3 in\"\n").size());
   const CutSheet sheet = sheet_of(sample(free));
@@ -166,6 +166,85 @@ TEST_CASE("a radius that is not to be had") {
   CHECK(twice.bends.front().count == 16);
 }
 
+TEST_CASE("points that were measured are named by their own file, and so is what to do") {
+  const std::vector<Eigen::Vector3d> tight{
+      {0, 0, 0}, {10 * inch, 0, 0}, {10 * inch, 3 * inch, 0}, {20 * inch, 3 * inch, 0}};
+  const std::string said = refusal(sample(""), {"wire.csv", {{5, tight}}});
+  CAPTURE(said);
+  CHECK(said.find("wire.csv: ") == 0);
+  CHECK(said.find("cylinder 5") != std::string::npos);
+  CHECK(said.find("build.bend_radii of the case") != std::string::npos);
+  CHECK(said.find("bend_radius") == std::string::npos);
+}
+
+TEST_CASE("bends in a tube that changes size are remarked, with a path or without") {
+  const std::string steps = "primary_steps = [{ at = \"12 in\", tube = \"2 in OD, 16 ga\" }]\n";
+  const std::string bends = "bends = [{ angle = \"90 deg\", radius = \"3 in\" }]\n";
+  const auto remarks = [](const CutSheet& sheet) {
+    return std::count_if(sheet.remarks.begin(), sheet.remarks.end(), [](const std::string& one) {
+      return one.find("the tube changes size on its way") != std::string::npos;
+    });
+  };
+  CHECK(remarks(sheet_of(sample(steps + bends))) == 8);
+  CHECK(remarks(sheet_of(sample(steps))) == 0);
+  CHECK(remarks(sheet_of(sample(bends))) == 0);
+  CHECK(remarks(sheet_of(sample(steps + path_of_3))) == 1);
+}
+
+TEST_CASE("bends of one size are ordered together, whatever their unit") {
+  // 76.2 mm and a hundredth more.
+  const CutSheet sheet = sheet_of(
+      sample("bends = [{ angle = \"90 deg\", radius = \"3 in\" }, { angle = \"90 deg\", radius = "
+             "\"76.21 mm\" }]\n",
+             "bend_radii = [\"3 in\", \"76.21 mm\", \"4 in\"]\n"));
+  REQUIRE(sheet.bends.size() == 1);
+  CHECK(sheet.bends.front().count == 16);
+  const cases::CaseFile case_file = sample("", "bend_radii = [\"3 in\", \"76.21 mm\", \"4 in\"]\n");
+  CHECK(case_file.bend_stock.radii.size() == 2);
+}
+
+TEST_CASE("collectors in a Y have one tail, and what is not in the sheet is said") {
+  const cases::CaseFile street = cases::read_case_file(tests::shipped_folder() / "street-v8.toml");
+  const auto of = [&](const char* name) {
+    return cut_sheet(street, cases::find_header(street, name), {}, cases::MessageUnits::inch);
+  };
+  const auto ordered = [](const CutSheet& sheet, double outside) {
+    double length = 0;
+    for (const OrderedTube& one : sheet.tubes) {
+      if (near(one.tube.inside_diameter + 2 * one.tube.wall, outside, 1e-6, 0))
+        length += one.length;
+    }
+    return length;
+  };
+  // One tail of 4 in tube, 40 in long, with a cut of 1/8 in.
+  const CutSheet joined = of("4-2-1 into a Y");
+  REQUIRE(joined.shared_tail.has_value());
+  CHECK(near(ordered(joined, 4 * inch), (40 + 1.0 / 8) * inch, 1e-9, 0));
+  CHECK(joined.collectors.front().tail_tube.inside_diameter == 0);
+  const std::string text = cut_sheet_text(joined, UnitSystem::inch);
+  CHECK(text.find("tail in which the collectors meet: 4 in OD, 16 ga, 40 in") != std::string::npos);
+  CHECK(
+      near(cut_sheet_json(joined)["shared_tail"]["length"]["m"].get<double>(), 40 * inch, 1e-9, 0));
+  // Two tails of 3 in tube, 60 in long, and an H between the collectors.
+  const CutSheet apart = of("H");
+  CHECK(!apart.shared_tail.has_value());
+  CHECK(cut_sheet_json(apart)["shared_tail"].is_null());
+  CHECK(near(ordered(apart, 3 * inch), 2 * (60 + 1.0 / 8) * inch, 1e-9, 0));
+  const auto remarked = [](const CutSheet& sheet, const char* what) {
+    return std::any_of(sheet.remarks.begin(), sheet.remarks.end(),
+                       [&](const std::string& one) { return one.find(what) != std::string::npos; });
+  };
+  CHECK(remarked(apart, "balance pipes"));
+  CHECK(!remarked(joined, "balance pipes"));
+  const cases::CaseFile parts =
+      cases::read_case_file(tests::shipped_folder() / "carburettor-v8.toml");
+  for (const cases::HeaderDesign& header : parts.headers) {
+    CAPTURE(header.name);
+    const CutSheet sheet = cut_sheet(parts, header, {}, cases::MessageUnits::inch);
+    CHECK(remarked(sheet, "parts behind the collectors") == !header.parts.empty());
+  }
+}
+
 TEST_CASE("secondaries, and a network") {
   const cases::CaseFile v8 = cases::read_case_file(tests::shipped_folder() / "hillclimb-v8.toml");
   const CutSheet paired =
@@ -173,6 +252,11 @@ TEST_CASE("secondaries, and a network") {
   REQUIRE(paired.secondaries.size() == 4);
   CHECK(near(paired.secondaries[0].length, 16 * inch, 1e-12, 0));
   CHECK(!paired.pages[0].tubes[0].clock_deg.has_value());
+  const cases::CaseFile single =
+      cases::read_case_file(tests::shipped_folder() / "single-cylinder.toml");
+  CHECK_THROWS_AS(
+      cut_sheet(single, cases::find_header(single, "megaphone"), {}, cases::MessageUnits::metric),
+      cases::CaseError);
 }
 
 TEST_CASE("text stays narrow, CSV has a row for each piece, cautions are on every sheet") {

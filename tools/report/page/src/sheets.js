@@ -169,13 +169,13 @@ function bankSheet(header, page) {
 }
 
 function sharedSheet(header) {
-  const { secondaries, collectors, order, remarks, cautions, cut_allowance: allowance } = header.cut_sheet;
+  const { secondaries, collectors, shared_tail: sharedTail, order, remarks, cautions, cut_allowance: allowance } = header.cut_sheet;
   const list = (items, attributes = {}) => make('ul', attributes, items.map((item) => make('li', {}, item)));
   return sheet(
     'bench',
     'For the bench: collectors and order',
     secondaries.length > 0 ? tubesTable('Secondaries', secondaries) : null,
-    collectors.length > 0 ? list(collectors.map(({ words }) => text(words))) : null,
+    collectors.length > 0 ? list([...collectors, sharedTail].filter(Boolean).map(({ words }) => text(words))) : null,
     make('h4', {}, `To order, with ${text(allowance)} for each cut`),
     list(
       [
