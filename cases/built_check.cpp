@@ -5,10 +5,10 @@
 #include <set>
 #include <string>
 
-#include "cases/circle.hpp"
 #include "cases/counted.hpp"
 #include "cases/header_builder.hpp"
 #include "models/boundary/poppet_valve.hpp"
+#include "models/sizing/circle.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -105,7 +105,7 @@ void check_port(const BuiltHeader& built, bool exhaust, Problems& problems, bool
         "opens an effective area of {}, but the port of cylinder {} in header "
         "\"{}\" has {} ({}, {} in line {})",
         problems.shown().area(measured), cylinder.number, built.header.name,
-        problems.shown().area(area), problems.shown().length(circle_diameter(area)),
+        problems.shown().area(area), problems.shown().length(models::circle_diameter(area)),
         port_key(built, exhaust), problems.line_of(port_key(built, exhaust)));
     const std::string advice =
         "a port passes at least what its valve does: check flow, depression and count, or make the "

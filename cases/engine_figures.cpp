@@ -3,11 +3,11 @@
 #include <algorithm>
 #include <cmath>
 
-#include "cases/circle.hpp"
 #include "cases/flow_bench.hpp"
 #include "models/boundary/crank_angle.hpp"
 #include "models/boundary/poppet_valve.hpp"
 #include "models/cylinder/crank_slider.hpp"
+#include "models/sizing/circle.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -57,13 +57,13 @@ ValveFigures valve_figures(const models::ValveSpecification& valve, const std::o
                                      : (out.opens_deg + out.closes_deg) / 2;
   out.full_lift = *std::max_element(valve.lift.lift.begin(), valve.lift.lift.end());
   const models::PoppetValve poppet(valve);
-  out.seat_area = valve.count * circle_area(valve.seat_diameter);
+  out.seat_area = valve.count * models::circle_area(valve.seat_diameter);
   out.curtain_area = valve.count * curtain_area(valve.seat_diameter, out.full_lift);
   out.flow_area = poppet.area_forward(out.full_lift);
   for (const double lift : valve.forward.lift) {
     if (lift <= out.full_lift) out.flow_area = std::max(out.flow_area, poppet.area_forward(lift));
   }
-  out.port_area = circle_area(port_diameter);
+  out.port_area = models::circle_area(port_diameter);
   return out;
 }
 

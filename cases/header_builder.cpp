@@ -4,7 +4,6 @@
 #include <fmt/format.h>
 
 #include "cases/case_error.hpp"
-#include "cases/circle.hpp"
 #include "cases/divided_collector.hpp"
 #include "cases/four_two_one.hpp"
 #include "cases/header_network.hpp"
@@ -16,6 +15,7 @@
 #include "cases/single_merge.hpp"
 #include "cases/tail_parts.hpp"
 #include "models/boundary/poppet_valve.hpp"
+#include "models/sizing/circle.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -61,7 +61,7 @@ void limit_to_ports(models::EngineSpecification& engine, models::ValveSpecificat
 
 double port_area(const models::EngineSpecification& engine, const models::PipeEnd& end) {
   const auto& pipe = engine.pipes[static_cast<std::size_t>(end.pipe)];
-  return circle_area(
+  return models::circle_area(
       models::diameter_at(pipe.profile, end.side == models::Side::left ? 0 : pipe.length));
 }
 

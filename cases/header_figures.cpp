@@ -2,15 +2,15 @@
 
 #include <algorithm>
 
-#include "cases/circle.hpp"
 #include "cases/engine_figures.hpp"
 #include "cases/header_parts.hpp"
+#include "models/sizing/circle.hpp"
 #include "models/sizing/hand_rules.hpp"
 
 namespace pulsewright::cases {
 namespace {
 
-double bore_area(const Tube& tube) { return circle_area(tube.inside_diameter); }
+double bore_area(const Tube& tube) { return models::circle_area(tube.inside_diameter); }
 
 HeaderFigures::Rules rules_of(const CaseFile& case_file, const HeaderDesign& header) {
   HeaderFigures::Rules out;
@@ -40,7 +40,7 @@ HeaderFigures header_figures(const CaseFile& case_file, const HeaderDesign& head
     const std::size_t tubes = paired ? group.subgroups.size() : group.cylinders.size();
     if (tubes <= out.tubes) continue;
     out.tubes = tubes;
-    if (!paired) tube = circle_area(merging_bore(header, group.cylinders));
+    if (!paired) tube = models::circle_area(merging_bore(header, group.cylinders));
   }
   const double collector = bore_area(header.collector_tube);
   if (collector > 0 && tube > 0 && out.tubes > 0) {
@@ -48,7 +48,7 @@ HeaderFigures header_figures(const CaseFile& case_file, const HeaderDesign& head
     out.collector_over_tubes = collector / tube / static_cast<double>(out.tubes);
   }
   if (header.merge_diameter > 0 && out.collector_over_tube) {
-    out.entry_over_tube = circle_area(header.merge_diameter) / tube;
+    out.entry_over_tube = models::circle_area(header.merge_diameter) / tube;
     out.entry_over_tubes = *out.entry_over_tube / static_cast<double>(out.tubes);
   }
   if (!header.primary_length.empty()) out.rules = rules_of(case_file, header);

@@ -3,10 +3,10 @@
 #include <cmath>
 #include <numbers>
 
-#include "cases/circle.hpp"
 #include "cases/engine_figures.hpp"
 #include "cases/flow_bench.hpp"
 #include "cases/part_figures.hpp"
+#include "models/sizing/circle.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -46,12 +46,12 @@ IntakeFigures intake_figures(const CaseFile& case_file) {
     if (drop < 0.3 * case_file.ambient.pressure) out.depression = drop;
     if (intake.throttle_length > 0) {
       out.plenum_frequency =
-          helmholtz(T, intake.throttle_count * circle_area(intake.throttle_diameter),
+          helmholtz(T, intake.throttle_count * models::circle_area(intake.throttle_diameter),
                     intake.throttle_length, intake.plenum_volume);
     }
   }
   if (intake.air_box_inlet_length > 0) {
-    out.air_box_frequency = helmholtz(T, circle_area(intake.air_box_inlet_diameter),
+    out.air_box_frequency = helmholtz(T, models::circle_area(intake.air_box_inlet_diameter),
                                       intake.air_box_inlet_length, intake.air_box_volume);
   }
   return out;

@@ -4,8 +4,8 @@
 #include <cmath>
 #include <fmt/format.h>
 
-#include "cases/circle.hpp"
 #include "cases/fuel.hpp"
+#include "models/sizing/circle.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -106,7 +106,7 @@ class Vessels {
     barrels.hydraulic_ratio = 1 / count;
     barrels.friction = false;  // the rating has it
     const int throttle = builder_.add_pipe(std::move(barrels));
-    const double area = circle_area(diameter);
+    const double area = models::circle_area(diameter);
     const double ratio = std::min(1.0, intake_.open_throttle_area() / area);
     join(plenum_, {throttle, Side::right}, ratio, ratio);
     if (air_box_ != none) {

@@ -10,6 +10,7 @@
 
 #include "cases/parameters.hpp"
 #include "cases/quantity.hpp"
+#include "models/sizing/circle.hpp"
 
 namespace pulsewright::cases {
 
@@ -195,8 +196,7 @@ std::string usual_shell(const Answers& answers) {
 double displacement(const Answers& answers) {  // m3
   const double stroke =
       value_of_answer(answers, "stroke", Dimension::length, 3.48 * metres_per_inch);
-  return 0.785398 * bore(answers) * bore(answers) * stroke *
-         static_cast<double>(cylinders(answers));
+  return models::circle_area(bore(answers)) * stroke * static_cast<double>(cylinders(answers));
 }
 std::string usual_plenum(const Answers& answers) {
   const double volume = 0.7 * displacement(answers);

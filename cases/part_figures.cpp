@@ -3,11 +3,11 @@
 #include <cmath>
 #include <numbers>
 
-#include "cases/circle.hpp"
 #include "cases/engine_figures.hpp"
 #include "cases/flow_bench.hpp"
 #include "cases/header_builder.hpp"
 #include "cases/tail_parts.hpp"
+#include "models/sizing/circle.hpp"
 #include "solver/gas/gas.hpp"
 
 namespace pulsewright::cases {
@@ -24,7 +24,7 @@ void add_catalyst(const CaseFile& case_file, const TailPart& part, PartFigures& 
   out.open_share = brick.open_share;
   out.channel_diameter = brick.channel_diameter;
   if (out.flow == 0) return;
-  const double area = brick.open_share * circle_area(part.diameter);
+  const double area = brick.open_share * models::circle_area(part.diameter);
   const double rho = case_file.ambient.pressure / (air_gas_constant * part_gas_temperature);
   const double u = out.flow / (rho * area);
   const double mu = solver::viscosity_sutherland(part_gas_temperature);
@@ -36,19 +36,19 @@ void add_catalyst(const CaseFile& case_file, const TailPart& part, PartFigures& 
 
 void add_back_pressure(const CaseFile& case_file, const TailPart& part, PartFigures& out) {
   const double ambient = case_file.ambient.pressure;
-  const double K = back_pressure_loss(part, circle_area(out.bore), ambient);
+  const double K = back_pressure_loss(part, models::circle_area(out.bore), ambient);
   out.loss_coefficient = K;
   // m = A sqrt(2 rho p), rho at the air outside.
   const double rho = ambient / (air_gas_constant * part.temperature);
   out.orifice_area = part.mass_flow / std::sqrt(2 * rho * part.pressure);
   if (out.flow == 0) return;
-  const double flux = out.flow / circle_area(out.bore);
+  const double flux = out.flow / models::circle_area(out.bore);
   const double beyond = K * air_gas_constant * part_gas_temperature * flux * flux;
   out.back_pressure = std::sqrt(ambient * ambient + beyond) - ambient;
 }
 
 void add_chamber(const TailPart& part, double bore, PartFigures& out) {
-  const double m = circle_area(part.diameter) / circle_area(bore);
+  const double m = models::circle_area(part.diameter) / models::circle_area(bore);
   out.area_ratio = m;
   out.frequency = exhaust_sound_speed() / (4 * part.length);
   out.chamber_loss = 10 * std::log10(1 + 0.25 * (m - 1 / m) * (m - 1 / m));
@@ -66,8 +66,8 @@ PartFigures figures_of(const CaseFile& case_file, const TailPart& part, double b
       break;
     case PartKind::straight_through:
       add_chamber(part, out.bore, out);
-      out.space_volume =
-          part.length * (circle_area(part.diameter) - circle_area(out.bore + 2 * part.core_wall));
+      out.space_volume = part.length * (models::circle_area(part.diameter) -
+                                        models::circle_area(out.bore + 2 * part.core_wall));
       break;
     case PartKind::chamber:
       add_chamber(part, bore, out);
@@ -76,7 +76,8 @@ PartFigures figures_of(const CaseFile& case_file, const TailPart& part, double b
       out.frequency = exhaust_sound_speed() / (4 * resonator_length(part, bore));
       break;
     case PartKind::helmholtz: {
-      const double neck = circle_area(part.tube.inside_diameter) / resonator_length(part, bore);
+      const double neck =
+          models::circle_area(part.tube.inside_diameter) / resonator_length(part, bore);
       out.frequency =
           exhaust_sound_speed() / (2 * std::numbers::pi) * std::sqrt(neck / part.volume);
       break;

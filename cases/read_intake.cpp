@@ -5,8 +5,8 @@
 #include <string>
 #include <string_view>
 
-#include "cases/circle.hpp"
 #include "cases/flow_bench.hpp"
+#include "models/sizing/circle.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -90,7 +90,7 @@ void check_plenum(Section& s, const Intake& out) {
   if (s.has("air_box_volume")) {
     need_key(s, "throttle_diameter", "between an air box and a plenum the throttle has barrels");
   }
-  const double barrels = out.throttle_count * circle_area(out.throttle_diameter);
+  const double barrels = out.throttle_count * models::circle_area(out.throttle_diameter);
   if (s.has("throttle_diameter") && out.throttle_area > barrels) {
     s.problem("throttle_diameter",
               fmt::format("is too small: the barrels have {}, and the throttle an effective area "
@@ -109,7 +109,7 @@ void set_runner_throttle(Section& s, Intake& out) {
          "remove it, or write source = \"plenum\"");
   const std::string key = s.has("throttle_flow") ? "throttle_flow" : "throttle_area";
   if (out.throttle_area > 0) {
-    const double entry = circle_area(out.entry_diameter);
+    const double entry = models::circle_area(out.entry_diameter);
     if (s.has("entry_area_ratio")) {
       s.problem("entry_area_ratio", fmt::format("is given beside {}", key), "keep one of the two");
     } else if (out.throttle_area > entry) {

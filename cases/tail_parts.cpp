@@ -7,10 +7,10 @@
 #include <numbers>
 #include <optional>
 
-#include "cases/circle.hpp"
 #include "cases/flow_bench.hpp"
 #include "cases/parameters.hpp"
 #include "models/boundary/junction_constants.hpp"
+#include "models/sizing/circle.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -97,7 +97,7 @@ class Tail {
     models::JunctionSpecification joint;
     joint.name = "before " + pipe.name;
     joint.law = models::JunctionLaw::momentum;
-    joint.volume = models::JunctionConstants{}.volume * circle_area(narrow) * 0.5 * narrow;
+    joint.volume = models::JunctionConstants{}.volume * models::circle_area(narrow) * 0.5 * narrow;
     lose_at_step(builder_.engine().pipes[static_cast<std::size_t>(waiting_.front().end.pipe)],
                  pipe);
     bore_ = end_diameter_ = pipe.profile.back().diameter;
@@ -138,8 +138,9 @@ class Tail {
     PipeSpecification inlet = straight("inlet cone", part.cone_length, bore);
     inlet.profile.back().diameter = part.diameter;
     add_main(std::move(inlet));
-    PipeSpecification channels = straight(
-        "brick", part.length, circle_diameter(brick.open_share * circle_area(part.diameter)));
+    PipeSpecification channels =
+        straight("brick", part.length,
+                 models::circle_diameter(brick.open_share * models::circle_area(part.diameter)));
     channels.channel_diameter = brick.channel_diameter;
     channels.laminar_friction = brick.laminar_friction;
     channels.extra_loss = brick.entrance_loss;
@@ -161,7 +162,8 @@ class Tail {
   void add_straight_through(const TailPart& part) {
     const double bore = bore_behind(part, bore_);
     const double outside = bore + 2 * part.core_wall;
-    const double round = circle_diameter(circle_area(part.diameter) - circle_area(outside));
+    const double round =
+        models::circle_diameter(models::circle_area(part.diameter) - models::circle_area(outside));
     const PerforatePlaces places = perforate_places(part, bore);
     std::vector<Branch> space;
     for (int i = 0; i < places.segments; ++i) {
@@ -179,7 +181,8 @@ class Tail {
   // The closed spaces stand at right angles to the axis, so that no jet pushes into them along it.
   void add_chamber(const TailPart& part) {
     const double bore = bore_;
-    const double round = circle_diameter(circle_area(part.diameter) - circle_area(bore));
+    const double round =
+        models::circle_diameter(models::circle_area(part.diameter) - models::circle_area(bore));
     if (part.inlet_inside > 0) {
       add_main(straight("inlet", part.inlet_inside, bore));
       add_closed(annulus("round the inlet", part.inlet_inside, round, part.diameter - bore),
@@ -221,7 +224,7 @@ class Tail {
     const double bore = bore_behind(part, bore_);
     PipeSpecification pipe = straight("", part.length, bore, part.tube.wall);
     pipe.extra_loss =
-        back_pressure_loss(part, circle_area(bore), builder_.engine().ambient.pressure);
+        back_pressure_loss(part, models::circle_area(bore), builder_.engine().ambient.pressure);
     pipe.friction = false;
     add_main(std::move(pipe));
   }
@@ -277,8 +280,9 @@ PerforatePlaces perforate_places(const TailPart& part, double bore) {
   out.segments = std::max(2, static_cast<int>(std::lround(part.length / perforate_pitch)));
   out.hole_length = part.core_wall + 0.75 * part.hole_diameter;
   const double per_length = part.hole_share * std::numbers::pi * bore;  // m2/m
-  const double core = circle_area(bore);
-  const double space = circle_area(part.diameter) - circle_area(bore + 2 * part.core_wall);
+  const double core = models::circle_area(bore);
+  const double space =
+      models::circle_area(part.diameter) - models::circle_area(bore + 2 * part.core_wall);
   const double decay = std::sqrt(out.hole_length / per_length / (1 / core + 1 / space));
   const double at_end = std::min(decay, 0.5 * part.length / out.segments);
   out.end_area = per_length * at_end;

@@ -2,15 +2,13 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 #include <stdexcept>
+
+#include "models/sizing/circle.hpp"
 
 namespace pulsewright::models {
 
 namespace {
-
-double bore_of_area(double area) { return std::sqrt(4 * area / std::numbers::pi); }
-double area_of(double diameter) { return std::numbers::pi / 4 * diameter * diameter; }
 
 void require_possible(const SizingInput& input) {
   const auto positive = [](double value) { return value > 0 && std::isfinite(value); };
@@ -29,7 +27,7 @@ void require_possible(const SizingInput& input) {
 std::vector<Wanted> bores_of(const SizingInput& input, double length) {
   // The tube in which the gas has this mean speed at the torque peak.
   const auto at = [&](double gas_speed) {
-    return bore_of_area(2 * input.torque_peak * input.cylinder_volume / gas_speed);
+    return circle_diameter(2 * input.torque_peak * input.cylinder_volume / gas_speed);
   };
   const double by_length = bore_of_length(length, input.cylinder_volume);
   const Range outside = tube_of_power(input.power / input.cylinders);
@@ -61,7 +59,7 @@ std::vector<StockRow> stock_rows(const SizingInput& input, const StockTube& chos
   for (auto i = from; i < to; ++i) {
     StockRow row;
     row.tube = &stock[static_cast<std::size_t>(i)];
-    const double area = area_of(row.tube->bore());
+    const double area = circle_area(row.tube->bore());
     row.gas_speed = mean_gas_speed(input.torque_peak, input.cylinder_volume, area);
     row.torque_peak = torque_peak_of_area(area, input.cylinder_volume);
     row.in_range = gas_speed_at_torque_peak.holds(row.gas_speed);

@@ -16,7 +16,7 @@ struct SizingInput {
   double cylinder_volume = 0;         // m3 swept by one
   double band_from = 0, band_to = 0;  // rev/s, in which the engine is to pull
   double torque_peak = 0;             // rev/s, wanted
-  double exhaust_opens_deg = 0;       // deg BBDC, as advertised or at the seat
+  double exhaust_opens_deg = 0;       // deg BBDC, as advertised
   double exhaust_period_deg = 0;      // deg in which the exhaust valve is open, likewise
   double power = 0;                   // W of the engine, expected
   int tubes_of_collector = 1;         // of the collector with most of them

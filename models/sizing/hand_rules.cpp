@@ -4,6 +4,9 @@
 #include <cmath>
 #include <numbers>
 
+#include "models/sizing/circle.hpp"
+#include "models/sizing/tube_stock.hpp"
+
 namespace pulsewright::models {
 
 namespace {
@@ -13,7 +16,6 @@ constexpr double inch = 0.0254;                               // m
 constexpr double horsepower = 745.69987158;                   // W
 constexpr double cubic_foot_per_minute = 0.02831684659 / 60;  // m3/s
 constexpr double rpm = 1.0 / 60;                              // rev/s
-constexpr double wall_16_gauge = 0.065 * inch;
 
 constexpr std::string_view mcfarland = "Car Craft, Header Basics (J. McFarland), restated";
 constexpr std::string_view bell =
@@ -28,7 +30,7 @@ constexpr std::array rows{
     HandRuleRow{HandRule::tuned_length, "tuned length",
                 "P = 850 (180 + EVO) / rpm - 3; P in from the valve to the merge, EVO deg BBDC",
                 bell, RuleBasis::restated,
-                "from memory: four-strokes, one exhaust pipe for each cylinder; EVO at the seat"},
+                "from memory: four-strokes, one exhaust pipe for each cylinder; EVO as advertised"},
     HandRuleRow{HandRule::bore_of_length, "bore for a tuned length",
                 "bore = 2.1 sqrt(cm3 / (25 (P + 3))); in, cm3 of one cylinder", bell,
                 RuleBasis::restated, "as the tuned length"},
@@ -84,7 +86,6 @@ static_assert(stand_in_order());
 
 double in_inches(double metres) { return metres / inch; }
 double in_cm3(double cubic_metres) { return cubic_metres * 1e6; }
-double area_of(double diameter) { return std::numbers::pi / 4 * diameter * diameter; }
 
 }  // namespace
 
@@ -128,8 +129,8 @@ double bore_of_length(double length, double cylinder_volume) {
 Range tube_of_power(double power) {
   constexpr double known = 685.0 / 8 * horsepower;
   const auto carried_over = [&](double outside) {
-    const double area = area_of(outside - 2 * wall_16_gauge) * power / known;
-    return std::sqrt(4 * area / std::numbers::pi) + 2 * wall_16_gauge;
+    const double area = circle_area(outside - 2 * wall_16_gauge) * power / known;
+    return circle_diameter(area) + 2 * wall_16_gauge;
   };
   return {carried_over(2 * inch), carried_over(2.125 * inch)};
 }

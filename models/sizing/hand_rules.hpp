@@ -1,9 +1,9 @@
 // Rules by which header shops size tubes: a second opinion on a case, not part of the simulation.
 //
-// Each rule is a row of hand_rules(), with formula, source and range, and a function here. The
-// formulas are in the units of their sources, inches, degrees, rpm and horsepower; arguments and
-// values here are in SI (speeds in rev/s, angles in deg). None of them knows the gas: where they
-// disagree with each other, that is how well they are known.
+// Each rule is a row of hand_rules(), with formula, source and range; those with a formula have a
+// function here, too. The formulas are in the units of their sources, inches, degrees, rpm and
+// horsepower; arguments and values here are in SI (speeds in rev/s, angles in deg). None of them
+// knows the gas: where they disagree with each other, that is how well they are known.
 #pragma once
 
 #include <span>
@@ -66,7 +66,7 @@ inline constexpr Range gas_speed_at_torque_peak{240 * 0.3048, 260 * 0.3048};  //
 double torque_peak_of_area(double area, double cylinder_volume);
 
 // Tuned length: the speed to which a length (m, valve to merge) is tuned, and the length for a
-// speed. exhaust_opens_deg: deg BBDC, at the seat.
+// speed. exhaust_opens_deg: deg BBDC, as advertised.
 double speed_of_length(double length, double exhaust_opens_deg);
 double length_of_speed(double speed, double exhaust_opens_deg);
 

@@ -5,8 +5,8 @@
 #include <fmt/format.h>
 #include <numbers>
 
-#include "cases/circle.hpp"
 #include "cases/wrapped_text.hpp"
+#include "models/sizing/circle.hpp"
 #include "tools/study/tube_text.hpp"
 
 namespace pulsewright::tools {
@@ -20,7 +20,7 @@ std::string size_text(const cases::Tube& tube, const QuantityText& shown) {
   const double bore = tube.inside_diameter;
   const std::string ordered = tube_text(tube);
   return fmt::format("{}{}{} ID, {}", ordered, ordered.empty() ? "" : "; ", shown.length(bore),
-                     shown.area(cases::circle_area(bore)));
+                     shown.area(models::circle_area(bore)));
 }
 
 bool same_tubes(const cases::Primary& a, const cases::Primary& b, const QuantityText& shown) {

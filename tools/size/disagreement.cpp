@@ -4,8 +4,8 @@
 #include <cmath>
 #include <fmt/format.h>
 
-#include "cases/circle.hpp"
 #include "cases/header_figures.hpp"
+#include "models/sizing/circle.hpp"
 
 namespace pulsewright::tools {
 
@@ -50,8 +50,8 @@ std::vector<std::string> rule_disagreements(const HeaderProposal& proposal,
   const models::SizingInput& input = proposal.input;
   std::vector<std::string> out;
   out.push_back(apart("bore of a primary", sizes.bores, shown));
-  const double peak =
-      models::torque_peak_of_area(cases::circle_area(sizes.primary->bore()), input.cylinder_volume);
+  const double peak = models::torque_peak_of_area(models::circle_area(sizes.primary->bore()),
+                                                  input.cylinder_volume);
   out.push_back(fmt::format(
       "torque peak of {} tube: {} by its size (\"{}\"), {} by a length of {} "
       "(\"{}\"); wanted {}",

@@ -9,16 +9,16 @@
 #include <string>
 
 #include "cases/case_reader.hpp"
-#include "cases/circle.hpp"
 #include "cases/header_builder.hpp"
 #include "cases/tail_parts.hpp"
+#include "models/sizing/circle.hpp"
 #include "validation/acoustics/acoustics.hpp"
 #include "validation/acoustics/four_pole.hpp"
 #include "validation/acoustics/spectrum.hpp"
 
 namespace pulsewright::validation {
 
-using cases::circle_area;
+using models::circle_area;
 using models::Side;
 
 namespace {

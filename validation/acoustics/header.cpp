@@ -4,7 +4,7 @@
 #include <fmt/format.h>
 #include <numbers>
 
-#include "cases/circle.hpp"
+#include "models/sizing/circle.hpp"
 #include "validation/acoustics/acoustics.hpp"
 #include "validation/acoustics/four_pole.hpp"
 #include "validation/acoustics/spectrum.hpp"
@@ -76,13 +76,13 @@ struct Response {
 Response four_poles(const StillGas& gas, bool open_tail, double volume, double first_cell,
                     Complex s) {
   const Medium medium{gas.rho, gas.c};
-  const double A = cases::circle_area(D_primary);
-  const FourPole outlet = pipe_four_pole(medium, collector, cases::circle_area(D_collector), s) *
+  const double A = models::circle_area(D_primary);
+  const FourPole outlet = pipe_four_pole(medium, collector, models::circle_area(D_collector), s) *
                           cone_four_pole(medium, cone, D_collector, D_tail, s) *
-                          pipe_four_pole(medium, tail, cases::circle_area(D_tail), s);
+                          pipe_four_pole(medium, tail, models::circle_area(D_tail), s);
   const Complex R = open_tail ? reflection_of_open_end(s * 0.5 * D_tail / gas.c) : 0.0;
   Complex Y =
-      admittance_of(outlet, gas.rho * gas.c / cases::circle_area(D_tail) * (1.0 + R) / (1.0 - R));
+      admittance_of(outlet, gas.rho * gas.c / models::circle_area(D_tail) * (1.0 + R) / (1.0 - R));
   Y += s * volume / (gas.rho * gas.c * gas.c);
   FourPole closed[3];
   for (int k = 0; k < 3; ++k) {

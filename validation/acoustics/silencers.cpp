@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 #include <numbers>
 
-#include "cases/circle.hpp"
+#include "models/sizing/circle.hpp"
 #include "validation/acoustics/acoustics.hpp"
 #include "validation/acoustics/spectrum.hpp"
 #include "validation/rig/pipe_rig.hpp"
@@ -70,7 +70,7 @@ CaseReport expansion_chamber(Broken broken) {
     const double wide = broken == Broken::area_term ? D : D * std::sqrt(m);
     e.pipes = {smooth_pipe("inlet", 0.4, D, 0.01), smooth_pipe("chamber", L, wide, 0.01),
                smooth_pipe("outlet", 0.4, D, 0.01)};
-    const double volume = 1e-3 * L * cases::circle_area(wide);
+    const double volume = 1e-3 * L * models::circle_area(wide);
     e.junctions = {joint({{{0, Side::right}, {-1, 0, 0}}, {{1, Side::left}, {1, 0, 0}}},
                          JunctionLaw::momentum, volume),
                    joint({{{1, Side::right}, {-1, 0, 0}}, {{2, Side::left}, {1, 0, 0}}},
@@ -138,7 +138,7 @@ CaseReport side_branch(Broken broken) {
     e.junctions = {joint({{{0, Side::right}, {-1, 0, 0}},
                           {{1, Side::left}, {0, 1, 0}},
                           {{2, Side::left}, {1, 0, 0}}},
-                         law, 0.05 * cases::circle_area(D) * 0.5 * D)};
+                         law, 0.05 * models::circle_area(D) * 0.5 * D)};
     if (broken == Broken::end_reflection) {
       e.anechoic_ends = {{{1, Side::right}}, {{2, Side::right}}};
     } else {

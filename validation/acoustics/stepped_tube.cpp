@@ -5,7 +5,7 @@
 #include <fmt/format.h>
 #include <numbers>
 
-#include "cases/circle.hpp"
+#include "models/sizing/circle.hpp"
 #include "validation/acoustics/acoustics.hpp"
 #include "validation/acoustics/four_pole.hpp"
 #include "validation/acoustics/spectrum.hpp"
@@ -49,7 +49,7 @@ CaseReport stepped_tube(Broken broken) {
       {"chamber",
        R"([{ at = "400 mm", tube = "100 mm ID" }, { at = "900 mm", tube = "50 mm ID" }])",
        [](const Medium& gas, Complex s) {
-         return pipe_four_pole(gas, 0.5, cases::circle_area(0.1), s);
+         return pipe_four_pole(gas, 0.5, models::circle_area(0.1), s);
        },
        1.0,
        "1 dB, as of the expansion chamber between pipes: the loss rises steeply from its zero at "
@@ -59,7 +59,7 @@ CaseReport stepped_tube(Broken broken) {
            { at = "750 mm", tube = "50 mm ID", cone_length = "150 mm" }])",
        [](const Medium& gas, Complex s) -> FourPole {
          return cone_four_pole(gas, 0.15, 0.05, 0.1, s) *
-                pipe_four_pole(gas, 0.2, cases::circle_area(0.1), s) *
+                pipe_four_pole(gas, 0.2, models::circle_area(0.1), s) *
                 cone_four_pole(gas, 0.15, 0.1, 0.05, s);
        },
        0.3, "0.3 dB on cells of 10 mm"},
@@ -68,7 +68,7 @@ CaseReport stepped_tube(Broken broken) {
            { at = "900 mm", tube = "50 mm ID" }])",
        [](const Medium& gas, Complex s) -> FourPole {
          return cone_four_pole(gas, 0.3, 0.05, 0.1, s) *
-                pipe_four_pole(gas, 0.2, cases::circle_area(0.1), s);
+                pipe_four_pole(gas, 0.2, models::circle_area(0.1), s);
        },
        0.3, "0.3 dB on cells of 10 mm"}};
   for (const Tube& tube : tubes) {
@@ -90,7 +90,7 @@ CaseReport stepped_tube(Broken broken) {
     PipeRig rig(with_wave(e, {0, Side::left}, pulse(e.ambient.pressure, 100.0, 0.8e-3)), gas);
     record(rig, 0.12, {&before, &behind});
     const Medium medium{still.rho, still.c};
-    const double Z = medium.rho * medium.c / cases::circle_area(bore);
+    const double Z = medium.rho * medium.c / models::circle_area(bore);
     Plot plot{tube.name, "Hz", "dB", {{"four-poles", {}, {}}, {"computed", {}, {}, true}}};
     double worst = 0;
     double highest = 0;

@@ -4,7 +4,7 @@
 #include <fmt/format.h>
 #include <numbers>
 
-#include "cases/circle.hpp"
+#include "models/sizing/circle.hpp"
 #include "validation/junctions/junctions.hpp"
 #include "validation/junctions/laws.hpp"
 #include "validation/rig/pipe_rig.hpp"
@@ -28,7 +28,7 @@ models::EngineSpecification star(JunctionLaw law, const std::vector<double>& are
   for (std::size_t i = 0; i < areas.size(); ++i) {
     const int k = static_cast<int>(i);
     e.pipes.push_back(
-        smooth_pipe(std::to_string(i), 1.6, cases::circle_diameter(areas[i]), cell_size));
+        smooth_pipe(std::to_string(i), 1.6, models::circle_diameter(areas[i]), cell_size));
     const bool last = i + 1 == areas.size();
     const double azimuth = 2 * std::numbers::pi * k / static_cast<double>(areas.size() - 1);
     const Eigen::Vector3d slanting{-std::cos(0.2), std::sin(0.2) * std::cos(azimuth),
@@ -54,7 +54,7 @@ Scattering scattering(JunctionLaw law, const std::vector<double>& areas, bool la
   constexpr double duration = 5e-3;  // s: 1.7 m long, large against the volume
   // A tenth of the volume of the laws with one pressure, whose compliance is then negligible.
   const double largest = *std::max_element(areas.begin(), areas.end());
-  const double default_volume = largest * 0.5 * cases::circle_diameter(largest);
+  const double default_volume = largest * 0.5 * models::circle_diameter(largest);
   const double of_law = law == JunctionLaw::momentum ? 0.0 : 0.1 * default_volume;  // 0: its own
   const double volume = large_volume ? 100 * default_volume : of_law;
   PipeRig rig(

@@ -5,11 +5,11 @@
 #include <numbers>
 #include <stdexcept>
 
-#include "cases/circle.hpp"
 #include "cases/network_builder.hpp"
 #include "models/boundary/merge_place.hpp"
 #include "models/figures/cycle_record.hpp"
 #include "models/network/probe.hpp"
+#include "models/sizing/circle.hpp"
 #include "validation/rig/pipe_rig.hpp"
 
 namespace pulsewright::validation {
@@ -73,8 +73,8 @@ void fill_block(const MergeGeometry& geometry, const MergeBlock& block, PipeRig&
 }
 
 double area_at(const MergeGeometry& geometry, const std::string& station) {
-  return cases::circle_area(in_collector(station) ? geometry.collector_diameter
-                                                  : geometry.tube_diameter);
+  return models::circle_area(in_collector(station) ? geometry.collector_diameter
+                                                   : geometry.tube_diameter);
 }
 
 // The part of a pressure that travels away from the merge, Pa above the gas at rest. Density of the

@@ -4,8 +4,8 @@
 #include <cmath>
 #include <fmt/format.h>
 
-#include "cases/circle.hpp"
 #include "models/network/pipe_wall.hpp"
+#include "models/sizing/circle.hpp"
 #include "validation/rig/case_pipes.hpp"
 #include "validation/rig/pipe_rig.hpp"
 #include "validation/rig/steady_flow.hpp"
@@ -32,7 +32,7 @@ double flow_at(double M, double area) {
 double step_loss(models::EngineSpecification e, bool forward, double M) {
   const double bore[2] = {e.pipes[0].profile.back().diameter, e.pipes[1].profile.front().diameter};
   const std::size_t narrow = bore[0] < bore[1] ? 0 : 1;
-  const double flow = flow_at(M, cases::circle_area(bore[narrow]));
+  const double flow = flow_at(M, models::circle_area(bore[narrow]));
   const models::PipeEnd left{0, Side::left};
   const models::PipeEnd right{1, Side::right};
   e.prescribed_ends = {{forward ? left : right, models::PrescribedQuantity::mass_flow,
@@ -125,7 +125,7 @@ double flow_of_neck(double neck, const char* inlet, Broken broken) {
                   "collector_tube = \"70 mm ID\"\ncollector_length = \"500 mm\"",
                   neck, inlet),
       2);
-  const double ideal_at_1_bar = 1e5 * cases::circle_area(1e-3 * neck) * std::sqrt(g / (R * T0)) *
+  const double ideal_at_1_bar = 1e5 * models::circle_area(1e-3 * neck) * std::sqrt(g / (R * T0)) *
                                 std::pow(2 / (g + 1), 0.5 * (g + 1) / (g - 1));
   const double excess = 1.6;  // bar, so that the neck is choked and the flow behind it is not fast
   for (const int tube : {0, 1}) {

@@ -4,7 +4,7 @@
 
 #include <doctest/doctest.h>
 
-#include "cases/circle.hpp"
+#include "models/sizing/circle.hpp"
 #include "solver/gas/fault.hpp"
 #include "solver/gas/thermodynamics.hpp"
 #include "tests/near.hpp"
@@ -152,7 +152,7 @@ TEST_CASE("the volume takes its default from the largest pipe") {
   spec.name = "merge";
   spec.branches.resize(2);
   // Largest area times half its diameter; with the momentum law the part of it that the jets need.
-  const double full = 2e-3 * 0.5 * cases::circle_diameter(2e-3);
+  const double full = 2e-3 * 0.5 * models::circle_diameter(2e-3);
   for (const auto law : laws) {
     spec.law = law;
     const double part = law == JunctionLaw::momentum ? JunctionConstants{}.volume : 1.0;

@@ -4,10 +4,10 @@
 #include <cmath>
 #include <numbers>
 
-namespace pulsewright::cases {
+namespace pulsewright::models {
 
 // m2 of a diameter in m, and back.
 inline double circle_area(double diameter) { return 0.25 * std::numbers::pi * diameter * diameter; }
 inline double circle_diameter(double area) { return std::sqrt(4 * area / std::numbers::pi); }
 
-}  // namespace pulsewright::cases
+}  // namespace pulsewright::models
