@@ -173,7 +173,7 @@ void add_size_command(CLI::App& app) {
                    "Of one intake port at 28 inH2O, e.g. \"290 cfm\"")
       ->type_name("FLOW");
   verb->add_option("--exhaust-opens", options->exhaust_opens,
-                   "At the seat, e.g. \"70 deg BBDC\" (default: by an assumed cam)")
+                   "As advertised, e.g. \"70 deg BBDC\" (default: by an assumed cam)")
       ->type_name("ANGLE");
   verb->add_option("--power", options->power,
                    "Expected, e.g. \"600 hp\" (default: by the flow of the heads)")

@@ -4,12 +4,13 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <map>
-#include <numbers>
 #include <stdexcept>
 
+#include "cases/case_error.hpp"
 #include "cases/case_reader.hpp"
 #include "cases/engine_figures.hpp"
 #include "cases/new_case.hpp"
+#include "models/sizing/circle.hpp"
 #include "models/sizing/hand_rules.hpp"
 
 namespace pulsewright::tools {
@@ -98,20 +99,19 @@ class AnswersFromFacts {
     double stroke = facts_.stroke.value_or(usual_stroke * bore / usual_bore_);
     if (facts_.displacement) {
       const double volume = *facts_.displacement / count_;
-      const double quarter_pi = std::numbers::pi / 4;
       if (facts_.bore && facts_.stroke) {
-        const double swept = quarter_pi * bore * bore * stroke;
+        const double swept = models::circle_area(bore) * stroke;
         if (std::abs(swept / volume - 1) > 0.01) {
           throw std::invalid_argument(fmt::format(
               "bore and stroke sweep {:.0f} cm3, the displacement is {:.0f} cm3; leave one out",
               swept * count_ * 1e6, *facts_.displacement * 1e6));
         }
       } else if (facts_.bore) {
-        stroke = volume / (quarter_pi * bore * bore);
+        stroke = volume / models::circle_area(bore);
       } else if (facts_.stroke) {
-        bore = std::sqrt(volume / (quarter_pi * stroke));
+        bore = models::circle_diameter(volume / stroke);
       } else {
-        bore = std::cbrt(volume / (quarter_pi * usual_stroke / usual_bore_));
+        bore = std::cbrt(volume / (models::circle_area(1) * usual_stroke / usual_bore_));
         stroke = bore * usual_stroke / usual_bore_;
       }
     }
@@ -189,21 +189,29 @@ cases::CaseFile assumed_case(const EngineFacts& facts, const std::string& file_n
   };
   cases::CaseFile case_file = read();
   if (!facts.exhaust_opens_deg) return case_file;
+  const auto no_usual_cam = [&] {
+    return std::invalid_argument(fmt::format("no usual cam opens the exhaust valve {:.4g} deg BBDC",
+                                             *facts.exhaust_opens_deg));
+  };
   // The duration at the checking lift with which the valve opens there: the centerline stays, so
   // that the opening moves by half of what the duration does, and the ramps hardly change.
   constexpr int most_tries = 5;
-  for (int i = 0; i < most_tries; ++i) {
+  for (int i = 0;; ++i) {
     const double opens = 180 - cases::engine_figures(case_file).exhaust.advertised.opens_deg;
     const double missing = *facts.exhaust_opens_deg - opens;
-    if (std::abs(missing) < 0.05) break;
+    if (std::abs(missing) < 0.05) return case_file;
+    if (i == most_tries) throw no_usual_cam();
     const double duration =
         cases::parse_quantity(cases::answer_of(answers, *cases::find_question("exhaust_duration")),
                               Dimension::angle) +
         2 * missing;
     answers["exhaust_duration"] = fmt::format("{:.2f} deg", duration);
-    case_file = read();
+    try {
+      case_file = read();
+    } catch (const cases::CaseError&) {
+      throw no_usual_cam();
+    }
   }
-  return case_file;
 }
 
 }  // namespace pulsewright::tools

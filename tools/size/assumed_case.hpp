@@ -27,8 +27,8 @@ struct EngineFacts {
 };
 
 // The case, read from its text (CaseFile::text). Throws cases::CaseError for figures that make
-// none, and std::invalid_argument for figures that contradict each other or a number of cylinders
-// without a usual firing order.
+// none, and std::invalid_argument for figures that contradict each other, a number of cylinders
+// without a usual firing order, or an exhaust opening that no usual cam has.
 cases::CaseFile assumed_case(const EngineFacts& facts, const std::string& file_name);
 
 }  // namespace pulsewright::tools

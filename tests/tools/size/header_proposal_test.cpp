@@ -122,6 +122,11 @@ TEST_CASE("figures that contradict each other, and too few of them") {
   order.firing_order = "1-3-2";
   order.cylinders = 4;
   CHECK_THROWS_AS(assumed_case(order, "a.toml"), std::invalid_argument);
+  // A valve that opens before the charge has burned: not an error of a text that no one wrote.
+  EngineFacts early;
+  early.exhaust_opens_deg = 149;
+  CHECK_THROWS_WITH_AS(assumed_case(early, "a.toml"),
+                       "no usual cam opens the exhaust valve 149 deg BBDC", std::invalid_argument);
 }
 
 TEST_CASE("shipped cases get headers that can be read, their text is kept") {
