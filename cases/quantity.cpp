@@ -459,12 +459,32 @@ ValveEvent parse_valve_event(std::string_view text, std::optional<DeadCentre> on
   return event;
 }
 
-std::string valve_event_text(double angle_deg, double dead_centre_deg, bool top) {
+ValveEvent valve_event(double angle_deg, double dead_centre_deg, bool top) {
   double from = std::fmod(angle_deg - dead_centre_deg, 720.0);
   if (from >= 360) from -= 720;
   if (from < -360) from += 720;
-  return fmt::format("{:.4g} deg {}", std::abs(from),
-                     from < 0 ? (top ? "BTDC" : "BBDC") : (top ? "ATDC" : "ABDC"));
+  const DeadCentre before = top ? DeadCentre::before_top : DeadCentre::before_bottom;
+  const DeadCentre after = top ? DeadCentre::after_top : DeadCentre::after_bottom;
+  return {std::abs(from), from < 0 ? before : after};
+}
+
+std::string_view dead_centre_name(DeadCentre from) {
+  switch (from) {
+    case DeadCentre::before_top:
+      return "BTDC";
+    case DeadCentre::after_top:
+      return "ATDC";
+    case DeadCentre::before_bottom:
+      return "BBDC";
+    case DeadCentre::after_bottom:
+      break;
+  }
+  return "ABDC";
+}
+
+std::string valve_event_text(double angle_deg, double dead_centre_deg, bool top) {
+  const ValveEvent event = valve_event(angle_deg, dead_centre_deg, top);
+  return fmt::format("{:.4g} deg {}", event.angle_deg, dead_centre_name(event.from));
 }
 
 std::size_t length_of_number(std::string_view text) {

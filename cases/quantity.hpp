@@ -77,8 +77,14 @@ ValveEvent parse_valve_event(std::string_view text, std::optional<DeadCentre> on
 // is counted from.
 double crank_angle(const ValveEvent& event, double top_deg, double bottom_deg);
 
-// The other way: "82 deg BBDC" of a crank angle counted from one dead centre (deg); top: whether
-// that is a top one.
+// The other way: of a crank angle counted from one dead centre (deg); top: whether that is a top
+// one.
+ValveEvent valve_event(double angle_deg, double dead_centre_deg, bool top);
+
+// "BBDC"
+std::string_view dead_centre_name(DeadCentre from);
+
+// "82 deg BBDC" of a crank angle, likewise.
 std::string valve_event_text(double angle_deg, double dead_centre_deg, bool top);
 
 // How many characters of `text` are the number that it begins with, spaces before it included; 0 if

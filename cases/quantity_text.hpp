@@ -17,6 +17,8 @@ class QuantityText {
   QuantityText() = default;
   explicit QuantityText(MessageUnits units) : inch_(units == MessageUnits::inch) {}
 
+  MessageUnits units() const { return inch_ ? MessageUnits::inch : MessageUnits::metric; }
+
   std::string length(double metres, int digits = 4) const;                        // mm or in
   std::string area(double square_metres, int digits = 4) const;                   // mm2 or in2
   std::string volume(double cubic_metres, int digits = 4) const;                  // cm3 or in3

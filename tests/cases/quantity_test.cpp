@@ -161,6 +161,9 @@ TEST_CASE("crank angles in the words of a cam card") {
   // The same cycle, counted from another firing.
   CHECK(valve_event_text(326 - 720, 360, true) == "34 deg BTDC");
   CHECK(valve_event_text(610 - 720, 540, false) == "70 deg ABDC");
+  const ValveEvent opens = valve_event(106.25, 180, false);
+  CHECK(opens.angle_deg == 73.75);
+  CHECK(dead_centre_name(opens.from) == "BBDC");
 }
 
 TEST_CASE("plain numbers as they are spoken") {

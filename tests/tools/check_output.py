@@ -43,6 +43,13 @@ class CheckOutput(CommandLineCase):
                      "port at the valve 1257 mm2 1662 mm2"):
             self.assertIn(said, text)
         self.assertIn("305.2 in3", self.text(V8, "--units", "inch"))
+        # Half a degree more: of 302.5 deg nothing is rounded away, and the table stays
+        # narrow.
+        later = self.case_file("later.toml", ('closes = "40 deg ATDC"', 'closes = "40.5 deg ATDC"'),
+                               source=V8)
+        text = self.text(later)
+        self.assertIn("seat 82 BBDC 40.5 ATDC 302.5 42 BTDC 74 ABDC 296 82.5", " ".join(text.split()))
+        self.assert_narrow(text.replace(str(later), ""))
 
     def test_figures_of_the_headers(self):
         text = " ".join(self.text(V8, "--units", "inch").split())

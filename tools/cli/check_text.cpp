@@ -29,17 +29,20 @@ std::string area_or_none(double area, const QuantityText& shown) {
 
 // "6.5 BBDC", as a cam card has it.
 std::string event_text(double angle, double dead_centre, bool top) {
-  const std::string text = cases::valve_event_text(angle, dead_centre, top);
-  const std::string centre = text.substr(text.rfind(' '));
-  return fmt::format("{:.3g}{}", std::stod(text), centre);
+  const cases::ValveEvent event = cases::valve_event(angle, dead_centre, top);
+  return fmt::format("{:.3g} {}", event.angle_deg, cases::dead_centre_name(event.from));
+}
+
+// A duration or an overlap in deg, to a tenth: half a degree is a difference between cams.
+std::string degrees_text(double angle) {
+  return fmt::format("{:.4g}", std::round(10 * angle) / 10);
 }
 
 // "0.050 in", as lifts are spoken of.
 std::string lift_text(double lift, const QuantityText& shown) {
-  std::string text = shown.length(lift, 3);
-  const std::size_t unit = text.find(" in");
-  if (unit != std::string::npos) text = fmt::format("{:.3f} in", std::stod(text));
-  return text;
+  return shown.units() == cases::MessageUnits::inch
+             ? fmt::format("{:.3f} in", cases::in_unit(lift, "in"))
+             : shown.length(lift, 3);
 }
 
 std::vector<std::string> event_cells(const std::optional<cases::ValveTiming>& timing,
@@ -47,25 +50,26 @@ std::vector<std::string> event_cells(const std::optional<cases::ValveTiming>& ti
   if (!timing) return {"-", "-", "-"};
   return {event_text(timing->opens_deg, exhaust ? 180 : 360, !exhaust),
           event_text(timing->closes_deg, exhaust ? 360 : 540, exhaust),
-          fmt::format("{:.3g}", timing->closes_deg - timing->opens_deg)};
+          degrees_text(timing->closes_deg - timing->opens_deg)};
 }
 
-// Timing, overlap and compression by the lift from which they are counted.
+// Timing, overlap and compression by the lift from which they are counted. With tenths of a degree
+// in every column it fills 80 columns, margin and heading left narrow.
 std::string timing_table(const cases::EngineFigures& f, const QuantityText& shown) {
   using From = cases::TimingAtLift::From;
   TextTable table;
-  table.row({"  lift", "exhaust", "", "", "intake", "", "", "overlap", "ratio"});
-  table.row({"", "opens", "closes", "deg", "opens", "closes", "deg", "deg", ""});
+  table.row({"lift", "exhaust", "", "", "intake", "", "", "over-", "ratio"});
+  table.row({"", "opens", "closes", "deg", "opens", "closes", "deg", "lap", ""});
   for (const cases::TimingAtLift& row : f.timing) {
     const std::string at = row.from == From::seat   ? "seat"
                            : row.from == From::lash ? "off lash"
                                                     : lift_text(row.lift, shown);
-    std::vector<std::string> cells{"  " + at};
+    std::vector<std::string> cells{at};
     for (const auto& cell : event_cells(row.exhaust, true)) cells.push_back(cell);
     for (const auto& cell : event_cells(row.intake, false)) cells.push_back(cell);
     cells.push_back(!row.overlap_deg        ? "-"
                     : *row.overlap_deg <= 0 ? "none"
-                                            : fmt::format("{:.3g}", *row.overlap_deg));
+                                            : degrees_text(*row.overlap_deg));
     cells.push_back(row.compression_ratio ? fmt::format("{:.3g}", *row.compression_ratio) : "-");
     table.row(cells);
   }
@@ -133,7 +137,7 @@ std::string charge_text(const cases::CaseFile& case_file, const QuantityText& sh
 
 std::string overlap_text(const std::optional<double>& angle) {
   if (!angle) return "unknown";
-  return *angle > 0 ? fmt::format("{:.3g} deg", *angle) : std::string("none");
+  return *angle > 0 ? degrees_text(*angle) + " deg" : std::string("none");
 }
 
 std::string joined(const std::vector<int>& numbers, const char* between) {
