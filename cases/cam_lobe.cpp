@@ -173,9 +173,6 @@ Lobe lobe_of_card(const CamCard& card, const QuantityText& shown) {
   lobe.lift = card.lift;
   lobe.lash = card.lash;
   lobe.rocker_ratio = card.rocker_ratio;
-  for (const CheckedDuration& one : durations_of(card, shown)) {
-    lobe.card_lifts.push_back(one.lift / card.rocker_ratio);
-  }
   lobe.centerline_deg =
       card.centerline_deg ? *card.centerline_deg : (timing->opens_deg + timing->closes_deg) / 2;
   if (timing &&
@@ -183,6 +180,9 @@ Lobe lobe_of_card(const CamCard& card, const QuantityText& shown) {
     throw CamError("the valve must open before full lift and close after it");
   }
   const std::vector<CheckedDuration> durations = durations_of(card, shown);
+  for (const CheckedDuration& one : durations) {
+    lobe.card_lifts.push_back(one.lift / card.rocker_ratio);
+  }
   check_durations(durations, card.lift, shown);
   if (timing && timing->lift == 0) {
     lobe.opens_deg = timing->opens_deg;

@@ -156,6 +156,18 @@ TEST_CASE("two durations give the seat back: worked by hand") {
   REQUIRE(lobe.exponents.size() == 1);
   CHECK(near(lobe.exponents[0].k, 2, 1e-5));
   CHECK(near(lobe_duration(lobe, 0.0001), 284.6050, 1e-6));
+  // Lifts of the follower, rising.
+  REQUIRE(lobe.card_lifts.size() == 2);
+  CHECK(near(lobe.card_lifts[0], 0.0001 / card.rocker_ratio, 1e-12));
+  CHECK(near(lobe.card_lifts[1], 0.001 / card.rocker_ratio, 1e-12));
+}
+
+TEST_CASE("of a card with two faults the timing is told first") {
+  CamCard card = exhaust_card();
+  card.centerline_deg = 420;
+  card.durations.push_back({card.durations[0].lift, card.durations[0].deg + 10});
+  CHECK_THROWS_WITH_AS(lobe_of_card(card),
+                       "the valve must open before full lift and close after it", CamError);
 }
 
 TEST_CASE("a lobe passes through three durations and the timing of the seat") {
