@@ -112,6 +112,14 @@ void set_collector_order(Section& s, const std::vector<std::vector<int>>& lists,
   }
 }
 
+std::vector<int> order_round(const CollectorGroup& group) {
+  std::vector<int> order(group.cylinders.size());
+  for (std::size_t i = 0; i < order.size(); ++i) {
+    order[static_cast<std::size_t>(group.collector_position[i] - 1)] = group.cylinders[i];
+  }
+  return order;
+}
+
 double collector_clock(std::size_t tubes, double position) {
   return std::fmod(360.0 / static_cast<double>(tubes) * (position - 1.5) + 360, 360.0);
 }

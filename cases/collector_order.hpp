@@ -18,6 +18,9 @@ namespace pulsewright::cases {
 void set_collector_order(Section& header, const std::vector<std::vector<int>>& lists,
                          std::vector<CollectorGroup>& groups);
 
+// The cylinders of a group as their tubes stand round its collector.
+std::vector<int> order_round(const CollectorGroup& group);
+
 // Clock in deg from 12 o'clock, clockwise as seen from the flange, 0..360, of a position among
 // `tubes` round a collector: the first stands left of the top by half the angle between two tubes,
 // so that four tubes make a square that stands upright. Positions may lie between tubes.

@@ -59,7 +59,6 @@ void read_fuel(Section& s, models::CombustionSpecification& out, double water_va
   }
 }
 
-// What evaporates cools the air until its vapour saturates; no engine runs on air colder than that.
 // Evaporation in the cylinder is taken up before the intake closes, all of it: more than this cools
 // beyond what fills engines. Engines on methanol gain some 10 % of charge (common practice, no
 // source).
@@ -79,6 +78,7 @@ void check_cylinder_evaporation(Section& s, const models::CombustionSpecificatio
                        most_cooling * cp * c.air_fuel_ratio / c.latent_heat));
 }
 
+// What evaporates cools the air until its vapour saturates; no engine runs on air colder than that.
 void check_evaporation(Section& s, const models::CombustionSpecification& c, double ambient) {
   constexpr double coldest = 253.15;  // K
   const double T = temperature_after_evaporation(c, ambient);

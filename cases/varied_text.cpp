@@ -8,6 +8,7 @@
 #include <stdexcept>
 #include <toml++/toml.h>
 
+#include "cases/collector_order.hpp"
 #include "cases/design_variable.hpp"
 
 namespace pulsewright::cases {
@@ -136,12 +137,8 @@ void write_all_steps(toml::table& table, const HeaderDesign& design) {
 void write_order(toml::table& table, const HeaderDesign& design) {
   toml::array lists;
   for (const CollectorGroup& group : design.groups) {
-    std::vector<int> round(group.cylinders.size());
-    for (std::size_t i = 0; i < round.size(); ++i) {
-      round[static_cast<std::size_t>(group.collector_position[i]) - 1] = group.cylinders[i];
-    }
     toml::array list;
-    for (const int cylinder : round) list.push_back(cylinder);
+    for (const int cylinder : order_round(group)) list.push_back(cylinder);
     lists.push_back(std::move(list));
   }
   table.insert_or_assign("collector_order", std::move(lists));

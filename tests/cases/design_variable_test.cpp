@@ -163,6 +163,7 @@ TEST_CASE("each order of tubes round a collector is one of them") {
   const auto orders = collector_orders(group);
   CHECK(orders.size() == 12);  // 4! / 2
   CHECK(orders.front() == group.collector_position);
+  CHECK(order_round(group) == group.cylinders);
   for (const auto& order : orders) {
     CHECK(order.front() == 1);
     CHECK(std::count(orders.begin(), orders.end(), mirrored_order(order)) <=
@@ -171,6 +172,7 @@ TEST_CASE("each order of tubes round a collector is one of them") {
   group.cylinders = {1, 8, 4, 3};
   group.subgroups = {{1, 4}, {8, 3}};
   group.collector_position = {1, 3, 2, 4};
+  CHECK(order_round(group) == std::vector<int>{1, 4, 8, 3});
   for (const auto& order : collector_orders(group)) {
     // 1 and 4 stand side by side: their places differ by 1 or, round the back, by 3.
     const int apart = std::abs(order[0] - order[2]);

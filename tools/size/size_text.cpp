@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include "cases/collector_order.hpp"
 #include "cases/counted.hpp"
 #include "cases/wrapped_text.hpp"
 #include "tools/size/disagreement.hpp"
@@ -86,15 +87,6 @@ std::string lengths_table(const HeaderProposal& proposal, const QuantityText& sh
   return table.text();
 }
 
-// Cylinders of a collector in the order in which their tubes stand round it.
-std::vector<int> order_round(const cases::CollectorGroup& group) {
-  std::vector<int> order(group.cylinders.size());
-  for (std::size_t i = 0; i < order.size(); ++i) {
-    order[static_cast<std::size_t>(group.collector_position[i] - 1)] = group.cylinders[i];
-  }
-  return order;
-}
-
 std::string group_text_of(const cases::HeaderDesign& header, const cases::CollectorGroup& group,
                           const QuantityText& shown) {
   std::vector<std::string> lengths;
@@ -109,7 +101,7 @@ std::string group_text_of(const cases::HeaderDesign& header, const cases::Collec
     text = fmt::format("  collector {}, in firing order {}; {} deg apart", group.name,
                        fmt::join(lengths, ", "), fmt::join(gaps, "/"));
     if (group.subgroups.empty()) {
-      text += fmt::format("; round it {}", fmt::join(order_round(group), "-"));
+      text += fmt::format("; round it {}", fmt::join(cases::order_round(group), "-"));
     }
   }
   for (const std::vector<int>& pair : group.subgroups) {
