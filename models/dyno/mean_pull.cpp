@@ -86,7 +86,7 @@ double MeanPull::half_interval(std::size_t i, double least) const {
   const double n = static_cast<double>(count[i]);
   if (count[i] == 0) return nothing;
   double relative = normal_95 * least / std::sqrt(n);
-  if (count[i] > 1 && pulls > 1) {
+  if (pulls > 1) {
     const boost::math::students_t t(static_cast<double>(pulls - 1));
     relative = std::max(relative, boost::math::quantile(t, 0.975) * scatter / std::sqrt(n));
   }
@@ -123,7 +123,6 @@ MeanPull mean_of_pulls(std::span<const PullSamples> pulls, std::span<const doubl
     }
     out.speed.push_back(speed);
     out.value.push_back(values.empty() ? nothing : mean);
-    out.deviation.push_back(more > 0 ? std::sqrt(square / more) : nothing);
     out.count.push_back(values.size());
   }
   if (freedom > 0) out.scatter = std::sqrt(squares / freedom);

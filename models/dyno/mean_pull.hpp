@@ -8,11 +8,12 @@
 // was written at these, it is the linear interpolation between the neighbours, if they are no
 // further than a step away.
 //
-// Interval of the mean, 95 %: t s / sqrt(n) with Student's t of n - 1 degrees of freedom
-// (Abramowitz and Stegun 1964, 26.7) and s the relative deviation between the pulls, pooled over
-// all speeds. The deviations of one pull are alike at all its speeds, so that more speeds add no
-// degree of freedom. What all pulls of a day have in common - the calibration of the dynamometer,
-// the fit of the header - no scatter shows.
+// Interval of the mean, 95 %: t s / sqrt(n), n of the pulls reach the speed. s is the relative
+// deviation between the pulls, pooled over all speeds, and t Student's of one degree of freedom
+// less than there are pulls (Abramowitz and Stegun 1964, 26.7), also where fewer of them reach. The
+// deviations of one pull are alike at all its speeds, so that more speeds add no degree of freedom.
+// What all pulls of a day have in common - the calibration of the dynamometer, the fit of the
+// header - no scatter shows.
 #pragma once
 
 #include <cstddef>
@@ -32,7 +33,6 @@ double pull_at(const PullSamples& pull, double speed, double step);
 struct MeanPull {
   std::vector<double> speed;       // rev/s
   std::vector<double> value;       // NaN where no pull reaches
-  std::vector<double> deviation;   // between the pulls, NaN for fewer than two
   std::vector<std::size_t> count;  // of pulls
   double scatter = 0;              // relative, pooled over the speeds; 0 for one pull
   std::size_t pulls = 0;

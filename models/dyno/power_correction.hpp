@@ -8,7 +8,7 @@
 //   SAE J607    (29.92 inHg / p_d) sqrt((t_F + 460) / 520), the older standard, withdrawn, and
 //               still what "STD" means in the trade [saej1974, from public restatements]
 //   DIN 70020   (1013 mbar / p) sqrt(T / 293 K), p with its water vapour [din1986, from memory];
-//               Soares (2003) compares it with the others
+//               Sodré and Soares (2003) compare it with the others
 //
 // p_d is the pressure of dry air, p less that of its water vapour. Absolute zero is taken at
 // -273 degC and -460 degF, as the standards print it.
@@ -37,7 +37,7 @@ struct TestAir {
 double correction_factor(PowerCorrection standard, const TestAir& air);
 
 // Factor on a figure that is corrected to `from` (none: observed) and is wanted as `to`, both of a
-// run in this air.
+// run in this air. Throws as correction_factor().
 double correction_between(PowerCorrection from, PowerCorrection to, const TestAir& air);
 
 // Where a standard says that its factor holds.
