@@ -1,14 +1,12 @@
 // The frequency up to which the computed flow out of a tail means something: the lowest of
 //
-//   higher modes   1.8412 c / (2 pi a): above it sound runs through a pipe of radius a in other
-//   ways
-//                  than as a plane wave, which one dimension knows nothing of. 1.8412 is the first
-//                  zero of J1': Munjal (1987), chapter 1
-//   cells          ten cells to a wavelength (common practice, no source): shorter waves are damped
-//   by
-//                  the numbers and not by the gas
+//   higher modes   1.8412 c / (2 pi a): above it sound runs through a pipe of radius a in more
+//                  ways than as a plane wave, which one dimension knows nothing of. 1.8412 is the
+//                  first zero of J1': Munjal (1987), chapter 1
+//   cells          ten cells to a wavelength (common practice, no source): shorter waves are
+//                  damped by the numbers and not by the gas
 //   trace          0.8 of half the samples of a cycle, as little of what is above may be folded
-//   back
+//                  back
 //
 // Content fades from 0.9 of the limit to nothing at the limit, so that an order that grows out of
 // the band in a pull does not end in a click.

@@ -24,7 +24,6 @@ class ContentOverSpeed {
 
   double first_speed() const { return speeds_.front(); }  // rev/s
   double last_speed() const { return speeds_.back(); }
-  std::size_t outlets() const { return outlets_; }
 
   // At a speed (rev/s) between the first and the last; beyond them that of the first or last.
   SpeedContent at(double speed) const;

@@ -5,6 +5,8 @@
 #include <numbers>
 #include <stdexcept>
 
+#include "solver/gas/gas.hpp"
+
 namespace pulsewright::models {
 
 namespace {
@@ -23,7 +25,7 @@ Eigen::Vector3d microphone_of(const ListeningSpecification& spec,
 }  // namespace
 
 Air air_outside(const Ambient& ambient) {
-  constexpr double R = 287.05;
+  constexpr double R = solver::Constituent{}.R;
   constexpr double gamma = 1.4;
   return {ambient.pressure / (R * ambient.temperature), std::sqrt(gamma * R * ambient.temperature)};
 }
@@ -37,6 +39,9 @@ Listening::Listening(const ListeningSpecification& spec,
     throw std::invalid_argument("sound: the microphone lies below the ground");
   }
   for (const Eigen::Vector3d& outlet : outlets) {
+    if (outlet.z() + spec.outlet_height < 0) {
+      throw std::invalid_argument("sound: an outlet lies below the ground");
+    }
     const double direct = (microphone_ - outlet).norm();
     if (!(direct >= nearest_allowed)) {
       throw std::invalid_argument("sound: the microphone is nearer than 50 mm to an outlet");
@@ -46,7 +51,7 @@ Listening::Listening(const ListeningSpecification& spec,
     if (!(spec.ground_reflection > 0)) continue;
     Eigen::Vector3d image = outlet;
     image.z() = -2 * spec.outlet_height - outlet.z();
-    paths.push_back({std::max((microphone_ - image).norm(), direct), spec.ground_reflection});
+    paths.push_back({(microphone_ - image).norm(), spec.ground_reflection});
   }
 }
 

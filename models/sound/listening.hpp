@@ -43,20 +43,18 @@ struct Air {
   double density;      // kg/m3
   double sound_speed;  // m/s
 };
-// Dry air: perfect gas with R = 287.05 J/(kg K) and gamma = 1.4.
+// Dry air: perfect gas with the R of solver/gas/gas.hpp and gamma = 1.4.
 Air air_outside(const Ambient& ambient);
 
 class Listening {
  public:
-  // outlets: m. Throws std::invalid_argument for no outlet, a microphone below the ground and one
-  // nearer than 50 mm to an outlet, where no far field is.
+  // outlets: m. Throws std::invalid_argument for no outlet, an outlet or a microphone below the
+  // ground and a microphone nearer than 50 mm to an outlet, where no far field is.
   Listening(const ListeningSpecification& specification,
             const std::vector<Eigen::Vector3d>& outlets, const Air& air);
 
   const Eigen::Vector3d& microphone() const { return microphone_; }
   std::size_t outlets() const { return paths_.size(); }
-  // m, of the direct path.
-  double distance(std::size_t outlet) const { return paths_[outlet].front().length; }
 
   // Pa of pressure at the microphone per m3/s of volume flow out of an outlet, both as complex
   // amplitudes of exp(i 2 pi f t), f in Hz.

@@ -50,26 +50,27 @@ std::vector<float> pull_sound(const Listening& place, const ContentOverSpeed& co
   const double rise = (pull.to - pull.from) / pull.seconds;  // rev/s2
   const auto speed_at = [&](double t) { return pull.from + rise * t; };
   const auto pressure_at = [&](std::size_t sample) {
-    const double t = static_cast<double>(sample) / pull.sample_rate;
+    // Half a sample behind the end at most: a falling speed would not be one there.
+    const double t = std::min(static_cast<double>(sample) / pull.sample_rate, pull.seconds);
     return pressure_content(place, content.at(speed_at(t)), limit);
   };
   OrderContent next = pressure_at(0);
   for (std::size_t start = 0; start < sound.size(); start += block) {
+    const std::size_t end = std::min(start + block, sound.size());
     OrderContent now = std::move(next);
-    next = pressure_at(start + block);
+    next = pressure_at(end);
     OrderContent change = next;
     const std::size_t orders = std::max(now.size(), next.size());
     now.resize(orders);
     change.resize(orders);
     for (std::size_t m = 0; m < orders; ++m) change[m] -= now[m];
-    const std::size_t end = std::min(start + block, sound.size());
     for (std::size_t i = start; i < end; ++i) {
       const double t = static_cast<double>(i) / pull.sample_rate;
       // Cycles since the start, whole ones taken off before they cost digits.
       const double cycles = 0.5 * (pull.from * t + 0.5 * rise * t * t);
       const double theta = 2 * std::numbers::pi * (cycles - std::floor(cycles));
       const Sums sums = sums_of(now, change, std::polar(1.0, theta));
-      const double part = static_cast<double>(i - start) / static_cast<double>(block);
+      const double part = static_cast<double>(i - start) / static_cast<double>(end - start);
       sound[i] = static_cast<float>(sums.one + part * sums.other);
     }
   }

@@ -24,7 +24,7 @@ struct SpeedContent {
 };
 
 // Pa, complex amplitudes at the microphone; nothing beyond limit (Hz) and no mean. content.outlets
-// are those of the place, in its order.
+// are those of the place, in its order. Throws std::invalid_argument for another number of them.
 OrderContent pressure_content(const Listening& place, const SpeedContent& content, double limit);
 
 // dB to be added at a frequency, Hz.

@@ -98,7 +98,7 @@ TEST_CASE(
     "the stationary test puts the microphone half a metre from the outermost outlet at 45 deg") {
   // ISO 5130:2019 and SAE J1492.
   const Listening place({}, {{0, -0.6, 0}, {0, 0.6, 0}}, air_20);
-  CHECK(near(place.distance(1), 0.5, 1e-12));
+  CHECK(near((place.microphone() - Place(0, 0.6, 0)).norm(), 0.5, 1e-12));
   CHECK(near(place.microphone().x(), 0.5 * std::sqrt(0.5), 1e-12));
   CHECK(near(place.microphone().y(), 0.6 + 0.5 * std::sqrt(0.5), 1e-12));
   CHECK(place.microphone().z() == 0);
@@ -111,6 +111,10 @@ TEST_CASE("places that have no far field are refused") {
   ListeningSpecification buried;
   buried.microphone = Place(1, 0, -0.5);
   CHECK_THROWS_AS(Listening(buried, {Place::Zero()}, air_20), std::invalid_argument);
+  // Outlets are 0.3 m above the ground: one 0.3 m lower lies on it, one any lower in it.
+  CHECK_NOTHROW(Listening(free_field({1, 0, 0}), {Place(0, 0, -0.3)}, air_20));
+  CHECK_THROWS_AS(Listening(free_field({1, 0, 0}), {Place::Zero(), Place(0, 0, -0.31)}, air_20),
+                  std::invalid_argument);
 }
 
 TEST_CASE("A-weighting is that of the standard's table") {
