@@ -164,6 +164,29 @@ TEST_CASE(
   CHECK(bend < 1.1 * bend_allowed);
 }
 
+// 6000 to 60 rpm in 2400 samples, which end within a block of 64: half a block further the speed
+// would be negative. Between blocks amplitude and phase are linear, of whose product 0.1 % of the
+// amplitude at the start is not.
+TEST_CASE("a falling pull has its sound to the last sample") {
+  const std::vector<Harmonic> order_4{{8, 0.01, 1.0}};
+  const ContentOverSpeed over({content(1, order_4), content(100, order_4)});
+  const Pull pull{100, 1, 0.3, 8000};
+  const std::vector<float> sound = pull_sound(free_field(), over, 3000, pull);
+  REQUIRE(sound.size() == 2400);
+  const auto amplitude = [](double speed) { return 1.2041 * 4 * speed * 0.01 / (2 * 0.5); };
+  double worst = 0;
+  for (std::size_t i = 0; i < sound.size(); ++i) {
+    const double t = static_cast<double>(i) / 8000;
+    const double speed = 100 - 330 * t;
+    const double turns = 4 * (100 * t - 165 * t * t);  // of the harmonic
+    const double omega = 2 * pi * 4 * speed;
+    // The derivative of the flow, from half a metre away.
+    const double phase = 2 * pi * turns + 1.0 + 0.5 * pi - omega * 0.5 / 343.24;
+    worst = std::max(worst, std::abs(sound[i] - amplitude(speed) * std::cos(phase)));
+  }
+  CHECK(worst < 2e-3 * amplitude(100));
+}
+
 TEST_CASE("orders that leave the band in a pull fade out") {
   // Order 30 reaches 4000 Hz at 8000 rpm; from 0.9 of that on it fades.
   const std::vector<Harmonic> high{{60, 0.001, 0}};
@@ -255,6 +278,7 @@ TEST_CASE("headers in one file have one gain, and a header twice as loud stays s
   CHECK(tools::one_after_another(audio).size() == 48000 + 24000 + 48000);
   CHECK(tools::audio_of(heard, {75.0, 1.0, 48000}).to == 75);
   CHECK_THROWS_AS(tools::audio_of(heard, {120.0, 1.0, 48000}), std::invalid_argument);
+  CHECK_THROWS_AS(tools::require_pull(50, 50), std::invalid_argument);
 }
 
 }  // namespace pulsewright::tests

@@ -3,9 +3,10 @@
 import csv
 import math
 import struct
+import time
 import wave
 
-from rig.program import CASES, DONE, CommandLineCase, main
+from rig.program import CASES, DONE, SINGLE, CommandLineCase, main
 from rig.results import h5py
 
 FOUR = CASES / "inline-four.toml"  # fires evenly
@@ -133,6 +134,19 @@ class Sound(CommandLineCase):
         # A case is simulated, with the same numbers.
         of_case = self.json_of("sound", FOUR, *SMALL)
         self.assertEqual(of_case["headers"], heard["headers"])
+
+    def test_a_case_is_refused_before_it_is_simulated(self):
+        """Within the time that starting takes: the grid would take minutes."""
+        begin = time.monotonic()
+        for options, words in ((("--speed", "9000"), "from 5000 to 6000 rpm"),
+                               (("--microphone", "1 m,0 m,-2 m"), "below the ground"),
+                               (("--microphone", "0 m,0 m,0 m", "--headers", "1.2 m"), "50 mm"),
+                               (("--speeds", "5000", "-o", "new.wav"), "two speeds")):
+            with self.subTest(options=options):
+                speeds = () if "--speeds" in options else ("--speeds", "5000,6000")
+                self.assert_refused(self.pulsewright("sound", SINGLE, "--cells", "0.5 mm", *speeds,
+                                                     *options), words)
+        self.assertLess(time.monotonic() - begin, 20)
 
     def test_wrong_input(self):
         self.assert_refused(self.pulsewright("sound", "nothing.h5"), "there is no file")

@@ -142,14 +142,34 @@ void keep_point(const Study& study, const PointOutcome& outcome, ComputedPoints&
   }
 }
 
-HeardHeaders hear_case(const SoundOptions& options, int& exit_code) {
+// Before long work: what would be refused when the points are there.
+void require_sound(const cases::CaseFile& case_file, const SoundOptions& options,
+                   const Study& study, const std::optional<double>& steady) {
+  const models::ListeningSpecification listening = listening_of(options, case_file);
+  const std::vector<double>& speeds = study.plan().speeds;
+  try {
+    for (std::size_t h = 0; h < study.headers(); ++h) {
+      const HeaderPlan& plan = study.plan().headers[study.plan_index(h, 0)];
+      require_place(case_file, listening, plan.name, plan.cell_size);
+    }
+    if (steady) {
+      require_heard_speed(*steady, speeds.front(), speeds.back());
+    } else if (options.output) {
+      require_pull(speeds.front(), speeds.back());
+    }
+  } catch (const std::invalid_argument& error) {
+    throw UsageError(fmt::format("{}: {}", options.input, error.what()));
+  }
+}
+
+HeardHeaders hear_case(const SoundOptions& options, const std::optional<double>& steady,
+                       int& exit_code) {
   const cases::CaseFile case_file =
       cases::read_case_file(options.input, options.common.message_units());
   if (!case_file.has_engine()) {
     throw UsageError(
         fmt::format("{}: the case has pipes only, no engine to listen to", options.input));
   }
-  static_cast<void>(listening_of(options, case_file));  // refused before long work
   mention_remarks(case_file, options.common.quiet);
   StudyOptions chosen;
   chosen.headers = options.headers;
@@ -158,6 +178,7 @@ HeardHeaders hear_case(const SoundOptions& options, int& exit_code) {
     chosen.cell_size = cells_option(*options.cell_size, options.common.message_units());
   chosen.quick = true;
   const Study study(case_file, chosen);
+  require_sound(case_file, options, study, steady);
   ComputedPoints points(study.headers(), std::vector<StoredPoint>(study.speeds()));
   const auto work_of = [&](std::size_t speed) { return 1.0 / study.plan().speeds[speed]; };
   double work = 0;
@@ -220,8 +241,9 @@ void sound(const SoundOptions& options, int& exit_code) {
       options.speed ? std::optional(speed_option("--speed", *options.speed)) : std::nullopt;
   if (options.output) require_wave_place(*options.output);
   if (options.csv) require_writable("--csv", *options.csv, Writing::in_place);
-  const HeardHeaders heard = looks_like_results(options.input) ? hear_results(options, exit_code)
-                                                               : hear_case(options, exit_code);
+  const HeardHeaders heard = looks_like_results(options.input)
+                                 ? hear_results(options, exit_code)
+                                 : hear_case(options, steady, exit_code);
   const Audio audio = audio_or_usage(heard, options, steady);
   nlohmann::json json = sound_json(heard);
   if (options.output) {

@@ -10,6 +10,7 @@
 #include <utility>
 
 #include "models/sound/pull.hpp"
+#include "tools/study/band.hpp"
 
 namespace pulsewright::tools {
 
@@ -42,13 +43,22 @@ void fade(std::vector<float>& piece, double sample_rate) {
 
 }  // namespace
 
+void require_heard_speed(double speed, double from, double to) {
+  if (in_band(speed, from, to)) return;
+  throw std::invalid_argument(
+      fmt::format("{:.0f} rpm: the headers are heard from {:.0f} to {:.0f} rpm", 60 * speed,
+                  60 * from, 60 * to));
+}
+
 void require_heard_speed(const HeardHeaders& heard, double speed) {
   const auto [from, to] = common_speeds(heard);
-  constexpr double slack = 1e-6;  // rev/s
-  if (speed >= from - slack && speed <= to + slack) return;
+  require_heard_speed(speed, from, to);
+}
+
+void require_pull(double from, double to) {
+  if (from < to) return;
   throw std::invalid_argument(
-      fmt::format("{:.0f} rpm: the headers have numbers from {:.0f} to {:.0f} rpm", 60 * speed,
-                  60 * from, 60 * to));
+      "a pull needs two speeds that all headers have; a steady speed is heard with --speed");
 }
 
 Audio audio_of(const HeardHeaders& heard, const AudioOptions& options) {
@@ -58,9 +68,8 @@ Audio audio_of(const HeardHeaders& heard, const AudioOptions& options) {
   if (options.steady) {
     require_heard_speed(heard, *options.steady);
     audio.from = audio.to = *options.steady;
-  } else if (!(audio.from < audio.to)) {
-    throw std::invalid_argument(
-        "a pull needs two speeds that all headers have; a steady speed is heard with --speed");
+  } else {
+    require_pull(audio.from, audio.to);
   }
   const models::Pull pull{audio.from, audio.to, options.seconds, options.sample_rate};
   float peak = 0;

@@ -1,8 +1,8 @@
 // The sound of every header in time, at one common gain.
 //
-// A pull runs from the lowest to the highest speed that all headers have, or over the range that is
-// asked for; a steady sound holds one speed. Every piece fades in and out over 50 ms. Full scale is
-// 1 dB above the highest peak of all pieces, so that the headers compare by ear.
+// A pull runs from the lowest to the highest speed that all headers have; a steady sound holds one
+// speed. Every piece fades in and out over 50 ms. Full scale is 1 dB above the highest peak of all
+// pieces, so that the headers compare by ear.
 #pragma once
 
 #include <optional>
@@ -25,8 +25,13 @@ struct Audio {
   std::vector<std::vector<float>> pieces;  // by header, in parts of full scale, -1 .. 1
 };
 
-// Throws std::invalid_argument for a speed (rev/s) outside those that all headers have.
+// Throws std::invalid_argument for a steady speed outside those that all headers have. All in
+// rev/s; from, to: of the speeds that headers will have.
+void require_heard_speed(double speed, double from, double to);
 void require_heard_speed(const HeardHeaders& heard, double speed);
+
+// Throws std::invalid_argument where headers with these speeds (rev/s) cannot be heard in a pull.
+void require_pull(double from, double to);
 
 // Throws std::invalid_argument for a steady speed outside those that all headers have, and for a
 // pull where they have one speed only.

@@ -26,7 +26,11 @@ struct Tail {
   double cell_size;          // m
 };
 
-std::vector<Tail> tails_of(const models::EngineSpecification& engine) {
+std::vector<Tail> tails_of(const cases::CaseFile& case_file, const std::string& header,
+                           double cell_size) {
+  cases::BuildOptions build;
+  build.cell_size = cell_size;
+  const auto engine = cases::build_engine(case_file, cases::find_header(case_file, header), build);
   std::vector<Tail> tails;
   for (const std::size_t i : models::tail_ends(engine)) {
     const models::OpenEndSpecification& open = engine.open_ends[i];
@@ -36,6 +40,19 @@ std::vector<Tail> tails_of(const models::EngineSpecification& engine) {
                      pipe.length / static_cast<double>(pipe.cells())});
   }
   return tails;
+}
+
+models::Listening place_of(const cases::CaseFile& case_file,
+                           const models::ListeningSpecification& listening,
+                           const std::vector<Tail>& tails) {
+  std::vector<Eigen::Vector3d> outlets;
+  for (const Tail& tail : tails) outlets.push_back(tail.position);
+  return {listening, outlets, models::air_outside(case_file.ambient)};
+}
+
+void require_engine(const cases::CaseFile& case_file) {
+  if (case_file.has_engine()) return;
+  throw std::invalid_argument("sound: the case has pipes only, no engine to listen to");
 }
 
 bool has_flow(const PointResult& result) {
@@ -74,11 +91,7 @@ void narrow(BandLimit& limit, const std::vector<Tail>& tails, double speed,
 // Adds a header without levels, and what it has no sound of.
 void add_header(HeardHeaders& heard, const cases::CaseFile& case_file,
                 const std::vector<double>& speeds, const HeaderToHear& header) {
-  cases::BuildOptions build;
-  build.cell_size = header.cell_size;
-  const auto engine =
-      cases::build_engine(case_file, cases::find_header(case_file, header.name), build);
-  const std::vector<Tail> tails = tails_of(engine);
+  const std::vector<Tail> tails = tails_of(case_file, header.name, header.cell_size);
   std::vector<models::SpeedContent> contents;
   std::vector<HeardPoint> points;
   for (std::size_t s = 0; s < speeds.size(); ++s) {
@@ -106,12 +119,8 @@ void add_header(HeardHeaders& heard, const cases::CaseFile& case_file,
     heard.left_out.push_back(fmt::format("{}: no speed has numbers", header.name));
     return;
   }
-  std::vector<Eigen::Vector3d> outlets;
-  for (const Tail& tail : tails) outlets.push_back(tail.position);
-  heard.headers.push_back(
-      {header.name,
-       models::Listening(heard.listening, outlets, models::air_outside(case_file.ambient)),
-       models::ContentOverSpeed(contents), std::move(points)});
+  heard.headers.push_back({header.name, place_of(case_file, heard.listening, tails),
+                           models::ContentOverSpeed(contents), std::move(points)});
 }
 
 double mean_square(const models::OrderContent& pressure, std::size_t first, std::size_t step) {
@@ -124,9 +133,7 @@ double mean_square(const models::OrderContent& pressure, std::size_t first, std:
 
 HeardHeaders hear(const cases::CaseFile& case_file, const models::ListeningSpecification& listening,
                   const std::vector<double>& speeds, const std::vector<HeaderToHear>& headers) {
-  if (!case_file.has_engine()) {
-    throw std::invalid_argument("sound: the case has pipes only, no engine to listen to");
-  }
+  require_engine(case_file);
   HeardHeaders heard;
   heard.title = case_file.title;
   heard.invented = case_file.invented;
@@ -145,6 +152,13 @@ HeardHeaders hear(const cases::CaseFile& case_file, const models::ListeningSpeci
     }
   }
   return heard;
+}
+
+void require_place(const cases::CaseFile& case_file,
+                   const models::ListeningSpecification& listening, const std::string& header,
+                   double cell_size) {
+  require_engine(case_file);
+  static_cast<void>(place_of(case_file, listening, tails_of(case_file, header, cell_size)));
 }
 
 std::vector<HeaderToHear> headers_of(const StudyResults& results) {

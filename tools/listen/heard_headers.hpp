@@ -51,6 +51,12 @@ struct HeaderToHear {
 HeardHeaders hear(const cases::CaseFile& case_file, const models::ListeningSpecification& listening,
                   const std::vector<double>& speeds, const std::vector<HeaderToHear>& headers);
 
+// Before a header of the case is simulated on cells of this size (m): throws as hear() for a case
+// without an engine and a microphone that is refused, CaseError for a header that does not exist.
+void require_place(const cases::CaseFile& case_file,
+                   const models::ListeningSpecification& listening, const std::string& header,
+                   double cell_size);
+
 // The headers of a results file that was read with all details, as a case hears them.
 std::vector<HeaderToHear> headers_of(const StudyResults& results);
 

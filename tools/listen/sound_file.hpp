@@ -11,10 +11,9 @@ struct SoundFormat {
   int bits = 24;            // 16 or 24
 };
 
-// A WAV file in place of what has that name, whole or not at all; samples are parts of full scale,
-// -1
-// .. 1, beyond which they are clipped; title: as programs that play it show it. Throws StoreError
-// for a file that cannot be written, std::invalid_argument for other bits.
+// A WAV file in place of what has that name, whole or not at all. samples: parts of full scale,
+// from -1 to 1, beyond which they are clipped; title: as programs that play it show it. Throws
+// StoreError for a file that cannot be written, std::invalid_argument for other bits.
 void write_wave(const std::string& path, std::span<const float> samples, const SoundFormat& format,
                 const std::string& title);
 

@@ -33,9 +33,9 @@ const HeardPoint& nearest_point(const HeardHeader& header, double speed) {
                            });
 }
 
-// A header over the band, from the points that count there: means of energy.
+// A header over the band, from the points that count: means of energy.
 struct BandSound {
-  int points = 0;
+  int points = 0;                      // that lie within the band
   double level = 0;                    // dB(A)
   double half_orders = 0;              // dB, of the half orders together less that of all
   std::vector<std::size_t> strongest;  // harmonics
@@ -45,20 +45,29 @@ double decibels(double energy) { return 10 * std::log10(energy); }
 
 BandSound over_band(const HeardHeaders& heard, const HeardHeader& header) {
   BandSound sound;
+  std::vector<const HeardPoint*> counting;
+  std::vector<double> speeds;
+  for (const HeardPoint& point : header.points) {
+    if (!point.fault.empty()) continue;
+    counting.push_back(&point);
+    speeds.push_back(point.speed);
+    if (in_band(point.speed, heard.band_from, heard.band_to)) ++sound.points;
+  }
+  if (sound.points == 0) return sound;
+  const std::vector<double> weights = band_weights(speeds, heard.band_from, heard.band_to);
   double weighted = 0, all = 0, half = 0;
   std::vector<double> orders(most_harmonics + 1, 0.0);
-  for (const HeardPoint& point : header.points) {
-    if (!in_band(point.speed, heard.band_from, heard.band_to) || !point.fault.empty()) continue;
-    ++sound.points;
-    weighted += std::pow(10, 0.1 * point.level.a_weighted);
-    const double energy = std::pow(10, 0.1 * point.level.plain);
+  for (std::size_t i = 0; i < counting.size(); ++i) {
+    if (!(weights[i] > 0)) continue;
+    const HeardPoint& point = *counting[i];
+    weighted += weights[i] * std::pow(10, 0.1 * point.level.a_weighted);
+    const double energy = weights[i] * std::pow(10, 0.1 * point.level.plain);
     all += energy;
     half += energy * std::pow(10, 0.1 * half_order_share(point));
     for (std::size_t m = 1; m < std::min(orders.size(), point.pressure.size()); ++m)
-      orders[m] += std::norm(point.pressure[m]);
+      orders[m] += weights[i] * std::norm(point.pressure[m]);
   }
-  if (sound.points == 0) return sound;
-  sound.level = decibels(weighted / sound.points);
+  sound.level = decibels(weighted);
   sound.half_orders = decibels(half / all);
   for (std::size_t m = 1; m < orders.size(); ++m) sound.strongest.push_back(m);
   std::stable_sort(sound.strongest.begin(), sound.strongest.end(),

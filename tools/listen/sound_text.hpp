@@ -11,6 +11,7 @@ namespace pulsewright::tools {
 
 // Levels by speed, means over the band with the strongest orders, orders at the point nearest to
 // `speed` (rev/s), and what the sound is not. 80 columns, as far as the names of headers allow.
+// Means: of energy, from the points that count (tools/study/band.hpp).
 std::string sound_text(const HeardHeaders& heard, double speed, UnitSystem system);
 
 // Where the microphone stands and up to which frequency the sound goes, in a sentence each.
