@@ -13,11 +13,12 @@
 #include <vector>
 
 #include "models/network/specification.hpp"
+#include "solver/gas/gas.hpp"
 
 namespace pulsewright::cases {
 
 inline constexpr double air_gamma = 1.4;
-inline constexpr double air_gas_constant = 287.05;  // J/(kg K), dry
+inline constexpr double air_gas_constant = solver::Constituent{}.R;  // J/(kg K), dry
 
 struct BenchState {
   double pressure = 101325;     // Pa, before the port

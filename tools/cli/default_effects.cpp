@@ -7,17 +7,17 @@
 
 #include "cases/case_reader.hpp"
 #include "models/engine/point_simulation.hpp"
+#include "tools/study/run_list.hpp"
 
 namespace pulsewright::tools {
 
 namespace {
 
-constexpr double coarser = 3;
 constexpr int most_cycles = 30;
 
 double torque_of(const cases::CaseFile& case_file, double speed, const std::atomic<bool>& stop) {
   cases::BuildOptions build;
-  build.cell_size = coarser * case_file.run.cell_size;
+  build.cell_size = coarse_grid_ratio * case_file.run.cell_size;
   models::RunSettings settings = case_file.run.settings;
   settings.most_cycles = std::min(settings.most_cycles, most_cycles);
   settings.least_cycles = std::min(settings.least_cycles, settings.most_cycles);

@@ -1,5 +1,6 @@
 #include "tools/study/run_list.hpp"
 
+#include <algorithm>
 #include <atomic>
 #include <exception>
 #include <map>
@@ -120,6 +121,12 @@ models::RunSettings figure_settings(const models::RunSettings& of_case) {
   settings.second_pattern = false;
   settings.store_traces = false;
   settings.store_wave_diagram = false;
+  return settings;
+}
+
+models::RunSettings difference_settings(const models::RunSettings& of_case) {
+  models::RunSettings settings = figure_settings(of_case);
+  settings.tolerance = std::min(settings.tolerance, difference_tolerance);
   return settings;
 }
 

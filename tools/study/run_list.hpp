@@ -42,4 +42,12 @@ bool run_list(const RunList& list, unsigned jobs, const std::function<bool()>& k
 // Settings of a run that gives figures alone: no traces, no diagram, no second pattern.
 models::RunSettings figure_settings(const models::RunSettings& of_case);
 
+// Relative, to which cycles repeat where runs are compared that differ little.
+inline constexpr double difference_tolerance = 2e-4;
+// The same for such a run: its cycles repeat to that, or closer if the case wants it.
+models::RunSettings difference_settings(const models::RunSettings& of_case);
+
+// Cells of the coarse grid over those of the production grid.
+inline constexpr double coarse_grid_ratio = 3;
+
 }  // namespace pulsewright::tools

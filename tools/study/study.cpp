@@ -10,13 +10,12 @@
 #include "models/figures/cycle_record.hpp"
 #include "models/figures/merge_figures.hpp"
 #include "models/network/repeated_parts.hpp"
+#include "tools/study/run_list.hpp"
 #include "tools/version.hpp"
 
 namespace pulsewright::tools {
 
 namespace {
-
-constexpr double coarse_factor = 3.0;  // cells of the coarse grid over those of the production grid
 
 // Heat of combustion of the variant with cooler gas over that of the case: combustion efficiency
 // 0.86 for 0.92. A rich mixture at full load releases between about 0.85 and 0.95 of the heat
@@ -198,7 +197,7 @@ void Study::plan_study() {
 }
 
 double Study::cell_size(const RunVariant& variant) const {
-  return options_.cell_size * (variant == production_grid ? 1.0 : coarse_factor);
+  return options_.cell_size * (variant == production_grid ? 1.0 : coarse_grid_ratio);
 }
 
 cases::HeaderDesign Study::design(std::size_t header, const RunVariant& variant) const {
