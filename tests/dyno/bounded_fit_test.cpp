@@ -99,8 +99,10 @@ TEST_CASE("bounded fit: what the data do not tell stays as expected") {
   CHECK(near(fit.error[1], 0.3, 1e-6, 0));
 }
 
-TEST_CASE("bounded fit: a start outside its bounds is refused") {
+TEST_CASE("bounded fit: a start outside its bounds and a fit of nothing are refused") {
   FitProblem problem = line_problem({1, 1, 1, 1, 1}, 0.1, 1);
   problem.parameters[0].start = 5;
+  CHECK_THROWS_AS(fit_bounded(problem), std::invalid_argument);
+  problem.parameters.clear();
   CHECK_THROWS_AS(fit_bounded(problem), std::invalid_argument);
 }

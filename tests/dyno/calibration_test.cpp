@@ -1,5 +1,6 @@
-// Synthetic pulls: what the program computes with other knobs, with seeded noise, comes back as
-// these knobs within the errors that are stated. One cylinder, few speeds, coarse cells.
+// Synthetic pulls: what the program computes with other knobs, each pull off by a seeded share of
+// its own and with seeded noise, comes back as these knobs within the errors that are stated. One
+// cylinder, few speeds, coarse cells.
 #include "tools/dyno/calibration.hpp"
 
 #include <cmath>
@@ -17,8 +18,9 @@ using pulsewright::tests::near;
 
 namespace {
 
-constexpr double cells = 0.025;  // m
-constexpr double noise = 0.003;  // relative, of each sample
+constexpr double cells = 0.025;   // m
+constexpr double noise = 0.003;   // relative, of each sample
+constexpr double offset = 0.005;  // relative, of a pull at all its speeds
 
 std::string single_cylinder() {
   std::ifstream in(std::string(PULSEWRIGHT_SOURCE_DIR) + "/cases/single-cylinder.toml");
@@ -40,17 +42,18 @@ MeasuredHeader synthetic(const std::vector<cases::Override>& truth, unsigned see
       cases::read_case_text(single_cylinder(), "a.toml", cases::MessageUnits::metric, truth);
   const auto prediction = simulated_prediction(engine, speeds(), cells, 2, {}, {});
   std::mt19937 random(seed);
-  std::normal_distribution<double> normal(0, noise);
+  std::normal_distribution<double> normal;
   MeasuredHeader out;
   out.header = "0.8 m";
   out.pulls = 3;
   for (const std::string key : {"torque", "air_flow"}) {
     std::vector<models::PullSamples> pulls(3);
     for (auto& pull : pulls) {
+      const double level = 1 + offset * normal(random);
       for (const PredictedPoint& p : prediction.at("0.8 m")) {
         REQUIRE(p.fault.empty());
         pull.speed.push_back(p.speed);
-        pull.value.push_back(p.value.at(key) * (1 + normal(random)));
+        pull.value.push_back(p.value.at(key) * (level + noise * normal(random)));
       }
     }
     out.channels[key] = models::mean_of_pulls(pulls, speeds(), 10);
@@ -95,10 +98,13 @@ TEST_SUITE("long") {
     CHECK(c.knobs[0].told());
     // Heat and friction raise and lower the same torque.
     CHECK(c.correlation(1, 2) > 0.5);
-    // The speeds that the fit did not see are met as well as the noise allows.
+    // The levels of the pulls are no knobs.
+    CHECK(c.correlation.rows() == 3);
+    // The speeds that the fit did not see are met as well as the pulls allow.
+    const double scatter = std::hypot(noise, offset);
     CHECK(c.deviation(&CalibratedPoint::before, true) > 0.02);
-    CHECK(c.deviation(&CalibratedPoint::after, true) < 2 * noise);
-    CHECK(c.deviation(&CalibratedPoint::after, false) < 2 * noise);
+    CHECK(c.deviation(&CalibratedPoint::after, true) < 2 * scatter);
+    CHECK(c.deviation(&CalibratedPoint::after, false) < 2 * scatter);
     std::size_t held = 0;
     for (const CalibratedPoint& p : c.points) held += p.held_out ? 1 : 0;
     CHECK(held == 2);
@@ -140,6 +146,18 @@ TEST_CASE("calibration: what cannot be fitted is refused") {
   chosen.held_out = {};
   chosen.headers = {"1.2 m"};
   CHECK_THROWS_AS(calibrate(case_file, {few}, chosen), std::invalid_argument);
+  // A table that is written in dotted keys takes no new one: refused before anything is simulated.
+  chosen.headers = {};
+  bool simulated = false;
+  chosen.keep_going = [&] {
+    simulated = true;
+    return false;
+  };
+  const auto dotted =
+      cases::read_case_text("friction.per_speed = \"0.1 bar s/m\"\n" + single_cylinder(), "a.toml");
+  CHECK_THROWS_WITH_AS(calibrate(dotted, {few}, chosen),
+                       doctest::Contains("write that table as [friction]"), std::invalid_argument);
+  CHECK(!simulated);
   CHECK_THROWS_AS(chosen_knobs({"friktion"}), std::invalid_argument);
   CHECK_THROWS_AS(chosen_knobs({"friction", "friction"}), std::invalid_argument);
 }

@@ -115,6 +115,7 @@ void find_errors(const FitProblem& problem, const MatrixXd& jacobian, FitResult&
 }  // namespace
 
 FitResult fit_bounded(const FitProblem& problem) {
+  if (problem.parameters.empty()) throw std::invalid_argument("fit: there is no parameter");
   for (const FitParameter& p : problem.parameters) {
     if (!(p.least <= p.start && p.start <= p.most && p.least < p.most && p.prior > 0)) {
       throw std::invalid_argument("fit: a start outside its bounds, or nothing expected of it");
@@ -135,9 +136,6 @@ FitResult fit_bounded(const FitProblem& problem) {
   minimizer.setMaxfev(4 * problem.most_iterations);
   VectorXd q = transformed.internal();
   auto status = minimizer.minimizeInit(q);
-  if (status == Eigen::LevenbergMarquardtSpace::ImproperInputParameters) {
-    throw std::invalid_argument("fit: fewer residuals than parameters");
-  }
   do {
     status = minimizer.minimizeOneStep(q);
     ++out.iterations;

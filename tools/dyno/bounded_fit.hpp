@@ -44,7 +44,8 @@ struct FitResult {
   bool converged = false;
 };
 
-// Throws std::invalid_argument for a start outside its bounds, and what the functions throw.
+// Throws std::invalid_argument for no parameter, a start outside its bounds or nothing expected of
+// it, and what the functions throw.
 FitResult fit_bounded(const FitProblem& problem);
 
 }  // namespace pulsewright::tools

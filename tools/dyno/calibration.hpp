@@ -7,6 +7,18 @@
 // its derivatives are differences of whole simulations, all knobs and points in one batch, each
 // from the converged run that it differs from by one knob.
 //
+// The deviations of a pull are alike at all its speeds (models/dyno/mean_pull.hpp), and so is the
+// error of an air meter: more speeds do not make the level of the pulls surer. So each channel of
+// each fitted header has its level z as a further parameter, expected at 0 with a standard
+// deviation of 1, within +-4:
+//
+//   residual = (predicted - measured (1 + z e)) / deviation
+//
+// e: relative standard deviation of the mean of the pulls, of air 1 % at least (common practice,
+// no source). deviation: that of the mean of the pulls. How the scatter divides into what a pull
+// has at all speeds and what is noise from speed to speed is not known: each is taken to be the
+// whole, so that errors are stated rather too large than too small.
+//
 // Speeds that are held out take no part, and are predicted with what was found: how well shows what
 // the calibration is worth elsewhere. Before and after are runs on the production grid.
 #pragma once
@@ -38,6 +50,7 @@ struct CalibratedKnob {
   double start = 0, value = 0;  // in the unit of the knob
   double error = 0;             // standard
   double prior = 0;             // standard deviation that its range stands for, a quarter of it
+  double least = 0, most = 0;   // of the fit: the range of the knob, with the value of the case
   bool at_bound = false;
 
   // Whether the pulls say anything of it: they halve what is expected beforehand at least.
@@ -54,9 +67,9 @@ struct CalibratedPoint {
 
 struct Calibration {
   std::vector<CalibratedKnob> knobs;
-  Eigen::MatrixXd correlation;
+  Eigen::MatrixXd correlation;  // of the knobs
   std::vector<CalibratedPoint> points;
-  std::vector<std::string> left_out;  // points that are no results, in words
+  std::vector<std::string> left_out;  // points that are no results before or after, in words
   double scale = 1;                   // residuals over what the pulls explain, 1 at least
   int iterations = 0;
   bool converged = false;
@@ -71,8 +84,9 @@ struct Calibration {
 inline constexpr double close_correlation = 0.9;
 
 // case_file: from the reader, with an engine. Throws std::invalid_argument for fewer values than
-// knobs, a header that was not measured or a held-out speed that is none; RunFault where a run of
-// the fit fails; RunStopped.
+// knobs, a header that was not measured, a held-out speed that is none or, before any run, a case
+// whose text cannot take the knobs (cases/case_edit.hpp); RunFault where a run of the fit is no
+// result; RunStopped.
 Calibration calibrate(const cases::CaseFile& case_file, const std::vector<MeasuredHeader>& measured,
                       const CalibrationOptions& options);
 

@@ -74,7 +74,7 @@ std::string calibration_text(const Calibration& c, UnitSystem system) {
     table.row({std::string(k.knob.name), value_with_unit(k.start, k.knob),
                value_with_unit(k.value, k.knob),
                k.at_bound ? "bound" : fmt::format("{:.2g}", k.error),
-               fmt::format("{:g} to {:g}", k.knob.least, k.knob.most)});
+               fmt::format("{:g} to {:g}", k.least, k.most)});
   }
   std::string out = "Calibration\n" + table.text();
   out += "+-: one standard error\n";
@@ -117,8 +117,8 @@ json calibration_json(const Calibration& c) {
                     {"case", k.start},
                     {"value", k.value},
                     {"standard_error", k.error},
-                    {"least", k.knob.least},
-                    {"most", k.knob.most},
+                    {"least", k.least},
+                    {"most", k.most},
                     {"at_bound", k.at_bound},
                     {"told", k.told()}});
   }

@@ -30,7 +30,7 @@ constexpr Knob all[] = {
     {"friction-by-speed", "friction.per_speed", "friction", "bar s/m", 0.03, 0.2,
      "friction, the part that rises with piston speed"},
 };
-// friction-by-speed can hardly be told from the efficiency: only on request.
+// Without friction-by-speed: knobs.hpp.
 constexpr std::size_t usual = std::size(all) - 1;
 
 }  // namespace

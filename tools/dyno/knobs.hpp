@@ -25,14 +25,15 @@ struct Knob {
 // the bench.
 std::span<const Knob> knobs();
 
-// Those of these names, all for an empty list. Throws std::invalid_argument that names the nearest
-// one, or one that is named twice.
+// Those of these names; for an empty list all but friction-by-speed, which a calibration can hardly
+// tell from the efficiency. Throws std::invalid_argument that names the nearest one, or one that is
+// named twice.
 std::vector<Knob> chosen_knobs(const std::vector<std::string>& names);
 
 // The value that a case has, or takes where it has none; in the unit of the knob.
 double knob_value(const cases::CaseFile& case_file, const Knob& knob);
 
-// The key with that value, four digits.
+// The key with that value, five digits.
 cases::Override with_knob(const Knob& knob, double value);
 
 }  // namespace pulsewright::tools
