@@ -1,9 +1,12 @@
 #include "tools/dyno/what_if.hpp"
 
+#include <cmath>
 #include <doctest/doctest.h>
+#include <stdexcept>
 
 #include "cases/quantity.hpp"
 #include "tests/near.hpp"
+#include "tools/dyno/what_if_text.hpp"
 
 using namespace pulsewright;
 using namespace pulsewright::tools;
@@ -43,7 +46,9 @@ TEST_CASE("what if: changes as keys of the case") {
   const Change both = together({high, fuel_change("e85")});
   CHECK(both.words == "altitude 3000 m, e85");
   CHECK(both.fuel);
-  CHECK(both.overrides.size() == 9);
+  // Two of the altitude; the fuel, and the seven keys that describe one by hand.
+  REQUIRE(both.overrides.size() == 10);
+  CHECK(both.overrides.back().key == "combustion.molar_mass");
 }
 
 TEST_CASE("what if: air and fuel of a coarse cylinder, and where there is no best length") {
@@ -70,5 +75,21 @@ TEST_CASE("what if: air and fuel of a coarse cylinder, and where there is no bes
   const WhatIf network = what_if(case_file, {humidity_change("0.5")}, options);
   CHECK(network.length == 0);
   CHECK(!network.base.best.has_value());
-  CHECK(!network.base.no_best.empty());
+  const auto says = [](const WhatIf& of, const char* words) {
+    const std::string text = what_if_text(of, UnitSystem::metric);
+    return text.find(words) != std::string::npos;
+  };
+  CHECK(says(network, "The best length of the primaries is not known: a network has no primaries"));
+  // A fuel brings a mixture of its own.
+  CHECK(says(network, "Spark, mixture and everything else stay"));
+  CHECK(says(w, "Spark and everything else stay"));
+}
+
+TEST_CASE("what if: a case without a speed in its band is refused") {
+  auto case_file =
+      cases::read_case_file(std::string(PULSEWRIGHT_SOURCE_DIR) + "/cases/single-cylinder.toml");
+  case_file.run.band_from = case_file.run.band_to = 75.5;  // 4530 rpm, between two of its speeds
+  WhatIfOptions options;
+  options.header = "0.8 m";
+  CHECK_THROWS_AS(what_if(case_file, {humidity_change("0.5")}, options), std::invalid_argument);
 }

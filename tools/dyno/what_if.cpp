@@ -4,7 +4,7 @@
 #include <array>
 #include <cmath>
 #include <fmt/format.h>
-#include <limits>
+#include <stdexcept>
 
 #include "cases/header_builder.hpp"
 #include "cases/weather.hpp"
@@ -18,17 +18,17 @@ namespace {
 
 using models::PowerCorrection;
 
-constexpr double coarser_cells = 3;
-constexpr double length_part = 0.1;     // by which all primaries are shortened and lengthened
-constexpr double repeat_within = 2e-4;  // cycles: differences of runs are wanted
+constexpr double length_part = 0.1;  // by which all primaries are shortened and lengthened
 constexpr std::size_t most_band_speeds = 7;
 constexpr std::array length_steps{-1, 0, 1};
-constexpr double no_value = std::numeric_limits<double>::quiet_NaN();
 
 std::vector<double> band_speeds(const cases::CaseFile& case_file) {
   std::vector<double> within;
   for (const double speed : case_file.run.speeds) {
     if (in_band(speed, case_file.run.band_from, case_file.run.band_to)) within.push_back(speed);
+  }
+  if (within.empty()) {
+    throw std::invalid_argument("conditions: the case has no speed within its band; give --speeds");
   }
   if (within.size() <= most_band_speeds) return within;
   std::vector<double> out;
@@ -60,7 +60,7 @@ class WhatIfRuns {
     out_.header = header_.name;
     out_.speeds = options.speeds.empty() ? band_speeds(case_file) : options.speeds;
     out_.cell_size =
-        options.cell_size > 0 ? options.cell_size : coarser_cells * case_file.run.cell_size;
+        options.cell_size > 0 ? options.cell_size : coarse_grid_ratio * case_file.run.cell_size;
     out_.length = mean_length(header_);
     out_.length_step = length_part * out_.length;
     add(Change{"as it is", {}, false});
@@ -72,7 +72,8 @@ class WhatIfRuns {
     for (const Variation& v : variations_) {
       for (const auto& engine : v.engines) {
         for (const double speed : out_.speeds) {
-          points.push_back({&engine, speed, settings_of(v.case_file), nullptr});
+          points.push_back(
+              {&engine, speed, difference_settings(v.case_file.run.settings), nullptr});
         }
       }
     }
@@ -95,12 +96,6 @@ class WhatIfRuns {
     ChangeOutcome outcome;
   };
 
-  static models::RunSettings settings_of(const cases::CaseFile& case_file) {
-    models::RunSettings settings = figure_settings(case_file.run.settings);
-    settings.tolerance = std::min(settings.tolerance, repeat_within);
-    return settings;
-  }
-
   void add(const Change& change) {
     Variation v;
     v.case_file = cases::read_case_text(case_.text, case_.file_name, cases::MessageUnits::metric,
@@ -120,9 +115,12 @@ class WhatIfRuns {
       }
     } catch (const std::invalid_argument& error) {  // such as a step of the tube beyond its end
       v.engines = {build_engine(v.case_file, header, build)};
-      v.outcome.no_best = fmt::format("the primaries cannot be made shorter: {}", error.what());
+      v.outcome.no_best =
+          fmt::format("is not known: the primaries cannot be made shorter: {}", error.what());
     }
-    if (out_.length == 0) v.outcome.no_best = "a network has no primaries that are lengths alone";
+    if (out_.length == 0) {
+      v.outcome.no_best = "is not known: a network has no primaries that are lengths alone";
+    }
     variations_.push_back(std::move(v));
   }
 
@@ -135,7 +133,7 @@ class WhatIfRuns {
       double mean = 0;
       for (std::size_t s = 0; s < out_.speeds.size(); ++s) {
         const CurveOutcome& outcome = outcomes[next++];
-        const double torque = outcome.counts() ? outcome.run->result().torque : no_value;
+        const double torque = outcome.counts() ? outcome.result().torque : nothing;
         if (weights[s] > 0) mean += weights[s] * torque;
         if (e == built) v.outcome.torque.push_back(torque);
         if (outcome.counts()) continue;
@@ -148,11 +146,11 @@ class WhatIfRuns {
     v.outcome.mean = means[built];
     if (!v.outcome.no_best.empty()) return;
     if (!std::isfinite(means[0] + means[1] + means[2])) {
-      v.outcome.no_best = "a run is no result";
+      v.outcome.no_best = "is not known: a run is no result";
       return;
     }
     v.outcome.best = top_of_parabola(means[0], means[1], means[2], out_.length_step,
-                                     repeat_within * std::abs(means[1]));
+                                     difference_tolerance * std::abs(means[1]));
     if (!v.outcome.best) {
       v.outcome.no_best = means[2] > means[0] ? "lies beyond the longest of the three"
                                               : "lies below the shortest of the three";
@@ -201,7 +199,7 @@ Change humidity_change(const std::string& relative) {
 Change fuel_change(const std::string& fuel) {
   Change out{fuel, {{"combustion.fuel", fuel}}, true};
   for (const char* key : {"air_fuel_ratio", "stoichiometric_air_fuel", "hydrogen_to_carbon",
-                          "oxygen_to_carbon", "heating_value", "latent_heat"}) {
+                          "oxygen_to_carbon", "heating_value", "latent_heat", "molar_mass"}) {
     out.overrides.push_back({fmt::format("combustion.{}", key), ""});
   }
   return out;

@@ -23,8 +23,9 @@ struct Change {
 };
 
 // Changes of a case, by the texts that a case file would have. Altitude: pressure of the standard
-// atmosphere there, the temperature stays. Fuel: that of the table of fuels, with its own mixture
-// of the same richness. Throws QuantityError for a text that is no such quantity.
+// atmosphere there, the temperature stays. Fuel: that of the table of fuels, in the mixture for
+// power. altitude_change() and temperature_change() throw QuantityError for a text that is no such
+// quantity; the others are judged where the case is read.
 Change altitude_change(const std::string& height);
 Change temperature_change(const std::string& temperature);
 Change humidity_change(const std::string& relative);
@@ -49,7 +50,7 @@ struct ChangeOutcome {
   bool standards_hold = true;  // SAE J1349 and ISO 1585 claim to hold in both airs
   // None where the parabola has no top between the lengths, or lengths cannot be changed.
   std::optional<BestLength> best;
-  std::string no_best;  // why there is none
+  std::string no_best;  // what the best length then is: "is not known: a run is no result"
   std::vector<std::string> faults;
 };
 
@@ -73,7 +74,9 @@ struct WhatIfOptions {
   std::function<void()> run_done;
 };
 
-// Throws CaseError where the changed case is refused, RunStopped.
+// Throws CaseError where the changed case is refused or has no such header; std::invalid_argument
+// where a header cannot be built as it is, or no speed is given and none of the case lies within
+// its band; RunStopped.
 WhatIf what_if(const cases::CaseFile& case_file, const std::vector<Change>& changes,
                const WhatIfOptions& options);
 

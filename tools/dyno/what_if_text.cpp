@@ -31,9 +31,8 @@ std::string best_text(const ChangeOutcome& outcome, const ChangeOutcome& base,
 // What is said of the best length.
 std::string length_sentence(const WhatIf& w, const DisplayUnit& unit, int digits) {
   if (!w.base.best) {
-    return fmt::format("Best length: {}.", w.length == 0
-                                               ? w.base.no_best
-                                               : "of the case as it is it " + w.base.no_best);
+    return fmt::format("{} best length of the primaries {}.",
+                       w.length == 0 ? "The" : "Of the case as it is, the", w.base.no_best);
   }
   std::string text = fmt::format(
       "Best length of the primaries over these speeds: {:+.{}f} {} from the {:.{}f} {} that are "
@@ -108,18 +107,21 @@ std::string what_if_text(const WhatIf& w, UnitSystem system) {
       out += cases::wrapped(fmt::format("{}: the best length {}.", c.words, c.no_best)) + "\n";
     }
   }
-  for (const ChangeOutcome* c : [&] {
-         std::vector<const ChangeOutcome*> all{&w.base};
-         for (const ChangeOutcome& change : w.changes) all.push_back(&change);
-         return all;
-       }()) {
-    for (const std::string& fault : c->faults) {
-      out += cases::wrapped(fmt::format("! {}, {}", c->words, cases::visible(fault)), 2) + "\n";
+  bool fuel = false;
+  const auto add_faults = [&](const ChangeOutcome& c) {
+    for (const std::string& fault : c.faults) {
+      out += cases::wrapped(fmt::format("! {}, {}", c.words, cases::visible(fault)), 2) + "\n";
     }
+  };
+  add_faults(w.base);
+  for (const ChangeOutcome& c : w.changes) {
+    add_faults(c);
+    fuel = fuel || c.fuel;
   }
   out += cases::wrapped(
-      "Spark, mixture and everything else stay as the case has them; a carburettor that runs rich "
-      "at altitude, or knock on a hot day, is not in it.");
+      fmt::format("Spark{} and everything else stay as the case has them; a carburettor that runs "
+                  "rich at altitude, or knock on a hot day, is not in it.",
+                  fuel ? "" : ", mixture"));
   return out;
 }
 
