@@ -8,10 +8,12 @@ import shutil
 import sys
 
 sys.path.append(str(pathlib.Path(__file__).resolve().parents[1] / "tools"))
-from rig.program import CASES, DONE, SINGLE, WRONG_INPUT, CommandLineCase, main  # noqa: E402
+from rig.program import CASES, DONE, FAILED, SINGLE, WRONG_INPUT, CommandLineCase, main  # noqa: E402
 
 DYNO = CASES / "dyno-single.toml"
 COARSE = ("--cells", "30 mm", "--speeds", "4000,5000,6000")
+# Too few cycles to repeat, so that no point counts.
+SHORT = ("[run]\n", "[run]\nleast_cycles = 2\nmost_cycles = 2\n")
 
 
 class Measured(CommandLineCase):
@@ -64,6 +66,14 @@ class Measured(CommandLineCase):
                             "give the case file")
         shutil.rmtree(self.folder / "pulls")
         self.assert_refused(self.pulsewright("dyno", "one.h5"), "short-1.csv", "line")
+
+    def test_predictions_that_do_not_count_fail(self):
+        """The table is there all the same, marked."""
+        shutil.copytree(CASES / "pulls", self.folder / "pulls")
+        case = self.case_file("short.toml", SHORT, source=DYNO)
+        outcome = self.pulsewright("dyno", case, "--cells", "40 mm", "--speeds", "5000")
+        self.assertEqual(outcome.returncode, FAILED, outcome.stderr)
+        self.assertIn("!: the prediction does not count there", outcome.stdout)
 
     def test_calibration_writes_a_case_of_its_own(self):
         options = ("--cells", "30 mm", "--speeds", "3500-6500:500", "--knobs",
@@ -146,6 +156,16 @@ class Conditions(CommandLineCase):
                                 "--humidity", "0.9", "--quiet").stdout
         self.assert_narrow(text)
         self.assertIn("humidity 0.9", text)
+
+    def test_runs_that_do_not_count_fail(self):
+        case = self.case_file("short.toml", SHORT)
+        outcome = self.pulsewright("conditions", case, "--cells", "40 mm", "--speeds", "5000",
+                                   "--humidity", "0.9")
+        self.assertEqual(outcome.returncode, FAILED, outcome.stderr)
+        text = " ".join(outcome.stdout.split())
+        self.assertIn("! as it is, 5000 rpm", text)
+        self.assertIn("Of the case as it is, the best length of the primaries is not known: a run is "
+                      "no result.", text)
 
     def test_wrong_options(self):
         for option, value, says in (("--altitude", "5000", "has no unit"),

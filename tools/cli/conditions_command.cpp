@@ -70,7 +70,7 @@ std::vector<Change> changes_of(const ConditionsOptions& options) {
   return {together(changes)};
 }
 
-void conditions(const ConditionsOptions& options) {
+void conditions(const ConditionsOptions& options, int& exit_code) {
   const std::vector<Change> changes = changes_of(options);
   const cases::CaseFile case_file =
       cases::read_case_file(options.case_file, options.common.message_units());
@@ -101,11 +101,16 @@ void conditions(const ConditionsOptions& options) {
   }
   fmt::print("{}\n", options.common.json ? json_text(what_if_json(outcome))
                                          : what_if_text(outcome, options.common.units));
+  if (!outcome.base.faults.empty() ||
+      std::any_of(outcome.changes.begin(), outcome.changes.end(),
+                  [](const ChangeOutcome& change) { return !change.faults.empty(); })) {
+    exit_code = exit_run_failed;
+  }
 }
 
 }  // namespace
 
-void add_conditions_command(CLI::App& app) {
+void add_conditions_command(CLI::App& app, int& exit_code) {
   auto options = std::make_shared<ConditionsOptions>();
   CLI::App* verb =
       app.add_subcommand("conditions", "Torque at altitude, in other weather, with another fuel");
@@ -136,7 +141,7 @@ void add_conditions_command(CLI::App& app) {
   add_common_options(*verb, options->common);
   verb->footer(
       "Example: pulsewright conditions cases/inline-four.toml --altitude \"5000 ft\" --fuel e85");
-  verb->callback([options] { conditions(*options); });
+  verb->callback([options, &exit_code] { conditions(*options, exit_code); });
 }
 
 }  // namespace pulsewright::tools

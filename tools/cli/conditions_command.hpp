@@ -5,6 +5,7 @@
 
 namespace pulsewright::tools {
 
-void add_conditions_command(CLI::App& app);
+// Adds the verb. exit_code: set to exit_run_failed where a run is no result.
+void add_conditions_command(CLI::App& app, int& exit_code);
 
 }  // namespace pulsewright::tools

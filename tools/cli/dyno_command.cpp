@@ -58,7 +58,17 @@ std::filesystem::path folder_of(const DynoOptions& options, const std::string& c
                         : std::filesystem::path(case_file).parent_path();
 }
 
-void print(const DynoOptions& options, const DynoResult& result, const Calibration* calibration) {
+// Whether a prediction does not count.
+bool has_fault(const DynoResult& result) {
+  return std::any_of(result.curves.begin(), result.curves.end(), [](const DynoCurve& curve) {
+    return std::any_of(curve.torque.begin(), curve.torque.end(),
+                       [](const DynoPoint& point) { return !point.fault.empty(); });
+  });
+}
+
+void print(const DynoOptions& options, const DynoResult& result, const Calibration* calibration,
+           int& exit_code) {
+  if (has_fault(result)) exit_code = exit_run_failed;
   if (options.csv) {
     write_text("--csv", *options.csv, dyno_csv(result, options.common.units));
   }
@@ -72,13 +82,12 @@ void print(const DynoOptions& options, const DynoResult& result, const Calibrati
   fmt::print("{}\n", dyno_text(result, options.common.units));
 }
 
-void compare_stored(const DynoOptions& options) {
+void compare_stored(const DynoOptions& options, int& exit_code) {
   if (options.calibrate || options.cell_size || !options.speeds.empty()) {
     throw UsageError("--calibrate, --cells and --speeds simulate: give the case file, not results");
   }
   const StudyResults results(ResultsReader(options.file), ResultsReader::Detail::figures);
-  const auto result = measured_over_results(results, compare_headers(results),
-                                            folder_of(options, results.plan().case_file),
+  const auto result = measured_over_results(results, folder_of(options, results.plan().case_file),
                                             correction_option(options));
   if (!result) {
     throw UsageError(
@@ -86,7 +95,7 @@ void compare_stored(const DynoOptions& options) {
                     "table [[dyno]] and compare once more, or add them with --resume",
                     options.file));
   }
-  print(options, *result, nullptr);
+  print(options, *result, nullptr, exit_code);
 }
 
 std::vector<double> speeds_of_case(const DynoOptions& options, const cases::CaseFile& case_file) {
@@ -132,7 +141,7 @@ void require_options(const DynoOptions& options) {
   require_writable("-o", *options.output, Writing::beside);
 }
 
-void compare_simulated(const DynoOptions& options) {
+void compare_simulated(const DynoOptions& options, int& exit_code) {
   const cases::CaseFile case_file =
       cases::read_case_file(options.file, options.common.message_units());
   require_engine_and_pulls(case_file, options.file);
@@ -160,21 +169,21 @@ void compare_simulated(const DynoOptions& options) {
       shown, speeds, cell_size, options.jobs.value_or(all_cores()), [] { return !interrupted(); },
       [&] { progress.part_done(1); });
   print(options, compare_measured(shown, measured, prediction, {}, correction),
-        calibration ? &*calibration : nullptr);
+        calibration ? &*calibration : nullptr, exit_code);
 }
 
-void dyno(const DynoOptions& options) {
+void dyno(const DynoOptions& options, int& exit_code) {
   require_options(options);
   if (looks_like_results(options.file)) {
-    compare_stored(options);
+    compare_stored(options, exit_code);
   } else {
-    compare_simulated(options);
+    compare_simulated(options, exit_code);
   }
 }
 
 }  // namespace
 
-void add_dyno_command(CLI::App& app) {
+void add_dyno_command(CLI::App& app, int& exit_code) {
   auto options = std::make_shared<DynoOptions>();
   CLI::App* verb =
       app.add_subcommand("dyno", "Measured pulls over the prediction, and calibration to them");
@@ -218,7 +227,7 @@ void add_dyno_command(CLI::App& app) {
       ->check(CLI::Range(1, 1024));
   add_common_options(*verb, options->common);
   verb->footer("Example: pulsewright dyno cases/dyno-single.toml --correct-to sae-j1349");
-  verb->callback([options] { dyno(*options); });
+  verb->callback([options, &exit_code] { dyno(*options, exit_code); });
 }
 
 }  // namespace pulsewright::tools

@@ -5,7 +5,7 @@
 
 namespace pulsewright::tools {
 
-// Adds the verb.
-void add_dyno_command(CLI::App& app);
+// Adds the verb. exit_code: set to exit_run_failed where a run is no result.
+void add_dyno_command(CLI::App& app, int& exit_code);
 
 }  // namespace pulsewright::tools

@@ -94,8 +94,8 @@ int run_verb(int argc, char** argv, std::unique_ptr<ProcessGroup>& process_group
     add_tolerance_command(app, exit_code, process_group.get());
     add_report_command(app, exit_code);
     add_cutsheet_command(app);
-    add_dyno_command(app);
-    add_conditions_command(app);
+    add_dyno_command(app, exit_code);
+    add_conditions_command(app, exit_code);
     add_sound_command(app, exit_code);
     add_validate_command(app, exit_code);
     std::vector<std::string> verbs;

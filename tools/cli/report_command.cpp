@@ -51,8 +51,7 @@ std::optional<DynoResult> measured(const ReportOptions& options, const StudyResu
       options.folder ? std::filesystem::path(*options.folder)
                      : std::filesystem::path(results.plan().case_file).parent_path();
   try {
-    return measured_over_results(results, compare_headers(results), folder,
-                                 models::PowerCorrection::none);
+    return measured_over_results(results, folder, models::PowerCorrection::none);
   } catch (const PullFileError& error) {
     if (options.folder) throw;
     print_message(

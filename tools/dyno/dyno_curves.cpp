@@ -2,7 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
+#include <utility>
 
 #include "cases/header_builder.hpp"
 #include "cases/speed_range.hpp"
@@ -76,11 +76,27 @@ void find_level(DynoCurve& curve) {
 // Half the interval of a difference of two means that were measured apart.
 double together(double a, double b) { return std::hypot(a, b); }
 
+// NaN where none of the points lies within the band. Points rise in speed.
+DynoPoint mean_of_band(const std::vector<DynoPoint>& points, double from, double to) {
+  std::vector<double> speeds;
+  for (const DynoPoint& p : points) speeds.push_back(p.speed);
+  const bool any = std::any_of(speeds.begin(), speeds.end(),
+                               [&](double speed) { return in_band(speed, from, to); });
+  const auto weights = band_weights(speeds, from, to);
+  DynoPoint mean;
+  for (double DynoPoint::*part : {&DynoPoint::measured, &DynoPoint::half, &DynoPoint::predicted,
+                                  &DynoPoint::low, &DynoPoint::high}) {
+    mean.*part = any ? 0 : nothing;
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      if (weights[i] > 0) mean.*part += weights[i] * (points[i].*part);
+    }
+  }
+  return mean;
+}
+
 DynoDifference difference_of(const DynoCurve& a, const DynoCurve& b,
                              const PredictedDifference& predicted, const DynoResult& result) {
   DynoDifference out{a.header, b.header, {}, {}};
-  double n = 0;
-  DynoPoint& mean = out.mean;
   for (const DynoPoint& of_a : a.torque) {
     const auto of_b = std::find_if(b.torque.begin(), b.torque.end(), [&](const DynoPoint& p) {
       return cases::same_speed(p.speed, of_a.speed);
@@ -99,20 +115,9 @@ DynoDifference difference_of(const DynoCurve& a, const DynoCurve& b,
       d.low = result.factor * known->low();
       d.high = result.factor * known->high();
     }
-    if (in_band(d.speed, result.band_from, result.band_to)) {
-      n += 1;
-      mean.measured += d.measured;
-      mean.half += d.half;
-      mean.predicted += d.predicted;
-      mean.low += d.low;
-      mean.high += d.high;
-    }
     out.torque.push_back(std::move(d));
   }
-  for (double DynoPoint::*part : {&DynoPoint::measured, &DynoPoint::half, &DynoPoint::predicted,
-                                  &DynoPoint::low, &DynoPoint::high}) {
-    mean.*part = n > 0 ? mean.*part / n : nothing;
-  }
+  out.mean = mean_of_band(out.torque, result.band_from, result.band_to);
   return out;
 }
 
@@ -193,9 +198,7 @@ Prediction simulated_prediction(const cases::CaseFile& case_file, const std::vec
 
 namespace {
 
-Prediction stored_prediction(const StudyResults& results) {
-  const auto case_file = case_of(results.plan());
-  const double air_fuel_ratio = case_file ? case_file->combustion.air_fuel_ratio : nothing;
+Prediction stored_prediction(const StudyResults& results, double air_fuel_ratio) {
   const auto curves = figure_curves(results);
   const auto torque =
       static_cast<std::size_t>(std::find_if(curve_figures.begin(), curve_figures.end(),
@@ -219,9 +222,9 @@ Prediction stored_prediction(const StudyResults& results) {
   return out;
 }
 
-PredictedDifference stored_difference(const Comparison& comparison) {
-  return [comparison](const std::string& a, const std::string& b,
-                      double speed) -> std::optional<Difference> {
+PredictedDifference stored_difference(Comparison stored) {
+  return [comparison = std::move(stored)](const std::string& a, const std::string& b,
+                                          double speed) -> std::optional<Difference> {
     const auto index = [&](const std::string& name) {
       return static_cast<std::size_t>(
           std::find_if(comparison.headers.begin(), comparison.headers.end(),
@@ -240,13 +243,13 @@ PredictedDifference stored_difference(const Comparison& comparison) {
 }  // namespace
 
 std::optional<DynoResult> measured_over_results(const StudyResults& results,
-                                                const Comparison& comparison,
                                                 const std::filesystem::path& folder,
                                                 models::PowerCorrection shown_as) {
   const auto case_file = case_of(results.plan());
   if (!case_file || case_file->dyno.empty()) return std::nullopt;
   return compare_measured(*case_file, read_measured(*case_file, folder, results.plan().speeds),
-                          stored_prediction(results), stored_difference(comparison), shown_as);
+                          stored_prediction(results, case_file->combustion.air_fuel_ratio),
+                          stored_difference(compare_headers(results)), shown_as);
 }
 
 }  // namespace pulsewright::tools

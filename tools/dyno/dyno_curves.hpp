@@ -56,7 +56,9 @@ struct DynoCurve {
 struct DynoDifference {
   std::string header, other;
   std::vector<DynoPoint> torque;  // at speeds that count for both
-  DynoPoint mean;                 // over those within the band; intervals taken as fully correlated
+  // Over the band as far as both count (tools/study/band.hpp), NaN where no speed of it does;
+  // intervals taken as fully correlated.
+  DynoPoint mean;
   // Whether both intervals of the mean meet; none where the prediction has no interval.
   std::optional<bool> agree() const;
 };
@@ -70,18 +72,18 @@ struct DynoResult {
   std::vector<DynoDifference> differences;  // of every two measured headers
 };
 
-// What run_dyno() and the page compare. differences: torque of header a less b at a speed with its
-// interval; null where there is none.
+// Torque of header a less b at a speed (rev/s) with its interval; null where there is none.
 using PredictedDifference = std::function<std::optional<Difference>(
     const std::string& a, const std::string& b, double speed)>;
 
+// What the verb and the page show. difference: may be empty, then no difference has an interval.
 DynoResult compare_measured(const cases::CaseFile& case_file,
                             const std::vector<MeasuredHeader>& measured,
                             const Prediction& prediction, const PredictedDifference& difference,
                             models::PowerCorrection shown_as);
 
 // Prediction of a case by simulation: every measured header at these speeds (rev/s). cell_size: m,
-// 0 = that of the case. Throws RunStopped.
+// 0 = that of the case. Throws std::invalid_argument for a header that cannot be built; RunStopped.
 Prediction simulated_prediction(const cases::CaseFile& case_file, const std::vector<double>& speeds,
                                 double cell_size, unsigned jobs,
                                 const std::function<bool()>& keep_going,
@@ -90,7 +92,6 @@ Prediction simulated_prediction(const cases::CaseFile& case_file, const std::vec
 // Pulls that the case of a results file names, over what it predicts; none where the case names
 // none. folder: of the files. Throws PullFileError.
 std::optional<DynoResult> measured_over_results(const StudyResults& results,
-                                                const Comparison& comparison,
                                                 const std::filesystem::path& folder,
                                                 models::PowerCorrection shown_as);
 

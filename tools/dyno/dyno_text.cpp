@@ -7,6 +7,7 @@
 #include <numbers>
 
 #include "cases/counted.hpp"
+#include "cases/quantity.hpp"
 #include "cases/visible_text.hpp"
 #include "cases/wrapped_text.hpp"
 #include "tools/study/csv_table.hpp"
@@ -28,8 +29,8 @@ struct ShownChannel {
 
 std::vector<ShownChannel> shown_channels(UnitSystem system) {
   const bool inch = system == UnitSystem::inch;
-  const double flow = inch ? 60 / 0.45359237 : 3600;
   const std::string unit = inch ? "lb/min" : "kg/h";
+  const double flow = cases::in_unit(1, unit);
   return {{"air_flow", "air", unit, flow, 0, inch ? 2 : 1},
           {"fuel_flow", "fuel", unit, flow, 0, inch ? 3 : 2},
           {"exhaust_temperature", "exhaust gas", std::string(temperature_name(system)),
@@ -136,7 +137,7 @@ std::vector<std::string> difference_sentences(const DynoResult& result, UnitSyst
     }
     const auto agree = d.agree();
     std::string text = fmt::format(
-        "{} less {}, mean over the measured speeds of the band: measured {} plus or minus {} {}, "
+        "{} less {}, mean over the measured part of the band: measured {} plus or minus {} {}, "
         "predicted {}",
         d.header, d.other, signed_or_dash(unit.factor * d.mean.measured, 1),
         number_or_dash(unit.factor * d.mean.half, 1), unit.name,

@@ -8,6 +8,7 @@
 
 #include "cases/case_error.hpp"
 #include "cases/case_text.hpp"
+#include "cases/flow_bench.hpp"
 #include "cases/quantity.hpp"
 #include "cases/read_dyno.hpp"
 #include "cases/visible_text.hpp"
@@ -21,7 +22,6 @@ namespace {
 using models::PowerCorrection;
 using models::TestAir;
 
-constexpr double gas_constant_of_air = 287.05;  // J/(kg K)
 // Columns of torque and power of one file agree better than that unless a unit is wrong.
 constexpr double most_disagreement = 0.03;
 
@@ -170,7 +170,6 @@ class RecordReader {
     PullData data = read_pull(record_, table, columns);
     complete_torque(data, pull.file, out_.remarks);
     const double factor = torque_factor(pull);
-    out_.factors.push_back(factor);
     for (const std::string key : {"torque", "air_flow", "fuel_flow", "exhaust_temperature"}) {
       const auto values = data.values.find(key);
       if (values == data.values.end()) continue;
@@ -233,7 +232,7 @@ class RecordReader {
       return 1;
     }
     const double density =
-        pull.air.dry_pressure() / (gas_constant_of_air * pull.air.temperature);  // kg/m3
+        pull.air.dry_pressure() / (cases::air_gas_constant * pull.air.temperature);  // kg/m3
     return (volume ? density : 1) * flow_factor(pull.air, air_);
   }
 

@@ -18,7 +18,7 @@
 
 namespace pulsewright::tools {
 
-inline constexpr double nothing = std::numeric_limits<double>::quiet_NaN();  // not measured
+inline constexpr double nothing = std::numeric_limits<double>::quiet_NaN();  // no value
 
 // By key of dyno.columns: torque in N m, air_flow and fuel_flow in kg/s, exhaust_temperature in K.
 using Channels = std::map<std::string, models::MeanPull, std::less<>>;
@@ -27,8 +27,6 @@ struct MeasuredHeader {
   std::string header;
   Channels channels;  // torque always
   std::size_t pulls = 0;
-  // Factors from the files to the air of the case, one per pull.
-  std::vector<double> factors;
   std::vector<std::string> remarks;
 };
 

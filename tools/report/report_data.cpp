@@ -367,7 +367,7 @@ json report_data(const StudyResults& results, const Comparison& comparison, Unit
   }
   j["csv"] = {{"metric", comparison_csv(results, comparison, UnitSystem::metric)},
               {"inch", comparison_csv(results, comparison, UnitSystem::inch)}};
-  j["sound"] = sound_data(results);
+  j["sound"] = sound_data(results, case_file);
   j["ranking"] = comparison.ranking;
   if (dyno != nullptr) j["dyno"] = all_rounded(dyno_data(*dyno));
   j["pairs"] = json::array();

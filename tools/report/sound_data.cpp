@@ -59,8 +59,7 @@ json audio_data(const HeardHeaders& heard) {
 
 }  // namespace
 
-json sound_data(const StudyResults& results) {
-  const auto case_file = case_of(results.plan());
+json sound_data(const StudyResults& results, const std::optional<cases::CaseFile>& case_file) {
   if (!case_file)
     return {{"reason", "this version of the program refuses the case in the results"}};
   if (!has_tail_flow(results)) {
