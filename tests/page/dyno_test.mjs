@@ -46,6 +46,17 @@ on('every chart of the sheet is drawn, with the line of its header', 'dyno.html'
   }
 });
 
+on('predictions that do not count are grey', 'dyno-grey.html', {}, async (page) => {
+  const chart = `dyno ${short.header}`;
+  for (const colour of [blue, orange]) assert.equal(await pixelsOf(page, chart, colour), 0);
+  assert.ok((await pixelsOf(page, chart, '#56606b')) > 10, 'grey marks');
+  await page.focus(`[data-chart="${chart}"]`);
+  await page.keyboard.press('Home');
+  await settle(page);
+  assert.match(await page.textContent('#reading'), /measured .*predicted .*, does not count/);
+  assert.match(await page.textContent('#dyno'), /Grey: predictions that do not count/);
+});
+
 on('the sheet takes one printed page', 'dyno.html', {}, async (page) => {
   await page.evaluate(() => dispatchEvent(new Event('beforeprint')));
   await page.emulateMedia({ media: 'print' });

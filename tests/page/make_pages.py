@@ -7,7 +7,7 @@ FOLDER gets `engine.html`, three headers of the shipped V8 on a very coarse grid
 missing; `damaged.html`, the engine with one changed torque; `network.html`, networks with an H pipe, an
 X, two tails, a branch that is closed; `layouts.html`, ready kinds with steps, a neck, H, X and Y;
 `parts.html`, a single with mufflers and a catalyst; `many.html`, twelve headers; `dyno.html`, headers that
-were measured; `sweep.html`, `map.html`, `tolerance.html`, `tune.html`, searches; and `expected.json`: what
+were measured, and `dyno-grey.html`, the same with predictions that do not count; `sweep.html`, `map.html`, `tolerance.html`, `tune.html`, searches; and `expected.json`: what
 `sound` prints of the engine, and what h5py reads from the results files.
 """
 
@@ -293,6 +293,12 @@ def dyno_page(folder):
     run("compare", folder / "dyno.toml", "--no-split", "--cells", "30 mm", "--speeds",
         "3500,4000,4500,5000,5500,6000", "--overwrite", "-o", folder / "dyno.h5", "--quiet")
     run("report", folder / "dyno.h5", "-o", folder / "dyno.html")
+    text = (folder / "dyno.toml").read_text(encoding="utf-8")
+    (folder / "dyno-grey.toml").write_text(
+        text.replace("[run]\n", "[run]\nleast_cycles = 2\nmost_cycles = 2\n", 1), encoding="utf-8")
+    run("compare", folder / "dyno-grey.toml", "--quick", "--cells", "30 mm", "--speeds", "4000,5000",
+        "--overwrite", "-o", folder / "dyno-grey.h5", "--quiet", codes=(1,))
+    run("report", folder / "dyno-grey.h5", "-o", folder / "dyno-grey.html")
     return json.loads(run("dyno", folder / "dyno.h5", "--json").stdout)
 
 

@@ -3,7 +3,7 @@ import { make, foreign, numbersOnDemand, table } from './dom.js';
 import { Chart, axisX, axisY } from './chart.js';
 import { choice, onChange } from './choice.js';
 import { faded, ink, lineColour } from './colours.js';
-import { drawBand, drawZero, speedRange } from './over_speed.js';
+import { drawBand, drawZero, greyLine, speedRange } from './over_speed.js';
 import { headers, rpm, speeds, study } from './study.js';
 import { plain, shown, signed, unit } from './units.js';
 
@@ -63,22 +63,27 @@ function spanOf(lists) {
   return [low - margin, high + margin];
 }
 
-// Measured values with their bars over a predicted line with its interval.
+// Measured values with their bars over a predicted line with its interval. Where a prediction does
+// not count, point and line are grey.
 function describe(points, kind, colour, format, zero) {
   const u = unit(kind);
   const get = (key) => scaled(bySpeed(points, (p) => p[key]), u.factor);
   const [measured, half, predicted, low, high] = ['measured', 'plus_or_minus', 'predicted', 'low', 'high'].map(get);
+  const faults = bySpeed(points, (p) => p.fault ?? null);
+  const counted = (values) => values.map((v, s) => (faults[s] ? null : v));
+  const left = greyLine(predicted, faults);
   const edge = { stroke: 'transparent', width: 0, points: { show: false } };
   const black = () => ink('ink');
   const ends = measured.map((v, s) => (v === null || half[s] === null ? [v] : [v - half[s], v + half[s]])).flat();
   return {
-    data: [speeds, predicted, high, low, measured],
+    data: [speeds, counted(predicted), counted(high), counted(low), measured, ...(left ? [left.data] : [])],
     series: [
       {},
       { stroke: colour, width: 2.25, points: { show: false } },
       edge,
       edge,
       { stroke: 'transparent', width: 0, points: { show: true, size: 7, stroke: black(), fill: ink('surface') } },
+      ...(left ? [left.series] : []),
     ],
     bands: [{ series: [2, 3], fill: faded(colour, 0.16) }],
     scales: { x: { time: false, range: speedRange() }, y: { range: spanOf([ends, predicted, low, high, zero ? [0] : []]) } },
@@ -88,7 +93,7 @@ function describe(points, kind, colour, format, zero) {
       rpm(s),
       [
         { colour: black(), text: `measured ${format(measured[s])} ± ${plain(half[s] ?? NaN, u.digits)} ${u.name}` },
-        { colour, text: `predicted ${format(predicted[s])} ${u.name}` },
+        { colour: faults[s] ? ink('muted') : colour, text: `predicted ${format(predicted[s])} ${u.name}${faults[s] ? `, ${faults[s]}, does not count` : ''}` },
       ],
     ],
   };
@@ -125,6 +130,7 @@ function relativePoints(curve) {
       predicted: over(p.predicted),
       low: over(p.low),
       high: over(p.high),
+      fault: p.fault,
     };
   });
 }
@@ -199,6 +205,7 @@ export function dynoSection() {
     return box;
   });
   const remarks = dyno.curves.flatMap((curve) => curve.remarks);
+  const grey = dyno.curves.some((curve) => curve.torque.some((p) => p.fault)) ? ' Grey: predictions that do not count.' : '';
   return make(
     'section',
     { id: 'dyno', class: 'dyno-sheet', 'aria-labelledby': 'dyno-title' },
@@ -207,7 +214,7 @@ export function dynoSection() {
     make(
       'p',
       { class: 'quiet small' },
-      `Circles with bars: mean of the pulls, within the bars with 95 %. Line and band: prediction and its interval. ${dyno.correction === 'as observed' ? 'Torque in the air of the case.' : `Torque corrected to ${dyno.correction}.`}${dyno.calibrated ? ` The engine is calibrated ${dyno.calibrated}: differences between headers are the claim, not the level.` : ''}`
+      `Circles with bars: mean of the pulls, within the bars with 95 %. Line and band: prediction and its interval.${grey} ${dyno.correction === 'as observed' ? 'Torque in the air of the case.' : `Torque corrected to ${dyno.correction}.`}${dyno.calibrated ? ` The engine is calibrated ${dyno.calibrated}: differences between headers are the claim, not the level.` : ''}`
     ),
     list,
     make('div', { class: 'grid' }, ...dyno.curves.flatMap((curve) => [torqueChart(curve), relativeChart(curve)]), ...dyno.differences.filter(({ torque }) => torque.length > 0).map(differenceChart)),

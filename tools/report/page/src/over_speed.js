@@ -34,6 +34,18 @@ function lines(header, figure, byCylinder) {
   return { middle, low: edge(-1), high: edge(1) };
 }
 
+// The points of a line that do not count, with their neighbours: data and how it is drawn, in grey.
+// faults: by speed, words or nothing. Null where all count.
+export function greyLine(values, faults) {
+  const marked = values.map((v, s) => (v !== null && faults[s] ? s : -1)).filter((s) => s >= 0);
+  if (marked.length === 0) return null;
+  const grey = ink('muted');
+  return {
+    data: values.map((v, s) => (faults[s - 1] || faults[s] || faults[s + 1] ? v : null)),
+    series: { stroke: faded(grey, 0.7), width: 1.25, dash: [3, 3], points: { show: true, filter: () => marked, size: 8, stroke: grey, fill: ink('surface') } },
+  };
+}
+
 // A line of each header over speed. of: [{ i, middle, low, high, faults }] in SI by speed, low and
 // high null without a band; faults has words where a point does not count. The selected header has a
 // wider line, above the others. Where a point does not count, point and line are grey.
@@ -46,12 +58,11 @@ export function describeLines(of, kind, format) {
   const grey = ink('muted');
   for (const { i, middle, low, high, faults } of [...of].sort((a, b) => Number(a.i === choice.header) - Number(b.i === choice.header))) {
     const colour = lineColour(i);
-    const left = middle.map((v, s) => (faults[s] ? v : null));
+    const left = greyLine(middle, faults);
     const counted = (values) => scaled(values.map((v, s) => (faults[s] ? null : v)));
-    if (left.some((v) => v !== null)) {
-      const marked = left.map((v, s) => (v === null ? -1 : s)).filter((s) => s >= 0);
-      data.push(scaled(middle.map((v, s) => (faults[s - 1] || faults[s] || faults[s + 1] ? v : null))));
-      series.push({ stroke: faded(grey, 0.7), width: 1.25, dash: [3, 3], points: { show: true, filter: () => marked, size: 8, stroke: grey, fill: ink('surface') } });
+    if (left) {
+      data.push(scaled(left.data));
+      series.push(left.series);
     }
     data.push(counted(middle));
     series.push({ stroke: colour, width: i === choice.header ? 3 : 1.75, dash: lineDash(i), points: { show: speeds.length < 3, size: 7 } });
