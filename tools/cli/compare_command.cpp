@@ -16,7 +16,6 @@
 #include "tools/results/plan_attributes.hpp"
 #include "tools/results/results_reader.hpp"
 #include "tools/results/results_store.hpp"
-#include "tools/results/structure_checksums.hpp"
 #include "tools/study/band.hpp"
 #include "tools/study/comparison_csv.hpp"
 #include "tools/study/comparison_json.hpp"
@@ -72,15 +71,6 @@ void require_places(const CompareOptions& options) {
   }
 }
 
-// --overwrite replaces results, damaged or not, and nothing else that happens to have the name.
-void require_results_file(const std::string& path) {
-  if (looks_like_results(path)) return;
-  throw UsageError(
-      fmt::format("--overwrite replaces results files only, and '{}' is none; remove "
-                  "the file or name another",
-                  path));
-}
-
 // `chosen` with what was added to the file that --resume goes on with; as it is where there is no
 // file, or one that cannot be read as it is.
 StudyOptions with_stored(const CompareOptions& options, const StudyOptions& chosen) {
@@ -90,26 +80,6 @@ StudyOptions with_stored(const CompareOptions& options, const StudyOptions& chos
   } catch (const StoreError&) {
     return chosen;  // opening it says what is wrong
   }
-}
-
-std::unique_ptr<ResultsStore> open_store(const CompareOptions& options, const StudyPlan& plan) {
-  const bool exists = std::filesystem::exists(options.output);
-  if (exists && std::filesystem::equivalent(options.output, options.case_file)) {
-    throw UsageError(
-        fmt::format("-o '{}' is the case file itself; name another file", options.output));
-  }
-  if (!exists || options.resume || options.overwrite) {
-    require_writable("-o", options.output, Writing::beside);
-  }
-  if (options.resume && exists) return resume_or_extend(options.output, plan);
-  if (exists && !options.overwrite) {
-    throw UsageError(
-        fmt::format("'{}' exists. --resume adds what is missing, --overwrite replaces "
-                    "it, -o NAME writes elsewhere",
-                    options.output));
-  }
-  if (std::filesystem::is_regular_file(options.output)) require_results_file(options.output);
-  return ResultsStore::create(options.output, plan, options.overwrite);
 }
 
 // Speeds in the band are needed to judge over it.
@@ -163,11 +133,7 @@ int print_results(const CompareOptions& options) {
   }
   fmt::print("{}\n", options.common.json ? json_text(comparison_json(comparison))
                                          : comparison_text(comparison, options.common.units));
-  const bool sound =
-      std::all_of(comparison.headers.begin(), comparison.headers.end(), [](const HeaderFigures& f) {
-        return f.failed == 0 && f.unconverged == 0 && f.clipped == 0 && f.damaged == 0;
-      });
-  return sound ? exit_done : exit_run_failed;
+  return is_sound(comparison) ? exit_done : exit_run_failed;
 }
 
 void compare(const CompareOptions& options, int& exit_code, ProcessGroup* process_group) {
@@ -196,7 +162,8 @@ void compare(const CompareOptions& options, int& exit_code, ProcessGroup* proces
     require_writable("--report", *options.report, Writing::beside);
   }
   if (options.csv) require_writable("--csv", *options.csv, Writing::in_place);
-  auto store = open_store(options, Study(case_file, with_stored(options, chosen)).plan());
+  const ResultsPlace place{options.output, options.case_file, options.resume, options.overwrite};
+  auto store = open_results(place, Study(case_file, with_stored(options, chosen)).plan());
   if (!options.common.quiet) {
     for (const auto& remark : store->remarks()) {
       print_message(fmt::format("pulsewright: {}: {}\n", options.output, remark));

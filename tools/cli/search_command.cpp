@@ -80,8 +80,8 @@ void require_places(const SearchCommand& command) {
 // The same in every process. The coordinator looks for the file, and tells the others also where it
 // cannot go on.
 SearchRecord shared_start(const SearchCommand& command, const SearchPlan& plan,
-                          ProcessGroup* process_group) {
-  if (process_group && !process_group->is_coordinator()) {
+                          ProcessGroup* process_group, const std::function<void()>& check_places) {
+  if (!coordinates(process_group)) {
     const std::string bytes = process_group->exchange("").front();
     if (bytes.empty()) throw std::invalid_argument("the coordinator refuses its input");
     SearchRecord record = search_from_bytes(bytes);
@@ -92,6 +92,7 @@ SearchRecord shared_start(const SearchCommand& command, const SearchPlan& plan,
   std::string bytes;
   try {
     require_places(command);
+    if (check_places) check_places();
     record = start_record(command, plan);
     if (process_group) bytes = search_bytes(record);
   } catch (...) {
@@ -136,7 +137,11 @@ void add_search_options(CLI::App& verb, SearchCommand& command, const std::strin
   add_common_options(verb, command.common);
 }
 
-cases::CaseFile case_for_search(const SearchCommand& command) {
+bool coordinates(const ProcessGroup* process_group) {
+  return !process_group || process_group->is_coordinator();
+}
+
+cases::CaseFile case_for_search(const SearchCommand& command, const ProcessGroup* process_group) {
   cases::CaseFile case_file =
       cases::read_case_file(command.case_file, command.common.message_units());
   if (!case_file.has_engine()) {
@@ -145,7 +150,7 @@ cases::CaseFile case_for_search(const SearchCommand& command) {
                     "run` simulates it",
                     command.case_file));
   }
-  mention_remarks(case_file, command.common.quiet);
+  mention_remarks(case_file, command.common.quiet || !coordinates(process_group));
   return case_file;
 }
 
@@ -163,9 +168,10 @@ SearchOptions search_options(const SearchCommand& command, const std::string& ve
 }
 
 int run_search(const SearchCommand& command, const SearchTask& task, ProcessGroup* process_group,
-               const std::function<SearchFindings(TrialHistory&)>& find) {
-  const bool coordinates = !process_group || process_group->is_coordinator();
-  const SearchRecord start = shared_start(command, task.plan(), process_group);
+               const std::function<SearchFindings(TrialHistory&)>& find,
+               const std::function<void()>& check_places) {
+  const bool prints = coordinates(process_group);
+  const SearchRecord start = shared_start(command, task.plan(), process_group, check_places);
   DesignEvaluator evaluator =
       task.evaluator(command.jobs.value_or(process_group ? 1 : all_cores()));
   LocalTrials local(task.space(), evaluator);
@@ -177,15 +183,16 @@ int run_search(const SearchCommand& command, const SearchTask& task, ProcessGrou
                      [&](const std::string& own) { return process_group->exchange(own); }});
   }
   TrialSource& source = shared ? static_cast<TrialSource&>(*shared) : local;
-  ListProgress progress(command.common.quiet || !coordinates);
+  ListProgress progress(command.common.quiet || !prints);
   watch_interrupts();
-  TrialHistory history(start, source, coordinates ? command.output : "", interrupted(),
+  TrialHistory history(start, source, prints ? command.output : "", interrupted(),
                        [&](std::size_t done, std::size_t all) { progress(done, all); });
   SearchFindings findings;
   try {
     findings = find(history);
   } catch (const SearchStopped&) {
     progress.end();
+    if (!prints) return exit_run_failed;
     print_message(
         fmt::format("pulsewright: stopped; finished designs are in '{}'. To go on, run the same "
                     "command with --resume\n",
@@ -193,7 +200,7 @@ int run_search(const SearchCommand& command, const SearchTask& task, ProcessGrou
     return exit_run_failed;
   }
   end_at_interrupts();
-  if (!coordinates) return exit_done;
+  if (!prints) return exit_done;
   history.finish(findings.json.dump());
   if (command.report) {
     write_search_report(history.record(), *command.report, command.common.units);

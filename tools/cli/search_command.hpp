@@ -37,16 +37,21 @@ struct SearchFindings {
 
 void add_search_options(CLI::App& verb, SearchCommand& command, const std::string& output);
 
+// Whether this process stores and prints: it is alone, or it coordinates the others.
+bool coordinates(const ProcessGroup* process_group);
+
 // The case, checked for what a search needs of it. Throws CaseError, UsageError.
-cases::CaseFile case_for_search(const SearchCommand& command);
+cases::CaseFile case_for_search(const SearchCommand& command, const ProcessGroup* process_group);
 
 // The options that all searches share, in SI.
 SearchOptions search_options(const SearchCommand& command, const std::string& verb);
 
 // Computes, stores, prints. `find` computes with the history that it gets. With a process group
 // every process does so, with its part of the designs, and the coordinator stores and prints.
-// Returns the exit code.
+// check_places: by the coordinator, before anything is computed; throws UsageError for a place that
+// the verb cannot write. Returns the exit code.
 int run_search(const SearchCommand& command, const SearchTask& task, ProcessGroup* process_group,
-               const std::function<SearchFindings(TrialHistory&)>& find);
+               const std::function<SearchFindings(TrialHistory&)>& find,
+               const std::function<void()>& check_places = {});
 
 }  // namespace pulsewright::tools

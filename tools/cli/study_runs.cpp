@@ -1,15 +1,18 @@
 #include "tools/cli/study_runs.hpp"
 
 #include <algorithm>
+#include <filesystem>
 #include <fmt/format.h>
 #include <map>
 
 #include "cases/header_builder.hpp"
 #include "tools/cli/command.hpp"
 #include "tools/cli/messages.hpp"
+#include "tools/cli/output_place.hpp"
 #include "tools/cli/progress.hpp"
 #include "tools/results/plan_attributes.hpp"
 #include "tools/results/results_reader.hpp"
+#include "tools/results/structure_checksums.hpp"
 #include "tools/study/band.hpp"
 #include "tools/study/comparison.hpp"
 #include "tools/study/difference_split.hpp"
@@ -173,7 +176,41 @@ bool add_companions(const RunsOptions& options, const cases::CaseFile& case_file
   return compute_missing(options, study, *store, nullptr).stopped;
 }
 
+// --overwrite replaces results, damaged or not, and nothing else that happens to have the name.
+void require_results_file(const std::string& path) {
+  if (looks_like_results(path)) return;
+  throw UsageError(
+      fmt::format("--overwrite replaces results files only, and '{}' is none; remove "
+                  "the file or name another",
+                  path));
+}
+
 }  // namespace
+
+void require_results_place(const ResultsPlace& place) {
+  const bool exists = std::filesystem::exists(place.path);
+  if (exists && std::filesystem::equivalent(place.path, place.case_file)) {
+    throw UsageError(fmt::format("-o '{}' is the case file itself; name another file", place.path));
+  }
+  if (exists && !place.resume && !place.overwrite) {
+    throw UsageError(
+        fmt::format("'{}' exists. --resume adds what is missing, --overwrite replaces "
+                    "it, -o NAME writes elsewhere",
+                    place.path));
+  }
+  require_writable("-o", place.path, Writing::beside);
+  if (!place.resume && std::filesystem::is_regular_file(place.path)) {
+    require_results_file(place.path);
+  }
+}
+
+std::unique_ptr<ResultsStore> open_results(const ResultsPlace& place, const StudyPlan& plan) {
+  require_results_place(place);
+  if (place.resume && std::filesystem::exists(place.path)) {
+    return resume_or_extend(place.path, plan);
+  }
+  return ResultsStore::create(place.path, plan, place.overwrite);
+}
 
 StudyOptions with_added(StudyOptions chosen, const StudyPlan& stored) {
   chosen.speeds = merged_speeds(chosen.speeds, stored.speeds);

@@ -1,5 +1,5 @@
-// Computes what a results file lacks of a study, adds speeds where the difference of two headers
-// bends, and the runs of mixed headers that split the differences to the best one.
+// Opens a results file and computes what it lacks of a study, adds speeds where the difference of
+// two headers bends, and the runs of mixed headers that split the differences to the best one.
 //
 // A results file may have more than the study that it was made for: speeds and runs that were
 // added.
@@ -24,6 +24,22 @@ struct RunsOptions {
   std::size_t most_added_speeds = 0;
   bool split = false;  // the differences to the best header, by runs of mixed headers
 };
+
+// A results file as the command line names it.
+struct ResultsPlace {
+  std::string path;
+  std::string case_file;  // whose place it must not be
+  bool resume = false, overwrite = false;
+};
+
+// Whether runs can be stored there, which long work asks before it begins. Throws UsageError for a
+// place that cannot be written, for the case file, for a file that is there unless it is to be gone
+// on with or replaced, and for one to be replaced that is none of results.
+void require_results_place(const ResultsPlace& place);
+
+// A new file there, or that of an earlier run with what it lacks of the plan. Throws as
+// require_results_place(), resume_or_extend() and ResultsStore::create().
+std::unique_ptr<ResultsStore> open_results(const ResultsPlace& place, const StudyPlan& plan);
 
 // Both, ascending, each once.
 std::vector<double> merged_speeds(std::vector<double> speeds, const std::vector<double>& others);

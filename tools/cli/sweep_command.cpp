@@ -17,7 +17,7 @@ struct SweepOptions {
 };
 
 void sweep(const SweepOptions& options, int& exit_code, ProcessGroup* process_group) {
-  const cases::CaseFile case_file = case_for_search(options.search);
+  const cases::CaseFile case_file = case_for_search(options.search, process_group);
   const cases::HeaderDesign& header = searched_header(case_file, options.search.header);
   std::vector<SweepAxis> axes;
   for (const std::string& text : options.vary) axes.push_back(axis_of(text, case_file, header));

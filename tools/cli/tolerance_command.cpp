@@ -26,7 +26,7 @@ void tolerance(const ToleranceOptions& options, int& exit_code, ProcessGroup* pr
     throw UsageError(fmt::format("--samples '{}': give an even number; they go in opposite pairs",
                                  options.samples));
   }
-  const cases::CaseFile case_file = case_for_search(options.search);
+  const cases::CaseFile case_file = case_for_search(options.search, process_group);
   SearchOptions chosen = search_options(options.search, "tolerance");
   chosen.variables = cases::all_variables(searched_header(case_file, options.search.header));
   chosen.errors = BuildErrors::uniform;

@@ -13,7 +13,6 @@
 #include "tools/cli/output_place.hpp"
 #include "tools/cli/search_command.hpp"
 #include "tools/cli/study_runs.hpp"
-#include "tools/results/results_store.hpp"
 #include "tools/search/tune_text.hpp"
 #include "tools/study/comparison_json.hpp"
 #include "tools/study/comparison_text.hpp"
@@ -92,12 +91,23 @@ FoundCase found_case(const SearchTask& task, const TuneResult& result) {
   return found;
 }
 
-// Compares the headers that were found with the start, as `compare` does. Returns what is printed,
-// nothing where it was stopped.
-std::optional<std::string> verdict_text(const TuneOptions& options, const cases::CaseFile& found,
-                                        const FoundCase& headers, ProcessGroup* process_group,
-                                        nlohmann::json& json) {
-  const std::string path = beside(options.search.output, "-verdict.h5");
+// Where the verdict is computed.
+ResultsPlace verdict_place(const SearchCommand& search) {
+  return {beside(search.output, "-verdict.h5"), search.case_file, search.resume, search.overwrite};
+}
+
+// What a comparison of the headers that were found with the start says.
+struct FoundVerdict {
+  std::string text;
+  nlohmann::json json;
+  bool sound = true;
+};
+
+// Compares as `compare` does; the coordinating process alone gets the verdict. None where it was
+// stopped.
+std::optional<FoundVerdict> verdict_of_found(const TuneOptions& options,
+                                             const cases::CaseFile& found, const FoundCase& headers,
+                                             ProcessGroup* process_group) {
   StudyOptions chosen;
   chosen.headers = headers.headers;
   if (options.search.band) chosen.band = band_option("--band", *options.search.band);
@@ -105,25 +115,23 @@ std::optional<std::string> verdict_text(const TuneOptions& options, const cases:
   if (chosen.speeds.empty()) chosen.speeds = found.run.speeds;
   const Study study(found, chosen);
   watch_interrupts();
-  if (process_group && !process_group->is_coordinator()) {
+  if (!coordinates(process_group)) {
     process_group->work(study, interrupted());
-    return std::string();
+    return FoundVerdict{};
   }
-  const StudyPlan& plan = study.plan();
-  const bool exists = std::filesystem::exists(path);
-  auto store = exists && options.search.resume ? resume_or_extend(path, plan)
-                                               : ResultsStore::create(path, plan, exists);
+  const ResultsPlace place = verdict_place(options.search);
+  auto store = open_results(place, study.plan());
   const RunsOptions runs{.jobs = options.search.jobs, .quiet = options.search.common.quiet};
   if (!compute_runs(runs, found, chosen, store, process_group)) return std::nullopt;
   end_at_interrupts();
-  const StudyResults results(ResultsReader(path), ResultsReader::Detail::figures);
+  const StudyResults results(ResultsReader(place.path), ResultsReader::Detail::figures);
   const Comparison comparison = compare_headers(results);
-  json = comparison_json(comparison);
-  return comparison_text(comparison, options.search.common.units);
+  return FoundVerdict{comparison_text(comparison, options.search.common.units),
+                      comparison_json(comparison), is_sound(comparison)};
 }
 
 void tune_header(const TuneOptions& options, int& exit_code, ProcessGroup* process_group) {
-  const cases::CaseFile case_file = case_for_search(options.search);
+  const cases::CaseFile case_file = case_for_search(options.search, process_group);
   if (case_file.tune.variables.empty()) {
     throw UsageError(
         fmt::format("{}: names nothing that may change; write [[tune.vary]] with part, from and to "
@@ -140,7 +148,7 @@ void tune_header(const TuneOptions& options, int& exit_code, ProcessGroup* proce
   chosen.settings = fmt::format("designs {}, front {}", aims.designs, fmt::join(aims.front, " "));
   const SearchTask task(case_file, std::move(chosen));
   bool stopped = false;
-  exit_code = run_search(options.search, task, process_group, [&](TrialHistory& history) {
+  const auto find = [&](TrialHistory& history) {
     const TuneResult result = tune(task, aims, history);
     SearchFindings findings;
     findings.json = tune_json(task, aims, result);
@@ -148,26 +156,29 @@ void tune_header(const TuneOptions& options, int& exit_code, ProcessGroup* proce
     findings.csv = tune_csv(task, result, options.search.common.units);
     findings.sound = result.best.has_value();
     if (!result.best) return findings;
-    const bool coordinates = !process_group || process_group->is_coordinator();
-    if (coordinates) history.finish(findings.json.dump());  // what follows takes its time
+    const bool stores = coordinates(process_group);
+    if (stores) history.finish(findings.json.dump());  // what follows takes its time
     const FoundCase headers = found_case(task, result);
     const std::string path =
         free_name(beside(options.search.output, "-found"), ".toml",
                   [](const std::string& name) { return std::filesystem::exists(name); });
     const cases::CaseFile found =
         cases::read_case_text(headers.text, path, options.search.common.message_units());
-    if (coordinates) write_new(path, headers.text);
+    if (stores) write_new(path, headers.text);
     findings.json["found_case"] = path;
     findings.text +=
         fmt::format("\nThe case with {} is in {}\n", fmt::join(headers.headers, ", "), path);
     if (options.no_verdict) return findings;
-    nlohmann::json verdict;
-    const auto text = verdict_text(options, found, headers, process_group, verdict);
-    stopped = !text;
-    if (!text) return findings;
-    findings.json["verdict"] = verdict;
-    findings.text += "\n" + *text;
+    const auto verdict = verdict_of_found(options, found, headers, process_group);
+    stopped = !verdict;
+    if (!verdict) return findings;
+    findings.json["verdict"] = verdict->json;
+    findings.text += "\n" + verdict->text;
+    findings.sound = findings.sound && verdict->sound;
     return findings;
+  };
+  exit_code = run_search(options.search, task, process_group, find, [&] {
+    if (!options.no_verdict) require_results_place(verdict_place(options.search));
   });
   if (!stopped) return;
   print_message("pulsewright: stopped before the verdict; the search itself is done\n");

@@ -320,6 +320,13 @@ Comparison compare_headers(const StudyResults& results) {
   return c;
 }
 
+bool is_sound(const Comparison& comparison) {
+  return std::all_of(
+      comparison.headers.begin(), comparison.headers.end(), [](const HeaderFigures& f) {
+        return f.failed == 0 && f.unconverged == 0 && f.clipped == 0 && f.damaged == 0;
+      });
+}
+
 std::vector<double> speeds_wanted(const Comparison& c, double wanted, double least,
                                   std::size_t most) {
   std::vector<std::pair<double, double>> found;  // error, speed

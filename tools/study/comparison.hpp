@@ -132,6 +132,9 @@ struct Comparison {
 
 Comparison compare_headers(const StudyResults& results);
 
+// Whether no point failed, does not repeat, was clipped or is damaged.
+bool is_sound(const Comparison& comparison);
+
 // Speeds that would make the mean difference between the best header and any other one known to
 // `wanted` N m over the band (band.hpp), rev/s, ascending, at most `most`; those that the largest
 // errors ask for first. None closer than `least` to another one.
