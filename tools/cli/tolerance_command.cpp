@@ -1,6 +1,5 @@
 #include "tools/cli/tolerance_command.hpp"
 
-#include <cmath>
 #include <fmt/format.h>
 #include <memory>
 
@@ -39,7 +38,7 @@ void tolerance(const ToleranceOptions& options, int& exit_code, ProcessGroup* pr
     findings.json = tolerance_json(task, found);
     findings.text = tolerance_text(task, found, options.search.common.units);
     findings.csv = tolerance_csv(task, found, options.search.common.units);
-    findings.sound = std::isfinite(found.band_torque);
+    findings.sound = found.known();
     return findings;
   });
 }

@@ -48,18 +48,26 @@ Neighbours neighbours_of(const SearchTask& task, std::size_t variable, const Tri
   return {moved(step), moved(-step)};
 }
 
-void find_largest(const SearchTask& task, const std::vector<double>& drawn, Sensitivity& found) {
+// changes: those that there are, by speed and behind that of the mean over the band.
+void judge(const SearchTask& task, const std::vector<double>& drawn,
+           const std::vector<std::vector<double>>& changes, Sensitivity& found) {
   const bool length = task.space().variables[found.variable].is_length();
   for (std::size_t s = 0; s < task.speeds().size(); ++s) {
     const double speed = task.speeds()[s];
     if (!in_band(speed, task.band().from, task.band().to)) continue;
-    for (const double change : {found.up[s], found.down[s]}) {
-      if (!(std::abs(change) > found.largest)) continue;
-      found.largest = std::abs(change);
+    found.known = found.known && std::isfinite(drawn[s]);
+    for (const auto& change : changes) {
+      const double size = std::abs(change[s]);
+      found.known = found.known && std::isfinite(size);
+      if (!(size > found.largest)) continue;
+      found.largest = size;
       found.largest_speed = speed;
     }
     const double within = std::abs(found.up[s]) * task.space().build_tolerance / half_inch;
     if (length && within > dynamometer_repeatability * drawn[s]) found.exact = true;
+  }
+  for (const auto& change : changes) {
+    found.known = found.known && std::isfinite(change.back());
   }
 }
 
@@ -69,19 +77,19 @@ Sensitivity sensitivity_of(const SearchTask& task, std::size_t variable,
   found.variable = variable;
   const std::size_t speeds = drawn.size() - 1;
   const std::vector<double> none(drawn.size(), no_torque);
-  std::vector<double> larger, smaller;
+  std::vector<double> larger = none, smaller = none;
+  std::vector<std::vector<double>> changes;
   if (task.space().variables[variable].is_length()) {
-    larger = difference(torques_of(task, *up), torques_of(task, *down), 0.5);
-    smaller = none;
+    changes.push_back(larger = difference(torques_of(task, *up), torques_of(task, *down), 0.5));
   } else {
-    larger = up ? difference(torques_of(task, *up), drawn, 1) : none;
-    smaller = down ? difference(torques_of(task, *down), drawn, 1) : none;
+    if (up) changes.push_back(larger = difference(torques_of(task, *up), drawn, 1));
+    if (down) changes.push_back(smaller = difference(torques_of(task, *down), drawn, 1));
   }
   found.band_up = larger.back();
   found.band_down = smaller.back();
   found.up.assign(larger.begin(), larger.begin() + static_cast<std::ptrdiff_t>(speeds));
   found.down.assign(smaller.begin(), smaller.begin() + static_cast<std::ptrdiff_t>(speeds));
-  find_largest(task, drawn, found);
+  judge(task, drawn, changes, found);
   return found;
 }
 
@@ -108,7 +116,7 @@ ToleranceSpread spread_of(const SearchTask& task, const std::vector<double>& dra
     }
     for (const auto& of : torques) values.push_back(of[s]);
     values = finite(values);
-    const double linear = linear_spread(finite(slopes), task.space().build_tolerance);
+    const double linear = linear_spread(slopes, task.space().build_tolerance);
     const double sampled = spread_about(values, drawn[s]);
     if (!of_band) {
       spread.linear.push_back(linear);
@@ -118,6 +126,7 @@ ToleranceSpread spread_of(const SearchTask& task, const std::vector<double>& dra
     spread.band_linear = linear;
     spread.band_sampled = sampled;
     spread.samples = values.size();
+    spread.lowest = spread.highest = no_torque;
     if (values.empty()) continue;
     const auto [least, most] = std::minmax_element(values.begin(), values.end());
     spread.lowest = *least - drawn[s];
@@ -139,6 +148,12 @@ double spread_about(const std::vector<double>& values, double middle) {
   double squares = 0;
   for (const double value : values) squares += (value - middle) * (value - middle);
   return std::sqrt(squares / static_cast<double>(values.size()));
+}
+
+bool Tolerance::known() const {
+  return std::isfinite(band_torque) &&
+         std::all_of(dimensions.begin(), dimensions.end(),
+                     [](const Sensitivity& one) { return one.known; });
 }
 
 Tolerance tolerance_of(const SearchTask& task, int samples, TrialHistory& history) {

@@ -5,7 +5,8 @@
 // 1/2 in. Sizes: the next smaller and the next larger stock size less the size that it has.
 //
 // A length must be exact where, within the build tolerance t, it moves torque at some speed of the
-// band by more than a dynamometer repeats (dynamometer_repeatability): |slope| t / h.
+// band by more than a dynamometer repeats (dynamometer_repeatability): |slope| t / h. Where a point
+// of the drawn header or of those beside it does not count in the band, that is not known.
 //
 // Spread: the standard deviation of torque over finished headers whose tubes are each off by an
 // error uniform in +-t. Linear: from the slopes alone, sqrt(sum slope^2) t / (h sqrt(3)), errors of
@@ -30,16 +31,17 @@ struct Sensitivity {
   // none.
   std::vector<double> up, down;
   double band_up = 0, band_down = 0;  // N m, the same of the mean over the band
-  double largest = 0;                 // N m, of all these, without sign, at speeds of the band
-  double largest_speed = 0;           // rev/s
+  bool known = true;                  // every change that there is to a neighbour, in the band
+  double largest = 0;                 // N m, of all known, without sign, at speeds of the band
+  double largest_speed = 0;           // rev/s; 0 where none is known or all are 0
   bool exact = false;                 // of a length: must be exact
 };
 
 struct ToleranceSpread {
-  std::vector<double> linear, sampled;       // N m by speed
+  std::vector<double> linear, sampled;       // N m by speed; NaN where it is not known
   double band_linear = 0, band_sampled = 0;  // N m, of the mean over the band
-  double lowest = 0, highest = 0;            // N m, of the sample's means less the drawn one's
-  std::size_t samples = 0;                   // finished headers that count
+  double lowest = 0, highest = 0;  // N m, of the sample's means less the drawn one's; NaN as above
+  std::size_t samples = 0;         // finished headers that count
 };
 
 struct Tolerance {
@@ -47,6 +49,9 @@ struct Tolerance {
   std::vector<double> torque;             // N m by speed, of the header as drawn
   double band_torque = 0;                 // N m
   std::optional<ToleranceSpread> spread;  // none without a build tolerance or samples
+
+  // Whether the header as drawn and all dimensions are known in the band.
+  bool known() const;
 };
 
 // Variables: cases::all_variables(). samples: finished headers to compute, an even number. Throws

@@ -12,6 +12,7 @@
 #include "tools/study/csv_table.hpp"
 #include "tools/study/shown_number.hpp"
 #include "tools/study/text_table.hpp"
+#include "tools/study/verdict.hpp"
 
 namespace pulsewright::tools {
 
@@ -53,54 +54,100 @@ bool is_length(const SearchTask& task, const Sensitivity& one) {
   return task.space().variables[one.variable].is_length();
 }
 
-// The largest effect first, then which lengths must be exact and which need not.
-std::string sentences(const SearchTask& task, const Tolerance& tolerance, UnitSystem units) {
-  std::string text;
-  for (std::size_t i = 0; i < std::min<std::size_t>(3, tolerance.dimensions.size()); ++i) {
-    const Sensitivity& one = tolerance.dimensions[i];
-    text += fmt::format("{}{}: {}{} at {:.0f} rpm", i == 0 ? "" : "; ", name_of(task, one),
-                        torque_text(one.largest, units),
-                        is_length(task, one) ? " per " + half_inch_text(units) : " per stock size",
-                        60 * one.largest_speed);
-  }
-  if (!text.empty()) text = "Largest effects in the band: " + text + ".";
-  std::vector<std::string> exact, free;
+std::string largest_sentence(const SearchTask& task, const Tolerance& tolerance, UnitSystem units) {
+  std::vector<std::string> effects;
   for (const Sensitivity& one : tolerance.dimensions) {
-    if (!is_length(task, one)) continue;
-    (one.exact ? exact : free).push_back(name_of(task, one));
+    if (effects.size() == 3 || !(one.largest > 0)) break;  // the largest come first
+    effects.push_back(
+        fmt::format("{}: {}{} at {:.0f} rpm", name_of(task, one), torque_text(one.largest, units),
+                    is_length(task, one) ? " per " + half_inch_text(units) : " per stock size",
+                    60 * one.largest_speed));
   }
+  if (effects.empty()) return {};
+  return fmt::format("Largest effects in the band: {}.", fmt::join(effects, "; "));
+}
+
+// Names of the lengths that are known, and of which something is so.
+template <class Test>
+std::vector<std::string> known_lengths(const SearchTask& task, const Tolerance& tolerance,
+                                       const Test& test) {
+  std::vector<std::string> names;
+  for (const Sensitivity& one : tolerance.dimensions) {
+    if (is_length(task, one) && one.known && test(one)) names.push_back(name_of(task, one));
+  }
+  return names;
+}
+
+// Which lengths must be exact, known in the whole band or not, and which need not. Empty where no
+// length is known.
+std::string exact_sentence(const SearchTask& task, const Tolerance& tolerance, UnitSystem units) {
+  std::vector<std::string> exact;
+  for (const Sensitivity& one : tolerance.dimensions) {
+    if (one.exact) exact.push_back(name_of(task, one));
+  }
+  const auto free =
+      known_lengths(task, tolerance, [](const Sensitivity& one) { return !one.exact; });
   const double built = task.space().build_tolerance;
-  if (built > 0) {
-    text += fmt::format(
-        "\nWithin a build tolerance of {} {} {} torque at some speed by more than a dynamometer "
-        "repeats (0.5 %){}.",
-        length_text(built, units), exact.empty() ? "no single length" : enumeration(exact),
-        exact.size() == 1 || exact.empty() ? "moves" : "move",
-        exact.empty()       ? ""
-        : exact.size() == 1 ? "; it must be exact"
-                            : "; they must be exact");
-    if (!exact.empty() && !free.empty()) text += fmt::format(" {} need not.", enumeration(free));
-  }
-  std::vector<std::string> hardly_any;
-  for (const Sensitivity& one : tolerance.dimensions) {
-    if (is_length(task, one) && one.largest < hardly) hardly_any.push_back(name_of(task, one));
-  }
+  if (!(built > 0) || (exact.empty() && free.empty())) return {};
+  const bool all_known =
+      std::all_of(tolerance.dimensions.begin(), tolerance.dimensions.end(),
+                  [&](const Sensitivity& one) { return one.known || !is_length(task, one); });
+  const std::string none = all_known ? "no single length" : "no length that is known";
+  std::string text = fmt::format(
+      "\nWithin a build tolerance of {} {} {} torque at some speed by more than a dynamometer "
+      "repeats ({:g} %){}.",
+      length_text(built, units), exact.empty() ? none : enumeration(exact),
+      exact.size() > 1 ? "move" : "moves", 100 * dynamometer_repeatability,
+      exact.empty()       ? ""
+      : exact.size() == 1 ? "; it must be exact"
+                          : "; they must be exact");
+  if (!exact.empty() && !free.empty()) text += fmt::format(" {} need not.", enumeration(free));
+  return text;
+}
+
+std::string spread_sentence(const Tolerance& tolerance, UnitSystem units) {
+  const ToleranceSpread& spread = *tolerance.spread;
+  const DisplayUnit unit = DisplayUnits(units).torque;
+  const auto deviation = [&](double value) {
+    return std::isfinite(value) ? torque_text(value, units, 2) : std::string("not known");
+  };
+  std::string text = fmt::format(
+      "\nThe finished header: mean torque over the band {}, standard deviation {} by the slopes "
+      "and {} in a sample of {} headers",
+      std::isfinite(tolerance.band_torque) ? torque_text(tolerance.band_torque, units)
+                                           : std::string("not known"),
+      deviation(spread.band_linear), deviation(spread.band_sampled), spread.samples);
+  if (!std::isfinite(spread.lowest)) return text + ".";
+  return text + fmt::format(", which lie from {:+.2f} to {:+.2f} {} of it.",
+                            spread.lowest * unit.factor, spread.highest * unit.factor, unit.name);
+}
+
+// The largest effect first, then which lengths must be exact and which need not, and what is not
+// known.
+std::string sentences(const SearchTask& task, const Tolerance& tolerance, UnitSystem units) {
+  std::string text = largest_sentence(task, tolerance, units);
+  text += exact_sentence(task, tolerance, units);
+  const auto hardly_any =
+      known_lengths(task, tolerance, [](const Sensitivity& one) { return one.largest < hardly; });
   if (!hardly_any.empty()) {
     text += fmt::format("\nWorth less than {} per {} at any speed of the band: {}.",
                         torque_text(hardly, units), half_inch_text(units), enumeration(hardly_any));
   }
-  if (!tolerance.spread) return text;
-  const ToleranceSpread& spread = *tolerance.spread;
-  text += fmt::format(
-      "\nThe finished header: mean torque over the band {}, standard deviation {} by the slopes "
-      "and "
-      "{} in a sample of {} headers, which lie from {:+.2f} to {:+.2f} {} of it.",
-      torque_text(tolerance.band_torque, units), torque_text(spread.band_linear, units, 2),
-      torque_text(spread.band_sampled, units, 2), spread.samples,
-      spread.lowest * DisplayUnits(units).torque.factor,
-      spread.highest * DisplayUnits(units).torque.factor, DisplayUnits(units).torque.name);
-  return text;
+  std::vector<std::string> unknown;
+  for (const Sensitivity& one : tolerance.dimensions) {
+    if (!one.known) unknown.push_back(name_of(task, one));
+  }
+  if (!unknown.empty()) {
+    text += fmt::format(
+        "\nNot known for {}: a point of the header or of its neighbours does not count.",
+        enumeration(unknown));
+  }
+  if (tolerance.spread) text += spread_sentence(tolerance, units);
+  return text.starts_with('\n') ? text.substr(1) : text;
 }
+
+// Behind the name of a dimension.
+std::string mark_of(const Sensitivity& one) { return one.exact ? " #" : one.known ? "" : " ?"; }
 
 std::string number(double value, double factor) {
   return std::isfinite(value) ? fmt::format("{:+.1f}", value * factor) : "-";
@@ -121,11 +168,10 @@ nlohmann::json tolerance_json(const SearchTask& task, const Tolerance& tolerance
   json["step"] = half_inch;
   json["dimensions"] = nlohmann::json::array();
   for (const Sensitivity& one : tolerance.dimensions) {
-    nlohmann::json dimension{{"name", name_of(task, one)},
-                             {"kind", is_length(task, one) ? "length" : "size"},
-                             {"largest", one.largest},
-                             {"largest_speed_rpm", 60 * one.largest_speed},
-                             {"exact", one.exact}};
+    nlohmann::json dimension{
+        {"name", name_of(task, one)}, {"kind", is_length(task, one) ? "length" : "size"},
+        {"largest", one.largest},     {"largest_speed_rpm", 60 * one.largest_speed},
+        {"known", one.known},         {"exact", one.exact}};
     const auto inch = changes_of(task, one, UnitSystem::inch);
     const auto metric = changes_of(task, one, UnitSystem::metric);
     dimension["changes"] = nlohmann::json::array();
@@ -143,8 +189,8 @@ nlohmann::json tolerance_json(const SearchTask& task, const Tolerance& tolerance
                       {"sampled", list_json(spread.sampled)},
                       {"band_linear", number_or_null(spread.band_linear)},
                       {"band_sampled", number_or_null(spread.band_sampled)},
-                      {"lowest", spread.lowest},
-                      {"highest", spread.highest},
+                      {"lowest", number_or_null(spread.lowest)},
+                      {"highest", number_or_null(spread.highest)},
                       {"samples", spread.samples}};
   }
   json["words"] = {{"metric", sentences(task, tolerance, UnitSystem::metric)},
@@ -156,8 +202,9 @@ std::string tolerance_text(const SearchTask& task, const Tolerance& tolerance, U
   const DisplayUnits shown(units);
   const double factor = shown.torque.factor;
   std::string text = search_heading(task, "Tolerance", units);
-  text += fmt::format("\n{}\n\nChange of torque in {}, the largest first; # must be exact\n",
-                      cases::wrapped(sentences(task, tolerance, units)), shown.torque.name);
+  text += fmt::format(
+      "\n{}\n\nChange of torque in {}, the largest first; # must be exact, ? not known\n",
+      cases::wrapped(sentences(task, tolerance, units)), shown.torque.name);
   TextTable table;
   std::vector<std::string> head{"", "", "band"};
   for (const double speed : task.speeds()) head.push_back(fmt::format("{:.0f}", 60 * speed));
@@ -165,7 +212,7 @@ std::string tolerance_text(const SearchTask& task, const Tolerance& tolerance, U
   table.rule();
   for (const Sensitivity& one : tolerance.dimensions) {
     for (const Change& change : changes_of(task, one, units)) {
-      std::vector<std::string> row{name_of(task, one) + (one.exact ? " #" : ""), change.what,
+      std::vector<std::string> row{name_of(task, one) + mark_of(one), change.what,
                                    number(change.band, factor)};
       for (const double value : *change.by_speed) row.push_back(number(value, factor));
       table.row(row);
@@ -175,9 +222,8 @@ std::string tolerance_text(const SearchTask& task, const Tolerance& tolerance, U
     table.rule();
     const ToleranceSpread& spread = *tolerance.spread;
     const auto add = [&](const std::string& how, double band, const std::vector<double>& by_speed) {
-      std::vector<std::string> row{"finished header, +-", how,
-                                   fmt::format("{:.2f}", band * factor)};
-      for (const double value : by_speed) row.push_back(fmt::format("{:.2f}", value * factor));
+      std::vector<std::string> row{"finished header, +-", how, number_or_dash(band * factor, 2)};
+      for (const double value : by_speed) row.push_back(number_or_dash(value * factor, 2));
       table.row(row);
     };
     add("by the slopes", spread.band_linear, spread.linear);
@@ -202,7 +248,7 @@ std::string tolerance_csv(const SearchTask& task, const Tolerance& tolerance, Un
     for (const Change& change : changes_of(task, one, units)) {
       csv.add(name_of(task, one));
       csv.add(change.what);
-      csv.add(one.exact ? "yes" : "no");
+      csv.add(one.exact ? "yes" : one.known ? "no" : "not known");
       cell(change.band);
       for (const double value : *change.by_speed) cell(value);
       csv.end_row();

@@ -8,16 +8,16 @@ import { shown, signed, unit } from './units.js';
 
 function dimensions() {
   return redrawn(() => {
-    const rows = study.dimensions.flatMap(({ name, changes, exact }) =>
+    const rows = study.dimensions.flatMap(({ name, changes, exact, known }) =>
       changes.map((change) => ({
-        heading: `${name}${exact ? ' #' : ''}, ${change[choice.units]}`,
+        heading: `${name}${exact ? ' #' : known ? '' : ' ?'}, ${change[choice.units]}`,
         cells: [change.band, ...change.torque].map((value) => ({ value, text: signed(value, 'torque') })),
       }))
     );
     return make(
       'div',
       {},
-      make('p', { class: 'quiet' }, `Change of torque in ${unit('torque').name}, the largest first; # must be exact. Red: more torque, blue: less.`),
+      make('p', { class: 'quiet' }, `Change of torque in ${unit('torque').name}, the largest first; # must be exact, ? not known. Red: more torque, blue: less.`),
       colouredTable('Change of torque by dimension and speed', ['', 'band', ...speeds.map((v) => String(Math.round(v)))], rows, { aboutZero: true, data: 'dimensions' })
     );
   });
