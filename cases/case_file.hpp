@@ -240,7 +240,7 @@ struct HeaderDesign {
   std::map<int, Primary> primaries;      // by cylinder
   Tube primary_tube;  // of the primaries that name no other; inside diameter 0 = none
   Tube secondary_tube, collector_tube, tail_tube;  // likewise
-  double port_transition = 0;                      // m, as in Exhaust
+  double port_transition = 0;                      // m, as in Exhaust; 0 without a port
   double merge_half_angle_deg = 0;                 // between a tube and the axis of its collector
   double secondary_length = 0;                     // m
   double collector_length = 0;                     // m, from inlet and neck to its end

@@ -70,12 +70,6 @@ bool is_of_primaries(VariedPart part) {
   return part == VariedPart::primary_length || part == VariedPart::primary_tube;
 }
 
-// The place of the value in a list of so many.
-std::size_t place_of(double value, std::size_t count) {
-  const long place = std::lround(value);
-  return static_cast<std::size_t>(std::clamp(place, 0L, static_cast<long>(count) - 1));
-}
-
 void set_span(HeaderDesign& header, double span) {
   for (const CollectorGroup& group : header.groups) {
     const double mean = mean_length(header, group.cylinders);
@@ -89,12 +83,12 @@ void set_span(HeaderDesign& header, double span) {
 void set_order(HeaderDesign& header, double value) {
   for (CollectorGroup& group : header.groups) {
     const auto orders = collector_orders(group);
-    group.collector_position = orders[place_of(value, orders.size())];
+    group.collector_position = orders[place_in_list(value, orders.size())];
   }
 }
 
 void set_tube(HeaderDesign& header, const DesignVariable& variable, double value) {
-  const Tube& chosen = variable.tubes[place_of(value, variable.tubes.size())];
+  const Tube& chosen = variable.tubes[place_in_list(value, variable.tubes.size())];
   if (const auto tube = tube_of(variable.part)) {
     header.*tube = chosen;
     return;
@@ -113,10 +107,18 @@ void move_steps(HeaderDesign& header, double at) {
   }
 }
 
+// Whether the header has the value as it is. Of a tube never: its value is that of the nearest
+// size.
+bool has_value(const HeaderDesign& header, const DesignVariable& variable, double value) {
+  constexpr double rounding = 1e-9;  // m
+  return !variable.is_tube() && std::abs(variable_value(header, variable) - value) < rounding;
+}
+
 void set_variable(HeaderDesign& header, const DesignVariable& variable, double value) {
   if (const std::string reason = why_not_varied(header, variable); !reason.empty()) {
     throw std::invalid_argument(fmt::format("{} {}", header.name, reason));
   }
+  if (has_value(header, variable, value)) return;
   if (const auto length = length_of(variable.part)) {
     header.*length = value;
   } else if (variable.is_tube()) {
@@ -146,23 +148,14 @@ double present_span(const HeaderDesign& header) {
   return span;
 }
 
-// As the reader refuses them: a step to the bore before it, or too near to an end of its tube.
 void require_steps(const HeaderDesign& header) {
   for (const auto& [cylinder, primary] : header.primaries) {
-    double bore = primary.tube.inside_diameter;
-    double from = header.port_transition;
-    for (const TubeStep& step : primary.steps) {
-      const double end = step.at + step.cone_length;
-      if (step.tube.inside_diameter == bore || step.at < from + shortest_piece ||
-          end > header.primary_length.at(cylinder) - shortest_piece) {
-        throw std::invalid_argument(
-            fmt::format("{}: a step of primary {} leads to the same bore, or lies too near to the "
-                        "step or the end beside it",
-                        header.name, cylinder));
-      }
-      bore = step.tube.inside_diameter;
-      from = end;
-    }
+    const double length = header.primary_length.at(cylinder);
+    if (!first_step_fault(primary, header.port_transition, length)) continue;
+    throw std::invalid_argument(
+        fmt::format("{}: a step of primary {} leads to the same bore, or lies too near to the "
+                    "step or the end beside it",
+                    header.name, cylinder));
   }
 }
 
@@ -172,6 +165,11 @@ bool has_step(const HeaderDesign& header) {
 }
 
 }  // namespace
+
+std::size_t place_in_list(double value, std::size_t count) {
+  const long place = std::lround(value);
+  return static_cast<std::size_t>(std::clamp(place, 0L, static_cast<long>(count) - 1));
+}
 
 std::string varied_part_name(VariedPart part) {
   return choice_of(*find_parameter("tune.vary", "part"), static_cast<std::size_t>(part));
@@ -192,6 +190,10 @@ std::string why_not_varied(const HeaderDesign& header, const DesignVariable& var
   for (const int cylinder : variable.cylinders) {
     if (!header.primary_length.contains(cylinder)) {
       return fmt::format("has no cylinder {}", cylinder);
+    }
+    const auto& named = variable.cylinders;
+    if (std::count(named.begin(), named.end(), cylinder) > 1) {
+      return fmt::format("has cylinder {} once, and it is named twice", cylinder);
     }
   }
   if (variable.part == VariedPart::primary_span) {
@@ -271,6 +273,17 @@ std::vector<Tube> neighbouring_tubes(const Tube& tube) {
     if (bore >= least_bore) tubes.push_back(parse_tube(tube_value({bore, tube.wall})));
   }
   return tubes;
+}
+
+std::optional<Tube> size_left_out(const HeaderDesign& header, const DesignVariable& variable) {
+  if (!variable.is_tube() || variable.tubes.empty()) return std::nullopt;
+  const Tube& present = present_tube(header, variable);
+  const bool listed =
+      std::any_of(variable.tubes.begin(), variable.tubes.end(), [&](const Tube& tube) {
+        constexpr double rounding = 1e-5;  // m, of sizes in millimetres and inches
+        return std::abs(tube.inside_diameter - present.inside_diameter) < rounding;
+      });
+  return listed ? std::nullopt : std::optional(present);
 }
 
 DesignVariable with_choices(DesignVariable variable, const HeaderDesign& header) {

@@ -11,6 +11,8 @@
 //   others            length or size as their key in [[header]] says
 #pragma once
 
+#include <cstddef>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -28,12 +30,18 @@ std::string variable_name(const DesignVariable& variable);
 // secondaries"; empty where it can. `part` and `cylinders` are looked at.
 std::string why_not_varied(const HeaderDesign& header, const DesignVariable& variable);
 
-// The value that the header has: of a tube the nearest size by bore.
+// The value that the header has: of a tube the nearest size by bore, of spans the largest, of
+// orders that of the first collector.
 double variable_value(const HeaderDesign& header, const DesignVariable& variable);
 
+// The place of a value in a list of so many: the nearest.
+std::size_t place_in_list(double value, std::size_t count);
+
 // The header with every variable set to its value, in the order of the list, and then the primaries
-// within what fits. A value between two sizes or orders is rounded. Throws std::invalid_argument
-// for what why_not_varied() refuses, and for steps that the values leave no room or no meaning.
+// within what fits. A value between two sizes or orders is rounded. A length, span or order that is
+// so already is left as it is, so that collectors which differ in it stay different. Throws
+// std::invalid_argument for what why_not_varied() refuses, and for steps that the values leave no
+// room or no meaning.
 HeaderDesign varied_header(const HeaderDesign& header, const std::vector<DesignVariable>& variables,
                            const std::vector<double>& values,
                            const std::vector<TubeFit>& fits = {});
@@ -41,6 +49,10 @@ HeaderDesign varied_header(const HeaderDesign& header, const std::vector<DesignV
 // Sizes next to one: outside diameters in steps of an eighth of an inch, two smaller and two larger
 // where there are, with the same wall (how tube is stocked: common practice, no source).
 std::vector<Tube> neighbouring_tubes(const Tube& tube);
+
+// Of a variable with a list of sizes the one that the header has, where the list has not got it, by
+// bore: the header as it is would be none of its values.
+std::optional<Tube> size_left_out(const HeaderDesign& header, const DesignVariable& variable);
 
 // The variable with what it may choose from where its list is empty: neighbouring_tubes(), or all
 // orders.

@@ -45,6 +45,21 @@ class Cutter {
 
 }  // namespace
 
+std::optional<StepFault> first_step_fault(const Primary& primary, double from, double length) {
+  constexpr double rounding = 1e-9;  // m, of millimetres and inches
+  double bore = primary.tube.inside_diameter;
+  for (std::size_t i = 0; i < primary.steps.size(); ++i) {
+    const TubeStep& step = primary.steps[i];
+    StepFault fault{i, false, from + shortest_piece, length - shortest_piece - step.cone_length};
+    if (step.at < fault.from - rounding || step.at > fault.to + rounding) return fault;
+    fault.same_bore = step.tube.inside_diameter == bore;
+    if (fault.same_bore) return fault;
+    bore = step.tube.inside_diameter;
+    from = step.at + step.cone_length;
+  }
+  return std::nullopt;
+}
+
 std::vector<PrimaryPiece> primary_pieces(const Exhaust& exhaust, const HeaderDesign& header,
                                          int cylinder, double beyond) {
   const Primary& primary = header.primaries.at(cylinder);

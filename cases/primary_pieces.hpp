@@ -5,6 +5,8 @@
 // joins, which keeps the balance of momentum exactly (NetworkBuilder::add_joint).
 #pragma once
 
+#include <cstddef>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -23,6 +25,17 @@ struct PrimaryPiece {
   double port = 0;                            // m of it that lie in the head
   double share = 1;                           // of the tube's length, flange to merge
 };
+
+// A step that cannot be: it lies too near to what is beside it, or leads to the bore before it.
+struct StepFault {
+  std::size_t step = 0;  // place in the list of steps
+  bool same_bore = false;
+  double from = 0, to = 0;  // m from the flange, between which it may lie
+};
+
+// The first of a primary's steps that cannot be; none where all can. from: m from the flange, where
+// the tube has its own bore (HeaderDesign::port_transition). length: m, of the tube.
+std::optional<StepFault> first_step_fault(const Primary& primary, double from, double length);
 
 // The pieces in the order the gas passes them, one at least. beyond: m by which the tube is longer
 // than the header says.

@@ -171,6 +171,7 @@ HeaderDesign read_header(Section& s, Problems& problems, const CaseFile& case_fi
   GivenPrimaries primaries = read_primaries(s, case_file);
   header.port_transition = s.quantity("port_transition");
   if (!s.has("port_transition")) header.port_transition = case_file.exhaust.port_transition;
+  if (!(case_file.exhaust.port_length > 0)) header.port_transition = 0;  // nothing to change from
   header.secondary_tube = s.tube("secondary_tube");
   header.secondary_length = s.quantity("secondary_length");
   header.collector_tube = s.tube("collector_tube");

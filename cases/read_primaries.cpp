@@ -45,33 +45,22 @@ GivenSteps& steps_of(GivenPrimaries& given, int cylinder) {
   return given.steps;
 }
 
-void check_steps(GivenSteps& given, const HeaderDesign& header, const CaseFile& case_file,
-                 int cylinder) {
-  const bool port = case_file.exhaust.port_length > 0;
+void check_steps(GivenSteps& given, const HeaderDesign& header, int cylinder) {
   const double length = header.primary_length.at(cylinder);
-  double from = port ? header.port_transition : 0;
-  double bore = header.primaries.at(cylinder).tube.inside_diameter;
-  for (std::size_t i = 0; i < given.steps.size(); ++i) {
-    const TubeStep& step = given.steps[i];
-    Section& s = given.tables[i];
-    const double end = step.at + step.cone_length;
-    constexpr double rounding = 1e-9;  // of millimetres and inches
-    if (step.at < from + shortest_piece - rounding || end > length - shortest_piece + rounding) {
-      s.problem("at",
-                fmt::format("lies too near to the step or taper before it, or to the end of the "
-                            "tube of cylinder {}, which is {} long",
-                            cylinder, s.shown().length(length)),
-                fmt::format("from {} to {} here", s.shown().length(from + shortest_piece),
-                            s.shown().length(length - shortest_piece - step.cone_length)));
-      return;
-    }
-    if (step.tube.inside_diameter == bore) {
-      s.problem("tube", "has the bore of the tube before it", "a step changes the bore");
-      return;
-    }
-    bore = step.tube.inside_diameter;
-    from = end;
+  const auto fault =
+      first_step_fault(header.primaries.at(cylinder), header.port_transition, length);
+  if (!fault) return;
+  Section& s = given.tables[fault->step];
+  if (fault->same_bore) {
+    s.problem("tube", "has the bore of the tube before it", "a step changes the bore");
+    return;
   }
+  s.problem("at",
+            fmt::format("lies too near to the step or taper before it, or to the end of the "
+                        "tube of cylinder {}, which is {} long",
+                        cylinder, s.shown().length(length)),
+            fmt::format("from {} to {} here", s.shown().length(fault->from),
+                        s.shown().length(fault->to)));
 }
 
 void check_transition(Section& s, const CaseFile& case_file, const HeaderDesign& header) {
@@ -178,7 +167,7 @@ void check_primaries(Section& s, Problems& problems, const CaseFile& case_file,
   check_transition(s, case_file, header);
   if (problems.any()) return;
   for (const auto& [cylinder, primary] : header.primaries) {
-    check_steps(steps_of(given, cylinder), header, case_file, cylinder);
+    check_steps(steps_of(given, cylinder), header, cylinder);
     if (problems.any()) return;
   }
   check_bends(s, problems, header, given);

@@ -2,10 +2,10 @@
 
 #include <fmt/format.h>
 #include <initializer_list>
-#include <utility>
 
 #include "cases/design_variable.hpp"
 #include "cases/header_builder.hpp"
+#include "cases/varied_text.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -37,7 +37,7 @@ void refuse_keys(Section& s, std::initializer_list<std::string_view> keys, std::
   }
 }
 
-void check_variable(Section& s, DesignVariable& variable, const HeaderDesign& header) {
+void check_variable(Section& s, const DesignVariable& variable, const HeaderDesign& header) {
   const std::string part = varied_part_name(variable.part);
   if (const std::string reason = why_not_varied(header, variable); !reason.empty()) {
     s.problem(variable.cylinders.empty() ? "part" : "cylinders",
@@ -58,7 +58,10 @@ void check_variable(Section& s, DesignVariable& variable, const HeaderDesign& he
   }
   refuse_keys(s, {"from", "to"}, part);
   if (!variable.is_tube()) refuse_keys(s, {"tubes"}, part);
-  variable = with_choices(std::move(variable), header);
+  if (const auto size = size_left_out(header, variable)) {
+    s.problem("tubes", fmt::format("has not the size of header \"{}\"", header.name),
+              fmt::format("name the size that the header has, too: \"{}\"", tube_value(*size)));
+  }
 }
 
 DesignVariable read_variable(Section& s, const HeaderDesign* header, const Problems& problems) {

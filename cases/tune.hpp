@@ -31,8 +31,9 @@ struct DesignVariable {
   VariedPart part = VariedPart::primary_length;
   std::vector<int> cylinders{};  // of primaries; empty = all
   double from = 0, to = 0;       // m, smallest and largest length
-  std::vector<Tube> tubes{};     // sizes to choose from, in the order of their list
-  int orders = 1;                // of collector_order: how many there are
+  std::vector<Tube> tubes{};     // sizes to choose from, in the order of their list; none where the
+                                 // file leaves them out (with_choices())
+  int orders = 1;                // of collector_order: how many there are (with_choices())
   int line = 0;                  // of the case file
 
   bool is_tube() const {

@@ -45,7 +45,7 @@ std::string refusal(const std::string& added) {
 }  // namespace
 
 TEST_CASE("the table tune is read with limits, sizes, fits and aims") {
-  const Tune tune = sample_with(R"([tune]
+  const CaseFile case_file = sample_with(R"([tune]
 header = "stepped-length"
 weight_dip = 0.5
 weight_shift = 2
@@ -59,7 +59,7 @@ from = "28 in"
 to = "36 in"
 [[tune.vary]]
 part = "primary_tube"
-tubes = ["1-3/4 in OD, 16 ga", "2 in OD, 16 ga"]
+tubes = ["1-3/4 in OD, 16 ga", "1-7/8 in OD, 16 ga"]
 [[tune.vary]]
 part = "collector_tube"
 [[tune.vary]]
@@ -67,8 +67,8 @@ part = "collector_order"
 [[tune.fits]]
 cylinders = [3]
 longest = "31 in"
-)")
-                        .tune;
+)");
+  const Tune& tune = case_file.tune;
   CHECK(tune.header == "stepped-length");
   CHECK(tune.designs == 40);
   CHECK(tune.seed == 7);
@@ -81,12 +81,14 @@ longest = "31 in"
   CHECK(near(tune.variables[0].greatest(), 36 * inch, 1e-12, 0));
   CHECK(tune.variables[0].cylinders == std::vector<int>{1, 3});
   CHECK(tune.variables[1].greatest() == 1);
-  // Left out: outside diameters in steps of an eighth of an inch round 3-1/2 in.
-  REQUIRE(tune.variables[2].tubes.size() == 5);
-  CHECK(near(tune.variables[2].tubes[4].inside_diameter + 2 * tune.variables[2].tubes[4].wall,
-             3.75 * inch, 1e-12, 0));
+  // Left out: outside diameters in steps of an eighth of an inch round the 3-1/2 in of the header.
+  CHECK(tune.variables[2].tubes.empty());
+  const HeaderDesign& header = case_file.headers[1];
+  const auto sizes = with_choices(tune.variables[2], header).tubes;
+  REQUIRE(sizes.size() == 5);
+  CHECK(near(sizes[4].inside_diameter + 2 * sizes[4].wall, 3.75 * inch, 1e-12, 0));
   // Four tubes round a collector: 3! orders, mirrored ones once.
-  CHECK(tune.variables[3].orders == 3);
+  CHECK(with_choices(tune.variables[3], header).orders == 3);
   REQUIRE(tune.fits.size() == 1);
   CHECK(near(tune.fits[0].longest, 31 * inch, 1e-12, 0));
   CHECK(sample_with("").tune.variables.empty());
@@ -107,6 +109,11 @@ TEST_CASE("a table tune that asks for what the header has not got is refused") {
   CHECK(contains(refusal(vary("part = \"primary_length\"\ncylinders = [9]\nfrom = \"30 in\"\nto = "
                               "\"32 in\"\n")),
                  "has no cylinder 9"));
+  CHECK(contains(refusal(vary("part = \"primary_length\"\ncylinders = [3, 1, 3]\nfrom = \"30 in\"\n"
+                              "to = \"32 in\"\n")),
+                 "has cylinder 3 once, and it is named twice"));
+  CHECK(contains(refusal(vary("part = \"primary_tube\"\ntubes = [\"2 in OD, 16 ga\"]\n")),
+                 "name the size that the header has, too: \"1-7/8 in OD, 16 ga\""));
   CHECK(contains(refusal("[tune]\nweight_mean = 0\n"), "nothing to aim at"));
   CHECK(contains(refusal("[tune]\nweight_shift = 1\n"), "weight_shift needs it"));
   CHECK(contains(refusal("[tune]\n[[tune.fits]]\ncylinders = [1]\nlongest = \"20 in\"\nshortest = "
@@ -196,4 +203,57 @@ TEST_CASE("what a header has not got cannot vary") {
     CHECK(value >= variable.least());
     CHECK(value <= variable.greatest());
   }
+}
+
+TEST_CASE("a header is as it is where its variables have its own values") {
+  const CaseFile case_file = sample_with("");
+  HeaderDesign header = case_file.headers[1];  // stepped-length, with 1-7/8 in tubes
+  // Collectors that differ in spread and order, of which a value can name but one.
+  header.primary_length.at(header.groups[0].cylinders.back()) += 3 * inch;
+  header.groups[0].collector_position = collector_orders(header.groups[0])[0];
+  header.groups[1].collector_position = collector_orders(header.groups[1])[2];
+  std::vector<DesignVariable> variables{
+      variable_of(VariedPart::primary_length), variable_of(VariedPart::primary_span),
+      variable_of(VariedPart::collector_order), variable_of(VariedPart::collector_length)};
+  std::vector<double> values;
+  for (DesignVariable& variable : variables) {
+    variable = with_choices(variable, header);
+    values.push_back(variable_value(header, variable));
+  }
+  const HeaderDesign same = varied_header(header, variables, values);
+  CHECK(same.primary_length == header.primary_length);
+  CHECK(same.collector_length == header.collector_length);
+  REQUIRE(same.groups.size() == 2);
+  for (std::size_t g = 0; g < 2; ++g) {
+    CHECK(same.groups[g].collector_position == header.groups[g].collector_position);
+  }
+  // Another order is that of both.
+  values[2] = 1;
+  const HeaderDesign other = varied_header(header, variables, values);
+  for (const CollectorGroup& group : other.groups) {
+    CHECK(group.collector_position == collector_orders(group)[1]);
+  }
+}
+
+TEST_CASE("a step may lie where the case file may have it, with and without a port") {
+  // 30 mm from the flange: with a port its taper, 15 mm, and a piece of 25 mm lie before it.
+  const auto text = [](bool port) {
+    std::string changed = sample_text();
+    const std::string kind = "kind = \"equal-length\"\n";
+    changed.insert(changed.find(kind) + kind.size(),
+                   "primary_steps = [{ at = \"30 mm\", tube = \"2 in OD, 16 ga\" }]\n");
+    const std::string lines = "port_length = \"75 mm\"\nport_diameter = \"40 mm\"\n";
+    if (!port) changed.erase(changed.find(lines), lines.size());
+    return changed;
+  };
+  CHECK_THROWS_WITH_AS(read_case_text(text(true), "sample.toml"),
+                       doctest::Contains("from 40 mm to"), CaseError);
+  const CaseFile case_file = read_case_text(text(false), "sample.toml");
+  DesignVariable at = variable_of(VariedPart::step_at);
+  const HeaderDesign& header = case_file.headers.front();
+  CHECK(near(variable_value(varied_header(header, {at}, {0.028}), at), 0.028, 1e-12, 0));
+  CHECK_THROWS_AS(varied_header(header, {at}, {0.024}), std::invalid_argument);
+  DesignVariable tube = variable_of(VariedPart::primary_tube);
+  tube.tubes = {header.primary_tube, header.primaries.at(1).steps.front().tube};
+  CHECK_THROWS_AS(varied_header(header, {tube}, {1}), std::invalid_argument);
 }

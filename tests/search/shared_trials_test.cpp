@@ -41,6 +41,7 @@ const std::vector<tools::TrialKey> keys{{{0.6}, 0}, {{0.7}, 0}, {{0.9}, 0}};
 
 ProcessOutcome compute(tools::TrialSource& source, const std::function<bool()>& keep_going) {
   ProcessOutcome outcome;
+  source.add_start({{0.62}, 0});  // the nearest to the first one
   try {
     outcome.complete = source.compute(keys, {}, keep_going, [&](const tools::DesignPoint& point) {
       outcome.figures[{point.design, point.speed}] = point.torque;
@@ -58,6 +59,7 @@ class BrokenSource : public tools::TrialSource {
                const std::function<bool()>&, const tools::DesignEvaluator::PointSink&) override {
     throw std::runtime_error("out of memory");
   }
+  void add_start(const tools::TrialKey&) override {}
 };
 
 // Two processes; `stop` and `broken` are those of the second one.

@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "tests/near.hpp"
+#include "tests/search/invented_trials.hpp"
 #include "tests/search/search_case.hpp"
 #include "tools/search/search_file.hpp"
 
@@ -110,9 +111,10 @@ to = "750 mm"
   tools::TrialHistory history(start, source, "", stop);
   const tools::SweepMap map = tools::sweep_map(task, axes, history);
   REQUIRE(map.cells.size() == 10);
-  CHECK(history.asked() == 6);  // five lengths and the header as it is, 0.8 m
+  CHECK(history.record().trials.size() == 6);  // five lengths and the header as it is, 0.8 m
   for (const auto& cell : map.cells) {
-    REQUIRE(cell.trial->has_figures());
+    REQUIRE(std::isfinite(cell.trial->torque[0]));
+    REQUIRE(std::isfinite(cell.trial->torque[1]));
     // A band that ends at the lowest speed has the torque of that speed.
     if (cell.place[1] == 0) CHECK(near(cell.torque, cell.trial->torque[0], 1e-12, 0));
     const double both = 0.5 * (cell.trial->torque[0] + cell.trial->torque[1]);
@@ -139,12 +141,14 @@ TEST_CASE("a search that was stopped and resumed has the file of one that was no
     tools::DesignEvaluator evaluator = task.evaluator(1);
     tools::LocalTrials source(task.space(), evaluator);
     std::atomic<bool> stop{false};
+    std::size_t computed = 0;  // points
     tools::TrialHistory history(from, source, path, stop, [&](std::size_t done, std::size_t) {
+      ++computed;
       if (static_cast<int>(done) == points) stop = true;
     });
     tools::sweep_map(task, axes, history);
     history.finish("{}");
-    return history.computed();
+    return computed;
   };
   const Scratch whole("pulsewright-whole"), parts("pulsewright-parts");
   run(whole.path, start, -1);
@@ -183,4 +187,125 @@ TEST_CASE("what is no file of a search is refused with its name") {
   CHECK(tools::first_difference(plan, other) == "");
   other.seed = 2;
   CHECK(tools::first_difference(plan, other) == "seed");
+}
+
+TEST_CASE("a sweep also shows what does not fit, and finds the best that does") {
+  cases::CaseFile case_file = tests::search_case();
+  case_file.tune.fits = {{{1}, 0.05, 0.75}};
+  const std::vector<tools::SweepAxis> axes{tools::axis_of(
+      "primary_length=600 mm to 900 mm by 100 mm", case_file, case_file.headers.front())};
+  const tools::SearchTask task = task_of(case_file, axes);
+  // Torque in N m is the length in mm.
+  tests::InventedTrials source(
+      task, [](const cases::HeaderDesign& design, double, tools::DesignPoint& point) {
+        point.torque = 1000 * tests::length_of(design);
+      });
+  std::atomic<bool> stop{false};
+  tools::SearchRecord start;
+  start.plan = task.plan();
+  tools::TrialHistory history(start, source, "", stop);
+  const tools::SweepMap map = tools::sweep_map(task, axes, history);
+  REQUIRE(map.cells.size() == 4);
+  CHECK(near(map.cells[3].torque, 900, 1e-12, 0));
+  CHECK(near(map.start_torque, 800, 1e-12, 0));
+  CHECK(map.best == 3);
+  CHECK(map.within == 1);  // 700 mm
+}
+
+TEST_CASE("a map over an edge of the band has the speeds of all its bands") {
+  cases::CaseFile case_file = tests::search_case();  // 3000 to 7000 rpm in steps of 1000
+  const auto& header = case_file.headers.front();
+  const std::vector<tools::SweepAxis> axes{
+      tools::axis_of("band_from=3000 to 5000 by 1000", case_file, header)};
+  tools::SearchOptions options;
+  options.verb = "sweep";
+  options.band = {5000.0 / 60, 7000.0 / 60};
+  CHECK(tools::SearchTask(case_file, options).speeds().size() == 3);
+  options.other_edges = tools::band_edges(axes);
+  const tools::SearchTask task(case_file, options);
+  REQUIRE(task.speeds().size() == 5);
+  // The torque is the speed in rpm, and does not count at 3000 rpm.
+  tests::InventedTrials source(
+      task, [](const cases::HeaderDesign&, double speed, tools::DesignPoint& point) {
+        point.torque = 60 * speed;
+        if (60 * speed < 3500) point.fault = tools::PointFault::not_repeating;
+      });
+  std::atomic<bool> stop{false};
+  tools::SearchRecord start;
+  start.plan = task.plan();
+  tools::TrialHistory history(start, source, "", stop);
+  const tools::SweepMap map = tools::sweep_map(task, axes, history);
+  REQUIRE(map.cells.size() == 3);
+  CHECK(near(map.cells[0].torque, 5000, 1e-9, 0));  // the middle of the band
+  CHECK(near(map.cells[1].torque, 5500, 1e-9, 0));
+  CHECK(near(map.cells[2].torque, 6000, 1e-9, 0));
+  CHECK_FALSE(map.cells[0].counts);
+  CHECK(map.cells[1].counts);
+  CHECK(map.cells[2].counts);
+}
+
+TEST_CASE("what varies is held against the header that is searched, and gets its sizes there") {
+  cases::CaseFile case_file = tests::search_case();
+  case_file.headers[1].primaries.at(1).tube.inside_diameter = 0.045;
+  cases::DesignVariable tube;
+  tube.part = cases::VariedPart::primary_tube;
+  tools::SearchOptions options;
+  options.verb = "sweep";
+  options.header = case_file.headers[1].name;
+  options.variables = {tube};
+  const tools::SearchTask task(case_file, options);
+  const auto& sizes = task.space().variables.front().tubes;
+  REQUIRE(sizes.size() == 5);
+  CHECK(near(sizes[2].inside_diameter, 0.045, 1e-3, 0));  // in the digits of a case file
+  // A list of sizes that has not that of the header.
+  options.variables.front().tubes = {case_file.headers[0].primaries.at(1).tube};
+  CHECK_THROWS_WITH_AS(tools::SearchTask(case_file, options),
+                       doctest::Contains("its tubes leave out"), std::invalid_argument);
+  options.variables.front().part = cases::VariedPart::tail_tube;
+  CHECK_THROWS_WITH_AS(tools::SearchTask(case_file, options), doctest::Contains("has no tail_tube"),
+                       std::invalid_argument);
+}
+
+TEST_CASE("the failure of a design is that of the lowest speed, also where it was resumed") {
+  const cases::CaseFile case_file = tests::search_case();
+  const tools::SearchTask task = task_of(case_file, {});  // 50 and 100 rev/s
+  tests::InventedTrials source(task, [](const auto&, double speed, tools::DesignPoint& point) {
+    point.fault = tools::PointFault::failed;
+    point.failure = speed < 75 ? "low" : "high";
+  });
+  const tools::TrialKey key{{}, 0};
+  const auto failure_after = [&](const tools::Trial& earlier) {
+    std::atomic<bool> stop{false};
+    tools::SearchRecord start;
+    start.plan = task.plan();
+    start.trials = {earlier};
+    tools::TrialHistory history(start, source, "", stop);
+    return history.trials({key}).front()->failure;
+  };
+  tools::Trial none = tools::missing_trial(key, 2);
+  CHECK(failure_after(none) == "low");
+  tools::Trial low = none;
+  low.faults[0] = tools::PointFault::failed;
+  low.failure = "low before";
+  CHECK(failure_after(low) == "low before");
+  tools::Trial high = none;
+  high.faults[1] = tools::PointFault::failed;
+  high.failure = "high before";
+  CHECK(failure_after(high) == "low");
+}
+
+TEST_CASE("a file with a status that has no meaning is refused") {
+  const cases::CaseFile case_file = tests::search_case();
+  tools::SearchRecord record;
+  record.plan = task_of(case_file, {tools::axis_of("primary_length=700 mm to 800 mm", case_file,
+                                                   case_file.headers.front())})
+                    .plan();
+  record.trials = {tools::missing_trial({{0.7}, 0}, 2)};
+  const Scratch file("pulsewright-status");
+  tools::write_search(file.path, record);
+  CHECK(tools::read_search(file.path).trials.front().faults == record.trials.front().faults);
+  record.trials.front().faults[1] = static_cast<tools::PointFault>(40);
+  tools::write_search(file.path, record);
+  CHECK_THROWS_WITH_AS(tools::read_search(file.path), doctest::Contains("status 41"),
+                       std::runtime_error);
 }

@@ -4,12 +4,16 @@
 #include <atomic>
 #include <cmath>
 #include <doctest/doctest.h>
+#include <optional>
+#include <string>
 #include <vector>
 
 #include "cases/design_variable.hpp"
 #include "tests/near.hpp"
+#include "tests/search/invented_trials.hpp"
 #include "tests/search/search_case.hpp"
 #include "tools/search/aims.hpp"
+#include "tools/search/tolerance_text.hpp"
 
 using namespace pulsewright;
 using pulsewright::tests::near;
@@ -37,6 +41,82 @@ TEST_CASE("aims of a hand-worked curve") {
   weights.top = 2;
   weights.shift = 1;
   CHECK(near(tools::score_of(aims, weights), 113.75 - 5 + 180 + 115, 1e-12, 0));
+}
+
+TEST_CASE(
+    "the points that the aims are made of are those with a weight and those round the shift") {
+  const std::vector<double> speeds{50, 60, 70, 80, 90};
+  // Of a band from 60 to 75 the speeds to 80; none round a shift point at 85 but 80 and 90.
+  const auto trial_without = [&](std::size_t speed) {
+    tools::Trial trial = tools::missing_trial({}, speeds.size());
+    trial.torque = {1, 1, 1, 1, 1};
+    trial.faults.assign(speeds.size(), std::nullopt);
+    trial.faults[speed] = tools::PointFault::not_repeating;
+    return trial;
+  };
+  const std::vector<bool> counts{true, false, false, false, true};
+  const std::vector<bool> with_shift{true, false, false, false, false};
+  for (std::size_t s = 0; s < speeds.size(); ++s) {
+    CAPTURE(s);
+    tools::Trial trial = trial_without(s);
+    CHECK(tools::counts_in(speeds, trial, {60, 75}) == counts[s]);
+    CHECK(tools::counts_in(speeds, trial, {60, 75}, 85) == with_shift[s]);
+    CHECK(tools::has_figures_in(speeds, trial, {60, 75}));
+    trial.torque[s] = std::nan("");
+    CHECK(tools::has_figures_in(speeds, trial, {60, 75}) == counts[s]);
+    CHECK(tools::has_figures_in(speeds, trial, {60, 75}, 85) == with_shift[s]);
+  }
+  // At a speed of the list, and beyond them, that speed.
+  CHECK(tools::counts_in(speeds, trial_without(4), {60, 70}, 80));
+  CHECK_FALSE(tools::counts_in(speeds, trial_without(4), {60, 70}, 95));
+}
+
+TEST_CASE("what is not known is not told of as harmless") {
+  const cases::CaseFile case_file = tests::search_case();
+  tools::SearchOptions options;
+  options.verb = "tolerance";
+  options.speeds = {50, 100};
+  options.band = {50, 100};
+  options.variables = cases::all_variables(case_file.headers.front());
+  const tools::SearchTask task(case_file, options);
+  const auto found_with = [&](double failing_length) {
+    tests::InventedTrials source(
+        task, [&](const cases::HeaderDesign& design, double speed, tools::DesignPoint& point) {
+          const double length = tests::length_of(design);
+          point.torque = 100 + length;
+          if (length > failing_length && speed > 75) point.fault = tools::PointFault::not_repeating;
+        });
+    std::atomic<bool> stop{false};
+    tools::SearchRecord start;
+    start.plan = task.plan();
+    tools::TrialHistory history(start, source, "", stop);
+    return tools::tolerance_of(task, 2, history);
+  };
+  const auto words = [&](const tools::Tolerance& found) {
+    return tools::tolerance_json(task, found)["words"]["metric"].get<std::string>();
+  };
+  const tools::Tolerance all = found_with(1);
+  CHECK(all.known());
+  CHECK(words(all).find("Not known") == std::string::npos);
+  // 0.0127 N m per half inch.
+  CHECK(words(all).find("at any speed of the band: primary length 1.") != std::string::npos);
+
+  const tools::Tolerance some = found_with(0.81);  // of the header's 0.8 m and 1/2 in more
+  CHECK_FALSE(some.known());
+  CHECK(words(some).find("Not known for primary length 1:") != std::string::npos);
+  CHECK(words(some).find("at any speed of the band") == std::string::npos);
+  CHECK(words(some).find("no single length") == std::string::npos);
+  REQUIRE(some.spread);
+  CHECK(std::isnan(some.spread->band_linear));
+  CHECK(std::isfinite(some.spread->band_sampled));
+  CHECK(tools::tolerance_text(task, some, tools::UnitSystem::metric).find("nan") ==
+        std::string::npos);
+  CHECK(tools::tolerance_json(task, some)["spread"]["band_linear"].is_null());
+
+  const tools::Tolerance none = found_with(0);
+  CHECK_FALSE(none.known());
+  CHECK(tools::tolerance_text(task, none, tools::UnitSystem::metric).find("nan") ==
+        std::string::npos);
 }
 
 TEST_CASE("build errors come by seed, in opposite pairs, and of the stated size") {

@@ -1,4 +1,5 @@
-// Finding a header: the known optimum of one length, seeds and threads, limits and what is easier.
+// Finding a header: the known optimum of one length, seeds and threads, limits; by a formula what
+// may be the best, the budget, and starts.
 #include "tools/search/tune.hpp"
 
 #include <algorithm>
@@ -8,9 +9,11 @@
 #include <doctest/doctest.h>
 #include <stdexcept>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "tests/near.hpp"
+#include "tests/search/invented_trials.hpp"
 #include "tests/search/search_case.hpp"
 #include "tools/search/optimizer.hpp"
 #include "tools/search/value_text.hpp"
@@ -36,7 +39,7 @@ tools::SearchTask task_of(const cases::CaseFile& case_file, unsigned seed = 1) {
   options.band = {99, 101};
   options.cell_size = tests::search_cells;
   options.variables = case_file.tune.variables;
-  options.fits_may_move = true;
+  options.holds_fits = true;
   options.seed = static_cast<int>(seed);
   return tools::SearchTask(case_file, options);
 }
@@ -46,12 +49,13 @@ struct Tuned {
   tools::SearchRecord record;
 };
 
-Tuned tuned(const tools::SearchTask& task, const tools::TuneAims& aims, unsigned jobs) {
-  tools::DesignEvaluator evaluator = task.evaluator(jobs);
-  tools::LocalTrials source(task.space(), evaluator);
+// earlier: designs that are known.
+Tuned tuned(const tools::SearchTask& task, const tools::TuneAims& aims, tools::TrialSource& source,
+            std::vector<tools::Trial> earlier = {}) {
   std::atomic<bool> stop{false};
   tools::SearchRecord start;
   start.plan = task.plan();
+  start.trials = std::move(earlier);
   tools::TrialHistory history(start, source, "", stop);
   Tuned out;
   out.result = tools::tune(task, aims, history);
@@ -59,6 +63,19 @@ Tuned tuned(const tools::SearchTask& task, const tools::TuneAims& aims, unsigned
   out.result.start_drawn = out.result.best_drawn = out.result.easier_drawn = nullptr;
   out.record = history.record();
   return out;
+}
+
+Tuned tuned(const tools::SearchTask& task, const tools::TuneAims& aims, unsigned jobs) {
+  tools::DesignEvaluator evaluator = task.evaluator(jobs);
+  tools::LocalTrials source(task.space(), evaluator);
+  return tuned(task, aims, source);
+}
+
+// Torque that is highest, 100 N m, at a length, m.
+tests::Formula highest_at(double best) {
+  return [best](const cases::HeaderDesign& design, double, tools::DesignPoint& point) {
+    point.torque = 100 - 100 * std::pow(tests::length_of(design) - best, 2);
+  };
 }
 
 tools::TuneAims aims_of_case(const cases::CaseFile& case_file) {
@@ -151,7 +168,7 @@ TEST_CASE("several aims leave a front of which none beats another") {
   options.band = {50, 100};
   options.cell_size = tests::search_cells;
   options.variables = case_file.tune.variables;
-  options.fits_may_move = true;
+  options.holds_fits = true;
   const tools::SearchTask task(case_file, options);
   const Tuned found = tuned(task, aims, 1);
   REQUIRE(found.result.front.size() >= 1);
@@ -206,13 +223,106 @@ TEST_CASE("the optimiser finds the minimum of a quadratic, and keeps to its budg
   CHECK_THROWS_AS(tools::optimize(task), std::invalid_argument);
 }
 
-TEST_CASE("easier is fewer different lengths, then fewer that are no whole half inches") {
+TEST_CASE("the header as it is cannot be the best where it lies beyond the limits") {
+  cases::CaseFile case_file = tests::search_case(one_length);
+  case_file.tune.variables[0].to = 0.7;  // the header has 0.8 m
+  const tools::SearchTask task = task_of(case_file);
+  tests::InventedTrials source(task, highest_at(0.8));
+  tools::TuneAims aims = aims_of_case(case_file);
+  for (const bool several : {false, true}) {
+    if (several) aims.front = {0, 2};
+    const Tuned found = tuned(task, aims, source);
+    REQUIRE(found.result.best);
+    CHECK(found.result.best->values[0] < 0.7 + 1e-9);
+    CHECK(found.result.best->score < found.result.start.score);
+    for (const auto& one : found.result.front) CHECK(one.values[0] < 0.7 + 1e-9);
+  }
+}
+
+TEST_CASE("a tube keeps to what fits, and the header as it is stays as it is") {
+  cases::CaseFile case_file = tests::search_case(one_length);
+  case_file.tune.fits = {{{1}, 0.05, 0.75}};
+  const tools::SearchTask task = task_of(case_file);
+  // The header of 0.8 m does not fit. It is what the search begins with, and not the best.
+  const auto as_it_is = task.space().reference_values();
+  CHECK(near(tests::length_of(task.space().drawn(as_it_is)), 0.8, 1e-12, 0));
+  CHECK_FALSE(tools::within_limits(task.space(), as_it_is));
+  tests::InventedTrials source(task, highest_at(0.8));
+  const Tuned found = tuned(task, aims_of_case(case_file), source);
+  REQUIRE(found.result.best);
+  CHECK(tests::length_of(task.space().drawn(found.result.best->values)) < 0.75 + 1e-9);
+  CHECK(found.result.best->score < found.result.start.score);
+}
+
+TEST_CASE("a design counts by the points that its aims are made of") {
+  const cases::CaseFile case_file = tests::search_case(one_length);
+  tools::SearchOptions options;
+  options.verb = "tune";
+  options.speeds = {50, 100, 120};
+  options.band = {100, 120};
+  options.variables = case_file.tune.variables;
+  const tools::SearchTask task(case_file, options);
+  const auto formula = [&](double failing, double from) -> tests::Formula {
+    return [=](const cases::HeaderDesign& design, double speed, tools::DesignPoint& point) {
+      highest_at(1.2)(design, speed, point);
+      if (speed == failing && tests::length_of(design) > from) {
+        point.fault = tools::PointFault::failed;
+      }
+    };
+  };
+  // Failures below the band are nobody's.
+  tests::InventedTrials below(task, formula(50, 0));
+  const Tuned best = tuned(task, aims_of_case(case_file), below);
+  REQUIRE(best.result.best);
+  CHECK(near(best.result.best->values[0], 1.2, 0, 0.05));
+  // In it such a design cannot be the best.
+  tests::InventedTrials inside(task, formula(120, 1.0));
+  const Tuned held = tuned(task, aims_of_case(case_file), inside);
+  REQUIRE(held.result.best);
+  CHECK(held.result.best->values[0] < 1.0);
+}
+
+TEST_CASE("of the designs that pass the budget those that it allows are computed") {
+  cases::CaseFile case_file = tests::search_case(one_length);
+  tools::TuneAims aims = aims_of_case(case_file);
+  aims.front = {0, 2};
+  // Ten pairs: a generation of eight, which the start is one of, and three of the next.
+  aims.designs = 20;
+  const tools::SearchTask task = task_of(case_file);
+  tests::InventedTrials source(task, highest_at(1.1));
+  const Tuned found = tuned(task, aims, source);
+  CHECK(found.result.history.size() > 8);
+  CHECK(found.result.history.size() <= 1 + 10);
+}
+
+TEST_CASE("a search goes on from its best designs, and from the same when it is resumed") {
   const cases::CaseFile case_file = tests::search_case(one_length);
   const tools::SearchTask task = task_of(case_file);
-  const tools::Ease odd = tools::ease_of(task.space(), {0.8});
-  const tools::Ease whole = tools::ease_of(task.space(), {60 * tools::half_inch});
-  CHECK(odd.lengths == 1);
-  CHECK(odd.odd == 1);
-  CHECK(whole.odd == 0);
-  CHECK(whole < odd);
+  const tools::TuneAims aims = aims_of_case(case_file);
+  tests::InventedTrials source(task, highest_at(1.3));
+  const Tuned whole = tuned(task, aims, source);
+  REQUIRE_FALSE(source.starts.empty());
+  std::vector<double> lengths{0.8};  // of the starts, the header as it is first
+  for (const auto& start : source.starts) {
+    CHECK(start.sample == 0);
+    for (const double length : lengths) CHECK(std::abs(start.values[0] - length) >= 0.03 - 1e-9);
+    lengths.push_back(start.values[0]);
+  }
+  // Each is nearer to 1.3 m than those before it.
+  for (std::size_t i = 1; i < lengths.size(); ++i) {
+    CHECK(std::abs(lengths[i] - 1.3) < std::abs(lengths[i - 1] - 1.3));
+  }
+
+  auto half = whole.record.trials;
+  half.resize(half.size() / 2);
+  tests::InventedTrials rest(task, highest_at(1.3));
+  const Tuned resumed = tuned(task, aims, rest, half);
+  CHECK(rest.starts == source.starts);
+  CHECK(rest.starts_known.size() == source.starts_known.size() - half.size());
+  for (const auto& [key, starts] : rest.starts_known) CHECK(starts == source.starts_known.at(key));
+  REQUIRE(resumed.record.trials.size() == whole.record.trials.size());
+  for (std::size_t i = 0; i < whole.record.trials.size(); ++i) {
+    CHECK(resumed.record.trials[i].key == whole.record.trials[i].key);
+    CHECK(resumed.record.trials[i].torque == whole.record.trials[i].torque);
+  }
 }

@@ -21,7 +21,7 @@ void sweep(const SweepOptions& options, int& exit_code, ProcessGroup* process_gr
   const cases::HeaderDesign& header = searched_header(case_file, options.search.header);
   std::vector<SweepAxis> axes;
   for (const std::string& text : options.vary) axes.push_back(axis_of(text, case_file, header));
-  if (axes.empty()) axes = axes_of_tune(case_file);
+  if (axes.empty()) axes = axes_of_tune(case_file, header);
   if (axes.empty() || axes.size() > 2) {
     throw UsageError(
         axes.empty() ? "names nothing to vary: give --vary, for example --vary \"primary_length=28 "
@@ -30,6 +30,7 @@ void sweep(const SweepOptions& options, int& exit_code, ProcessGroup* process_gr
   }
   SearchOptions chosen = search_options(options.search, "sweep");
   chosen.variables = variables_of(axes);
+  chosen.other_edges = band_edges(axes);
   for (const SweepAxis& axis : axes) {
     chosen.settings += fmt::format("{}:", static_cast<int>(axis.kind));
     for (const double value : axis.values) chosen.settings += fmt::format(" {}", value);

@@ -144,7 +144,7 @@ void tune_header(const TuneOptions& options, int& exit_code, ProcessGroup* proce
   aims.designs = static_cast<std::size_t>(options.designs.value_or(case_file.tune.designs));
   SearchOptions chosen = search_options(options.search, "tune");
   chosen.variables = case_file.tune.variables;
-  chosen.fits_may_move = true;
+  chosen.holds_fits = true;
   chosen.settings = fmt::format("designs {}, front {}", aims.designs, fmt::join(aims.front, " "));
   const SearchTask task(case_file, std::move(chosen));
   bool stopped = false;

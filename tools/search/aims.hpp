@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "cases/tune.hpp"
+#include "tools/search/search_record.hpp"
 #include "tools/study/band.hpp"
 
 namespace pulsewright::tools {
@@ -36,7 +37,14 @@ double value_at(const std::vector<double>& speeds, const std::vector<double>& va
 Aims aims_of(const std::vector<double>& speeds, const std::vector<double>& torques, Band band,
              double shift_speed);
 
-// N m: mean, top and shift by weight, less the dip by weight.
+// Whether the points that the aims are made of have figures, or count: those at the speeds with a
+// weight in the mean over the band, and the two round the shift point. As aims_of().
+bool has_figures_in(const std::vector<double>& speeds, const Trial& trial, Band band,
+                    double shift_speed = 0);
+bool counts_in(const std::vector<double>& speeds, const Trial& trial, Band band,
+               double shift_speed = 0);
+
+// N m: mean, top and shift by weight, less the dip by weight; what has no weight may be unknown.
 double score_of(const Aims& aims, const cases::AimWeights& weights);
 
 }  // namespace pulsewright::tools

@@ -159,15 +159,20 @@ bool DesignEvaluator::evaluate(const std::vector<cases::HeaderDesign>& designs,
   std::vector<DesignToRun> list(designs.size());
   std::vector<std::pair<std::size_t, std::size_t>> points;  // design, speed
   std::map<std::size_t, std::set<std::size_t>> needed;      // start, speeds
+  const auto is_selected = [&](std::size_t d, std::size_t s) {
+    return !selected || selected(d, s);
+  };
   for (std::size_t d = 0; d < designs.size(); ++d) {
-    list[d] = design_to_run(designs[d]);
+    std::size_t s = 0;
+    while (s < speeds().size() && !is_selected(d, s)) ++s;
+    if (s < speeds().size()) list[d] = design_to_run(designs[d]);
   }
   // Neighbours in the list are designs of one network at one speed: they are stepped together, and
   // their time steps are the most alike.
   for (const bool divided : {true, false}) {
     for (std::size_t s = 0; s < speeds().size(); ++s) {
       for (std::size_t d = 0; d < designs.size(); ++d) {
-        if (list[d].divided != divided || (selected && !selected(d, s))) continue;
+        if (list[d].divided != divided || !is_selected(d, s)) continue;
         points.emplace_back(d, s);
         if (list[d].engine) needed[list[d].start].insert(s);
       }

@@ -48,8 +48,6 @@ struct DesignPoint {
   std::optional<PointFault> fault;  // why it does not count, if so: failed, not_repeating, ...
   std::string failure;              // of one that failed
   double seconds = 0;               // its part of the time that passed
-
-  bool converged() const { return !fault; }
 };
 
 class DesignEvaluator {

@@ -8,6 +8,7 @@
 #include <fstream>
 #include <iterator>
 #include <mutex>
+#include <stdexcept>
 #include <system_error>
 #include <unistd.h>
 
@@ -27,7 +28,10 @@ int status_of(const TrialFault& fault) {
   return fault ? 1 + static_cast<int>(*fault) : counting_status;
 }
 TrialFault fault_of_status(double status) {
-  if (status < 1) return std::nullopt;
+  if (status == counting_status) return std::nullopt;
+  if (!(status >= status_of(PointFault::missing) && status <= status_of(PointFault::uneven))) {
+    throw std::runtime_error(fmt::format("has a point of status {}, which has no meaning", status));
+  }
   return static_cast<PointFault>(static_cast<int>(status) - 1);
 }
 

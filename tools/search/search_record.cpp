@@ -1,7 +1,6 @@
 #include "tools/search/search_record.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <limits>
 
 namespace pulsewright::tools {
@@ -9,16 +8,6 @@ namespace pulsewright::tools {
 bool Trial::complete() const {
   return std::none_of(faults.begin(), faults.end(),
                       [](const TrialFault& fault) { return fault == PointFault::missing; });
-}
-
-bool Trial::has_figures() const {
-  return std::all_of(torque.begin(), torque.end(),
-                     [](double value) { return std::isfinite(value); });
-}
-
-bool Trial::counts() const {
-  return std::none_of(faults.begin(), faults.end(),
-                      [](const TrialFault& fault) { return fault.has_value(); });
 }
 
 Trial missing_trial(TrialKey key, std::size_t speeds) {

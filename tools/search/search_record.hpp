@@ -10,7 +10,7 @@
 
 namespace pulsewright::tools {
 
-// Of a point of a search: none while it is not computed.
+// Of a point of a search: none where it counts.
 using TrialFault = std::optional<PointFault>;
 
 // One design at every speed.
@@ -18,13 +18,9 @@ struct Trial {
   TrialKey key;
   std::vector<double> torque, power;  // N m and W by speed; NaN where there is none
   std::vector<TrialFault> faults;     // by speed; PointFault::missing until it is computed
-  std::string failure;                // of the first speed at which it failed
+  std::string failure;                // at the lowest speed at which it failed
 
   bool complete() const;
-  // Whether it has a torque at every speed.
-  bool has_figures() const;
-  // Whether it has one that counts at every speed.
-  bool counts() const;
 };
 
 // Points of `speeds` that are missing.

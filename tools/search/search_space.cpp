@@ -1,5 +1,6 @@
 #include "tools/search/search_space.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <cstdint>
 #include <random>
@@ -24,13 +25,20 @@ std::vector<double> SearchSpace::reference_values() const {
   for (const auto& variable : variables) {
     values.push_back(cases::variable_value(reference, variable));
   }
-  if (fits_may_move) values.resize(values.size() + fits.size(), 0.0);
+  for (const cases::TubeFit& fit : fits) {
+    double beyond = 0;
+    for (const int cylinder : fit.cylinders) {
+      const double length = reference.primary_length.at(cylinder);
+      beyond = std::max({beyond, fit.shortest - length, length - fit.longest});
+    }
+    values.push_back(beyond);
+  }
   return values;
 }
 
 cases::HeaderDesign SearchSpace::drawn(const std::vector<double>& values) const {
   std::vector<cases::TubeFit> moved = fits;
-  for (std::size_t i = 0; fits_may_move && i < moved.size(); ++i) {
+  for (std::size_t i = 0; i < moved.size(); ++i) {
     moved[i].shortest -= values[variables.size() + i];
     moved[i].longest += values[variables.size() + i];
   }

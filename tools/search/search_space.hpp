@@ -27,8 +27,8 @@ enum class BuildErrors { two_valued, uniform };
 
 // One design of a search, before it is computed.
 struct TrialKey {
-  // Of the variables: m, or a place in a list. Behind those, where fits_may_move, one for each of
-  // what fits: m by which both of its limits are moved outwards.
+  // Of the variables: m, or a place in a list. Behind those one for each of what fits: m by which
+  // both of its limits are moved outwards.
   std::vector<double> values;
   int sample = 0;  // of build errors; 0 = as drawn
 
@@ -39,12 +39,12 @@ struct TrialKey {
 struct SearchSpace {
   cases::HeaderDesign reference;
   std::vector<cases::DesignVariable> variables;
-  std::vector<cases::TubeFit> fits;
-  bool fits_may_move = false;
-  double build_tolerance = 0;  // m
+  std::vector<cases::TubeFit> fits;  // within which primaries are held
+  double build_tolerance = 0;        // m
   BuildErrors errors = BuildErrors::two_valued;
   unsigned seed = 0;
 
+  // Those whose design is the reference; what fits is moved so far that it fits.
   std::vector<double> reference_values() const;
   // The header as it is drawn, and as it is built. Throw std::invalid_argument for values that
   // cannot be (cases/design_variable.hpp).

@@ -3,9 +3,11 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <stdexcept>
+#include <utility>
 
 #include "cases/design_variable.hpp"
 #include "cases/header_builder.hpp"
+#include "cases/varied_text.hpp"
 #include "tools/study/band.hpp"
 #include "tools/version.hpp"
 
@@ -19,6 +21,27 @@ std::vector<double> speeds_within(const std::vector<double>& speeds, Band band) 
     if (in_band(speed, band.from, band.to)) within.push_back(speed);
   }
   return within;
+}
+
+// The variables with what they choose from in the header that is searched, which need not be that
+// of [tune].
+std::vector<cases::DesignVariable> variables_for(const cases::HeaderDesign& header,
+                                                 std::vector<cases::DesignVariable> variables) {
+  for (cases::DesignVariable& variable : variables) {
+    std::string reason = cases::why_not_varied(header, variable);
+    if (reason.empty()) {
+      if (const auto size = cases::size_left_out(header, variable)) {
+        reason = fmt::format("has {}, which its tubes leave out; name that, too",
+                             cases::tube_value(*size));
+      }
+    }
+    if (!reason.empty()) {
+      throw std::invalid_argument(fmt::format("cannot vary {}: header '{}' {}",
+                                              cases::variable_name(variable), header.name, reason));
+    }
+    variable = cases::with_choices(std::move(variable), header);
+  }
+  return variables;
 }
 
 }  // namespace
@@ -55,9 +78,8 @@ SearchTask::SearchTask(const cases::CaseFile& case_file, SearchOptions options) 
         "with --header",
         space_.reference.name));
   }
-  space_.variables = std::move(options.variables);
-  space_.fits = case_.tune.fits;
-  space_.fits_may_move = options.fits_may_move;
+  space_.variables = variables_for(space_.reference, std::move(options.variables));
+  if (options.holds_fits) space_.fits = case_.tune.fits;
   space_.build_tolerance = case_.build_tolerance;
   space_.errors = options.errors;
   plan_.seed = options.seed.value_or(case_.tune.seed);
@@ -73,15 +95,19 @@ SearchTask::SearchTask(const cases::CaseFile& case_file, SearchOptions options) 
     plan_.variables.push_back(range_text(variable));
     plan_.units.emplace_back(variable.is_length() ? "m" : "1");
   }
-  for (std::size_t i = 0; space_.fits_may_move && i < space_.fits.size(); ++i) {
+  for (const cases::TubeFit& fit : space_.fits) {
     plan_.variables.push_back(
-        fmt::format("limits of primary {} moved by", fmt::join(space_.fits[i].cylinders, "+")));
+        fmt::format("limits of primary {} moved by", fmt::join(fit.cylinders, "+")));
     plan_.units.emplace_back("m");
   }
   plan_.band_from = options.band ? options.band->first : run.band_from;
   plan_.band_to = options.band ? options.band->second : run.band_to;
+  Band reached = band();
+  for (const double edge : options.other_edges) {
+    reached = {std::min(reached.from, edge), std::max(reached.to, edge)};
+  }
   plan_.speeds =
-      options.speeds.empty() ? speeds_within(run.speeds, band()) : std::move(options.speeds);
+      options.speeds.empty() ? speeds_within(run.speeds, reached) : std::move(options.speeds);
   std::sort(plan_.speeds.begin(), plan_.speeds.end());
   if (speeds_within(plan_.speeds, band()).empty()) {
     throw std::invalid_argument(

@@ -25,10 +25,14 @@ struct SearchOptions {
   std::optional<std::string> header;              // name; none = that of [tune], or the first
   std::vector<double> speeds;                     // rev/s; empty = those of the case in the band
   std::optional<std::pair<double, double>> band;  // rev/s; none = that of the case
-  double cell_size = 0;                           // m; 0 = search_coarsening times that of the case
-  double tolerance = 0;                           // of cycle convergence; 0 = that of the case
-  std::vector<cases::DesignVariable> variables;   // that the search changes
-  bool fits_may_move = false;                     // see TrialKey
+  std::vector<double>
+      other_edges;       // rev/s, of other bands that the speeds of the case are to reach
+  double cell_size = 0;  // m; 0 = search_coarsening times that of the case
+  double tolerance = 0;  // of cycle convergence; 0 = that of the case
+  // That the search changes; sizes and orders that are left out are those of the header.
+  std::vector<cases::DesignVariable> variables;
+  // Primaries are held within tune.fits; a map and slopes also tell of what does not fit.
+  bool holds_fits = false;
   BuildErrors errors = BuildErrors::two_valued;
   std::optional<int> seed;  // none = that of [tune]
   std::string settings;     // see SearchPlan
@@ -38,7 +42,7 @@ class SearchTask {
  public:
   // The case must outlive it. Throws CaseError for a header that does not exist,
   // std::invalid_argument for what cannot be searched: a case of pipes only, a network, a band
-  // without speeds.
+  // without speeds, a variable that the header has not got.
   SearchTask(const cases::CaseFile& case_file, SearchOptions options);
 
   const cases::CaseFile& case_file() const { return case_; }

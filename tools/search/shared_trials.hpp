@@ -36,6 +36,7 @@ class SharedTrials : public TrialSource {
   bool compute(const std::vector<TrialKey>& keys, const DesignEvaluator::PointFilter& selected,
                const std::function<bool()>& keep_going,
                const DesignEvaluator::PointSink& consume) override;
+  void add_start(const TrialKey& key) override { source_.add_start(key); }
 
  private:
   using Point = std::pair<std::size_t, std::size_t>;  // design, speed

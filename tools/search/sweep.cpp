@@ -135,19 +135,10 @@ cases::DesignVariable named_variable(const std::string& text, std::string name,
   return cases::with_choices(as_in_tune(variable, case_file.tune), header);
 }
 
+// Mean torque and power; NaN where a point that they need has none.
 std::vector<double> by_power_and_band(const SearchTask& task, const Trial& trial, Band band) {
   return {aims_of(task.speeds(), trial.torque, band, 0).mean,
           aims_of(task.speeds(), trial.power, band, 0).mean};
-}
-
-// Whether every point that the mean needs is one that counts, or has numbers at least.
-bool all_in_band(const SearchTask& task, const Trial& trial, bool counting) {
-  if (!counting) return trial.has_figures();
-  for (std::size_t s = 0; s < task.speeds().size(); ++s) {
-    const bool inside = in_band(task.speeds()[s], task.band().from, task.band().to);
-    if (inside && trial.faults[s]) return false;
-  }
-  return trial.has_figures();
 }
 
 std::vector<std::vector<std::size_t>> places_of(const std::vector<SweepAxis>& axes) {
@@ -165,20 +156,32 @@ std::vector<std::vector<std::size_t>> places_of(const std::vector<SweepAxis>& ax
   return places;
 }
 
-// Whether the value of every axis lies within what [tune] says of its variable.
+constexpr double fit_rounding = 1e-9;  // m
+
+// Whether the value of every axis lies within what [tune] says of its variable, and every primary
+// of the design within what fits. limited: set where [tune] says anything of them.
 bool is_within(const SearchTask& task, const std::vector<SweepAxis>& axes, const SweepCell& cell,
                bool& limited) {
+  const cases::Tune& tune = task.case_file().tune;
   bool within = true;
   for (std::size_t a = 0; a < axes.size(); ++a) {
     if (axes[a].kind != SweepKind::variable || !axes[a].variable.is_length()) continue;
-    for (const auto& known : task.case_file().tune.variables) {
+    for (const auto& known : tune.variables) {
       if (known.part != axes[a].variable.part || known.cylinders != axes[a].variable.cylinders) {
         continue;
       }
       const double value = axes[a].values[cell.place[a]];
-      constexpr double rounding = 1e-9;  // m
       limited = true;
-      within = within && value >= known.from - rounding && value <= known.to + rounding;
+      within = within && value >= known.from - fit_rounding && value <= known.to + fit_rounding;
+    }
+  }
+  const cases::HeaderDesign drawn = task.space().drawn(cell.trial->key.values);
+  for (const cases::TubeFit& fit : tune.fits) {
+    limited = true;
+    for (const int cylinder : fit.cylinders) {
+      const double length = drawn.primary_length.at(cylinder);
+      within =
+          within && length >= fit.shortest - fit_rounding && length <= fit.longest + fit_rounding;
     }
   }
   return within;
@@ -238,12 +241,24 @@ SweepAxis axis_of(const std::string& text, const cases::CaseFile& case_file,
   return axis;
 }
 
-std::vector<SweepAxis> axes_of_tune(const cases::CaseFile& case_file) {
+std::vector<SweepAxis> axes_of_tune(const cases::CaseFile& case_file,
+                                    const cases::HeaderDesign& header) {
   std::vector<SweepAxis> axes;
-  for (const auto& variable : case_file.tune.variables) {
-    if (axes.size() < 2) axes.push_back({SweepKind::variable, variable, all_values(variable)});
+  for (const auto& known : case_file.tune.variables) {
+    if (axes.size() == 2) break;
+    const auto variable = cases::with_choices(known, header);
+    axes.push_back({SweepKind::variable, variable, all_values(variable)});
   }
   return axes;
+}
+
+std::vector<double> band_edges(const std::vector<SweepAxis>& axes) {
+  std::vector<double> edges;
+  for (const SweepAxis& axis : axes) {
+    if (axis.kind == SweepKind::variable) continue;
+    edges.insert(edges.end(), axis.values.begin(), axis.values.end());
+  }
+  return edges;
 }
 
 std::vector<cases::DesignVariable> variables_of(const std::vector<SweepAxis>& axes) {
@@ -292,8 +307,7 @@ SweepMap sweep_map(const SearchTask& task, const std::vector<SweepAxis>& axes,
     keys.push_back(std::move(key));
   }
   const auto trials = history.trials(keys);
-  map.start_torque =
-      trials[0]->has_figures() ? by_power_and_band(task, *trials[0], task.band())[0] : nan;
+  map.start_torque = by_power_and_band(task, *trials[0], task.band())[0];
   for (std::size_t c = 0; c < places.size(); ++c) {
     SweepCell cell;
     cell.place = places[c];
@@ -304,9 +318,8 @@ SweepMap sweep_map(const SearchTask& task, const std::vector<SweepAxis>& axes,
       if (axes[a].kind == SweepKind::band_to) band.to = axes[a].values[cell.place[a]];
     }
     const bool rises = band.from <= band.to;
-    cell.counts = rises && all_in_band(task, *cell.trial, true);
-    const bool known = rises && all_in_band(task, *cell.trial, false);
-    const auto means = known ? by_power_and_band(task, *cell.trial, band) : std::vector{nan, nan};
+    cell.counts = rises && counts_in(task.speeds(), *cell.trial, band);
+    const auto means = rises ? by_power_and_band(task, *cell.trial, band) : std::vector{nan, nan};
     cell.torque = means[0];
     cell.power = means[1];
     map.cells.push_back(std::move(cell));

@@ -36,8 +36,11 @@ struct SweepAxis {
 // allowed.
 SweepAxis axis_of(const std::string& text, const cases::CaseFile& case_file,
                   const cases::HeaderDesign& header);
-// Those of [tune], two at most.
-std::vector<SweepAxis> axes_of_tune(const cases::CaseFile& case_file);
+// Those of [tune], two at most, with what they choose from in this header.
+std::vector<SweepAxis> axes_of_tune(const cases::CaseFile& case_file,
+                                    const cases::HeaderDesign& header);
+// Edges of the bands of the axes, rev/s: speeds are needed as far as these.
+std::vector<double> band_edges(const std::vector<SweepAxis>& axes);
 // The variables among the axes.
 std::vector<cases::DesignVariable> variables_of(const std::vector<SweepAxis>& axes);
 

@@ -13,7 +13,9 @@ constexpr std::chrono::seconds between_saves{10};  // so much is lost at most wh
 void store_point(const DesignPoint& point, Trial& trial) {
   trial.faults[point.speed] = point.fault;
   if (point.fault == PointFault::failed) {
-    if (trial.failure.empty()) trial.failure = point.failure;
+    const auto lowest = std::find(trial.faults.begin(), trial.faults.end(), point.fault);
+    const auto speed = static_cast<std::size_t>(lowest - trial.faults.begin());
+    if (speed == point.speed) trial.failure = point.failure;  // whichever ends first
     return;
   }
   trial.torque[point.speed] = point.torque;
@@ -57,26 +59,15 @@ std::vector<const Trial*> TrialHistory::trials(const std::vector<TrialKey>& keys
     const auto is_missing = [&](std::size_t key, std::size_t speed) {
       return known_.at(missing[key]).faults[speed] == PointFault::missing;
     };
-    // A failure is that of the lowest speed, whichever ends first.
-    std::map<std::size_t, std::size_t> failed_speed;  // by place
     const bool complete = source_.compute(
         missing, is_missing, [&] { return !stop_; },
         [&](const DesignPoint& point) {
-          Trial& trial = known_.at(missing[point.design]);
-          if (point.fault == PointFault::failed) {
-            const auto at = failed_speed.find(point.design);
-            if (at != failed_speed.end() && point.speed < at->second) trial.failure.clear();
-            if (at == failed_speed.end() || point.speed < at->second) {
-              failed_speed[point.design] = point.speed;
-            }
-          }
-          store_point(point, trial);
+          store_point(point, known_.at(missing[point.design]));
           if (progress_) progress_(++done, points);
           if (std::chrono::steady_clock::now() - saved_ < between_saves) return;
           save();
           saved_ = std::chrono::steady_clock::now();
         });
-    computed_ += missing.size();
     save();
     if (!complete) throw SearchStopped();
   }

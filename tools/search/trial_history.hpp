@@ -36,10 +36,9 @@ class TrialHistory {
   // The designs, one per key, all computed; each stays where it is. Throws SearchStopped,
   // StoreError and what the source throws.
   std::vector<const Trial*> trials(const std::vector<TrialKey>& keys);
-  // Designs that were asked for so far, each once.
-  std::size_t asked() const { return order_.size(); }
-  // How many of them were computed now, at one speed at least.
-  std::size_t computed() const { return computed_; }
+  // Designs asked for from now on may start from this one, too: a search names the same ones at the
+  // same places of its course, also when it is resumed.
+  void add_start(const TrialKey& key) { source_.add_start(key); }
 
   // In the order of the file: those asked for, then those of an earlier run that were not.
   SearchRecord record() const;
@@ -59,7 +58,6 @@ class TrialHistory {
   std::vector<TrialKey> order_;        // asked for
   std::vector<TrialKey> earlier_;      // of an earlier run, in its order
   std::map<TrialKey, bool> is_asked_;  // of those known
-  std::size_t computed_ = 0;
   std::chrono::steady_clock::time_point saved_;
 };
 

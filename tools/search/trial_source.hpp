@@ -24,6 +24,8 @@ class TrialSource {
                        const DesignEvaluator::PointFilter& selected,
                        const std::function<bool()>& keep_going,
                        const DesignEvaluator::PointSink& consume) = 0;
+  // As DesignEvaluator::add_start(). Throws std::invalid_argument for values that cannot be.
+  virtual void add_start(const TrialKey& key) = 0;
 };
 
 // By the threads of this process.
@@ -36,6 +38,7 @@ class LocalTrials : public TrialSource {
   bool compute(const std::vector<TrialKey>& keys, const DesignEvaluator::PointFilter& selected,
                const std::function<bool()>& keep_going,
                const DesignEvaluator::PointSink& consume) override;
+  void add_start(const TrialKey& key) override { evaluator_.add_start(space_.built(key)); }
 
  private:
   const SearchSpace& space_;

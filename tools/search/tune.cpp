@@ -2,28 +2,39 @@
 
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
-#include <map>
+#include <iterator>
 #include <set>
 #include <stdexcept>
+#include <utility>
 
 #include "cases/design_variable.hpp"
 #include "tools/search/optimizer.hpp"
-#include "tools/search/value_text.hpp"
 
 namespace pulsewright::tools {
 
 namespace {
 
 constexpr double length_step = 1e-4;        // m: lengths of the search are whole tenths of a mm
-constexpr double sixteenth = 0.0254 / 16;   // m
-constexpr double at_limit = 0.01;           // of a variable's range: so near to it is at it
 constexpr double unscored_objective = 1e6;  // N m, of what has no score
+constexpr double start_distance = 0.03;     // m: designs farther off get a start of their own
+
+// The largest difference of two lengths, m.
+double largest_change(const cases::HeaderDesign& one, const cases::HeaderDesign& other) {
+  double most = 0;
+  const auto add = [&](double a, double b) { most = std::max(most, std::abs(a - b)); };
+  for (const auto& [cylinder, length] : one.primary_length) {
+    add(length, other.primary_length.at(cylinder));
+  }
+  add(one.secondary_length, other.secondary_length);
+  add(one.collector_length, other.collector_length);
+  add(one.tail_length, other.tail_length);
+  return most;
+}
 
 class Tuning {
  public:
   Tuning(const SearchTask& task, const TuneAims& aims, TrialHistory& history)
-      : task_(task), aims_(aims), history_(history) {}
+      : task_(task), aims_(aims), history_(history), starts_{task.space().reference} {}
 
   // Scores designs; keeps them in the order in which they are first asked for.
   std::vector<Candidate> score(const std::vector<std::vector<double>>& list) {
@@ -38,9 +49,29 @@ class Tuning {
       const auto first = trials.begin() + static_cast<std::ptrdiff_t>(i * each);
       candidates.push_back(
           candidate_of(list[i], {first, first + static_cast<std::ptrdiff_t>(each)}));
-      if (known_.insert(list[i]).second) all_.push_back(candidates.back());
+      if (!known_.insert(list[i]).second) continue;
+      all_.push_back(candidates.back());
+      if (is_better(all_.back(), best_)) best_ = all_.back();
     }
     return candidates;
+  }
+
+  // The designs that follow may start from the best one, where that is far from the starts so far.
+  void start_from_best() {
+    if (!best_) return;
+    const cases::HeaderDesign drawn = task_.space().drawn(best_->values);
+    const bool is_near = std::any_of(starts_.begin(), starts_.end(), [&](const auto& start) {
+      return largest_change(drawn, start) < start_distance;
+    });
+    if (is_near) return;
+    history_.add_start({best_->values, 0});
+    starts_.push_back(drawn);
+  }
+
+  // Whether a design may be the best, and has a higher score than the other one, if there is one.
+  bool is_better(const Candidate& candidate, const std::optional<Candidate>& other) const {
+    return candidate.counts && within_limits(task_.space(), candidate.values) &&
+           (!other || candidate.score > other->score);
   }
 
   // How many designs a list would still need to compute.
@@ -50,6 +81,12 @@ class Tuning {
       if (!known_.contains(values)) unknown.insert(values);
     }
     return unknown.size() * samples().size();
+  }
+  // The beginning of a list that does not cost more than so many designs.
+  std::vector<std::vector<double>> affordable(std::vector<std::vector<double>> list,
+                                              std::size_t designs) const {
+    while (cost(list) > designs) list.pop_back();
+    return list;
   }
 
   std::vector<int> samples() const {
@@ -62,10 +99,14 @@ class Tuning {
                          const std::vector<const Trial*>& trials) const {
     Candidate candidate;
     candidate.values = values;
+    const std::size_t shift_aim = std::size(aim_members) - 1;
+    const double shift_speed = is_aim(aims_, shift_aim) ? aims_.weights.shift_speed : 0;
     candidate.scored = candidate.counts = true;
     for (const Trial* trial : trials) {
-      candidate.scored = candidate.scored && trial->has_figures();
-      candidate.counts = candidate.counts && trial->counts();
+      candidate.scored =
+          candidate.scored && has_figures_in(task_.speeds(), *trial, task_.band(), shift_speed);
+      candidate.counts = candidate.counts && candidate.scored &&
+                         counts_in(task_.speeds(), *trial, task_.band(), shift_speed);
     }
     if (!candidate.scored) return candidate;
     for (const Trial* trial : trials) {
@@ -84,6 +125,8 @@ class Tuning {
   TrialHistory& history_;
   std::set<std::vector<double>> known_;
   std::vector<Candidate> all_;
+  std::optional<Candidate> best_;            // of the score
+  std::vector<cases::HeaderDesign> starts_;  // of the designs, the reference first
 };
 
 // Between the unit cube of the optimiser and values of the variables. A choice has an equal part of
@@ -107,7 +150,7 @@ std::vector<double> values_at(const SearchSpace& space, const std::vector<double
   for (std::size_t i = 0; i < point.size(); ++i) {
     values.push_back(value_at_part(space.variables[i], point[i]));
   }
-  if (space.fits_may_move) values.resize(values.size() + space.fits.size(), 0.0);
+  values.resize(values.size() + space.fits.size(), 0.0);
   return values;
 }
 
@@ -146,99 +189,24 @@ void search(const SearchTask& task, const TuneAims& aims, Tuning& tuning) {
   optimizer.evaluate = [&](const std::vector<std::vector<double>>& points) {
     std::vector<std::vector<double>> list, objectives;
     for (const auto& point : points) list.push_back(values_at(space, point));
+    list = tuning.affordable(std::move(list), aims.designs - spent);
     spent += tuning.cost(list);
-    if (spent > aims.designs) throw BudgetSpent();
     for (const Candidate& candidate : tuning.score(list)) {
       objectives.push_back(objectives_of(candidate, aims));
     }
+    if (list.size() < points.size()) throw BudgetSpent();
+    tuning.start_from_best();
     return objectives;
   };
   optimize(optimizer);
 }
 
-std::optional<Candidate> best_of(const std::vector<Candidate>& candidates) {
+std::optional<Candidate> best_of(const Tuning& tuning, const std::vector<Candidate>& candidates) {
   std::optional<Candidate> best;
   for (const Candidate& candidate : candidates) {
-    if (!candidate.scored || !candidate.counts) continue;
-    if (!best || candidate.score > best->score) best = candidate;
+    if (tuning.is_better(candidate, best)) best = candidate;
   }
   return best;
-}
-
-double whole(const cases::DesignVariable& variable, double value, double step) {
-  if (!variable.is_length()) return value;
-  double rounded = std::round(value / step) * step;
-  if (rounded > variable.to) rounded -= step;
-  if (rounded < variable.from) rounded += step;
-  return rounded;
-}
-
-// The best with whole lengths, and with all of its varied primaries alike.
-std::vector<std::vector<double>> easier_designs(const SearchSpace& space,
-                                                const std::vector<double>& best) {
-  std::vector<std::vector<double>> designs;
-  for (const double step : {half_inch, 2 * half_inch}) {
-    std::vector<double> rounded = best, alike = best;
-    double sum = 0;
-    int primaries = 0;
-    for (std::size_t i = 0; i < space.variables.size(); ++i) {
-      const auto& variable = space.variables[i];
-      rounded[i] = whole(variable, best[i], step);
-      alike[i] = rounded[i];
-      if (variable.part != cases::VariedPart::primary_length) continue;
-      sum += best[i];
-      ++primaries;
-    }
-    designs.push_back(rounded);
-    if (primaries < 2) continue;
-    for (std::size_t i = 0; i < space.variables.size(); ++i) {
-      const auto& variable = space.variables[i];
-      if (variable.part != cases::VariedPart::primary_length) continue;
-      alike[i] = std::clamp(whole(variable, sum / primaries, step), variable.from, variable.to);
-    }
-    designs.push_back(alike);
-  }
-  return designs;
-}
-
-// Limits that the best lies at, with the same design beyond them.
-struct Beyond {
-  LimitCost cost;
-  std::vector<double> values;
-};
-std::vector<Beyond> beyond_limits(const SearchSpace& space, const std::vector<double>& best) {
-  std::vector<Beyond> list;
-  for (std::size_t i = 0; i < space.variables.size(); ++i) {
-    const auto& variable = space.variables[i];
-    if (!variable.is_length()) continue;
-    const double near = at_limit * (variable.to - variable.from);
-    const bool low = best[i] <= variable.from + near;
-    if (!low && best[i] < variable.to - near) continue;
-    std::vector<double> values = best;
-    values[i] = low ? variable.from - half_inch : variable.to + half_inch;
-    if (!(values[i] > 0)) continue;
-    list.push_back(
-        {{fmt::format("{}, {}", cases::variable_name(variable), low ? "smallest" : "largest"),
-          values[i], 0},
-         values});
-  }
-  const cases::HeaderDesign drawn = space.drawn(best);
-  for (std::size_t i = 0; i < space.fits.size(); ++i) {
-    const cases::TubeFit& fit = space.fits[i];
-    for (const int cylinder : fit.cylinders) {
-      const double length = drawn.primary_length.at(cylinder);
-      if (length > fit.shortest && length < fit.longest) continue;
-      std::vector<double> values = best;
-      values[space.variables.size() + i] = half_inch;
-      const bool low = length <= fit.shortest;
-      list.push_back(
-          {{fmt::format("what fits cylinder {}, {}", cylinder, low ? "shortest" : "longest"),
-            low ? fit.shortest - half_inch : fit.longest + half_inch, 0},
-           values});
-      break;
-    }
-  }
-  return list;
 }
 
 void find_limits(const SearchSpace& space, Tuning& tuning, TuneResult& result) {
@@ -248,8 +216,8 @@ void find_limits(const SearchSpace& space, Tuning& tuning, TuneResult& result) {
   const auto scored = tuning.score(designs);
   for (std::size_t i = 0; i < beyond.size(); ++i) {
     if (!scored[i].scored) continue;
-    result.limits.push_back(beyond[i].cost);
-    result.limits.back().gain = scored[i].score - result.best->score;
+    const double gain = scored[i].score - result.best->score;
+    result.limits.push_back({beyond[i].what, beyond[i].beyond, gain});
   }
   std::stable_sort(result.limits.begin(), result.limits.end(),
                    [](const auto& one, const auto& other) { return one.gain > other.gain; });
@@ -258,17 +226,16 @@ void find_limits(const SearchSpace& space, Tuning& tuning, TuneResult& result) {
 void find_easier(const SearchSpace& space, Tuning& tuning, TuneResult& result) {
   const Ease of_best = ease_of(space, result.best->values);
   for (const Candidate& candidate : tuning.score(easier_designs(space, result.best->values))) {
-    if (!candidate.scored || !candidate.counts) continue;
-    if (!(ease_of(space, candidate.values) < of_best)) continue;
-    if (!result.easier || candidate.score > result.easier->score) result.easier = candidate;
+    if (!tuning.is_better(candidate, result.easier)) continue;
+    if (ease_of(space, candidate.values) < of_best) result.easier = candidate;
   }
 }
 
-std::vector<Candidate> front_candidates(const std::vector<Candidate>& all, const TuneAims& aims) {
+std::vector<Candidate> front_candidates(const Tuning& tuning, const TuneAims& aims) {
   std::vector<Candidate> counting;
   std::vector<std::vector<double>> objectives;
-  for (const Candidate& candidate : all) {
-    if (!candidate.scored || !candidate.counts) continue;
+  for (const Candidate& candidate : tuning.all()) {
+    if (!tuning.is_better(candidate, std::nullopt)) continue;
     counting.push_back(candidate);
     objectives.push_back(objectives_of(candidate, aims));
   }
@@ -282,19 +249,9 @@ std::vector<Candidate> front_candidates(const std::vector<Candidate>& all, const
 
 }  // namespace
 
-Ease ease_of(const SearchSpace& space, const std::vector<double>& values) {
-  Ease ease;
-  std::set<long> lengths;
-  for (const auto& [cylinder, length] : space.drawn(values).primary_length) {
-    lengths.insert(std::lround(length / sixteenth));
-  }
-  ease.lengths = lengths.size();
-  for (std::size_t i = 0; i < space.variables.size(); ++i) {
-    if (!space.variables[i].is_length()) continue;
-    const double halves = values[i] / half_inch;
-    if (std::abs(halves - std::round(halves)) > 1e-6) ++ease.odd;
-  }
-  return ease;
+bool is_aim(const TuneAims& aims, std::size_t i) {
+  return aims.weights.*weight_members[i] > 0 ||
+         std::find(aims.front.begin(), aims.front.end(), i) != aims.front.end();
 }
 
 TuneResult tune(const SearchTask& task, const TuneAims& aims, TrialHistory& history) {
@@ -306,8 +263,8 @@ TuneResult tune(const SearchTask& task, const TuneAims& aims, TrialHistory& hist
   result.start = tuning.score({start}).front();
   search(task, aims, tuning);
   result.history = tuning.all();
-  if (!aims.front.empty()) result.front = front_candidates(tuning.all(), aims);
-  result.best = best_of(aims.front.empty() ? result.history : result.front);
+  if (!aims.front.empty()) result.front = front_candidates(tuning, aims);
+  result.best = best_of(tuning, aims.front.empty() ? result.history : result.front);
   std::vector<TrialKey> drawn{{start, 0}};
   if (result.best) {
     find_easier(space, tuning, result);

@@ -7,7 +7,10 @@
 // alone.
 //
 // A design with a point that failed or does not count in the band may guide the search, but is
-// never the best.
+// never the best; nor is the start where it lies beyond the limits.
+//
+// Designs start from the nearest of the reference and the best ones so far that lie 3 cm and more
+// from the starts before them (DesignEvaluator::add_start()).
 //
 // Easier to build: fewer different primary lengths to cut, and lengths in whole half inches. The
 // runner-up that is easier comes from the best by making lengths whole, and by making all varied
@@ -24,6 +27,7 @@
 
 #include "cases/tune.hpp"
 #include "tools/search/aims.hpp"
+#include "tools/search/nearby_designs.hpp"
 #include "tools/search/search_task.hpp"
 #include "tools/search/trial_history.hpp"
 
@@ -35,12 +39,15 @@ struct TuneAims {
   std::size_t designs = 0;         // most that the optimiser computes, both of a pair counted
 };
 
+// Whether an aim (by its place in aims.hpp) counts, by weight or in the front.
+bool is_aim(const TuneAims& aims, std::size_t i);
+
 struct Candidate {
   std::vector<double> values;
   Aims aims;            // N m, means over the build tolerance
   double score = 0;     // N m
-  bool scored = false;  // false: a point failed, and there is no score
-  bool counts = false;  // every point in the band does
+  bool scored = false;  // false: a point of those has no torque, and there is no score
+  bool counts = false;  // every point that its aims are made of does
 };
 
 struct LimitCost {
@@ -48,14 +55,6 @@ struct LimitCost {
   double beyond = 0;  // m, value that was tried
   double gain = 0;    // N m of score for half an inch more room
 };
-
-// What makes a design easy to build.
-struct Ease {
-  std::size_t lengths = 0;  // different primary lengths, to a sixteenth of an inch
-  std::size_t odd = 0;      // varied lengths that are no whole half inches
-  auto operator<=>(const Ease&) const = default;
-};
-Ease ease_of(const SearchSpace& space, const std::vector<double>& values);
 
 struct TuneResult {
   Candidate start;

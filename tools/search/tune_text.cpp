@@ -4,6 +4,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <iterator>
+#include <stdexcept>
 #include <utility>
 #include <vector>
 
@@ -36,19 +37,17 @@ const Trial* drawn_of(const TuneResult& result, const std::string& name) {
   return name == "best" ? result.best_drawn : result.easier_drawn;
 }
 
-// A value as it comes out: primaries are held within what fits.
+// A value as it comes out: primaries are held within what fits. Of values that make no header,
+// which the search may have asked for, as it was asked for.
 std::string drawn_text(const SearchTask& task, const Candidate& candidate, std::size_t v,
                        UnitSystem units) {
   const auto& variable = task.space().variables[v];
-  const cases::HeaderDesign drawn = task.space().drawn(candidate.values);
-  return value_text(task.space().reference, variable, cases::variable_value(drawn, variable),
-                    units);
-}
-
-// Which aims count: "mean over the band, half of the deepest dip against it".
-bool is_aim(const TuneAims& aims, std::size_t i) {
-  return aims.weights.*weight_members[i] > 0 ||
-         std::find(aims.front.begin(), aims.front.end(), i) != aims.front.end();
+  double value = candidate.values[v];
+  try {
+    value = cases::variable_value(task.space().drawn(candidate.values), variable);
+  } catch (const std::invalid_argument&) {
+  }
+  return value_text(task.space().reference, variable, value, units);
 }
 
 std::string score_sentence(const TuneAims& aims) {
@@ -72,17 +71,31 @@ std::string behind_text(const TuneResult& result, UnitSystem units) {
                         : torque_text(behind, units) + " behind the best";
 }
 
+// The best beside the start, which may have no score, or be none that could be the best.
+std::string beside_start(const SearchTask& task, const TuneResult& result, UnitSystem units) {
+  const std::string score = torque_text(result.best->score, units);
+  if (!result.start.scored) return fmt::format("Best: score {}. The start has no score.", score);
+  const double above = result.best->score - result.start.score;
+  std::string text =
+      fmt::format("Best: score {}, {} {} the start.", score, torque_text(std::abs(above), units),
+                  above < 0 ? "below" : "above");
+  if (!result.start.counts) text += " The start does not count at every speed.";
+  if (!within_limits(task.space(), result.start.values)) {
+    text += " The start lies beyond the limits.";
+  }
+  return text;
+}
+
 std::string sentences(const SearchTask& task, const TuneAims& aims, const TuneResult& result,
                       UnitSystem units) {
   std::string text = fmt::format(
       "{} designs of {} headers; score = {}, mean over a build tolerance of {}.",
       result.history.size() * (task.space().build_tolerance > 0 ? 2 : 1), result.history.size(),
       score_sentence(aims), length_text(task.space().build_tolerance, units));
-  if (!result.best) return text + "\nNo design counts at every speed of the band.";
-  text +=
-      fmt::format("\nBest: score {}, {} above the start.", torque_text(result.best->score, units),
-                  torque_text(result.best->score - result.start.score, units));
-  if (!result.start.counts) text += " The start does not count at every speed.";
+  if (!result.best) {
+    return text + "\nNo design within the limits counts at every speed of the band.";
+  }
+  text += "\n" + beside_start(task, result, units);
   const Ease ease = ease_of(task.space(), result.best->values);
   if (result.easier) {
     const Ease easier = ease_of(task.space(), result.easier->values);
@@ -229,6 +242,7 @@ nlohmann::json tune_json(const SearchTask& task, const TuneAims& aims, const Tun
   for (const auto& [name, candidate] : named(result)) {
     json["designs"][name] = candidate_json(task, *candidate);
     json["designs"][name]["torque"] = drawn_json(*drawn_of(result, name));
+    if (!candidate->scored) continue;  // it may make no header
     const Ease ease = ease_of(task.space(), candidate->values);
     json["designs"][name]["different_lengths"] = ease.lengths;
   }
@@ -243,7 +257,9 @@ nlohmann::json tune_json(const SearchTask& task, const TuneAims& aims, const Tun
   for (const Candidate& one : result.front) json["front"].push_back(candidate_json(task, one));
   json["history"] = nlohmann::json::array();
   for (const Candidate& one : result.history) {
-    json["history"].push_back(one.scored ? number_or_null(one.score) : nlohmann::json());
+    json["history"].push_back({{"score", one.scored ? number_or_null(one.score) : nlohmann::json()},
+                               {"counts", one.counts},
+                               {"within_limits", within_limits(task.space(), one.values)}});
   }
   json["words"] = {{"metric", sentences(task, aims, result, UnitSystem::metric)},
                    {"inch", sentences(task, aims, result, UnitSystem::inch)}};

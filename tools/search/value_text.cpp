@@ -1,10 +1,9 @@
 #include "tools/search/value_text.hpp"
 
-#include <algorithm>
-#include <cmath>
 #include <fmt/format.h>
 
 #include "cases/collector_order.hpp"
+#include "cases/design_variable.hpp"
 #include "tools/study/tube_text.hpp"
 
 namespace pulsewright::tools {
@@ -21,9 +20,7 @@ std::string order_text(const cases::HeaderDesign& header, double value) {
   std::string text;
   for (const auto& group : header.groups) {
     const auto orders = cases::collector_orders(group);
-    const auto place = static_cast<std::size_t>(
-        std::clamp(std::lround(value), 0L, static_cast<long>(orders.size()) - 1));
-    const auto& positions = orders[place];
+    const auto& positions = orders[cases::place_in_list(value, orders.size())];
     std::vector<int> round(positions.size());
     for (std::size_t i = 0; i < positions.size(); ++i) {
       round[static_cast<std::size_t>(positions[i]) - 1] = group.cylinders[i];
@@ -53,9 +50,7 @@ std::string value_text(const cases::HeaderDesign& header, const cases::DesignVar
                        double value, UnitSystem units) {
   if (variable.is_length()) return length_text(value, units);
   if (!variable.is_tube()) return order_text(header, value);
-  const auto place =
-      std::clamp(std::lround(value), 0L, static_cast<long>(variable.tubes.size()) - 1);
-  return size_text(variable.tubes[static_cast<std::size_t>(place)], units);
+  return size_text(variable.tubes[cases::place_in_list(value, variable.tubes.size())], units);
 }
 
 }  // namespace pulsewright::tools

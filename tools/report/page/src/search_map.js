@@ -49,7 +49,8 @@ export function colouredTable(label, head, rows, { aboutZero = false, data } = {
 }
 
 // Lines over xs: [{ name, values (SI or null) }], of a quantity of the units; xs() in what the
-// reader's units show. shade(): { from, to } in the same, or null.
+// reader's units show. shade(): { from, to } in the same, or null. title: a text, or a function that
+// gives it in the reader's units.
 export function lineChart({ name, title, xName, xs, lines, kind, shade = () => null, points = false, xText }) {
   const describe = () => {
     const u = unit(kind);
@@ -75,7 +76,8 @@ export function lineChart({ name, title, xName, xs, lines, kind, shade = () => n
       ],
     };
   };
-  const chart = new Chart({ name, title: () => title, label: () => `${title} for ${lines.map((l) => l.name).join(', ')}.`, height: 260, describe });
+  const titled = typeof title === 'function' ? title : () => title;
+  const chart = new Chart({ name, title: titled, label: () => `${titled()} for ${lines.map((l) => l.name).join(', ')}.`, height: 260, describe });
   onChange(['units'], () => chart.refresh());
   const legend = redrawn(() =>
     make('p', { class: 'quiet small' }, lines.map(({ name: of }, i) => make('span', {}, make('span', { style: `color: ${lineColour(i)}` }, '■ '), `${of}  `)))

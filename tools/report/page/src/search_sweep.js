@@ -3,7 +3,7 @@ import { make } from './dom.js';
 import { choice } from './choice.js';
 import { colouredTable, lineChart, redrawn, section } from './search_map.js';
 import { speeds, study } from './study.js';
-import { shown, unit } from './units.js';
+import { shown, unit, withUnit } from './units.js';
 
 const [down, across] = study.axes ?? [];
 const isBest = (c) => c === study.best || c === study.best_within;
@@ -39,7 +39,7 @@ function alongSpeeds() {
 function curve() {
   return lineChart({
     name: 'sweep',
-    title: `Torque over ${down.name}, mean over the band; shaded: within ${study.plateau_margin} N m of the best`,
+    title: () => `Torque over ${down.name}, mean over the band; shaded: within ${withUnit(study.plateau_margin, 'torque')} of the best`,
     xName: () => `${down.name}, ${unitName(down)}`,
     xs: () => down.values.map((v) => v * factor(down)),
     xText: (s) => down[choice.units][s],

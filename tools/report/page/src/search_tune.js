@@ -17,7 +17,7 @@ function designs() {
       if (counted) rows.push([`${words}, ${unit('torque').name}`, ...order.map((of) => shown(study.designs[of].aims[aim], 'torque'))]);
     }
     rows.push([`score, ${unit('torque').name}`, ...order.map((of) => shown(study.designs[of].score, 'torque'))]);
-    rows.push(['different primary lengths', ...order.map((of) => String(study.designs[of].different_lengths))]);
+    rows.push(['different primary lengths', ...order.map((of) => String(study.designs[of].different_lengths ?? '–'))]);
     return table('The designs', ['', ...order], rows, { 'data-numbers': 'designs' });
   });
 }
@@ -55,11 +55,11 @@ function front() {
   );
 }
 
-// The best score so far, and the score of each design.
+// The best score so far, of the designs that may be the best, and the score of each design.
 function progress() {
   let best = null;
-  const bestSoFar = study.history.map((score) => {
-    if (score !== null && (best === null || score > best)) best = score;
+  const bestSoFar = study.history.map(({ score, counts, within_limits: within }) => {
+    if (score !== null && counts && within && (best === null || score > best)) best = score;
     return best;
   });
   return section(
@@ -73,7 +73,7 @@ function progress() {
       xText: (s) => `design ${s + 1}`,
       lines: [
         { name: 'best so far', values: bestSoFar },
-        { name: 'score', values: study.history },
+        { name: 'score', values: study.history.map(({ score }) => score) },
       ],
       kind: 'torque',
     })
