@@ -1,6 +1,7 @@
 """The verbs sweep, tune and tolerance: file, JSON and table agree, and a search is resumed."""
 
 import csv
+import json
 import re
 
 from rig.program import CASES, DONE, FAILED, WRONG_INPUT, CommandLineCase, main
@@ -52,7 +53,6 @@ class Search(CommandLineCase):
     def test_tune_with_verdict_case_file_and_resume(self):
         options = (*SMALL, "--designs", "24")
         outcome = self.pulsewright("tune", CASE, *options, "-o", "tune.h5", "--csv", "tune.csv")
-        self.assertIn(outcome.returncode, (DONE, FAILED), outcome.stderr)  # of the verdict's points
         self.assertRegex(outcome.stdout, r"Best: score \d+\.\d N m")
         self.assertRegex(outcome.stdout, r"tuned: torque [+-]?\d|cannot be told apart")
         case = self.folder / "tune-found.toml"
@@ -61,6 +61,11 @@ class Search(CommandLineCase):
         with h5py.File(self.folder / "tune.h5") as file:
             self.assert_format(file)
             before = {name: file[name][()] for name in file}
+            findings = json.loads(file.attrs["findings"])
+        # The exit code is that of the verdict, as `compare` has it.
+        wrong = any(header[of] for header in findings["verdict"]["headers"] for of in
+                    ("points_failed", "points_not_converged", "points_damaged", "clipped"))
+        self.assertEqual(outcome.returncode, FAILED if wrong else DONE, outcome.stderr)
         # Again, with what is known: nothing is computed, and a second case file is written.
         self.pulsewright("tune", CASE, *options, "-o", "tune.h5", "--resume", "--no-verdict")
         self.assertTrue((self.folder / "tune-found-2.toml").is_file())
@@ -107,6 +112,16 @@ class Search(CommandLineCase):
         outcome = self.pulsewright("sweep", CASE, "-o", "other.h5", "--overwrite")
         self.assertEqual(outcome.returncode, WRONG_INPUT, outcome.stderr)
         self.assertTrue(re.search("left as it is", outcome.stderr))
+
+    def test_a_file_in_the_place_of_the_verdict_is_left(self):
+        """Before anything is computed."""
+        verdict = self.folder / "tune-verdict.h5"
+        verdict.write_text("no results")
+        for option, says in (((), "exists"), (("--overwrite",), "replaces results files only")):
+            outcome = self.pulsewright("tune", CASE, *option, "-o", "tune.h5")
+            self.assert_refused(outcome, "tune-verdict.h5", says)
+            self.assertFalse((self.folder / "tune.h5").exists())
+        self.assertEqual(verdict.read_text(), "no results")
 
 
 if __name__ == "__main__":
