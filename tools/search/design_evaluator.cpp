@@ -10,8 +10,6 @@ namespace pulsewright::tools {
 
 namespace {
 
-constexpr double coarse_factor = 3.0;  // of the grid on which the reference starts from rest
-
 DesignPoint failed_point(std::size_t design, std::size_t speed, const std::string& failure) {
   DesignPoint point;
   point.design = design;
@@ -135,7 +133,7 @@ bool DesignEvaluator::prepare(std::size_t start, const std::vector<std::size_t>&
   };
   if (start == 0) {
     cases::BuildOptions build;
-    build.cell_size = coarse_factor * options_.cell_size;
+    build.cell_size = coarse_grid_ratio * options_.cell_size;
     build.law = options_.law;
     if (!run_starts(cases::build_engine(case_, reference_, build), coarse)) return false;
     for (std::size_t i = 0; i < unknown.size(); ++i) before[i] = coarse[i].get();

@@ -9,6 +9,7 @@
 #include "cases/header_builder.hpp"
 #include "cases/varied_text.hpp"
 #include "tools/study/band.hpp"
+#include "tools/study/run_list.hpp"
 #include "tools/version.hpp"
 
 namespace pulsewright::tools {
@@ -114,7 +115,7 @@ SearchTask::SearchTask(const cases::CaseFile& case_file, SearchOptions options) 
         fmt::format("none of the speeds lies in the band from {:.0f} to {:.0f} rpm",
                     60 * plan_.band_from, 60 * plan_.band_to));
   }
-  plan_.cell_size = options.cell_size > 0 ? options.cell_size : search_coarsening * run.cell_size;
+  plan_.cell_size = options.cell_size > 0 ? options.cell_size : coarse_grid_ratio * run.cell_size;
   plan_.tolerance = options.tolerance > 0 ? options.tolerance : run.settings.tolerance;
   plan_.build_tolerance = space_.build_tolerance;
   plan_.settings = std::move(options.settings);

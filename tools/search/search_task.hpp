@@ -16,10 +16,6 @@
 
 namespace pulsewright::tools {
 
-// Cells of a search over those of the case, where none are asked for: those of the coarse grid,
-// which differences between designs hardly depend on.
-inline constexpr double search_coarsening = 3;
-
 struct SearchOptions {
   std::string verb;
   std::optional<std::string> header;              // name; none = that of [tune], or the first
@@ -27,7 +23,8 @@ struct SearchOptions {
   std::optional<std::pair<double, double>> band;  // rev/s; none = that of the case
   std::vector<double>
       other_edges;       // rev/s, of other bands that the speeds of the case are to reach
-  double cell_size = 0;  // m; 0 = search_coarsening times that of the case
+  double cell_size = 0;  // m; 0 = those of the coarse grid, which differences between designs
+                         // hardly depend on
   double tolerance = 0;  // of cycle convergence; 0 = that of the case
   // That the search changes; sizes and orders that are left out are those of the header.
   std::vector<cases::DesignVariable> variables;
