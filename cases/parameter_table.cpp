@@ -918,8 +918,11 @@ constexpr Parameter entries[] = {
      "Largest length: what fits the car."},
     {"tune.vary", "tubes", tubes, D::length, may, "", "10 mm", "400 mm",
      R"(["1-3/4 in OD, 16 ga", "1-7/8 in OD, 16 ga"])",
-     "Stock sizes to choose from, of every part that is a tube. Left out: outside diameters in "
-     "steps of 1/8 in, two smaller and two larger, with the wall that the tube has."},
+     "Stock sizes to choose from, of every part that is a tube, among them that of the header. "
+     "Left "
+     "out: outside diameters in steps of 1/8 in, two smaller and two larger, with the wall that "
+     "the "
+     "tube has."},
 
     {"tune.fits", "cylinders", integers, D::none, must, "", "1", "16", "[3, 5]",
      "The cylinders whose primaries these are."},
