@@ -28,6 +28,8 @@ on('a sweep over one dimension: curve, map by speed, words', 'sweep.html', {}, a
     });
     const means = await cells(page, '[data-map="torque"]');
     assert.ok(means[found.best][1].endsWith('*'), 'the best is marked');
+    const caption = await page.locator('figure.chart figcaption').innerText();
+    assert.ok(caption.includes(units === 'Inch' ? '0.7 lb ft of the best' : '1.0 N m of the best'), caption);
     const text = await page.locator('#summary').innerText();
     for (const line of found.words[key].split('\n')) assert.ok(text.includes(line), line);
   }
