@@ -38,7 +38,7 @@ cases::CaseFile stepped_case() {
   return case_file;
 }
 
-tools::SearchTask task_of(const cases::CaseFile& case_file) {
+tools::SearchTask stepped_task(const cases::CaseFile& case_file) {
   tools::SearchOptions options;
   options.verb = "tune";
   options.variables = case_file.tune.variables;
@@ -49,7 +49,7 @@ tools::SearchTask task_of(const cases::CaseFile& case_file) {
 
 TEST_CASE("a design that makes no header is told of as it was asked for") {
   const cases::CaseFile case_file = stepped_case();
-  const tools::SearchTask task = task_of(case_file);
+  const tools::SearchTask task = stepped_task(case_file);
   REQUIRE_THROWS_AS(task.space().drawn({3}), std::invalid_argument);
   tools::Trial drawn = tools::missing_trial({{2}, 0}, task.speeds().size());
   tools::TuneAims aims;
@@ -81,7 +81,7 @@ TEST_CASE("a design that makes no header is told of as it was asked for") {
 
 TEST_CASE("a best is not held against a start that has no score") {
   const cases::CaseFile case_file = stepped_case();
-  const tools::SearchTask task = task_of(case_file);
+  const tools::SearchTask task = stepped_task(case_file);
   tools::Trial drawn = tools::missing_trial({{2}, 0}, task.speeds().size());
   tools::TuneAims aims;
   aims.weights.mean = 1;
