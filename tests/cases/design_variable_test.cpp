@@ -113,7 +113,7 @@ TEST_CASE("a table tune that asks for what the header has not got is refused") {
                               "to = \"32 in\"\n")),
                  "has cylinder 3 once, and it is named twice"));
   CHECK(contains(refusal(vary("part = \"primary_tube\"\ntubes = [\"2 in OD, 16 ga\"]\n")),
-                 "name the size that the header has, too: \"1-7/8 in OD, 16 ga\""));
+                 "name the size that the header has, too: \"1.875 in OD, 16 ga\""));
   CHECK(contains(refusal("[tune]\nweight_mean = 0\n"), "nothing to aim at"));
   CHECK(contains(refusal("[tune]\nweight_shift = 1\n"), "weight_shift needs it"));
   CHECK(contains(refusal("[tune]\n[[tune.fits]]\ncylinders = [1]\nlongest = \"20 in\"\nshortest = "

@@ -135,20 +135,15 @@ class Sound(CommandLineCase):
         self.assertEqual(of_case["headers"], heard["headers"])
 
     def test_a_case_is_refused_before_it_is_simulated(self):
-        """A simulation of this case would tell of runs that fail."""
-        case = self.case_file("burst.toml", (
-            'from = "cylinder 1"\n',
-            'from = "cylinder 1"\ninitial_pressure = "200 bar"\ninitial_temperature = "100 K"\n'))
-        few = ("--cells", "20 mm", "--speeds", "5000,12000")
-        self.assertIn(" failed: ", self.pulsewright("sound", case, *few).stderr)
-        for options, words in (((*few, "--speed", "13000"), "from 5000 to 12000 rpm"),
-                               ((*few, "--microphone", "1 m,0 m,-2 m"), "below the ground"),
-                               ((*few, "--microphone", "0 m,0 m,0 m", "--headers", "1.2 m"), "50 mm"),
-                               ((*few[:-1], "5000", "-o", "new.wav"), "two speeds")):
+        """On cells so small that simulating them first would take longer than a test may."""
+        for options, words in ((("--speed", "9000"), "from 5000 to 6000 rpm"),
+                               (("--microphone", "1 m,0 m,-2 m"), "below the ground"),
+                               (("--microphone", "0 m,0 m,0 m", "--headers", "1.2 m"), "50 mm"),
+                               (("--speeds", "5000", "-o", "new.wav"), "two speeds")):
             with self.subTest(options=options):
-                outcome = self.pulsewright("sound", case, *options)
-                self.assert_refused(outcome, words)
-                self.assertNotIn(" failed: ", outcome.stderr)
+                speeds = () if "--speeds" in options else ("--speeds", "5000,6000")
+                self.assert_refused(self.pulsewright("sound", SINGLE, "--cells", "0.2 mm", *speeds,
+                                                     *options), words)
 
     def test_wrong_input(self):
         self.assert_refused(self.pulsewright("sound", "nothing.h5"), "there is no file")
