@@ -1,25 +1,18 @@
 #include "cases/case_edit.hpp"
 
-#include <charconv>
 #include <fmt/format.h>
 #include <optional>
 #include <stdexcept>
 
 #include "cases/case_text.hpp"
+#include "cases/decimal_number.hpp"
 #include "cases/visible_text.hpp"
 
 namespace pulsewright::cases {
 namespace {
 
-std::optional<double> as_number(std::string_view text) {
-  double number = 0;
-  const auto [after, error] = std::from_chars(text.data(), text.data() + text.size(), number);
-  if (error != std::errc() || after != text.data() + text.size()) return std::nullopt;
-  return number;
-}
-
 std::string as_written(const std::string& value) {
-  if (as_number(value)) {
+  if (decimal_number(value)) {
     const bool whole = value.find_first_of(".eE") == std::string::npos;
     return whole ? value + ".0" : value;
   }
@@ -135,7 +128,7 @@ void apply_override(const Override& changed, toml::table& root) {
   }
   if (changed.value.empty()) {
     table->erase(rest);
-  } else if (const auto number = as_number(changed.value)) {
+  } else if (const auto number = decimal_number(changed.value)) {
     table->insert_or_assign(rest, *number);
   } else {
     table->insert_or_assign(rest, changed.value);

@@ -4,12 +4,12 @@
 
 #include <algorithm>
 #include <array>
-#include <charconv>
 #include <cmath>
 #include <fmt/format.h>
 #include <optional>
 #include <utility>
 
+#include "cases/decimal_number.hpp"
 #include "cases/nearest_key.hpp"
 #include "cases/visible_text.hpp"
 
@@ -206,13 +206,12 @@ bool take_digits(std::string_view& text, std::string_view& digits) {
 }
 
 double decimal(std::string_view digits) {
-  double value = 0;
-  const auto [end, error] = std::from_chars(digits.data(), digits.data() + digits.size(), value);
-  if (error != std::errc() || end != digits.data() + digits.size() || !std::isfinite(value)) {
+  const std::optional<double> value = decimal_number(digits);
+  if (!value || !std::isfinite(*value)) {
     throw QuantityError(
         fmt::format("'{}' is not a number this program can hold", shortened(digits)));
   }
-  return value;
+  return *value;
 }
 
 // "7/8" at the front of `text`. Leaves `text` alone and returns false if there is none.

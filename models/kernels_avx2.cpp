@@ -5,7 +5,12 @@
 
 namespace pulsewright::models {
 
+#ifdef PULSEWRIGHT_HAS_STANDARD_SIMD
 constinit const OrificeKernelTable orifice_kernels_avx2 = OrificeKernels<solver::Pack>::table();
 constinit const CylinderKernelTable cylinder_kernels_avx2 = CylinderKernels<solver::Pack>::table();
+#else  // the set of the whole program is the portable one
+constinit const OrificeKernelTable orifice_kernels_avx2{};
+constinit const CylinderKernelTable cylinder_kernels_avx2{};
+#endif
 
 }  // namespace pulsewright::models

@@ -55,9 +55,10 @@ struct OrificeKernelTable {
 };
 
 // Null pointers where the program was built without the instruction set.
-extern const OrificeKernelTable orifice_kernels_avx2, orifice_kernels_avx512;
-inline constexpr solver::KernelSets<OrificeKernelTable> orifice_kernels{orifice_kernels_avx2,
-                                                                        orifice_kernels_avx512};
+extern const OrificeKernelTable orifice_kernels_portable, orifice_kernels_avx2,
+    orifice_kernels_avx512;
+inline constexpr solver::KernelSets<OrificeKernelTable> orifice_kernels{
+    orifice_kernels_portable, orifice_kernels_avx2, orifice_kernels_avx512};
 
 template <class Real>
 class OrificeKernels {

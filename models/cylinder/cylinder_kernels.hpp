@@ -110,9 +110,10 @@ struct CylinderKernelTable {
 };
 
 // Null pointers where the program was built without the instruction set.
-extern const CylinderKernelTable cylinder_kernels_avx2, cylinder_kernels_avx512;
-inline constexpr solver::KernelSets<CylinderKernelTable> cylinder_kernels{cylinder_kernels_avx2,
-                                                                          cylinder_kernels_avx512};
+extern const CylinderKernelTable cylinder_kernels_portable, cylinder_kernels_avx2,
+    cylinder_kernels_avx512;
+inline constexpr solver::KernelSets<CylinderKernelTable> cylinder_kernels{
+    cylinder_kernels_portable, cylinder_kernels_avx2, cylinder_kernels_avx512};
 
 template <class Real>
 class CylinderKernels {

@@ -12,7 +12,6 @@
 #pragma once
 
 #include <array>
-#include <bit>
 #include <cstddef>
 #include <memory>
 #include <new>
@@ -81,7 +80,8 @@ template <template <class> class Group>
 inline constexpr auto field_number = [] {
   std::array<std::size_t, field_count<Group>> numbers{};
   for (std::size_t k = 0; k < numbers.size(); ++k) numbers[k] = k;
-  return std::bit_cast<Group<std::size_t>>(numbers);
+  // std::bit_cast, which the library of clang 14 has not got.
+  return __builtin_bit_cast(Group<std::size_t>, numbers);
 }();
 
 // Field number k of a group. The members of a group are of one type and stand one after the other,

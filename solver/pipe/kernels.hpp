@@ -1,5 +1,5 @@
-// The kernels of the pipes, compiled once per instruction set (kernels_avx2.cpp,
-// kernels_avx512.cpp; see solver/simd/dispatch.hpp).
+// The kernels of the pipes, compiled once per instruction set (kernels_portable.cpp,
+// kernels_avx2.cpp, kernels_avx512.cpp; see solver/simd/dispatch.hpp).
 #pragma once
 
 #include <type_traits>
@@ -22,8 +22,9 @@ struct SchemeKernels {
 
 // Of the scheme that runs use: HLLC with the monotonized central limiter. Null pointers where the
 // program was built without the instruction set.
-extern const SchemeKernels pipe_kernels_avx2, pipe_kernels_avx512;
-inline constexpr KernelSets<SchemeKernels> pipe_kernels{pipe_kernels_avx2, pipe_kernels_avx512};
+extern const SchemeKernels pipe_kernels_portable, pipe_kernels_avx2, pipe_kernels_avx512;
+inline constexpr KernelSets<SchemeKernels> pipe_kernels{pipe_kernels_portable, pipe_kernels_avx2,
+                                                        pipe_kernels_avx512};
 
 // HLLC with the limiters that runs are compared with: in the instruction set of the whole program
 // alone, which saves half of the compilation of all kernels.

@@ -4,7 +4,11 @@
 
 namespace pulsewright::solver {
 
+#ifdef PULSEWRIGHT_HAS_STANDARD_SIMD
 constinit const SchemeKernels pipe_kernels_avx2 = pipe_kernels_of<Pack>();
+#else  // the set of the whole program is the portable one
+constinit const SchemeKernels pipe_kernels_avx2{};
+#endif
 constinit const SchemeKernels van_leer_kernels = comparison_kernels_of<FluxHllc, LimiterVanLeer>();
 constinit const SchemeKernels minmod_kernels = comparison_kernels_of<FluxHllc, LimiterMinmod>();
 

@@ -2,10 +2,14 @@
 
 #include <stdexcept>
 
+#include "solver/simd/types.hpp"
+
 namespace pulsewright::solver {
 
 std::string name_of(InstructionSet set) {
   switch (set) {
+    case InstructionSet::portable:
+      return "portable";
     case InstructionSet::avx512:
       return "avx512";
     case InstructionSet::avx2:
@@ -16,6 +20,13 @@ std::string name_of(InstructionSet set) {
 
 bool supported(InstructionSet set) {
   switch (set) {
+    case InstructionSet::portable:
+      // PULSEWRIGHT_PORTABLE: the build compiles kernels_portable.cpp beside the others.
+#if defined(PULSEWRIGHT_PORTABLE) || !defined(PULSEWRIGHT_HAS_STANDARD_SIMD)
+      return true;
+#else
+      return false;
+#endif
     case InstructionSet::avx512:
       // PULSEWRIGHT_AVX512: the build compiles kernels_avx512.cpp for it.
 #if defined(PULSEWRIGHT_AVX512)
@@ -32,13 +43,17 @@ bool supported(InstructionSet set) {
     case InstructionSet::avx2:
       break;
   }
+#ifdef PULSEWRIGHT_HAS_STANDARD_SIMD
   return true;
+#else
+  return false;
+#endif
 }
 
 InstructionSet choose_instruction_set(const char* requested) {
   const std::string name = requested ? requested : "";
   std::string allowed;
-  InstructionSet widest = InstructionSet::avx2;
+  InstructionSet widest = instruction_sets.front();
   bool known = false;
   for (const InstructionSet set : instruction_sets) {
     known = known || name == name_of(set);

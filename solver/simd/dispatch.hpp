@@ -21,12 +21,17 @@
 namespace pulsewright::solver {
 
 enum class InstructionSet {
+  // The vector types of the compiler (vector_pack.hpp): the only one of WebAssembly, elsewhere the
+  // proof of its arithmetic.
+  portable,
   avx2,    // that of the whole program, x86-64-v3 unless PULSEWRIGHT_ARCH says otherwise
   avx512,  // x86-64-v4
 };
-inline constexpr std::array instruction_sets{InstructionSet::avx2, InstructionSet::avx512};
+// The later, the wider.
+inline constexpr std::array instruction_sets{InstructionSet::portable, InstructionSet::avx2,
+                                             InstructionSet::avx512};
 
-// As the environment variable spells it: "avx2", "avx512".
+// As the environment variable spells it: "portable", "avx2", "avx512".
 std::string name_of(InstructionSet set);
 
 // Whether this program has the kernels and this processor can run them.
@@ -47,10 +52,12 @@ inline InstructionSet instruction_set() {
 // A library's table of kernels for each instruction set.
 template <class Kernels>
 struct KernelSets {
+  const Kernels& portable;
   const Kernels& avx2;
   const Kernels& avx512;
 
   const Kernels& of(InstructionSet set) const {
+    if (set == InstructionSet::portable) return portable;
     return set == InstructionSet::avx512 ? avx512 : avx2;
   }
   const Kernels& in_use() const { return of(instruction_set()); }

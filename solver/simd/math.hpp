@@ -13,10 +13,12 @@
 
 namespace pulsewright::solver {
 
+#ifdef PULSEWRIGHT_HAS_STANDARD_SIMD
 using simd::abs;
 using simd::max;
 using simd::min;
 using simd::sqrt;
+#endif
 // Not those of the standard library: out of line they could come from a file compiled for a wider
 // processor (kernels_avx512.cpp).
 PULSEWRIGHT_INLINE double abs(double x) { return __builtin_fabs(x); }
@@ -37,9 +39,9 @@ PULSEWRIGHT_INLINE double cos(double x) { return std::cos(x); }
 namespace detail {
 
 // one: for a number.
-template <class One, class T, class Abi>
-PULSEWRIGHT_INLINE simd::simd<T, Abi> one_by_one(One&& one, const simd::simd<T, Abi>& x) {
-  return simd::simd<T, Abi>([&](auto k) { return one(T(x[k])); });
+template <class One, AnyPack P>
+PULSEWRIGHT_INLINE P one_by_one(One&& one, const P& x) {
+  return P([&](auto k) { return one(double(x[k])); });
 }
 
 #if defined(__x86_64__) && defined(__GLIBC__) && defined(__AVX2__)
@@ -54,63 +56,62 @@ extern "C" __m512d _ZGVeN8v_exp(__m512d);
 #endif
 // NOLINTEND(readability-identifier-naming,bugprone-reserved-identifier)
 
-template <class T, class Abi>
-inline constexpr bool by_fours = std::is_same_v<T, double>&& simd::simd<T, Abi>::size() % 4 == 0;
+template <class P>
+inline constexpr bool by_fours = lanes<P> % 4 == 0;
 
 // four: for four numbers.
-template <class Four, class T, class Abi>
-PULSEWRIGHT_INLINE simd::simd<T, Abi> four_by_four(Four&& four, const simd::simd<T, Abi>& x) {
-  alignas(64) T a[simd::simd<T, Abi>::size()];
-  x.copy_to(a, simd::vector_aligned);
-  for (std::size_t k = 0; k < x.size(); k += 4) {
+template <class Four, AnyPack P>
+PULSEWRIGHT_INLINE P four_by_four(Four&& four, const P& x) {
+  alignas(64) double a[lanes<P>];
+  store(a, x);
+  for (std::size_t k = 0; k < lanes<P>; k += 4) {
     _mm256_store_pd(a + k, four(_mm256_load_pd(a + k)));
   }
-  return simd::simd<T, Abi>(a, simd::vector_aligned);
+  return load<P>(a);
 }
 #endif
 
 }  // namespace detail
 
-template <class T, class Abi>
-PULSEWRIGHT_INLINE simd::simd<T, Abi> log(const simd::simd<T, Abi>& x) {
+template <AnyPack P>
+PULSEWRIGHT_INLINE P log(const P& x) {
 #ifdef PULSEWRIGHT_VECTOR_FUNCTIONS
-  if constexpr (detail::by_fours<T, Abi>) return detail::four_by_four(detail::_ZGVdN4v_log, x);
+  if constexpr (detail::by_fours<P>) return detail::four_by_four(detail::_ZGVdN4v_log, x);
 #endif
-  return detail::one_by_one([](T y) { return std::log(y); }, x);
+  return detail::one_by_one([](double y) { return std::log(y); }, x);
 }
-template <class T, class Abi>
-PULSEWRIGHT_INLINE simd::simd<T, Abi> sin(const simd::simd<T, Abi>& x) {
+template <AnyPack P>
+PULSEWRIGHT_INLINE P sin(const P& x) {
 #ifdef PULSEWRIGHT_VECTOR_FUNCTIONS
-  if constexpr (detail::by_fours<T, Abi>) return detail::four_by_four(detail::_ZGVdN4v_sin, x);
+  if constexpr (detail::by_fours<P>) return detail::four_by_four(detail::_ZGVdN4v_sin, x);
 #endif
-  return detail::one_by_one([](T y) { return std::sin(y); }, x);
+  return detail::one_by_one([](double y) { return std::sin(y); }, x);
 }
-template <class T, class Abi>
-PULSEWRIGHT_INLINE simd::simd<T, Abi> cos(const simd::simd<T, Abi>& x) {
+template <AnyPack P>
+PULSEWRIGHT_INLINE P cos(const P& x) {
 #ifdef PULSEWRIGHT_VECTOR_FUNCTIONS
-  if constexpr (detail::by_fours<T, Abi>) return detail::four_by_four(detail::_ZGVdN4v_cos, x);
+  if constexpr (detail::by_fours<P>) return detail::four_by_four(detail::_ZGVdN4v_cos, x);
 #endif
-  return detail::one_by_one([](T y) { return std::cos(y); }, x);
+  return detail::one_by_one([](double y) { return std::cos(y); }, x);
 }
-template <class T, class Abi>
-PULSEWRIGHT_INLINE simd::simd<T, Abi> exp(const simd::simd<T, Abi>& x) {
+template <AnyPack P>
+PULSEWRIGHT_INLINE P exp(const P& x) {
 #ifdef PULSEWRIGHT_VECTOR_FUNCTIONS
 #ifdef __AVX512F__
-  if constexpr (std::is_same_v<T, double> && simd::simd<T, Abi>::size() == 8) {
-    alignas(64) T a[8];
-    x.copy_to(a, simd::vector_aligned);
+  if constexpr (lanes<P> == 8) {
+    alignas(64) double a[8];
+    store(a, x);
     _mm512_store_pd(a, detail::_ZGVeN8v_exp(_mm512_load_pd(a)));
-    return simd::simd<T, Abi>(a, simd::vector_aligned);
+    return load<P>(a);
   }
 #endif
-  if constexpr (detail::by_fours<T, Abi>) return detail::four_by_four(detail::_ZGVdN4v_exp, x);
+  if constexpr (detail::by_fours<P>) return detail::four_by_four(detail::_ZGVdN4v_exp, x);
 #endif
-  return detail::one_by_one([](T y) { return std::exp(y); }, x);
+  return detail::one_by_one([](double y) { return std::exp(y); }, x);
 }
-template <class T, class Abi>
-PULSEWRIGHT_INLINE simd::simd<T, Abi> pow(const simd::simd<T, Abi>& x,
-                                          const simd::simd<T, Abi>& y) {
-  return solver::exp(simd::simd<T, Abi>(y * solver::log(x)));
+template <AnyPack P>
+PULSEWRIGHT_INLINE P pow(const P& x, const P& y) {
+  return solver::exp(P(y * solver::log(x)));
 }
 
 }  // namespace pulsewright::solver
