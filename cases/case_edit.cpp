@@ -6,7 +6,7 @@
 
 #include "cases/case_text.hpp"
 #include "cases/decimal_number.hpp"
-#include "cases/visible_text.hpp"
+#include "cases/table_blocks.hpp"
 
 namespace pulsewright::cases {
 namespace {
@@ -24,22 +24,6 @@ std::string as_written(const std::string& value) {
   return out + "\"";
 }
 
-// Where a line and column of the parser lie in the text; both count from 1, columns in characters.
-std::size_t offset_of(std::string_view text, toml::source_position position) {
-  std::size_t at = 0;
-  for (toml::source_index line = 1; line < position.line && at < text.size(); ++line) {
-    at = std::min(text.find('\n', at), text.size() - 1) + 1;
-  }
-  for (toml::source_index column = 1; column < position.column && at < text.size(); ++column) {
-    at += std::max<std::size_t>(1, character_bytes(text, at));
-  }
-  return at;
-}
-
-std::size_t line_end(std::string_view text, std::size_t at) {
-  return std::min(text.find('\n', at), text.size());
-}
-
 struct KeyPlace {
   std::string table;  // dotted, "" = the top
   std::string name;
@@ -49,31 +33,6 @@ KeyPlace place_of(const std::string& key) {
   const std::size_t dot = key.rfind('.');
   if (dot == std::string::npos) return {"", key};
   return {key.substr(0, dot), key.substr(dot + 1)};
-}
-
-// The end of the heading "[combustion]" of a table; none where it has none of its own, as `a` of
-// "[a.b]" alone.
-std::optional<std::size_t> end_of_heading(std::string_view text, const toml::table& table,
-                                          const std::string& name) {
-  const std::size_t at = offset_of(text, table.source().begin);
-  const std::size_t close = text.find(']', at);
-  if (text.substr(at, 1) != "[" || close == std::string_view::npos) return std::nullopt;
-  std::string written;
-  for (const char c : text.substr(at + 1, close - at - 1)) {
-    if (c != ' ' && c != '\t') written += c;
-  }
-  return written == name ? std::optional(line_end(text, at)) : std::nullopt;
-}
-
-// Where the first key or heading stands.
-std::size_t first_content(std::string_view text) {
-  std::size_t at = 0;
-  while (at < text.size()) {
-    const std::size_t first = std::min(text.find_first_not_of(" \t\r", at), text.size());
-    if (first < text.size() && text[first] != '#' && text[first] != '\n') return at;
-    at = line_end(text, at) + 1;
-  }
-  return text.size();
 }
 
 std::string with_value(const std::string& text, const toml::table& root, const Override& changed) {
@@ -97,8 +56,9 @@ std::string with_value(const std::string& text, const toml::table& root, const O
            text.substr(end);
   }
   if (table != nullptr) {
-    if (const auto end = end_of_heading(text, *table, place.table)) {
-      return text.substr(0, *end) + "\n" + line.substr(0, line.size() - 1) + text.substr(*end);
+    const std::size_t end = end_of_heading(text, *table, place.table);
+    if (end != std::string::npos) {
+      return text.substr(0, end) + "\n" + line.substr(0, line.size() - 1) + text.substr(end);
     }
   }
   const std::string gap = text.empty() || text.back() == '\n' ? "\n" : "\n\n";

@@ -296,9 +296,9 @@ json pipes_of(const cases::CaseFile& case_file, const cases::HeaderDesign& heade
 
 }  // namespace
 
-json header_drawing(const cases::CaseFile& case_file, const HeaderPlan& header_plan) {
+json header_drawing(const cases::CaseFile& case_file, const std::string& name) {
   const auto found = std::find_if(case_file.headers.begin(), case_file.headers.end(),
-                                  [&](const auto& c) { return c.name == header_plan.name; });
+                                  [&](const auto& c) { return c.name == name; });
   if (found == case_file.headers.end()) return nullptr;
   cases::BuildOptions options;
   options.as_measured = true;

@@ -2,9 +2,9 @@
 #pragma once
 
 #include <nlohmann/json_fwd.hpp>
+#include <string>
 
 #include "cases/case_file.hpp"
-#include "tools/results/study_plan.hpp"
 
 namespace pulsewright::tools {
 
@@ -25,6 +25,6 @@ nlohmann::json valve_events(const cases::CaseFile& case_file);
 //            in deg from 12 o'clock, clockwise); cylinders in firing order and interval_deg;
 //            walls (clocks in deg of a divider's two edges, or empty)
 // Lengths are those of the case, without the variants' build error, measured to the crotch.
-nlohmann::json header_drawing(const cases::CaseFile& case_file, const HeaderPlan& header_plan);
+nlohmann::json header_drawing(const cases::CaseFile& case_file, const std::string& name);
 
 }  // namespace pulsewright::tools

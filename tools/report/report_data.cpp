@@ -355,14 +355,10 @@ json report_data(const StudyResults& results, const Comparison& comparison, Unit
                                                         {"low", rounded(curve.low)},
                                                         {"high", rounded(curve.high)}};
     }
-    one["drawing"] =
-        case_file ? all_rounded(header_drawing(*case_file, results.plan_of(results.headers()[i])))
-                  : json(nullptr);
-    one["cut_sheet"] =
-        case_file ? all_rounded(bench_sheet(*case_file, results.plan_of(results.headers()[i]).name))
-                  : json(nullptr);
-    one["notes"] = case_file ? notes_of(*case_file, results.plan_of(results.headers()[i]).name)
-                             : std::string();
+    const std::string& name = results.plan_of(results.headers()[i]).name;
+    one["drawing"] = case_file ? all_rounded(header_drawing(*case_file, name)) : json(nullptr);
+    one["cut_sheet"] = case_file ? all_rounded(bench_sheet(*case_file, name)) : json(nullptr);
+    one["notes"] = case_file ? notes_of(*case_file, name) : std::string();
     j["headers"].push_back(std::move(one));
   }
   j["csv"] = {{"metric", comparison_csv(results, comparison, UnitSystem::metric)},
