@@ -51,6 +51,7 @@ PARTS = {
         "dyno": ["results", "study"],
         "listen": ["results", "study"],
         "report": ["results", "study", "search", "cutting", "dyno", "listen"],
+        "live": ["results", "study", "cutting", "report"],
         "cli": ["results", "study", "search", "dyno", "spread", "size", "cutting", "listen", "report"],
         "bench": ["results", "study", "search"],
     },
