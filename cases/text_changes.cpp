@@ -225,19 +225,19 @@ std::string without_lines(std::string_view text, const std::vector<LineSpan>& sp
   return out;
 }
 
-bool is_space(char c) { return c == ' ' || c == '\t' || c == '\n' || c == '\r'; }
+bool is_white(char c) { return c == ' ' || c == '\t' || c == '\n' || c == '\r'; }
 
 // Without text[from, to) of an inline table or array, and the comma that goes with it.
 std::string without_element(const std::string& text, std::size_t from, std::size_t to) {
   std::size_t after = to;
-  while (after < text.size() && is_space(text[after])) ++after;
+  while (after < text.size() && is_white(text[after])) ++after;
   if (after < text.size() && text[after] == ',') {
     ++after;
-    while (after < text.size() && is_space(text[after])) ++after;
+    while (after < text.size() && is_white(text[after])) ++after;
     return text.substr(0, from) + text.substr(after);
   }
   std::size_t before = from;
-  while (before > 0 && is_space(text[before - 1])) --before;
+  while (before > 0 && is_white(text[before - 1])) --before;
   if (before > 0 && text[before - 1] == ',') return text.substr(0, before - 1) + text.substr(to);
   return text.substr(0, from) + text.substr(to);
 }

@@ -12,7 +12,7 @@ namespace pulsewright::models {
 
 namespace {
 
-constexpr double same_angle = 1e-6;   // deg, between firings
+constexpr double equal_angle = 1e-6;  // deg, between firings
 constexpr double same_cosine = 1e-9;  // between branches of a junction
 
 constexpr std::size_t none = static_cast<std::size_t>(-1);
@@ -166,7 +166,8 @@ class Search {
     const CylinderSpecification& a = from_.engine.cylinders[cylinder];
     const CylinderSpecification& b = to_.engine.cylinders[image];
     const double off = fold(b.firing_angle_deg - a.firing_angle_deg - turn_);
-    if (std::min(off, cycle_angle - off) > same_angle || !is_free(m.cylinders, image)) return false;
+    if (std::min(off, cycle_angle - off) > equal_angle || !is_free(m.cylinders, image))
+      return false;
     if (a.exhaust.side != b.exhaust.side || a.intake.side != b.intake.side) return false;
     m.cylinders[cylinder] = image;
     return set_pipe(m, index(a.exhaust.pipe), index(b.exhaust.pipe)) &&
@@ -281,7 +282,7 @@ std::optional<EngineImages> images_of(const EngineSpecification& from,
   std::set<double> turns;  // ascending: to each cylinder from the first
   for (const auto& cylinder : to.cylinders) {
     const double turn = fold(cylinder.firing_angle_deg - from.cylinders[0].firing_angle_deg);
-    turns.insert(turn < cycle_angle - same_angle ? turn : 0.0);
+    turns.insert(turn < cycle_angle - equal_angle ? turn : 0.0);
   }
   for (const double turn : turns) {
     if (auto images = Search(a, b, turn).find()) return images;
@@ -295,7 +296,7 @@ std::optional<EngineSymmetry> symmetry_of(const EngineSpecification& engine) {
   std::set<double> turns;  // ascending: to each cylinder from the first
   for (const auto& cylinder : engine.cylinders) {
     const double turn = fold(cylinder.firing_angle_deg - engine.cylinders[0].firing_angle_deg);
-    if (turn > same_angle && turn < cycle_angle - same_angle) turns.insert(turn);
+    if (turn > equal_angle && turn < cycle_angle - equal_angle) turns.insert(turn);
   }
   for (const double turn : turns) {
     if (auto images = Search(joined, joined, turn).find()) return EngineSymmetry{*images};

@@ -29,7 +29,8 @@ PULSEWRIGHT_INLINE double min(double a, double b) { return b < a ? b : a; }
 // Logarithm (x > 0), exponential function, x to the power y; sine and cosine, of rad. Packs of four
 // and eight take the vector functions of the GNU C library, within a few units of the last place of
 // the scalar ones. The exponential functions of both widths agree to the last bit, the others do
-// not and are therefore taken four at a time. Other packs go number by number.
+// not and are therefore taken four at a time. Other packs go number by number. To be called as
+// solver::log(x): for packs the standard library has functions of these names, with other digits.
 PULSEWRIGHT_INLINE double log(double x) { return std::log(x); }
 PULSEWRIGHT_INLINE double exp(double x) { return std::exp(x); }
 PULSEWRIGHT_INLINE double pow(double x, double y) { return std::pow(x, y); }

@@ -1,6 +1,8 @@
 """The verb run: one operating point of an engine, and pipes without an engine."""
 
+import json
 import math
+import os
 import re
 import signal
 import time
@@ -202,6 +204,18 @@ class EnginePoint(CommandLineCase):
     def test_the_same_command_gives_the_same_numbers(self):
         first = self.pulsewright("run", *POINT, "--json").stdout
         self.assertEqual(first, self.pulsewright("run", *POINT, "--json").stdout)
+
+    def test_the_vector_types_of_the_compiler_give_the_same_bits(self):
+        """The kernels that the module for the page has alone (solver/simd/dispatch.hpp)."""
+        points = (POINT, (CASES / "hillclimb-v8.toml", "--header", "4-2-1", "--speed", "6000",
+                          "--cells", "40 mm"))
+        for point in points:
+            outcome = self.pulsewright("run", *point, "--json",
+                                       env={**os.environ, "PULSEWRIGHT_SIMD": "portable"})
+            if "this build lacks" in outcome.stderr:
+                self.skipTest("built without them")
+            self.assertEqual(outcome.returncode, DONE, outcome.stderr)
+            self.assertEqual(json.loads(outcome.stdout), self.json_of("run", *point))
 
     def test_a_point_that_does_not_repeat_is_a_failed_run(self):
         case = self.case_file("short.toml", ("[run]\n", "[run]\nmost_cycles = 4\n"))

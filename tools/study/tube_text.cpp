@@ -8,8 +8,8 @@ namespace pulsewright::tools {
 
 namespace {
 
-constexpr double inch = 0.0254;  // m
-constexpr double slack = 1e-6;   // m, far below what tube is made to
+constexpr double inch = 0.0254;      // m
+constexpr double size_slack = 1e-6;  // m, far below what tube is made to
 
 double outside_diameter(const cases::Tube& tube) { return tube.inside_diameter + 2 * tube.wall; }
 
@@ -23,7 +23,7 @@ std::string millimetres(double length) {
 std::string wall_text(double wall) {
   constexpr int thickest = 10, thinnest = 22;  // gauges
   for (int gauge = thickest; gauge <= thinnest; ++gauge) {
-    if (std::abs(cases::gauge_wall(gauge) - wall) < slack) return fmt::format("{} ga", gauge);
+    if (std::abs(cases::gauge_wall(gauge) - wall) < size_slack) return fmt::format("{} ga", gauge);
   }
   return fmt::format("{} mm wall", millimetres(wall));
 }
@@ -46,7 +46,7 @@ std::string cut_length_text(double length, UnitSystem units) {
 
 bool is_inch_size(const cases::Tube& tube) {
   const double outside = outside_diameter(tube);
-  return std::abs(static_cast<double>(sixteenths_of(outside)) * inch / 16 - outside) < slack;
+  return std::abs(static_cast<double>(sixteenths_of(outside)) * inch / 16 - outside) < size_slack;
 }
 
 std::string tube_text(const cases::Tube& tube) {
