@@ -1,14 +1,15 @@
 # The module in the program: built by emscripten in a build folder of its own (as preset `live` does) and
 # embedded as pulsewright_live_module, whose functions tools/report/live_module.hpp declares. Empty where
 # PULSEWRIGHT_LIVE is OFF, or AUTO without em++ or page.
-find_program(EMXX_PROGRAM NAMES em++)
 set(EMSCRIPTEN_TOOLCHAIN /usr/share/emscripten/cmake/Modules/Platform/Emscripten.cmake CACHE FILEPATH
     "How CMake builds with emscripten")
-set(build_module ${PULSEWRIGHT_LIVE})
-if(PULSEWRIGHT_LIVE STREQUAL "AUTO")
-  set(build_module OFF)
-  if(PULSEWRIGHT_PAGE AND EMXX_PROGRAM AND EXISTS ${EMSCRIPTEN_TOOLCHAIN})
+set(build_module OFF)
+if(PULSEWRIGHT_LIVE AND (PULSEWRIGHT_PAGE OR NOT PULSEWRIGHT_LIVE STREQUAL "AUTO"))
+  find_program(EMXX_PROGRAM NAMES em++)
+  if(EMXX_PROGRAM AND EXISTS ${EMSCRIPTEN_TOOLCHAIN})
     set(build_module ON)
+  elseif(NOT PULSEWRIGHT_LIVE STREQUAL "AUTO")
+    message(FATAL_ERROR "PULSEWRIGHT_LIVE needs em++ and ${EMSCRIPTEN_TOOLCHAIN}, Debian's package emscripten")
   endif()
 endif()
 
