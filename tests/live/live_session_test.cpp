@@ -2,9 +2,11 @@
 // so coarse that one takes a few hundredths of a second.
 #include "tools/live/live_session.hpp"
 
+#include <algorithm>
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
 #include <string>
+#include <vector>
 
 #include "cases/case_reader.hpp"
 #include "cases/case_text.hpp"
@@ -52,6 +54,11 @@ TEST_CASE("live session: what is no request comes back as an error") {
   CHECK(error_of(answer_to(session, "point", wrong)).find("case:1: title") != std::string::npos);
   CHECK(error_of(answer_to(session, "point", point_request("1.3 m"))).find("1.3 m") !=
         std::string::npos);
+  json fine = point_request("1.2 m");
+  fine["cell_size"] = 1e-9;
+  CHECK(error_of(answer_to(session, "begin", fine)).find("a length with its unit from") !=
+        std::string::npos);
+  CHECK(error_of(answer_to(session, "begin", point_request("1.2 m", -1))) != "");
   json pipes = {{"text", case_text("pipe-shock")}, {"header", "tube"}, {"speed_rpm", speed}};
   CHECK(error_of(answer_to(session, "begin", pipes)) == "the case has pipes only, no engine");
 }
@@ -116,6 +123,8 @@ TEST_CASE("live session: a run starts from one that is done, and is forgotten") 
   CHECK(error_of(answer_to(session, "traces", {{"run", first["run"]}})) != "");
   request["speed_rpm"] = speed;
   CHECK(answer_to(session, "begin", request).contains("run"));  // from rest, since it is gone
+  request["start"] = nullptr;
+  CHECK(answer_to(session, "begin", request).contains("run"));
 }
 
 TEST_CASE("live session: the mean over a band and the number that a text means") {

@@ -9,6 +9,8 @@
 
 #include "cases/case_reader.hpp"
 #include "cases/header_builder.hpp"
+#include "cases/parameters.hpp"
+#include "models/boundary/crank_angle.hpp"
 #include "tools/study/figure_rows.hpp"
 #include "tools/study/point_text.hpp"
 
@@ -41,6 +43,21 @@ double step_of(std::string_view unit) {
   return unit == "K" ? 0.1 : 1e-6;
 }
 
+// An argument that may be left out, or null.
+template <class Value>
+Value optional_of(const json& request, const char* key, Value otherwise) {
+  const auto found = request.find(key);
+  return found == request.end() || found->is_null() ? otherwise : found->get<Value>();
+}
+
+// A value of the request that a case file could have at this key of [run], in SI.
+double checked(double value, const char* key) {
+  const cases::Range range = cases::allowed_range("run", key);
+  if (value >= range.least && value <= range.greatest) return value;
+  throw std::invalid_argument(fmt::format("{:.6g} is not allowed: {}", value,
+                                          cases::allowed_text(*cases::find_parameter("run", key))));
+}
+
 json traces_of(const models::PointResult& result) {
   json cylinders = json::array();
   std::size_t points = 0;
@@ -52,11 +69,7 @@ json traces_of(const models::PointResult& result) {
       points = values.size();
     });
   }
-  json angles = json::array();
-  for (std::size_t k = 0; k < points; ++k) {
-    angles.push_back(whole_turn * static_cast<double>(k) / static_cast<double>(points));
-  }
-  return {{"angle", angles}, {"cylinders", cylinders}};
+  return {{"angle", models::even_angles(points)}, {"cylinders", cylinders}};
 }
 
 json state_of(LiveRun& run) {
@@ -110,13 +123,15 @@ int LiveRuns::begin(const json& request) {
     throw std::invalid_argument("the case has pipes only, no engine");
   }
   cases::BuildOptions build;
-  build.cell_size = request.value("cell_size", 0.0);
+  const double cell_size = optional_of(request, "cell_size", 0.0);
+  if (cell_size != 0) build.cell_size = checked(cell_size, "cell_size");
+  const double speed = checked(request.at("speed_rpm").get<double>() / 60, "from");
   const auto& header = cases::find_header(case_file, request.at("header").get<std::string>());
   models::RunSettings settings = case_file.run.settings;
-  settings.second_pattern = request.value("second_pattern", settings.second_pattern);
-  auto run = std::make_unique<LiveRun>(cases::build_engine(case_file, header, build),
-                                       request.at("speed_rpm").get<double>() / 60, settings);
-  const auto start = runs_.find(request.value("start", 0));
+  settings.second_pattern = optional_of(request, "second_pattern", settings.second_pattern);
+  auto run =
+      std::make_unique<LiveRun>(cases::build_engine(case_file, header, build), speed, settings);
+  const auto start = runs_.find(optional_of(request, "start", 0));
   if (start != runs_.end() && start->second->done && start->second->failure.empty()) {
     try {
       run->point.start_from(start->second->point);
@@ -149,7 +164,7 @@ json LiveRuns::answer(const std::string& call, const json& request) {
   }
   if (call == "advance") {
     LiveRun& run = run_of(request);
-    advance(run, request.value("seconds", usual_seconds));
+    advance(run, optional_of(request, "seconds", usual_seconds));
     return state_of(run);
   }
   if (call == "traces") {
