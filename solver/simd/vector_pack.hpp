@@ -144,13 +144,14 @@ PULSEWRIGHT_INLINE VectorPack<T, N> abs(const VectorPack<T, N>& x) {
   return VectorPack<T, N>(
       reinterpret_cast<Lanes>(Bits(reinterpret_cast<Bits>(x.lanes()) & 0x7fffffffffffffffLL)));
 }
+// Where they are equal or one is NaN: b, as the packs of the standard library are written.
 template <class T, std::size_t N>
 PULSEWRIGHT_INLINE VectorPack<T, N> max(const VectorPack<T, N>& a, const VectorPack<T, N>& b) {
-  return select(a < b, b, a);
+  return select(a > b, a, b);
 }
 template <class T, std::size_t N>
 PULSEWRIGHT_INLINE VectorPack<T, N> min(const VectorPack<T, N>& a, const VectorPack<T, N>& b) {
-  return select(b < a, b, a);
+  return select(a < b, a, b);
 }
 template <class T, std::size_t N>
 PULSEWRIGHT_INLINE VectorPack<T, N> sqrt(const VectorPack<T, N>& x) {

@@ -69,8 +69,8 @@ void compare_operators() {
       same(abs(x), std::abs(a[k]));
       same(sqrt(x), std::sqrt(a[k]));
       same(floor(x), std::floor(a[k]));
-      same(max(x, y), max(a[k], b[k]));
-      same(min(x, y), min(a[k], b[k]));
+      same(max(x, y), a[k] > b[k] ? a[k] : b[k]);
+      same(min(x, y), a[k] < b[k] ? a[k] : b[k]);
       same(select(x < y, x, y), a[k] < b[k] ? a[k] : b[k]);
       same(select(!(x == y) && (x >= y || x != y), x, y), a[k] != b[k] ? a[k] : b[k]);
       wrong += (x <= y)[k] != (a[k] <= b[k]);
