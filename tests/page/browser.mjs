@@ -32,7 +32,7 @@ export async function stop() {
 
 // Opens a page and waits until its charts are drawn. `troubles` collects what must not happen:
 // warnings, errors, exceptions, dialogs, and requests for anything but the file itself.
-export async function open(file, { width = 1200, height = 900, colorScheme = 'light', scale = 1 } = {}) {
+export async function open(file, { width = 1200, height = 900, colorScheme = 'light', scale = 1, init } = {}) {
   const context = await browser.newContext({ viewport: { width, height }, colorScheme, deviceScaleFactor: scale });
   const page = await context.newPage();
   const url = pathToFileURL(file).href;
@@ -42,7 +42,7 @@ export async function open(file, { width = 1200, height = 900, colorScheme = 'li
   });
   page.on('pageerror', (error) => troubles.push(`exception: ${error.message}`));
   page.on('request', (request) => {
-    if (request.url() !== url && !request.url().startsWith('data:')) troubles.push(`request: ${request.url()}`);
+    if (request.url() !== url && !/^(data|blob):/.test(request.url())) troubles.push(`request: ${request.url()}`);
   });
   page.on('dialog', (dialog) => {
     troubles.push(`dialog: ${dialog.message()}`);
@@ -56,6 +56,7 @@ export async function open(file, { width = 1200, height = 900, colorScheme = 'li
       return copy.getImageData(0, 0, canvas.width, canvas.height);
     };
   });
+  if (init) await page.addInitScript(init);
   await page.goto(url);
   await page.waitForSelector('main');
   await settle(page);

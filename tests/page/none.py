@@ -21,6 +21,12 @@ class WithoutPage(CommandLineCase):
     def test_a_comparison_with_a_report_is_refused_before_it_runs(self):
         self.assert_refused("compare", SINGLE, "-o", "results.h5", "--report", "page.html")
 
+    def test_the_live_page_is_refused(self):
+        run = self.pulsewright("live", SINGLE, "-o", "live.html")
+        self.assertEqual(run.returncode, WRONG_INPUT, run.stderr)
+        self.assertIn("built without the live page", run.stderr)
+        self.assertEqual(list(self.folder.iterdir()), [])
+
     def test_a_comparison_runs(self):
         self.assertEqual(self.pulsewright("compare", SINGLE, "--quick", "--speeds", "5000",
                                           "-o", "results.h5", "--quiet").returncode, 0)

@@ -6,7 +6,8 @@ import unittest
 
 from rig.program import CASES, DONE, SINGLE, WRONG_INPUT, CommandLineCase, main
 
-OF_A_CASE = ("check", "run", "compare", "cutsheet", "dyno", "conditions", "sweep", "tune", "tolerance")  # what these verbs are given
+OF_A_CASE = ("check", "run", "compare", "cutsheet", "dyno", "conditions", "sweep", "tune", "tolerance",
+             "live")  # what these verbs are given
 VERBS = OF_A_CASE + ("report", "sound")
 
 
@@ -113,7 +114,7 @@ class Usage(CommandLineCase):
                 self.assert_refused(self.pulsewright(*line), line[0], "--help")
 
     def test_without_a_verb_those_there_are_are_named(self):
-        self.assert_refused(self.pulsewright(), "new, check, size, run, compare, sweep, tune, tolerance, report, cutsheet, dyno, conditions, sound, validate", "--help")
+        self.assert_refused(self.pulsewright(), "new, check, size, run, compare, sweep, tune, tolerance, report, live, cutsheet, dyno, conditions, sound, validate", "--help")
 
     def test_a_list_is_one_argument(self):
         """An empty entry does not make the list go on with what follows it."""

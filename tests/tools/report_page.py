@@ -279,7 +279,7 @@ class Report(CommandLineCase):
         for verb in (("report", "some.h5", "-o"),
                      ("compare", *SMALL, "--overwrite", "-o", "other.h5", "--report")):
             for name in ("letter.html", "some.h5", "."):
-                self.assert_refused(self.pulsewright(*verb, name), name, "is no report")
+                self.assert_refused(self.pulsewright(*verb, name), name, "is no page")
             self.assert_refused(self.pulsewright(*verb, "missing/page.html"), "there is no folder")
         self.assertEqual(letter.read_bytes(), kept)
         self.assertEqual((self.folder / "some.h5").read_bytes(), results)

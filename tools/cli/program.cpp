@@ -22,6 +22,7 @@
 #include "tools/cli/cutsheet_command.hpp"
 #include "tools/cli/dyno_command.hpp"
 #include "tools/cli/help_format.hpp"
+#include "tools/cli/live_command.hpp"
 #include "tools/cli/messages.hpp"
 #include "tools/cli/new_command.hpp"
 #include "tools/cli/report_command.hpp"
@@ -93,6 +94,7 @@ int run_verb(int argc, char** argv, std::unique_ptr<ProcessGroup>& process_group
     add_tune_command(app, exit_code, process_group.get());
     add_tolerance_command(app, exit_code, process_group.get());
     add_report_command(app, exit_code);
+    add_live_command(app);
     add_cutsheet_command(app);
     add_dyno_command(app, exit_code);
     add_conditions_command(app, exit_code);

@@ -1,46 +1,32 @@
 # Writes a C++ source that holds the bundled page.
-#   cmake -D SCRIPT=<js> -D SEARCH=<js> -D STYLE=<css> -D SOURCE=<cpp> -P embed-page.cmake
+#   cmake -D FOLDER=<bundles> -D SOURCE=<cpp> -P embed-page.cmake
 #   cmake -D SOURCE=<cpp> -P embed-page.cmake    an empty page, for programs without it
-if(NOT DEFINED SCRIPT)
-  file(WRITE "${SOURCE}" "// Generated for a program without the page of the report.
-#include \"tools/report/page_parts.hpp\"
+# Functions of page_parts.hpp and the bundles that they give.
+set(parts page_script=page.js search_script=search_page.js page_style=page.css
+    live_page_script=live.js live_worker_script=worker.js live_page_style=live.css)
 
-namespace pulsewright::tools {
+set(bytes "")
+set(functions "")
+foreach(part IN LISTS parts)
+  string(REPLACE "=" ";" pair "${part}")
+  list(GET pair 0 name)
+  list(GET pair 1 file)
+  if(DEFINED FOLDER)
+    file(READ "${FOLDER}/${file}" hex HEX)
+    string(REGEX REPLACE "([0-9a-f][0-9a-f])" "0x\\1," numbers "${hex}")
+    string(REGEX REPLACE "(................................................................................)"
+           "\\1\n" numbers "${numbers}")
+    string(APPEND bytes "constexpr unsigned char ${name}_bytes[] = {\n${numbers}};\n")
+    string(APPEND functions "std::string_view ${name}() { return as_text(${name}_bytes); }\n")
+  else()
+    string(APPEND functions "std::string_view ${name}() { return {}; }\n")
+  endif()
+endforeach()
 
-std::string_view page_script() { return {}; }
-std::string_view search_script() { return {}; }
-std::string_view page_style() { return {}; }
+if(DEFINED FOLDER)
+  set(bytes "namespace {
 
-}  // namespace pulsewright::tools
-")
-  return()
-endif()
-
-function(bytes_of file variable)
-  file(READ "${file}" hex HEX)
-  string(REGEX REPLACE "([0-9a-f][0-9a-f])" "0x\\1," bytes "${hex}")
-  string(REGEX REPLACE "(................................................................................)"
-         "\\1\n" bytes "${bytes}")
-  set(${variable} "${bytes}" PARENT_SCOPE)
-endfunction()
-
-bytes_of("${SCRIPT}" script)
-bytes_of("${SEARCH}" search)
-bytes_of("${STYLE}" style)
-file(WRITE "${SOURCE}.new" "// Generated from tools/report/page.
-#include \"tools/report/page_parts.hpp\"
-
-namespace pulsewright::tools {
-
-namespace {
-
-constexpr unsigned char script_bytes[] = {
-${script}};
-constexpr unsigned char search_bytes[] = {
-${search}};
-constexpr unsigned char style_bytes[] = {
-${style}};
-
+${bytes}
 template <unsigned long size>
 std::string_view as_text(const unsigned char (&bytes)[size]) {
   return {reinterpret_cast<const char*>(bytes), size};
@@ -48,10 +34,14 @@ std::string_view as_text(const unsigned char (&bytes)[size]) {
 
 }  // namespace
 
-std::string_view page_script() { return as_text(script_bytes); }
-std::string_view search_script() { return as_text(search_bytes); }
-std::string_view page_style() { return as_text(style_bytes); }
+")
+endif()
+file(WRITE "${SOURCE}.new" "// Generated from tools/report/page and tools/live/page; empty for a program without them.
+#include \"tools/report/page_parts.hpp\"
 
+namespace pulsewright::tools {
+
+${bytes}${functions}
 }  // namespace pulsewright::tools
 ")
 file(RENAME "${SOURCE}.new" "${SOURCE}")

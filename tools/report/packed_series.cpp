@@ -36,12 +36,12 @@ std::vector<unsigned char> differences(std::span<const float> values, double ste
   return bytes;
 }
 
-std::vector<unsigned char> compressed(const std::vector<unsigned char>& bytes) {
+std::vector<unsigned char> compressed(std::span<const unsigned char> bytes) {
   uLongf size = compressBound(static_cast<uLong>(bytes.size()));
   std::vector<unsigned char> result(size);
   if (compress2(result.data(), &size, bytes.data(), static_cast<uLong>(bytes.size()),
                 Z_BEST_COMPRESSION) != Z_OK) {
-    throw std::runtime_error("a series could not be compressed");
+    throw std::runtime_error("data of the page could not be compressed");
   }
   result.resize(size);
   return result;
@@ -52,6 +52,10 @@ std::vector<unsigned char> compressed(const std::vector<unsigned char>& bytes) {
 std::string pack_series(std::span<const float> values, double step) {
   if (!(step > 0)) throw std::invalid_argument("the step of a series must be positive");
   return base64(compressed(differences(values, step)));
+}
+
+std::string pack_text(std::string_view text) {
+  return base64(compressed({reinterpret_cast<const unsigned char*>(text.data()), text.size()}));
 }
 
 }  // namespace pulsewright::tools

@@ -8,6 +8,7 @@
 
 #include <span>
 #include <string>
+#include <string_view>
 
 namespace pulsewright::tools {
 
@@ -15,5 +16,8 @@ namespace pulsewright::tools {
 // std::invalid_argument for a value that is not finite or beyond 2^53 steps, and a step that is not
 // positive.
 std::string pack_series(std::span<const float> values, double step);
+
+// A text in the last two steps of it: zlib, base64.
+std::string pack_text(std::string_view text);
 
 }  // namespace pulsewright::tools

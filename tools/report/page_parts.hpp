@@ -9,5 +9,9 @@ namespace pulsewright::tools {
 std::string_view page_script();    // of a comparison
 std::string_view search_script();  // of a search
 std::string_view page_style();
+// Of the live page (tools/live/page).
+std::string_view live_page_script();
+std::string_view live_worker_script();
+std::string_view live_page_style();
 
 }  // namespace pulsewright::tools

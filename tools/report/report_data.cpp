@@ -153,18 +153,6 @@ json band_columns() {
   return columns;
 }
 
-// Charts over speed, from curve_figures.
-json curve_charts() {
-  json charts = json::array();
-  for (const CurveFigure& row : curve_figures) {
-    charts.push_back({{"figure", key_of(row.member)},
-                      {"heading", row.heading},
-                      {"unit", kind_of(row.shown_in)},
-                      {"by_cylinder", row.by_cylinder != nullptr}});
-  }
-  return charts;
-}
-
 // Columns of the split of differences, of all parts.
 json header_parts() {
   json parts = json::array();
@@ -376,6 +364,17 @@ json report_data(const StudyResults& results, const Comparison& comparison, Unit
     j["headers"][interference.header_number]["interference"] = interference_json(interference);
   }
   return j;
+}
+
+json curve_charts() {
+  json charts = json::array();
+  for (const CurveFigure& row : curve_figures) {
+    charts.push_back({{"figure", key_of(row.member)},
+                      {"heading", row.heading},
+                      {"unit", kind_of(row.shown_in)},
+                      {"by_cylinder", row.by_cylinder != nullptr}});
+  }
+  return charts;
 }
 
 void add_search_frame(json& findings, UnitSystem units) {

@@ -23,6 +23,10 @@ inline constexpr double diagram_pressure_step = 100;
 nlohmann::json report_data(const StudyResults& results, const Comparison& comparison,
                            UnitSystem units, const DynoResult* dyno);
 
+// What is drawn over speed: figure, heading, unit (torque, power, percent, degree, pressure),
+// by_cylinder.
+nlohmann::json curve_charts();
+
 // Adds to the findings of a search what the modules of every page look for: speeds, units, and one
 // header.
 void add_search_frame(nlohmann::json& findings, UnitSystem units);

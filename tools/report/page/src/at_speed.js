@@ -8,7 +8,7 @@ import { drawValves, valveList } from './valve_events.js';
 import { headers, study, trace } from './study.js';
 import { plain, shown, unit } from './units.js';
 
-const angles = Array.from({ length: study.trace_points }, (_, k) => (720 * k) / study.trace_points);
+const angles = () => Array.from({ length: study.trace_points }, (_, k) => (720 * k) / study.trace_points);
 const tick = { incrs: [45, 90, 180] };
 
 export function angleAxis(label) {
@@ -38,14 +38,15 @@ function portLines(cylinder) {
 }
 
 function describeLines(lines, yLabel, digits, more = {}) {
+  const at = angles();
   return {
-    data: [angles, ...lines.map((line) => line[4])],
+    data: [at, ...lines.map((line) => line[4])],
     series: [{}, ...lines.map(([, stroke, dash, width]) => ({ stroke, dash, width, points: { show: false } }))],
     scales: { x: { time: false, range: [0, 720] }, ...more.scales },
     axes: [angleAxis('deg of crank, 0 = firing TDC'), axisY(yLabel, more.axisY)],
     hooks: { drawClear: [(plot) => drawValves(plot, more.names !== false)] },
     reading: (k) => [
-      `${plain(angles[k], 0)} deg`,
+      `${plain(at[k], 0)} deg`,
       lines.map(([name, colour, , , values]) => ({ colour, text: `${name} ${plain(values[k], digits)} ${yLabel}` })),
     ],
   };
@@ -161,6 +162,8 @@ export function atSpeedSection() {
     () => choice.compared,
     (compared) => choose({ compared })
   );
+  const tail = ' Shading: valve open; darker: overlap. The port pressure is the superposition of the outgoing and the returning wave.';
+  const valves = make('p', { class: 'quiet small' }, `${valveList()}${tail}`);
   let charts = [];
   const build = () => {
     for (const chart of charts) chart.close();
@@ -215,7 +218,12 @@ export function atSpeedSection() {
     build();
     refresh();
   });
-  onChange(['header', 'speed', 'cylinder', 'units', 'theme', 'compared'], refresh);
+  onChange(['header', 'speed', 'cylinder', 'units', 'theme', 'compared', 'points', 'headers'], refresh);
+  onChange(['headers'], () => {
+    comparedChoice.refresh();
+    valves.textContent = `${valveList()}${tail}`;
+    if (choice.view === 'all') build();
+  });
   return make(
     'section',
     { id: 'at-speed', 'aria-label': 'Pressure against crank angle' },
@@ -225,6 +233,6 @@ export function atSpeedSection() {
     figures,
     key,
     panel,
-    make('p', { class: 'quiet small' }, valveList(), ' Shading: valve open; darker: overlap. The port pressure is the superposition of the outgoing and the returning wave.')
+    valves
   );
 }

@@ -36,6 +36,20 @@ export const choice = {
 
 const listeners = [];
 
+// What a page that computes announces besides: 'points', numbers of points are new; 'headers', what
+// the case says of its headers is.
+export function announce(names) {
+  while (choice.shown.length < headers.length) choice.shown.push(false);
+  choice.shown.length = headers.length;
+  for (const name of ['header', 'reference']) choice[name] = Math.min(choice[name], headers.length - 1);
+  if (choice.compared !== 'none' && Number(choice.compared) >= headers.length) choice.compared = 'none';
+  choice.speed = Math.min(choice.speed, speeds.length - 1);
+  if (choice.cylinder >= headers[choice.header].cylinders.length) choice.cylinder = 0;
+  for (const { names: of, listener } of listeners) {
+    if (of.some((name) => names.includes(name))) listener();
+  }
+}
+
 export function onChange(names, listener) {
   listeners.push({ names, listener });
 }

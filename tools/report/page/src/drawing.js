@@ -319,6 +319,6 @@ export function drawingSection() {
     );
   };
   refresh();
-  onChange(['header', 'units', 'theme'], refresh);
+  onChange(['header', 'units', 'theme', 'headers'], refresh);
   return make('section', { id: 'drawing', 'aria-label': 'Header to scale' }, body);
 }

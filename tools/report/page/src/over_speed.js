@@ -46,8 +46,9 @@ export function greyLine(values, faults) {
   };
 }
 
-// A line of each header over speed. of: [{ i, middle, low, high, faults }] in SI by speed, low and
-// high null without a band; faults has words where a point does not count. The selected header has a
+// A line of each header over speed. of: [{ i, middle, low, high, faults, coarse }] in SI by speed, low
+// and high null without a band; faults has words where a point does not count; coarse: computed on
+// coarse cells at some of the speeds, a thin line. The selected header has a
 // wider line, above the others. Where a point does not count, point and line are grey.
 export function describeLines(of, kind, format) {
   const u = unit(kind);
@@ -56,7 +57,7 @@ export function describeLines(of, kind, format) {
   const series = [{}];
   const bands = [];
   const grey = ink('muted');
-  for (const { i, middle, low, high, faults } of [...of].sort((a, b) => Number(a.i === choice.header) - Number(b.i === choice.header))) {
+  for (const { i, middle, low, high, faults, coarse } of [...of].sort((a, b) => Number(a.i === choice.header) - Number(b.i === choice.header))) {
     const colour = lineColour(i);
     const left = greyLine(middle, faults);
     const counted = (values) => scaled(values.map((v, s) => (faults[s] ? null : v)));
@@ -65,7 +66,14 @@ export function describeLines(of, kind, format) {
       series.push(left.series);
     }
     data.push(counted(middle));
-    series.push({ stroke: colour, width: i === choice.header ? 3 : 1.75, dash: lineDash(i), points: { show: speeds.length < 3, size: 7 } });
+    const few = speeds.length < 3 || coarse || middle.some((v) => v === null);
+    series.push({
+      stroke: coarse ? faded(colour, 0.65) : colour,
+      width: coarse ? 1.5 : i === choice.header ? 3 : 1.75,
+      dash: lineDash(i),
+      spanGaps: Boolean(coarse),
+      points: { show: few, size: coarse ? 5 : 7, stroke: colour, fill: coarse ? ink('surface') : colour },
+    });
     if (!low) continue;
     data.push(counted(high), counted(low));
     const edge = { stroke: 'transparent', width: 0, points: { show: false } };
@@ -81,10 +89,12 @@ export function describeLines(of, kind, format) {
     hooks: { drawClear: [drawBand] },
     reading: (s) => [
       rpm(s),
-      of.map(({ i, middle, faults }) => ({
-        colour: faults[s] ? grey : lineColour(i),
-        text: `${headers[i].name} ${format(middle[s])} ${u.name}${faults[s] ? `, ${faults[s]}, does not count` : ''}`,
-      })),
+      of
+        .filter(({ middle, coarse }) => !coarse || middle[s] !== null)
+        .map(({ i, middle, faults, coarse }) => ({
+          colour: faults[s] ? grey : lineColour(i),
+          text: `${headers[i].name} ${format(middle[s])} ${u.name}${coarse ? ', coarse cells' : ''}${faults[s] ? `, ${faults[s]}, does not count` : ''}`,
+        })),
     ],
   };
 }
@@ -94,23 +104,32 @@ function visible() {
 }
 
 function describe(figure, kind, byCylinder) {
-  const of = visible().map((i) => {
+  const of = visible().flatMap((i) => {
     const { middle, low, high } = lines(headers[i], figure, byCylinder);
     const banded = i === choice.header && choice.band !== 'none';
-    return { i, middle, low: banded ? low : null, high: banded ? high : null, faults: speeds.map((_, s) => faultAt(i, s)) };
+    const line = { i, middle, low: banded ? low : null, high: banded ? high : null, faults: speeds.map((_, s) => faultAt(i, s)) };
+    const { coarse } = headers[i].curves[figure];
+    return coarse ? [coarseLine(i, coarse), line] : [line];
   });
   return describeLines(of, kind, (v) => shown(v, kind, kind === 'percent' ? 2 : undefined));
+}
+
+function coarseLine(i, values) {
+  return { i, middle: values, low: null, high: null, faults: speeds.map(() => null), coarse: true };
 }
 
 // Torque of each header less that of the reference.
 function describeDifference() {
   const of = visible()
     .filter((i) => i !== choice.reference)
-    .map((i) => {
+    .flatMap((i) => {
       const at = differences(i);
       const banded = i === choice.header && choice.band !== 'none';
       const edge = (key) => at.map((d) => (d.known ? d.known[key] : null));
-      return { i, middle: at.map((d) => d.value), low: banded ? edge('low') : null, high: banded ? edge('high') : null, faults: at.map((d) => d.fault) };
+      const line = { i, middle: at.map((d) => d.value), low: banded ? edge('low') : null, high: banded ? edge('high') : null, faults: at.map((d) => d.fault) };
+      const [own, other] = [i, choice.reference].map((header) => headers[header].curves.torque.coarse);
+      if (!own || !other) return [line];
+      return [coarseLine(i, own.map((v, s) => (v === null || other[s] === null ? null : v - other[s]))), line];
     });
   const described = describeLines(of, 'torque', (v) => signed(v, 'torque'));
   described.hooks.drawClear.push(drawZero);
@@ -209,7 +228,7 @@ export function headerChips() {
     if (held !== undefined) [...chips.querySelectorAll('input')].find((box) => box.dataset.header === held)?.focus();
   };
   build();
-  onChange(['theme', 'shown'], build);
+  onChange(['theme', 'shown', 'headers'], build);
   return chips;
 }
 
@@ -226,8 +245,8 @@ export function figureChart({ figure, heading, unit: kind, by_cylinder: byCylind
     describe: () => describe(figure, kind, byCylinder),
   });
   const own = numbersOnDemand(`${heading} in numbers`, () => numbers(figure, kind, byCylinder));
-  onChange(['units', 'shown', 'band', 'figureOf', 'header'], () => chart.refresh());
-  onChange(['units', 'figureOf'], own.refresh);
+  onChange(['units', 'shown', 'band', 'figureOf', 'header', 'points', 'headers'], () => chart.refresh());
+  onChange(['units', 'figureOf', 'points', 'headers'], own.refresh);
   return make('div', { class: 'cell' }, chart.element, own);
 }
 
@@ -265,8 +284,8 @@ export function differenceChart(height) {
       { 'data-numbers': 'difference' }
     );
   });
-  onChange(['units', 'shown', 'band', 'header', 'reference'], () => chart.refresh());
-  onChange(['units', 'reference'], () => {
+  onChange(['units', 'shown', 'band', 'header', 'reference', 'points', 'headers'], () => chart.refresh());
+  onChange(['units', 'reference', 'points', 'headers'], () => {
     reference.refresh();
     own.refresh();
   });

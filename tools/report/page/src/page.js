@@ -8,6 +8,7 @@ import { detailsSection } from './details.js';
 import { dynoSection } from './dyno.js';
 import { drawingSection } from './drawing.js';
 import { interferenceSection } from './interference.js';
+import { liveButton } from './live_button.js';
 import { overSpeedSection } from './over_speed.js';
 import { showPage, topControls } from './page_frame.js';
 import { paperFields } from './paper_fields.js';
@@ -45,7 +46,7 @@ function pageHead() {
       `${count}, ${speeds.length === 1 ? rpm(0) : `${speeds.length} speeds from ${rpm(0)} to ${rpm(speeds.length - 1)}`}`,
       study.invented ? '. The engine is invented.' : '.'
     ),
-    topControls(fields.editor),
+    topControls(liveButton(), fields.editor),
     fields.printed
   );
 }

@@ -1,4 +1,4 @@
-// The frame of a page, of comparisons and of searches: the choice of units and theme, the foot, and
+// The frame of a page, of comparisons, of searches and of the live page: the choice of units and theme, the foot, and
 // what a change of the theme and printing draw anew.
 import { make, oneOf } from './dom.js';
 import { refreshCharts, setPaperWidth } from './chart.js';
@@ -40,12 +40,13 @@ function printed(on) {
   setPaperWidth(on ? paperWidth : null);
 }
 
-// Shows what build() gives, from top to bottom, between the link past it and the foot.
-export function showPage(build) {
+// Shows what build() gives, from top to bottom, between the link past its head, to the part with that
+// id, and the foot.
+export function showPage(build, first = { id: 'summary', title: 'summary' }) {
   showTheme();
   onChange(['theme'], showTheme); // before all other listeners, which read the colours
   document.body.append(
-    make('a', { class: 'skip', href: '#summary' }, 'Skip to the summary'),
+    make('a', { class: 'skip', href: `#${first.id}` }, `Skip to the ${first.title}`),
     ...build(),
     make('footer', {}, make('p', { class: 'quiet small' }, `Made by pulsewright ${study.program_version} from a simulation. A prediction, not a guarantee.`))
   );

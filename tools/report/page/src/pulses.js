@@ -206,8 +206,12 @@ export function pulsesSection() {
   };
   refresh();
   rebuild();
-  onChange(['header'], rebuild);
-  onChange(['header', 'speed', 'units'], refresh);
+  onChange(['header', 'headers'], rebuild);
+  onChange(['header', 'speed', 'units', 'points', 'headers'], refresh);
+  onChange(['points'], () => {
+    for (const chart of charts) chart.refresh();
+    map.refresh();
+  });
   onChange(['theme'], map.refresh);
   return make(
     'section',

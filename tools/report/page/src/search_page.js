@@ -3,6 +3,7 @@
 import './page.css';
 import { make, foreign } from './dom.js';
 import { choice, onChange } from './choice.js';
+import { liveButton } from './live_button.js';
 import { showPage, topControls } from './page_frame.js';
 import { study } from './study.js';
 import { sweepSections } from './search_sweep.js';
@@ -31,7 +32,7 @@ function pageHead() {
     make('p', { class: 'kind' }, kinds[study.verb].title),
     make('h1', {}, foreign(study.title)),
     make('p', { class: 'quiet' }, 'Header ', foreign(study.header), `, ${study.speeds.length} speeds, band ${from} to ${to} rpm`, study.invented ? '. The engine is invented.' : '.'),
-    topControls()
+    topControls(liveButton())
   );
 }
 

@@ -33,7 +33,11 @@ export function selectionBar() {
   };
   show();
   onChange(['speed'], show);
-  onChange(['header', 'cylinder'], () => {
+  onChange(['headers'], () => {
+    slider.max = speeds.length - 1;
+    show();
+  });
+  onChange(['header', 'cylinder', 'headers'], () => {
     header.refresh();
     cylinder.refresh();
   });

@@ -203,7 +203,7 @@ export function sheetsSection(more = []) {
   const body = make('div', { class: 'sheets' });
   const refresh = () => body.replaceChildren(customerSheet(), ...benchSheets(), ...more.flatMap((sheets) => sheets()));
   refresh();
-  onChange(['header', 'reference', 'units', 'theme'], refresh);
+  onChange(['header', 'reference', 'units', 'theme', 'points', 'headers'], refresh);
   onFieldChange(refresh);
   return make(
     'section',

@@ -20,12 +20,13 @@ const unpacked = new Map();
 export function trace(header, speed, cylinder, kind) {
   const packed = headers[header].points[speed].traces?.[kind];
   if (!packed) return null;
+  const n = study.trace_points;
+  if (typeof packed !== 'string') return packed.subarray(cylinder * n, (cylinder + 1) * n); // computed here
   const key = `${header}/${speed}/${kind}`;
   if (!unpacked.has(key)) {
     if (unpacked.size > 60) unpacked.clear();
     unpacked.set(key, unpackSeries(packed, kind === 'cylinder_pressure' ? study.step.cylinder : study.step.port));
   }
-  const n = study.trace_points;
   return unpacked.get(key).subarray(cylinder * n, (cylinder + 1) * n);
 }
 

@@ -2,8 +2,6 @@
 import { ink } from './colours.js';
 import { folded, study } from './study.js';
 
-const valves = study.valves;
-
 // Spans of crank angle within 0..720.
 function spans(from, to) {
   if (to - from >= 720) return [[0, 720]];
@@ -13,12 +11,14 @@ function spans(from, to) {
 }
 
 export function overlapSpan() {
+  const { valves } = study;
   if (!valves) return null;
   const { intake_opens: from, exhaust_closes: to } = valves;
   return to > from ? [from, to] : null;
 }
 
 export function drawValves(plot, names) {
+  const { valves } = study;
   if (!valves) return;
   const { ctx: context, bbox } = plot;
   const x = (angle) => plot.valToPos(angle, 'x', true);
@@ -60,6 +60,7 @@ export function drawValves(plot, names) {
 }
 
 export function valveList() {
+  const { valves } = study;
   if (!valves) return 'The case file in the results could not be read, so valve events are not shown.';
   const deg = (angle) => `${folded(angle).toFixed(0)} deg`;
   return (

@@ -1,0 +1,280 @@
+// The live page: that its form loses nothing of a case file, says what the reader says, and that what
+// is cancelled leaves nothing behind. Numbers are compared with the program's elsewhere.
+//
+//   PULSEWRIGHT              the program
+//   PULSEWRIGHT_SOURCE_DIR   the source tree
+import assert from 'node:assert/strict';
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import os from 'node:os';
+import path from 'node:path';
+import { after, before, test } from 'node:test';
+import { cells, open, settle, start, stop, violations } from './browser.mjs';
+
+const program = process.env.PULSEWRIGHT;
+const cases = path.join(process.env.PULSEWRIGHT_SOURCE_DIR, 'cases');
+const folder = mkdtempSync(path.join(os.tmpdir(), 'live-'));
+const page = (name) => path.join(folder, name);
+
+function run(...words) {
+  const done = spawnSync(program, words, { encoding: 'utf8', cwd: folder });
+  if (done.error) throw done.error;
+  return done;
+}
+
+// A single cylinder on a grid that takes no time.
+const small = readFileSync(path.join(cases, 'single-cylinder.toml'), 'utf8').replace('[run]\n', '[run]\ncell_size = "60 mm"\n');
+
+before(async () => {
+  writeFileSync(page('small.toml'), small);
+  for (const [name, ...words] of [['live.html'], ['small.html', 'small.toml'], ['v8.html', path.join(cases, 'hillclimb-v8.toml')]]) {
+    const done = run('live', ...words, '-o', name);
+    assert.equal(done.status, 0, done.stderr);
+  }
+  await start();
+});
+after(async () => {
+  await stop();
+  rmSync(folder, { recursive: true });
+});
+
+// A test with the page open, which fails if warnings, errors or requests are found.
+function on(name, file, options, body) {
+  return test(name, async () => {
+    const opened = await open(page(file), options);
+    try {
+      await opened.page.waitForFunction(() => document.querySelector('#save-case') !== null);
+      await body(opened.page);
+      assert.deepEqual(opened.troubles, []);
+    } finally {
+      await opened.close();
+    }
+  });
+}
+
+async function saved(live) {
+  const [download] = await Promise.all([live.waitForEvent('download'), live.click('#save-case')]);
+  return readFileSync(await download.path(), 'utf8');
+}
+const stopRuns = (live) => live.evaluate(() => {
+  const button = document.querySelector('#stop');
+  if (button.textContent === 'Stop') button.click();
+});
+async function openCase(live, name) {
+  await live.setInputFiles('#open-file', path.join(cases, name));
+  await live.waitForFunction((file) => document.querySelector('#command').textContent.includes(file), name);
+}
+async function show(live, key) {
+  await live.evaluate((name) => {
+    const field = document.querySelector(`[data-key="${name}"]`);
+    document.querySelector(`#tab-${field.closest('.panel').dataset.group}`).click();
+    for (let node = field; node; node = node.parentElement) if (node.tagName === 'DETAILS') node.open = true;
+  }, key);
+  return live.locator(`[data-key="${key}"] > :is(input, select)`);
+}
+async function type(live, key, text) {
+  const box = await show(live, key);
+  if ((await box.evaluate((node) => node.tagName)) === 'SELECT') await box.selectOption(text);
+  else {
+    await box.fill(text);
+    await box.press('Tab');
+  }
+  await settle(live);
+}
+
+test('the page is one file that a mail takes, and opens without a network', () => {
+  assert.ok(statSync(page('live.html')).size < 8e6);
+  const text = readFileSync(page('live.html'), 'utf8');
+  const policy = /Content-Security-Policy" content="([^"]*)"/.exec(text)[1];
+  assert.match(policy, /default-src 'none'/);
+  assert.doesNotMatch(policy, /connect-src|https?:|\*/);
+});
+
+on('every shipped case goes through the form without loss', 'live.html', {}, async (live) => {
+  await stopRuns(live);
+  const names = readdirSync(cases).filter((name) => name.endsWith('.toml'));
+  assert.ok(names.length >= 9);
+  for (const name of names) {
+    await openCase(live, name);
+    // As if every field were gone through and left as it is.
+    const fields = await live.evaluate(() => {
+      const all = [...document.querySelectorAll('.form-field > :is(input, select)')];
+      for (const box of all) box.dispatchEvent(new Event('change', { bubbles: true }));
+      return all.length;
+    });
+    assert.ok(fields > 40, `${name}: ${fields} fields`);
+    assert.equal(await saved(live), readFileSync(path.join(cases, name), 'utf8'), name);
+    assert.equal(await live.locator('#problems').isVisible(), false, name);
+  }
+});
+
+// Key, what is typed, and the line of the file before and after.
+const typed = [
+  ['engine.bore', '101.6', 'bore = "102 mm"', 'bore = "101.6 mm"'],
+  ['engine.compression_ratio', '11.8', 'compression_ratio = 12.0', 'compression_ratio = 11.8'],
+  ['engine.firing_order', '1-8-7-2-6-5-4-3', 'firing_order = [1, 8, 4, 3, 6, 5, 7, 2]', 'firing_order = [1, 8, 7, 2, 6, 5, 4, 3]'],
+  ['engine.banks', 'left: 1, 2, 3, 4; right: 5, 6, 7, 8', 'banks = { left = [1, 3, 5, 7], right = [2, 4, 6, 8] }', 'banks = { left = [1, 2, 3, 4], right = [5, 6, 7, 8] }'],
+  ['exhaust_valve.cam.opens', '80', 'opens = "82 deg BBDC"', 'opens = "80 deg BBDC"'],
+  ['exhaust_valve.flow.forward', '68, 127, 168, 193, 207, 216', 'forward = ["68 cfm", "127 cfm", "168 cfm", "193 cfm", "207 cfm", "215 cfm"]', 'forward = ["68 cfm", "127 cfm", "168 cfm", "193 cfm", "207 cfm", "216 cfm"]'],
+  ['exhaust.finish', 'wrapped', 'finish = "bare"', 'finish = "wrapped"'],
+  ['exhaust.bends[2].angle', '45', 'bends = [{ angle = "90 deg", radius = "3 in" }, { angle = "90 deg", radius = "3 in" }]', 'bends = [{ angle = "90 deg", radius = "3 in" }, { angle = "45 deg", radius = "3 in" }]'],
+  ['header[1].primary_length', '30-1/2', 'primary_length = "32 in"', 'primary_length = "30-1/2 in"'],
+  ['header[1].primary_tube', '2 in OD, 16 ga', 'primary_tube = "1-7/8 in OD, 16 ga"', 'primary_tube = "2 in OD, 16 ga"'],
+];
+
+on('a changed field changes its key alone', 'v8.html', {}, async (live) => {
+  await stopRuns(live);
+  const before = readFileSync(path.join(cases, 'hillclimb-v8.toml'), 'utf8').split('\n');
+  for (const [key, text, line, wanted] of typed) {
+    await type(live, key, text);
+    const now = (await saved(live)).split('\n');
+    assert.equal(now.length, before.length, key);
+    const changed = now.map((one, i) => [before[i], one]).filter(([a, b]) => a !== b);
+    assert.deepEqual(changed, [[line, wanted]], key);
+    await live.click('#undo');
+    assert.equal(await saved(live), before.join('\n'), `${key}: undone`);
+  }
+  // One that the file leaves out gets a line of its own, and emptied it goes.
+  await type(live, 'combustion.fuel', 'e85');
+  assert.equal((await saved(live)).split('\n').filter((one) => !before.includes(one)).join(), 'fuel = "e85"');
+  await type(live, 'combustion.fuel', '');
+  assert.equal(await saved(live), before.join('\n'));
+});
+
+on('a wrong field says what the program says', 'v8.html', {}, async (live) => {
+  await stopRuns(live);
+  const flat = (text) => text.replace(/\s+/g, ' ');
+  for (const [key, text] of [['engine.bore', 'ninety'], ['header[1].primary_tube', '2 in'], ['exhaust_valve.cam.closes', '40 deg']]) {
+    await type(live, key, text);
+    const box = live.locator(`[data-key="${key}"] > input`);
+    assert.equal(await box.getAttribute('aria-invalid'), 'true', key);
+    const said = await live.locator(`[data-key="${key}"] .field-error`).textContent();
+    writeFileSync(page('wrong.toml'), await saved(live));
+    const { status, stderr } = run('check', 'wrong.toml');
+    assert.equal(status, 2);
+    for (const part of said.split('; allowed: ')[0].split('\n')) assert.ok(flat(stderr).includes(flat(part)), `${key}: ${said}\n${stderr}`);
+    await live.locator('#problems button.link').first().click();
+    assert.equal(await live.evaluate(() => document.activeElement.closest('[data-key]').dataset.key), key);
+    await live.click('#undo');
+    assert.equal(await live.locator('#problems').isVisible(), false, key);
+  }
+});
+
+// Numbers of the torque table: those computed, by speed.
+async function torque(live) {
+  await live.evaluate(() => {
+    document.querySelector('[data-chart="torque"]').closest('.cell').querySelector('details').open = true;
+  });
+  await live.waitForSelector('[data-numbers="torque"] tbody tr'); // the table is made when it is opened
+  return cells(live, '[data-numbers="torque"]');
+}
+async function allComputed(live) {
+  await live.waitForFunction(() => document.querySelector('#progress').textContent === 'All points are computed.', null, { timeout: 60000 });
+  await live.waitForTimeout(400); // and drawn
+}
+
+on('points appear, a change drops what was computed, and undo has it back', 'small.html', {}, async (live) => {
+  await allComputed(live);
+  const first = await torque(live);
+  assert.ok(first.every((row) => Number(row[1]) > 20), JSON.stringify(first));
+  const fresh = await live.evaluate(() => {
+    const slider = document.querySelector('[data-slide="header[1].primary_length"]');
+    slider.value = '700';
+    slider.dispatchEvent(new Event('input', { bubbles: true }));
+    return [...document.querySelectorAll('[data-numbers="torque"] tbody tr')].map((row) => [...row.children].map((cell) => cell.textContent));
+  });
+  assert.equal(fresh.length, first.length);
+  assert.ok(fresh.every((row) => row[1] === '–'), `numbers of the old length: ${JSON.stringify(fresh)}`);
+  assert.ok(fresh.every((row, s) => row[2] === first[s][2]), 'the other header stays');
+  await allComputed(live);
+  const second = await torque(live);
+  assert.ok(second.every((row) => Number(row[1]) > 20));
+  assert.ok(second.filter((row, s) => row[1] !== first[s][1]).length >= 3, 'at most speeds another torque');
+  assert.ok(second.every((row, s) => row[2] === first[s][2]), 'the other header stays as it is');
+  await live.click('#undo');
+  await settle(live);
+  assert.deepEqual(await torque(live), first);
+});
+
+on('what is stopped leaves no worker and no point behind', 'v8.html', {}, async (live) => {
+  await live.waitForFunction(() => /now \d/.test(document.querySelector('#progress').textContent));
+  assert.ok(live.workers().length > 0);
+  const old = await live.evaluate(() => document.querySelector('[data-slide="header[1].primary_length"]').value);
+  // Drag: every step drops what runs for the one before.
+  for (const value of ['31', '30', '29']) {
+    await live.evaluate((to) => {
+      const slider = document.querySelector('[data-slide="header[1].primary_length"]');
+      slider.value = to;
+      slider.dispatchEvent(new Event('input', { bubbles: true }));
+    }, value);
+    await live.waitForTimeout(200);
+  }
+  assert.equal(old, '32');
+  await live.click('#stop');
+  await live.waitForFunction(() => /^Stopped/.test(document.querySelector('#progress').textContent));
+  assert.equal(live.workers().length, 0);
+  await live.waitForTimeout(500); // what came before the stop is drawn by then
+  const numbers = await torque(live);
+  await live.waitForTimeout(700);
+  assert.deepEqual(await torque(live), numbers);
+  assert.equal((await saved(live)).includes('primary_length = "29 in"'), true);
+  await live.click('#undo'); // the drag is one step
+  assert.equal(await saved(live), readFileSync(path.join(cases, 'hillclimb-v8.toml'), 'utf8'));
+});
+
+on('headers are duplicated, renamed and removed', 'small.html', {}, async (live) => {
+  await stopRuns(live);
+  const names = () => live.$$eval('.header-bar .chip', (chips) => chips.map((chip) => chip.textContent));
+  assert.deepEqual(await names(), ['0.8 m', '1.2 m', 'megaphone']);
+  await live.click('#copy-header');
+  assert.deepEqual(await names(), ['0.8 m', '0.8 m b', '1.2 m', 'megaphone']);
+  assert.equal(await live.locator('.header-bar .chip[aria-pressed="true"]').textContent(), '0.8 m b');
+  assert.equal(await live.locator('#reference option:checked').textContent(), '0.8 m');
+  await live.click('#rename-header');
+  await live.fill('#new-name', 'shorter');
+  await live.press('#new-name', 'Enter');
+  assert.deepEqual(await names(), ['0.8 m', 'shorter', '1.2 m', 'megaphone']);
+  await live.click('#remove-header');
+  assert.deepEqual(await names(), ['0.8 m', '1.2 m', 'megaphone']);
+  assert.equal(await saved(live), small);
+});
+
+on('the last case is there again, and a browser that keeps nothing works too', 'live.html', {}, async (live) => {
+  await openCase(live, 'flat-six.toml');
+  await live.reload();
+  await live.waitForSelector('main');
+  assert.match(await live.locator('h1').textContent(), /six/i);
+});
+
+on('without storage', 'small.html', { init: () => Object.defineProperty(window, 'localStorage', { get() { throw new DOMException('denied', 'SecurityError'); } }) }, async (live) => {
+  await allComputed(live);
+  assert.equal(await saved(live), small);
+});
+
+test('a report opens its own case', async () => {
+  const made = run('compare', 'small.toml', '--quick', '--speeds', '5000', '-o', 'small.h5', '--report', 'report.html', '--quiet');
+  assert.equal(made.status, 0, made.stderr);
+  const { page: report, troubles, close } = await open(page('report.html'));
+  try {
+    const [live] = await Promise.all([report.context().waitForEvent('page'), report.click('#open-live')]);
+    await live.waitForSelector('#save-case', { timeout: 30000 });
+    assert.equal(await saved(live), small);
+    await allComputed(live);
+    assert.deepEqual(troubles, []);
+  } finally {
+    await close();
+  }
+});
+
+for (const [width, colorScheme] of [[1280, 'light'], [1280, 'dark'], [390, 'light'], [390, 'dark']]) {
+  on(`readable by everyone: ${width} px, ${colorScheme}`, 'v8.html', { width, colorScheme }, async (live) => {
+    await stopRuns(live);
+    for (const group of ['engine', 'cam', 'head', 'induction', 'fuel', 'headers', 'speeds']) {
+      await live.click(`#tab-${group}`);
+      assert.ok(await live.evaluate(() => document.documentElement.scrollWidth <= innerWidth), `${group} is too wide`);
+    }
+    assert.deepEqual(await violations(live), []);
+    await type(live, 'engine.bore', 'wide');
+    assert.deepEqual(await violations(live), []);
+  });
+}

@@ -1,0 +1,87 @@
+// What goes out of the page, by a click of its user alone: the case file, the numbers as a table, the
+// sheets on paper, and the command that repeats the study with all its margins.
+import { make } from '../../../report/page/src/dom.js';
+import { choice, onChange } from '../../../report/page/src/choice.js';
+import { headers, speeds, study } from '../../../report/page/src/study.js';
+import { unit } from '../../../report/page/src/units.js';
+import { state } from './case_state.js';
+
+function save(name, type, text) {
+  const url = URL.createObjectURL(new Blob([text], { type }));
+  make('a', { href: url, download: name }).click();
+  setTimeout(() => URL.revokeObjectURL(url), 10000);
+}
+
+export function saveCase() {
+  save(state.name, 'application/toml', state.text);
+}
+
+const quoted = (text) => (/[",\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
+
+// A row for every header and speed that is computed, in the units shown.
+export function tableText() {
+  const columns = study.curve_charts.map(({ figure, unit: kind }) => ({ figure, ...unit(kind) }));
+  const rows = [['header', 'speed_rpm', 'cells_mm', 'counts', ...columns.map(({ figure, name }) => `${figure} [${name}]`)]];
+  headers.forEach((header) =>
+    speeds.forEach((speed, s) => {
+      const point = header.points[s];
+      if (!point.cell_size) return;
+      const fault = header.figures.excluded.find((one) => one.speed_rpm === speed)?.fault;
+      const value = ({ figure, factor }) => {
+        const curve = header.curves[figure];
+        const at = curve.value[s] ?? curve.coarse?.[s];
+        return at === null || at === undefined ? '' : String(Number((at * factor).toPrecision(7)));
+      };
+      rows.push([header.name, String(speed), (1000 * point.cell_size).toFixed(2), fault ?? 'yes', ...columns.map(value)]);
+    })
+  );
+  return rows.map((row) => `${row.map(quoted).join(',')}\n`).join('');
+}
+
+const inShell = (name) => (/^[\w.+-]+$/.test(name) ? name : `'${name.replaceAll("'", String.raw`'\''`)}'`);
+
+// What repeats the study of the two headers on a machine with the program.
+export function command() {
+  const stem = state.name.replace(/[.]toml$/, '');
+  return `pulsewright compare ${inShell(state.name)} -o ${inShell(`${stem}.h5`)} --report ${inShell(`${stem}.html`)}`;
+}
+
+export function printSheets() {
+  document.documentElement.classList.add('sheets-only');
+  addEventListener('afterprint', () => document.documentElement.classList.remove('sheets-only'), { once: true });
+  print();
+}
+
+export function exportSection() {
+  const line = make('code', { id: 'command' });
+  const copied = make('span', { class: 'quiet', role: 'status' });
+  const copy = async () => {
+    try {
+      await navigator.clipboard.writeText(command());
+      copied.textContent = 'Copied.';
+    } catch {
+      getSelection().selectAllChildren(line);
+      copied.textContent = 'Marked: copy it with the keyboard or the menu.';
+    }
+  };
+  const section = make(
+    'section',
+    { id: 'export', 'aria-labelledby': 'export-title' },
+    make('h2', { id: 'export-title' }, 'Save and export'),
+    make(
+      'div',
+      { class: 'buttons' },
+      make('button', { type: 'button', id: 'save-case', onclick: saveCase }, 'Save the case file'),
+      make('button', { type: 'button', id: 'save-table', onclick: () => save(`${state.name.replace(/[.]toml$/, '')}.csv`, 'text/csv', tableText()) }, 'Save the figures as a table (CSV)'),
+      make('button', { type: 'button', id: 'print-sheets', onclick: printSheets }, 'Print the sheets')
+    ),
+    make('p', {}, 'The case file is all there is to keep: this page and the program open the same file. The verdict with all its margins, wave diagrams and the report of the study come from the program, with the saved file in its folder:'),
+    make('p', { class: 'command' }, line, ' ', make('button', { type: 'button', id: 'copy-command', onclick: copy }, 'Copy'), ' ', copied)
+  );
+  section.refresh = () => {
+    line.textContent = command();
+    copied.textContent = '';
+  };
+  onChange(['headers'], section.refresh);
+  return section;
+}
