@@ -9,6 +9,7 @@
 
 #include "cases/case_reader.hpp"
 #include "tools/cli/command.hpp"
+#include "tools/cli/measured_sheet.hpp"
 #include "tools/cli/messages.hpp"
 #include "tools/cli/output_place.hpp"
 #include "tools/cli/study_runs.hpp"
@@ -122,7 +123,10 @@ int print_results(const CompareOptions& options) {
   const StudyResults results(ResultsReader(options.output),
                              options.report ? Detail::all : Detail::figures);
   const Comparison comparison = compare_headers(results);
-  if (options.report) write_report(results, *options.report, options.common.units);
+  if (options.report) {
+    const auto dyno = measured_sheet(results, std::nullopt);
+    write_report(results, *options.report, options.common.units, dyno ? &*dyno : nullptr);
+  }
   if (options.csv) {
     write_text("--csv", *options.csv, comparison_csv(results, comparison, options.common.units));
   }

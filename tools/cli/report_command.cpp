@@ -6,10 +6,9 @@
 
 #include "cases/visible_text.hpp"
 #include "tools/cli/command.hpp"
+#include "tools/cli/measured_sheet.hpp"
 #include "tools/cli/messages.hpp"
 #include "tools/cli/output_place.hpp"
-#include "tools/dyno/dyno_curves.hpp"
-#include "tools/dyno/pull_table.hpp"
 #include "tools/report/report_page.hpp"
 #include "tools/results/structure_checksums.hpp"
 #include "tools/search/search_file.hpp"
@@ -42,23 +41,6 @@ void report_damage(const ReportOptions& options, const StudyResults& results) {
         "pulsewright: {}: another tool rewrote this file: numbers of points are tested, "
         "a change of texts and coordinates would not be seen\n",
         options.results));
-  }
-}
-
-// What was measured; none where the files are not at hand, which is said.
-std::optional<DynoResult> measured(const ReportOptions& options, const StudyResults& results) {
-  const std::filesystem::path folder =
-      options.folder ? std::filesystem::path(*options.folder)
-                     : std::filesystem::path(results.plan().case_file).parent_path();
-  try {
-    return measured_over_results(results, folder, models::PowerCorrection::none);
-  } catch (const PullFileError& error) {
-    if (options.folder) throw;
-    print_message(
-        fmt::format("pulsewright: {}\npulsewright: the page is without the dyno sheet; "
-                    "--pulls names the folder of the files\n",
-                    error.what()));
-    return std::nullopt;
   }
 }
 
@@ -100,7 +82,7 @@ void report(const ReportOptions& options, int& exit_code) {
   }
   require_writable("-o", options.output, Writing::beside);
   const StudyResults results(ResultsReader(options.results), ResultsReader::Detail::all);
-  const auto dyno = measured(options, results);
+  const auto dyno = measured_sheet(results, options.folder);
   const std::size_t bytes =
       write_report(results, options.output, options.common.units, dyno ? &*dyno : nullptr);
   report_damage(options, results);
