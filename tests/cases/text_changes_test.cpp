@@ -49,7 +49,7 @@ bends = [
 from = "3000 rpm"
 )";
 
-std::string replaced(std::string text, const std::string& from, const std::string& to) {
+std::string once_replaced(std::string text, const std::string& from, const std::string& to) {
   const std::size_t at = text.find(from);
   REQUIRE_MESSAGE(at != std::string::npos, from);
   REQUIRE(text.find(from, at + 1) == std::string::npos);
@@ -60,29 +60,30 @@ std::string replaced(std::string text, const std::string& from, const std::strin
 
 TEST_CASE("a value is changed where it stands") {
   const std::string text = two_headers;
-  CHECK(with_key(text, "title", R"("u")") == replaced(text, R"("t" #)", R"("u" #)"));
+  CHECK(with_key(text, "title", R"("u")") == once_replaced(text, R"("t" #)", R"("u" #)"));
   CHECK(with_key(text, "ambient.pressure", R"("0.98 bar")") ==
-        replaced(text, R"("1 bar"   #)", R"("0.98 bar"   #)"));
+        once_replaced(text, R"("1 bar"   #)", R"("0.98 bar"   #)"));
   CHECK(with_key(text, "header[1].primary_length", R"("30 in")") ==
-        replaced(text, R"("32 in")", R"("30 in")"));
+        once_replaced(text, R"("32 in")", R"("30 in")"));
   CHECK(with_key(text, "header[2].bends[2].angle", R"("55 deg")") ==
-        replaced(text, R"("60 deg")", R"("55 deg")"));
+        once_replaced(text, R"("60 deg")", R"("55 deg")"));
   CHECK(with_key(text, "exhaust.bends[2].radius", R"("2 in")") ==
-        replaced(text, R"("45 deg", radius = "3 in")", R"("45 deg", radius = "2 in")"));
+        once_replaced(text, R"("45 deg", radius = "3 in")", R"("45 deg", radius = "2 in")"));
   CHECK(with_key(text, "engine.banks", "{ left = [1, 2], right = [3, 4] }") ==
-        replaced(text, "{ left = [1, 3], right = [2, 4] }", "{ left = [1, 2], right = [3, 4] }"));
+        once_replaced(text, "{ left = [1, 3], right = [2, 4] }",
+                      "{ left = [1, 2], right = [3, 4] }"));
 }
 
 TEST_CASE("a new key stands behind the last one of its table") {
   const std::string text = two_headers;
   CHECK(with_key(text, "ambient.temperature", R"("20 degC")") ==
-        replaced(text, "# at the track\n", "# at the track\ntemperature = \"20 degC\"\n"));
+        once_replaced(text, "# at the track\n", "# at the track\ntemperature = \"20 degC\"\n"));
   CHECK(with_key(text, "header[1].collector_length", R"("1 m")") ==
-        replaced(text, "\"32 in\"\n", "\"32 in\"\ncollector_length = \"1 m\"\n"));
+        once_replaced(text, "\"32 in\"\n", "\"32 in\"\ncollector_length = \"1 m\"\n"));
   CHECK(with_key(text, "header[2].primary_length", R"("1 m")") ==
-        replaced(text, "4 in\" },\n]\n", "4 in\" },\n]\nprimary_length = \"1 m\"\n"));
+        once_replaced(text, "4 in\" },\n]\n", "4 in\" },\n]\nprimary_length = \"1 m\"\n"));
   CHECK(with_key(text, "invented", "true") ==
-        replaced(text, "# the name\n", "# the name\ninvented = true\n"));
+        once_replaced(text, "# the name\n", "# the name\ninvented = true\n"));
   CHECK(with_key(text, "sound.distance", R"("1 m")") == text + "\n[sound]\ndistance = \"1 m\"\n");
   CHECK(with_key(text, "exhaust_valve.cam.lift", R"("9 mm")") ==
         text + "\n[exhaust_valve.cam]\nlift = \"9 mm\"\n");
@@ -93,35 +94,37 @@ TEST_CASE("a new key stands behind the last one of its table") {
 TEST_CASE("a key, an element and a table are taken away") {
   const std::string text = two_headers;
   CHECK(without_key(text, "ambient.pressure") ==
-        replaced(text, "pressure = \"1 bar\"   # at the track\n", ""));
+        once_replaced(text, "pressure = \"1 bar\"   # at the track\n", ""));
   CHECK(without_key(text, "exhaust.bends[1]") ==
-        replaced(text, R"({ angle = "90 deg", radius = "3 in" }, { angle = "45 deg")",
-                 R"({ angle = "45 deg")"));
+        once_replaced(text, R"({ angle = "90 deg", radius = "3 in" }, { angle = "45 deg")",
+                      R"({ angle = "45 deg")"));
   CHECK(without_key(text, "exhaust.bends[2]") ==
-        replaced(text, R"(, { angle = "45 deg", radius = "3 in" })", ""));
+        once_replaced(text, R"(, { angle = "45 deg", radius = "3 in" })", ""));
   CHECK(without_key(text, "exhaust.bends[1].radius") ==
-        replaced(text, R"({ angle = "90 deg", radius = "3 in" }, { angle = "45)",
-                 R"({ angle = "90 deg" }, { angle = "45)"));
+        once_replaced(text, R"({ angle = "90 deg", radius = "3 in" }, { angle = "45)",
+                      R"({ angle = "90 deg" }, { angle = "45)"));
   CHECK(without_key(text, "header[1].part[1]") ==
-        replaced(text, "[[header.part]]\nkind = \"pipe\"\n\n", ""));
+        once_replaced(text, "[[header.part]]\nkind = \"pipe\"\n\n", ""));
   CHECK(without_key(text, "ambient") ==
-        replaced(text, "# the air\n[ambient]\npressure = \"1 bar\"   # at the track\n\n", ""));
+        once_replaced(text, "# the air\n[ambient]\npressure = \"1 bar\"   # at the track\n\n", ""));
   CHECK_THROWS_AS(without_key(text, "ambient.altitude"), std::invalid_argument);
 }
 
 TEST_CASE("one table more") {
   const std::string text = two_headers;
-  CHECK(with_table(text, "exhaust.bends", R"({ angle = "30 deg" })", false) ==
-        replaced(text, R"(radius = "3 in" }])", R"(radius = "3 in" }, { angle = "30 deg" }])"));
+  CHECK(
+      with_table(text, "exhaust.bends", R"({ angle = "30 deg" })", false) ==
+      once_replaced(text, R"(radius = "3 in" }])", R"(radius = "3 in" }, { angle = "30 deg" }])"));
   CHECK(with_table(text, "header[2].bends", R"({ angle = "30 deg" })", false) ==
-        replaced(text, "4 in\" },\n", "4 in\" },\n  { angle = \"30 deg\" },\n"));
+        once_replaced(text, "4 in\" },\n", "4 in\" },\n  { angle = \"30 deg\" },\n"));
   CHECK(with_table(text, "header[1].bends", R"({ angle = "30 deg" })", false) ==
-        replaced(text, "\"32 in\"\n", "\"32 in\"\nbends = [{ angle = \"30 deg\" }]\n"));
+        once_replaced(text, "\"32 in\"\n", "\"32 in\"\nbends = [{ angle = \"30 deg\" }]\n"));
   CHECK(with_table(text, "header[1].part", R"({ kind = "pipe", length = "1 m" })", true) ==
-        replaced(text, "kind = \"pipe\"\n",
-                 "kind = \"pipe\"\n\n[[header.part]]\nkind = \"pipe\"\nlength = \"1 m\"\n"));
-  CHECK(with_table(text, "header[2].part", R"({ kind = "pipe" })", true) ==
-        replaced(text, "4 in\" },\n]\n", "4 in\" },\n]\n\n[[header.part]]\nkind = \"pipe\"\n"));
+        once_replaced(text, "kind = \"pipe\"\n",
+                      "kind = \"pipe\"\n\n[[header.part]]\nkind = \"pipe\"\nlength = \"1 m\"\n"));
+  CHECK(
+      with_table(text, "header[2].part", R"({ kind = "pipe" })", true) ==
+      once_replaced(text, "4 in\" },\n]\n", "4 in\" },\n]\n\n[[header.part]]\nkind = \"pipe\"\n"));
   CHECK(with_table(text, "tune.fits", R"({ cylinders = [1] })", true) ==
         text + "\n[[tune.fits]]\ncylinders = [1]\n");
 }
@@ -129,15 +132,16 @@ TEST_CASE("one table more") {
 TEST_CASE("headers are copied, renamed and removed") {
   const std::string text = two_headers;
   CHECK(with_header_copy(text, "a", "c") ==
-        replaced(text, "kind = \"pipe\"\n",
-                 "kind = \"pipe\"\n\n[[header]]\nname = \"c\"\nprimary_length = \"32 in\"\n\n"
-                 "[[header.part]]\nkind = \"pipe\"\n"));
-  CHECK(with_header_renamed(text, "b", "x \\ \"y\"") == replaced(text, "\"b\"", R"("x \\ \"y\"")"));
+        once_replaced(text, "kind = \"pipe\"\n",
+                      "kind = \"pipe\"\n\n[[header]]\nname = \"c\"\nprimary_length = \"32 in\"\n\n"
+                      "[[header.part]]\nkind = \"pipe\"\n"));
+  CHECK(with_header_renamed(text, "b", "x \\ \"y\"") ==
+        once_replaced(text, "\"b\"", R"("x \\ \"y\"")"));
   CHECK(without_header(text, "a") ==
-        replaced(text,
-                 "# first\n[[header]]\nname = \"a\"\nprimary_length = \"32 in\"\n\n"
-                 "[[header.part]]\nkind = \"pipe\"\n\n",
-                 ""));
+        once_replaced(text,
+                      "# first\n[[header]]\nname = \"a\"\nprimary_length = \"32 in\"\n\n"
+                      "[[header.part]]\nkind = \"pipe\"\n\n",
+                      ""));
   const std::string named = text + "[tune]\nheader = \"a\"\n\n[[dyno]]\nheader = \"a\"\n";
   const std::string renamed = with_header_renamed(named, "a", "z");
   CHECK(renamed.find("\"a\"") == std::string::npos);
