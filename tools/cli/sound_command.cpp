@@ -245,24 +245,24 @@ void sound(const SoundOptions& options, int& exit_code) {
                                  ? hear_results(options, exit_code)
                                  : hear_case(options, steady, exit_code);
   const Audio audio = audio_or_usage(heard, options, steady);
-  nlohmann::json json = sound_json(heard);
+  nlohmann::json out = sound_json(heard);
   if (options.output) {
     const std::string words = wave_words(audio, heard, options);
     const SoundFormat format{static_cast<int>(std::lround(audio.sample_rate)), options.bits};
     write_wave(*options.output, one_after_another(audio), format, words);
-    json["wave"] = {{"file", *options.output},
-                    {"sample_rate_hz", format.sample_rate},
-                    {"bits", format.bits},
-                    {"full_scale_pa", audio.full_scale},
-                    {"from_rpm", 60 * audio.from},
-                    {"to_rpm", 60 * audio.to},
-                    {"seconds_each", options.seconds}};
+    out["wave"] = {{"file", *options.output},
+                   {"sample_rate_hz", format.sample_rate},
+                   {"bits", format.bits},
+                   {"full_scale_pa", audio.full_scale},
+                   {"from_rpm", 60 * audio.from},
+                   {"to_rpm", 60 * audio.to},
+                   {"seconds_each", options.seconds}};
     if (!options.common.quiet) print_message(words + "\n");
   }
   if (options.csv) write_text("--csv", *options.csv, sound_csv(heard));
   const double middle = 0.5 * (heard.band_from + heard.band_to);
   fmt::print("{}\n", options.common.json
-                         ? json_text(json)
+                         ? json_text(out)
                          : sound_text(heard, steady.value_or(middle), options.common.units));
 }
 
