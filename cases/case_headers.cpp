@@ -32,6 +32,15 @@ std::string with_headers(std::string_view case_text, const std::vector<std::stri
       first = std::min(first, block.from);
     }
   }
+  // Blank lines between two tables that go.
+  for (std::size_t i = 1; i < lines.size(); ++i) {
+    if (stays[i - 1] || !stays[i] || !is_blank(lines[i])) continue;
+    std::size_t end = i;
+    while (end < lines.size() && is_blank(lines[end])) ++end;
+    if (end < lines.size() && !stays[end])
+      std::fill_n(stays.begin() + static_cast<long>(i), end - i, false);
+    i = end;
+  }
   std::string out;
   const auto add_headers = [&] {
     for (const std::string& header : headers) {

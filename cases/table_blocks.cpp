@@ -28,10 +28,6 @@ bool begins_with(const std::string& line, char c) {
   const std::size_t first = line.find_first_not_of(" \t");
   return first != std::string::npos && line[first] == c;
 }
-bool is_blank(const std::string& line) {
-  return line.find_first_not_of(" \t") == std::string::npos;
-}
-
 // The first of the comment lines directly above a line.
 std::size_t begin_of_comment(const std::vector<std::string>& lines, std::size_t at) {
   while (at > 0 && begins_with(lines[at - 1], '#')) --at;
@@ -39,6 +35,10 @@ std::size_t begin_of_comment(const std::vector<std::string>& lines, std::size_t 
 }
 
 }  // namespace
+
+bool is_blank(const std::string& line) {
+  return line.find_first_not_of(" \t") == std::string::npos;
+}
 
 std::vector<std::string> lines_of(std::string_view text) {
   std::vector<std::string> lines;

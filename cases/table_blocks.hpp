@@ -13,6 +13,9 @@ namespace pulsewright::cases {
 // Lines without their ends.
 std::vector<std::string> lines_of(std::string_view text);
 
+// Without more than spaces and tabs.
+bool is_blank(const std::string& line);
+
 struct LineSpan {
   std::size_t from, to;  // indices of lines; `to` is the first that does not belong to it
 };

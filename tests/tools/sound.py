@@ -142,7 +142,7 @@ class Sound(CommandLineCase):
                                (("--speeds", "5000", "-o", "new.wav"), "two speeds")):
             with self.subTest(options=options):
                 speeds = () if "--speeds" in options else ("--speeds", "5000,6000")
-                self.assert_refused(self.pulsewright("sound", SINGLE, "--cells", "0.2 mm", *speeds,
+                self.assert_refused(self.pulsewright("sound", SINGLE, "--cells", "0.5 mm", *speeds,
                                                      *options), words)
 
     def test_wrong_input(self):
