@@ -108,6 +108,22 @@ TEST_CASE("live session: a point is that of the program, in one piece and in sli
   CHECK(near(depression, expected["cylinders"][0]["depression"], 0.01));
 }
 
+TEST_CASE("live session: a point that does not repeat has its figures and the fault") {
+  LiveSession session;
+  json request = point_request("1.2 m");
+  request["text"] =
+      case_text() + "\nleast_cycles = 2\nmost_cycles = 3\n";  // [run] is its last table
+  const json state = answer_to(session, "point", request);
+  REQUIRE(error_of(state) == "");
+  CHECK(state["done"] == true);
+  CHECK(state["cycles"] == 3);
+  CHECK(state["most_cycles"] == 3);
+  CHECK(state["point"]["converged"] == false);
+  REQUIRE(state["faults"].size() == 1);
+  CHECK(state["faults"][0].get<std::string>().find("does not repeat within 3 cycles") !=
+        std::string::npos);
+}
+
 TEST_CASE("live session: a run starts from one that is done, and is forgotten") {
   LiveSession session;
   const json first = answer_to(session, "point", point_request("0.8 m"));
