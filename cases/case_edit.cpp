@@ -16,12 +16,7 @@ std::string as_written(const std::string& value) {
     const bool whole = value.find_first_of(".eE") == std::string::npos;
     return whole ? value + ".0" : value;
   }
-  std::string out = "\"";
-  for (const char c : value) {
-    if (c == '"' || c == '\\') out += '\\';
-    out += c;
-  }
-  return out + "\"";
+  return toml_text(value);
 }
 
 struct KeyPlace {

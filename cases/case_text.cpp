@@ -140,6 +140,19 @@ std::string read_text_file(const std::filesystem::path& file) {
   return text;
 }
 
+std::string toml_text(std::string_view text) {
+  std::string out = "\"";
+  for (const char c : text) {
+    if (c == '"' || c == '\\') out += '\\';
+    if (static_cast<unsigned char>(c) < 0x20 || c == 0x7f) {
+      out += fmt::format("\\u{:04X}", static_cast<unsigned char>(c));
+    } else {
+      out += c;
+    }
+  }
+  return out + '"';
+}
+
 bool good_name(const std::string& name) {
   static constexpr std::string_view extra = " ._+-";
   const auto good = [](char c) {

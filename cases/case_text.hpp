@@ -22,6 +22,9 @@ void check_text(std::string_view text, const std::string& file);
 // parser that calls itself for each of them would not survive it. text: as check_text() takes it.
 void check_nesting(std::string_view text, const std::string& file);
 
+// A text as a case file has it, in quotes: quotes, backslashes and control characters escaped.
+std::string toml_text(std::string_view text);
+
 // Whether a text may be a name: letters, digits, spaces and . _ + -, 1 to 40 characters.
 bool good_name(const std::string& name);
 

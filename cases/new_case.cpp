@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 #include <vector>
 
+#include "cases/case_text.hpp"
 #include "cases/quantity.hpp"
 
 namespace pulsewright::cases {
@@ -26,20 +27,6 @@ std::string step_of(const Answers& answers) {
     // The reader says it at the speed itself.
   }
   return "250 rpm";
-}
-
-// A text as TOML writes it.
-std::string toml_text(std::string_view text) {
-  std::string out = "\"";
-  for (const char c : text) {
-    if (c == '"' || c == '\\') out += '\\';
-    if (static_cast<unsigned char>(c) < 0x20 || c == 0x7f) {
-      out += fmt::format("\\u{:04X}", static_cast<unsigned char>(c));
-    } else {
-      out += c;
-    }
-  }
-  return out + '"';
 }
 
 // A number without what may stand behind it: 9.8:1, 60 %. Anything else as a text, which the reader

@@ -328,7 +328,8 @@ std::string with_element(const std::string& text, const toml::array& list,
 
 // ---------------------------------------------------------------- headers
 
-std::size_t header_index(toml::table& root, std::string_view name) {
+// The place of the header of a name; the number of headers where there is none.
+std::size_t find_header_index(toml::table& root, std::string_view name) {
   const toml::array* headers = root["header"].as_array();
   for (std::size_t i = 0; headers != nullptr && i < headers->size(); ++i) {
     const toml::table* one = headers->get(i)->as_table();
@@ -337,25 +338,30 @@ std::size_t header_index(toml::table& root, std::string_view name) {
       return i;
     }
   }
-  refuse(name, "there is no header of that name");
+  return headers == nullptr ? 0 : headers->size();
 }
 
-std::string quoted(std::string_view text) {
-  std::string out = "\"";
-  for (const char c : text) {
-    if (c == '"' || c == '\\') out += '\\';
-    out += c;
-  }
-  return out + "\"";
+bool has_header(toml::table& root, std::string_view name) {
+  const toml::array* headers = root["header"].as_array();
+  return headers != nullptr && find_header_index(root, name) < headers->size();
+}
+
+std::size_t header_index(toml::table& root, std::string_view name) {
+  if (!has_header(root, name)) refuse(name, "there is no header of that name");
+  return find_header_index(root, name);
+}
+
+void refuse_taken(toml::table& root, std::string_view name) {
+  if (has_header(root, name)) refuse(name, "there is a header of that name already");
 }
 
 std::string header_key(std::size_t index, std::string_view key) {
   return fmt::format("header[{}]{}{}", index + 1, key.empty() ? "" : ".", key);
 }
 
-}  // namespace
+// ---------------------------------------------------------------- the changes
 
-std::string with_key(std::string_view text, std::string_view key, std::string_view value) {
+std::string key_set(std::string_view text, std::string_view key, std::string_view value) {
   const Path path = path_of(key);
   toml::table root = parsed_text(text);
   const toml::table parsed_value = value_table(key, value);
@@ -374,7 +380,7 @@ std::string with_key(std::string_view text, std::string_view key, std::string_vi
   return judged(std::move(out), root, key);
 }
 
-std::string without_key(std::string_view text, std::string_view key) {
+std::string key_taken(std::string_view text, std::string_view key) {
   const Path path = path_of(key);
   toml::table root = parsed_text(text);
   const toml::node* node = node_at(root, path);
@@ -398,14 +404,14 @@ std::string without_key(std::string_view text, std::string_view key) {
   return judged(std::move(out), root, key);
 }
 
-std::string with_table(std::string_view text, std::string_view key, std::string_view fields,
-                       bool with_headings) {
+std::string table_added(std::string_view text, std::string_view key, std::string_view fields,
+                        bool with_headings) {
   const Path path = path_of(key);
   toml::table root = parsed_text(text);
   const toml::table value = value_table(key, fields);
   if (value.get("v")->as_table() == nullptr) refuse(key, "a table is wanted");
   toml::node* node = node_at(root, path);
-  if (node == nullptr && !with_headings) return with_key(text, key, fmt::format("[{}]", fields));
+  if (node == nullptr && !with_headings) return key_set(text, key, fmt::format("[{}]", fields));
   toml::array* list = node == nullptr ? nullptr : node->as_array();
   if (node != nullptr && list == nullptr) refuse(key, "is no list of tables");
   std::string out(text);
@@ -426,10 +432,10 @@ std::string with_table(std::string_view text, std::string_view key, std::string_
   return judged(std::move(out), root, key);
 }
 
-std::string with_header_copy(std::string_view text, std::string_view name,
-                             std::string_view new_name) {
+std::string header_copied(std::string_view text, std::string_view name, std::string_view new_name) {
   toml::table root = parsed_text(text);
   const std::size_t index = header_index(root, name);
+  refuse_taken(root, new_name);
   toml::array& headers = *root["header"].as_array();
   const toml::node& one = *headers.get(index);
   const std::vector<std::string> lines = lines_of(text);
@@ -441,7 +447,7 @@ std::string with_header_copy(std::string_view text, std::string_view name,
   while (block.ends_with("\n\n")) block.pop_back();
   if (!block.ends_with('\n')) block += '\n';
   const toml::node& name_node = *one.as_table()->get("name");
-  block = block.substr(0, begin_of(text, name_node) - from) + quoted(new_name) +
+  block = block.substr(0, begin_of(text, name_node) - from) + toml_text(new_name) +
           block.substr(end_of(text, name_node) - from);
   std::string out = with_block(std::string(text), root, one, block);
   toml::table copy = *one.as_table();
@@ -450,27 +456,96 @@ std::string with_header_copy(std::string_view text, std::string_view name,
   return judged(std::move(out), root, name);
 }
 
-std::string with_header_renamed(std::string_view text, std::string_view name,
-                                std::string_view new_name) {
+std::string header_renamed(std::string_view text, std::string_view name,
+                           std::string_view new_name) {
+  if (name == new_name) return std::string(text);
   toml::table root = parsed_text(text);
-  std::string out = with_key(text, header_key(header_index(root, name), "name"), quoted(new_name));
+  const std::size_t index = header_index(root, name);
+  refuse_taken(root, new_name);
+  std::string out = key_set(text, header_key(index, "name"), toml_text(new_name));
   if (root["tune"]["header"].value_or(std::string()) == name) {
-    out = with_key(out, "tune.header", quoted(new_name));
+    out = key_set(out, "tune.header", toml_text(new_name));
   }
   const toml::array* pulls = root["dyno"].as_array();
   for (std::size_t i = 0; pulls != nullptr && i < pulls->size(); ++i) {
     const toml::table* one = pulls->get(i)->as_table();
     if (one != nullptr && one->get("header") != nullptr &&
         one->get("header")->value_or(std::string()) == name) {
-      out = with_key(out, fmt::format("dyno[{}].header", i + 1), quoted(new_name));
+      out = key_set(out, fmt::format("dyno[{}].header", i + 1), toml_text(new_name));
     }
   }
   return out;
 }
 
-std::string without_header(std::string_view text, std::string_view name) {
+std::string header_taken(std::string_view text, std::string_view name) {
   toml::table root = parsed_text(text);
-  return without_key(text, header_key(header_index(root, name), ""));
+  return key_taken(text, header_key(header_index(root, name), ""));
+}
+
+// ---------------------------------------------------------------- line ends
+
+constexpr std::string_view byte_order_mark = "\xef\xbb\xbf";
+
+bool has_windows_lines(std::string_view text) {
+  for (std::size_t at = text.find('\n'); at != std::string_view::npos;
+       at = text.find('\n', at + 1)) {
+    if (at == 0 || text[at - 1] != '\r') return false;
+  }
+  return text.find('\n') != std::string_view::npos;
+}
+
+// A change of a text with line feeds at the ends of its lines. A byte-order mark, and carriage
+// returns where all lines have them, are put back as they were.
+template <class Change>
+std::string with_own_ends(std::string_view text, const Change& change) {
+  std::string mark;
+  if (text.starts_with(byte_order_mark)) {
+    mark = byte_order_mark;
+    text.remove_prefix(byte_order_mark.size());
+  }
+  if (!has_windows_lines(text)) return mark + change(text);
+  std::string plain;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    if (text[i] != '\r' || i + 1 == text.size() || text[i + 1] != '\n') plain += text[i];
+  }
+  std::string out = mark;
+  for (const char c : change(plain)) {
+    if (c == '\n') out += '\r';
+    out += c;
+  }
+  return out;
+}
+
+}  // namespace
+
+std::string with_key(std::string_view text, std::string_view key, std::string_view value) {
+  return with_own_ends(text, [&](std::string_view plain) { return key_set(plain, key, value); });
+}
+
+std::string without_key(std::string_view text, std::string_view key) {
+  return with_own_ends(text, [&](std::string_view plain) { return key_taken(plain, key); });
+}
+
+std::string with_table(std::string_view text, std::string_view key, std::string_view fields,
+                       bool with_headings) {
+  return with_own_ends(
+      text, [&](std::string_view plain) { return table_added(plain, key, fields, with_headings); });
+}
+
+std::string with_header_copy(std::string_view text, std::string_view name,
+                             std::string_view new_name) {
+  return with_own_ends(
+      text, [&](std::string_view plain) { return header_copied(plain, name, new_name); });
+}
+
+std::string with_header_renamed(std::string_view text, std::string_view name,
+                                std::string_view new_name) {
+  return with_own_ends(
+      text, [&](std::string_view plain) { return header_renamed(plain, name, new_name); });
+}
+
+std::string without_header(std::string_view text, std::string_view name) {
+  return with_own_ends(text, [&](std::string_view plain) { return header_taken(plain, name); });
 }
 
 }  // namespace pulsewright::cases

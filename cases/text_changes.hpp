@@ -1,5 +1,6 @@
 // Changes of a case's text, one at a time: a key set or taken away, a table more or less, a header
-// copied, renamed or removed. Comments, order and everything else stay as they are written.
+// copied, renamed or removed. Comments, order, line ends and everything else stay as they are
+// written.
 //
 // Keys are full names as messages show them, counted from 1: "engine.bore",
 // "header[2].primary_length", "exhaust.bends[1].angle". Values are TOML as a file has them. Every
@@ -29,7 +30,7 @@ std::string without_key(std::string_view text, std::string_view key);
 std::string with_table(std::string_view text, std::string_view key, std::string_view fields,
                        bool with_headings);
 
-// A header like the one named, directly behind it.
+// A header like the one named, directly behind it. The new name must not be taken, here and below.
 std::string with_header_copy(std::string_view text, std::string_view name,
                              std::string_view new_name);
 

@@ -7,9 +7,11 @@
 #include <stdexcept>
 #include <string>
 #include <toml++/toml.h>
+#include <vector>
 
 #include "cases/case_error.hpp"
 #include "cases/case_text.hpp"
+#include "cases/table_blocks.hpp"
 
 using namespace pulsewright::cases;
 
@@ -147,6 +149,30 @@ TEST_CASE("headers are copied, renamed and removed") {
   CHECK(renamed.find("\"a\"") == std::string::npos);
   CHECK(with_header_renamed(renamed, "z", "a") == named);
   CHECK_THROWS_AS(without_header(text, "z"), std::invalid_argument);
+  CHECK_THROWS_AS(with_header_copy(text, "a", "b"), std::invalid_argument);
+  CHECK_THROWS_AS(with_header_copy(text, "a", "a"), std::invalid_argument);
+  CHECK_THROWS_AS(with_header_renamed(text, "a", "b"), std::invalid_argument);
+  CHECK(with_header_renamed(text, "a", "a") == text);
+}
+
+TEST_CASE("line ends and a byte-order mark stay as they are") {
+  const auto windows = [](const std::string& text) {
+    std::string out = "\xef\xbb\xbf";
+    for (const char c : text) out += c == '\n' ? "\r\n" : std::string(1, c);
+    return out;
+  };
+  const std::string text = two_headers, other = windows(text);
+  CHECK(with_key(other, "title", "\"u\"") == windows(with_key(text, "title", "\"u\"")));
+  CHECK(with_key(other, "ambient.temperature", "\"20 degC\"") ==
+        windows(with_key(text, "ambient.temperature", "\"20 degC\"")));
+  CHECK(with_key(other, "sound.distance", "\"1 m\"") ==
+        windows(with_key(text, "sound.distance", "\"1 m\"")));
+  CHECK(without_key(other, "ambient") == windows(without_key(text, "ambient")));
+  CHECK(with_table(other, "header[2].bends", R"({ angle = "30 deg" })", false) ==
+        windows(with_table(text, "header[2].bends", R"({ angle = "30 deg" })", false)));
+  CHECK(with_header_copy(other, "a", "c") == windows(with_header_copy(text, "a", "c")));
+  CHECK(with_header_renamed(other, "a", "c") == windows(with_header_renamed(text, "a", "c")));
+  CHECK(without_header(other, "a") == windows(without_header(text, "a")));
 }
 
 TEST_CASE("what cannot be changed is refused") {
@@ -164,29 +190,76 @@ TEST_CASE("what cannot be changed is refused") {
                   std::invalid_argument);
 }
 
-// Every value of every shipped case: written anew as it stands, the text is the same; taken away
-// and set again, the file says the same.
-TEST_CASE("every value of the shipped cases can be written") {
-  std::size_t values = 0;
-  for (const auto& entry : std::filesystem::directory_iterator(
-           std::filesystem::path(PULSEWRIGHT_SOURCE_DIR) / "cases")) {
-    if (entry.path().extension() != ".toml") continue;
-    const std::string text = read_text_file(entry.path());
-    const toml::table root = toml::parse(text);
-    for (const auto& [section, node] : root) {
-      const toml::table* table = node.as_table();
-      if (table == nullptr) continue;
-      for (const auto& [name, value] : *table) {
-        if (!value.is_string()) continue;
-        const std::string key = std::string(section.str()) + "." + std::string(name.str());
-        CAPTURE(entry.path().string());
-        CAPTURE(key);
-        const std::string written = "\"" + value.as_string()->get() + "\"";
-        CHECK(with_key(text, key, written) == text);
-        CHECK((toml::parse(with_key(without_key(text, key), key, written)) == root));
-        ++values;
-      }
+namespace {
+
+// Calls check(key, value, whether it stands in a table) for every value that stands beside its key
+// or in a list, at every depth.
+template <class Check>
+void for_values(const toml::node& node, const std::string& path, bool in_table,
+                const Check& check) {
+  const auto* table = node.as_table();
+  const auto* list = node.as_array();
+  const bool heading = (table != nullptr && !table->is_inline()) ||
+                       (list != nullptr && !list->empty() && list->get(0)->is_table() &&
+                        !list->get(0)->as_table()->is_inline());
+  if (!heading) check(path, node, in_table);
+  if (table != nullptr) {
+    for (const auto& [name, value] : *table) {
+      const std::string key(name.str());
+      for_values(value, path.empty() ? key : path + "." + key, true, check);
+    }
+  } else if (list != nullptr) {
+    for (std::size_t i = 0; i < list->size(); ++i) {
+      for_values(*list->get(i), path + "[" + std::to_string(i + 1) + "]", false, check);
     }
   }
-  CHECK(values > 100);
+}
+
+std::vector<std::string> shipped_texts() {
+  std::vector<std::string> texts;
+  for (const auto& entry : std::filesystem::directory_iterator(
+           std::filesystem::path(PULSEWRIGHT_SOURCE_DIR) / "cases")) {
+    if (entry.path().extension() == ".toml") texts.push_back(read_text_file(entry.path()));
+  }
+  return texts;
+}
+
+}  // namespace
+
+// Every value of every shipped case, in every table, list and header: written anew as it stands,
+// the text is the same; taken away and set again, the file says the same.
+TEST_CASE("every value of the shipped cases can be written") {
+  std::size_t values = 0;
+  for (const std::string& text : shipped_texts()) {
+    const toml::table root = toml::parse(text);
+    for_values(root, "", true, [&](const std::string& key, const toml::node& value, bool in_table) {
+      CAPTURE(root["title"].value_or(std::string()));
+      CAPTURE(key);
+      const std::size_t from = offset_of(text, value.source().begin);
+      const std::string written = text.substr(from, offset_of(text, value.source().end) - from);
+      CHECK(with_key(text, key, written) == text);
+      if (in_table) {
+        CHECK((toml::parse(with_key(without_key(text, key), key, written)) == root));
+      }
+      ++values;
+    });
+  }
+  CHECK(values > 1000);
+}
+
+TEST_CASE("a header of the shipped cases that is copied and removed leaves the file as it was") {
+  std::size_t headers = 0;
+  for (const std::string& text : shipped_texts()) {
+    const toml::table root = toml::parse(text);
+    for (const toml::node& header : *root["header"].as_array()) {
+      const std::string name = header.as_table()->get("name")->value_or(std::string());
+      CAPTURE(root["title"].value_or(std::string()));
+      CAPTURE(name);
+      const std::string copied = with_header_copy(text, name, "copy");
+      CHECK(copied.size() > text.size());
+      CHECK(without_header(copied, "copy") == text);
+      ++headers;
+    }
+  }
+  CHECK(headers > 20);
 }

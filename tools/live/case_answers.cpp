@@ -11,6 +11,7 @@
 #include <utility>
 
 #include "cases/case_reader.hpp"
+#include "cases/case_text.hpp"
 #include "cases/parameter_table.hpp"
 #include "cases/text_changes.hpp"
 #include "models/sizing/tube_stock.hpp"
@@ -286,13 +287,14 @@ std::string toml_value(const json& value) {
       const bool bare = !key.empty() && key.find_first_not_of(
                                             "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ"
                                             "0123456789_-") == std::string::npos;
-      out += fmt::format("{}{} = {}", out.empty() ? "" : ", ", bare ? key : json(key).dump(),
+      out += fmt::format("{}{} = {}", out.empty() ? "" : ", ", bare ? key : cases::toml_text(key),
                          toml_value(one));
     }
     return out.empty() ? "{}" : fmt::format("{{ {} }}", out);
   }
   if (value.is_null()) throw std::invalid_argument("null is no value of a case file");
-  return value.dump();  // the escapes of JSON are those of TOML
+  if (value.is_string()) return cases::toml_text(value.get<std::string>());
+  return value.dump();
 }
 
 // Whether the tables of an array have headings of their own, as the example of its key has.
