@@ -298,9 +298,9 @@ std::size_t begin_of_line(std::string_view text, std::size_t line) {
   return std::min(at, text.size());
 }
 
-// A block of lines behind those of a part of the text.
+// A block of lines behind those of a part of the text, with a blank line between them if `spaced`.
 std::string with_block(const std::string& text, const toml::table& root, const toml::node& part,
-                       const std::string& block) {
+                       const std::string& block, bool spaced) {
   const std::vector<std::string> lines = lines_of(text);
   const auto spans = blocks_of(root, part, lines);
   const std::size_t line = spans.empty() ? lines.size() : spans.back().to;
@@ -309,7 +309,7 @@ std::string with_block(const std::string& text, const toml::table& root, const t
   const std::size_t at = begin_of_line(text, to);
   std::string head = text.substr(0, at);
   if (!head.empty() && !head.ends_with('\n')) head += '\n';
-  return head + (head.empty() ? "" : "\n") + block + text.substr(at);
+  return head + (spaced && !head.empty() ? "\n" : "") + block + text.substr(at);
 }
 
 std::string with_element(const std::string& text, const toml::array& list,
@@ -422,7 +422,7 @@ std::string table_added(std::string_view text, std::string_view key, std::string
     if (part == nullptr) part = node_at(root, parent_of(path));
     if (part == nullptr) part = &root;
     const std::string lines = fields_as_lines(*value.get("v")->as_table(), fields);
-    out = with_block(out, root, *part, fmt::format("[[{}]]\n{}", heading_of(path), lines));
+    out = with_block(out, root, *part, fmt::format("[[{}]]\n{}", heading_of(path), lines), true);
   }
   if (list == nullptr) {
     set_parsed(root, path, toml::array());
@@ -449,7 +449,14 @@ std::string header_copied(std::string_view text, std::string_view name, std::str
   const toml::node& name_node = *one.as_table()->get("name");
   block = block.substr(0, begin_of(text, name_node) - from) + toml_text(new_name) +
           block.substr(end_of(text, name_node) - from);
-  std::string out = with_block(std::string(text), root, one, block);
+  // Like the header itself: with a blank line about it, or directly between its neighbours.
+  const auto blank = [&](std::size_t line) {
+    return line >= lines.size() || lines[line].find_first_not_of(" \t") == std::string::npos;
+  };
+  const std::size_t first = spans.front().from;
+  const bool spaced =
+      blank(spans.back().to) || blank(spans.back().to - 1) || (first > 0 && blank(first - 1));
+  std::string out = with_block(std::string(text), root, one, block, spaced);
   toml::table copy = *one.as_table();
   copy.insert_or_assign("name", std::string(new_name));
   headers.insert(headers.cbegin() + static_cast<std::ptrdiff_t>(index) + 1, copy);
