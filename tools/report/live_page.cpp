@@ -53,7 +53,7 @@ std::string live_page(std::string_view case_name, std::string_view case_text, Un
       case_text.empty() ? json(nullptr) : json{{"name", case_name}, {"text", case_text}};
   // Connections are not among what the scripts may do: see closed_policy.
   std::string policy(closed_policy);
-  policy += " 'wasm-unsafe-eval' blob:; worker-src blob:";
+  policy += solver_policy;
   std::string page = page_head("Pulsewright live page", policy, live_page_style());
   page += "<noscript><p>This page computes in the browser and needs scripts.</p></noscript>\n";
   page += script(R"( type="application/json" id="results")", script_data(empty_study(units)));

@@ -10,6 +10,10 @@
 
 namespace pulsewright::tools {
 
+// What a page adds to closed_policy (html_page.hpp) that compiles the solver and starts workers, or
+// opens a page that does: that has the policy of the page that opened it, too.
+inline constexpr std::string_view solver_policy = " 'wasm-unsafe-eval' blob:; worker-src blob:";
+
 // Whether this program was built with the page and the solver for it.
 bool has_live_page();
 

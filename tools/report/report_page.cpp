@@ -15,10 +15,6 @@ namespace pulsewright::tools {
 
 namespace {
 
-// A report may open the live page, which compiles its solver and starts workers; a page that is
-// opened from another one has the policy of that one, too.
-constexpr std::string_view policy_of_live_page = " 'wasm-unsafe-eval' blob:; worker-src blob:";
-
 // What every page has: title and table are plain text.
 std::string page_of(std::string_view title, std::string_view plain_table, nlohmann::json data,
                     std::string_view case_text, std::string_view script) {
@@ -26,7 +22,7 @@ std::string page_of(std::string_view title, std::string_view plain_table, nlohma
   if (has_live_page() && !case_text.empty()) {
     data["live_page"] = packed_live_page();
     data["case_text"] = case_text;
-    policy += policy_of_live_page;
+    policy += solver_policy;
   }
   std::string page = page_head(title, policy, page_style());
   page += fmt::format(
