@@ -52,10 +52,11 @@ class VectorPack {
 
   VectorPack() = default;
   PULSEWRIGHT_INLINE explicit VectorPack(Lanes lanes) : lanes_(lanes) {}
+  // Minus 0 rather than plus 0, which would make 0 of -0.
   template <class Number>
   requires std::is_arithmetic_v<Number> PULSEWRIGHT_INLINE
   VectorPack(Number number)  // NOLINT(google-explicit-constructor)
-      : lanes_(Lanes{} + static_cast<T>(number)) {}
+      : lanes_(static_cast<T>(number) - Lanes{}) {}
   template <class OfLane>
   requires std::is_invocable_r_v<T, OfLane, std::integral_constant<std::size_t, 0>>
       PULSEWRIGHT_INLINE explicit VectorPack(OfLane&& of_lane) {

@@ -104,6 +104,9 @@ TEST_CASE("vector pack: numbers from one number, from a function and from scatte
     CHECK(same[k] == 3);
     CHECK(counted[k] == 10.0 * static_cast<double>(k));
     CHECK(gathered[k] == data[places[k]]);
+    for (const double x : numbers) {
+      if (!std::isnan(x)) CHECK(bits_of(Numbers<4>(x)[k]) == bits_of(x));
+    }
   }
 }
 
