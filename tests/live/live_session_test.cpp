@@ -138,7 +138,9 @@ TEST_CASE("live session: a run starts from one that is done, and is forgotten") 
 
   request["speed_rpm"] = speed + 500;  // of another speed: from rest
   CHECK(answer_to(session, "point", request)["started_from"].is_null());
+  CHECK(answer_to(session, "runs")["runs"] == json({1, 2, 3, 4}));
   CHECK(answer_to(session, "forget", {{"run", first["run"]}}) == json::object());
+  CHECK(answer_to(session, "runs")["runs"] == json({2, 3, 4}));
   CHECK(error_of(answer_to(session, "traces", {{"run", first["run"]}})) != "");
   request["speed_rpm"] = speed;
   CHECK(answer_to(session, "begin", request).contains("run"));  // from rest, since it is gone

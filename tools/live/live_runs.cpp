@@ -174,6 +174,11 @@ json LiveRuns::answer(const std::string& call, const json& request) {
     }
     return traces_of(run.point.result());
   }
+  if (call == "runs") {
+    json numbers = json::array();
+    for (const auto& [number, run] : runs_) numbers.push_back(number);
+    return {{"runs", numbers}};
+  }
   if (call == "forget") {
     run_of(request);
     runs_.erase(request.at("run").get<int>());

@@ -30,8 +30,8 @@ struct LiveRun {
 
 class LiveRuns {
  public:
-  // The answer to one of the calls begin, advance, traces, forget, point (README.md); null for
-  // another. Throws std::exception with what is wrong: CaseError for a case, nlohmann's for
+  // The answer to one of the calls begin, advance, traces, runs, forget, point (README.md); null
+  // for another. Throws std::exception with what is wrong: CaseError for a case, nlohmann's for
   // arguments that are missing, std::invalid_argument for a run that is unknown.
   nlohmann::json answer(const std::string& call, const nlohmann::json& request);
 
