@@ -246,6 +246,31 @@ on('the last case is there again, and a browser that keeps nothing works too', '
   assert.match(await live.locator('h1').textContent(), /six/i);
 });
 
+on('a page with a case goes on where it was; a file that is dropped is opened', 'small.html', {}, async (live) => {
+  await type(live, 'engine.bore', '88');
+  await live.reload();
+  await live.waitForSelector('#save-case');
+  assert.ok((await saved(live)).includes('bore = "88 mm"'));
+  await live.click('#undo');
+  assert.equal(await saved(live), small);
+  await live.evaluate((text) => {
+    const dataTransfer = new DataTransfer();
+    dataTransfer.items.add(new File([text.replaceAll('\n', '\r\n')], 'dropped.toml'));
+    window.dispatchEvent(new DragEvent('drop', { dataTransfer, cancelable: true }));
+  }, small);
+  await live.waitForFunction(() => document.querySelector('#command').textContent.includes('dropped.toml'));
+  assert.equal(await saved(live), small.replaceAll('\n', '\r\n'));
+});
+
+on('what fits the car limits a slider', 'live.html', {}, async (live) => {
+  await stopRuns(live);
+  await openCase(live, 'tuned-single.toml');
+  const text = readFileSync(path.join(cases, 'tuned-single.toml'), 'utf8');
+  const [, from, to] = /part = "primary_length"\nfrom = "(\d+) mm"\nto = "(\d+) mm"/.exec(text);
+  const ends = await live.$eval('[data-slide="header[1].primary_length"]', (slider) => [slider.min, slider.max]);
+  assert.deepEqual(ends, [from, to]);
+});
+
 on('without storage', 'small.html', { init: () => Object.defineProperty(window, 'localStorage', { get() { throw new DOMException('denied', 'SecurityError'); } }) }, async (live) => {
   await allComputed(live);
   assert.equal(await saved(live), small);

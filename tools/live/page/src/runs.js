@@ -74,6 +74,9 @@ function newWorker() {
   one.worker.onmessage = ({ data }) => receive(one, data);
   one.worker.onerror = (event) => {
     event.preventDefault();
+    // What it computed is lost; another one takes its place.
+    one.worker.terminate();
+    workers = workers.map((other) => (other === one ? newWorker() : other));
     if (one.job) receive(one, { id: one.job.id, error: event.message || 'the worker stopped' });
   };
   return one;

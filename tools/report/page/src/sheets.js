@@ -33,11 +33,17 @@ function compared() {
   return headers.findIndex((_, i) => i !== choice.header);
 }
 
+// Values by speed; of coarse cells where the case's own are not computed yet.
+function bestKnown(i, figure) {
+  const { value, coarse } = headers[i].curves[figure];
+  return value.map((v, s) => v ?? coarse?.[s] ?? null);
+}
+
 function curve(figure, other) {
   const kind = figure === 'torque' ? 'torque' : 'power';
   const { factor, name } = unit(kind);
   const lineOf = (i) => ({
-    values: headers[i].curves[figure].value.map((v, s) => (v === null || faultAt(i, s) ? null : v * factor)),
+    values: bestKnown(i, figure).map((v, s) => (v === null || faultAt(i, s) ? null : v * factor)),
     colour: lineColour(i),
     dash: lineDash(i),
   });
@@ -63,13 +69,13 @@ function gainTable(other) {
   const pair = pairOf(choice.header, other);
   const name = unit('torque').name;
   const rows = rowsShown().map((s) => {
-    const own = headers[choice.header].curves.torque.value[s];
+    const own = bestKnown(choice.header, 'torque')[s];
     const wrong = faultAt(choice.header, s) ?? faultAt(other, s);
     const one = pair?.speeds.find(({ speed_rpm: at }) => Math.abs(at - speeds[s]) < 0.01);
     return [
       rpm(s),
       shown(own, 'torque'),
-      shown(headers[choice.header].curves.power.value[s], 'power'),
+      shown(bestKnown(choice.header, 'power')[s], 'power'),
       one ? signed(one.torque.value, 'torque') : '–',
       one ? `${signed(one.torque.low, 'torque')} to ${signed(one.torque.high, 'torque')}` : (wrong ?? '–'),
     ];
@@ -90,8 +96,9 @@ function verdictLine(other) {
     { class: 'sheet-verdict' },
     `Over ${from} to ${to} rpm against `,
     foreign(headers[other].name),
-    `: ${signed(torque.value, 'torque')} (${signed(torque.low, 'torque')} to ${signed(torque.high, 'torque')}) ${unit('torque').name}, `,
-    verdictMark(verdict)
+    `: ${signed(torque.value, 'torque')}${torque.low === null ? '' : ` (${signed(torque.low, 'torque')} to ${signed(torque.high, 'torque')})`} ${unit('torque').name}, `,
+    verdictMark(verdict),
+    torque.low === null ? ': without what merge model, gas temperature and build leave open' : null
   );
 }
 
