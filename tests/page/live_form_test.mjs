@@ -8,7 +8,7 @@ import { test } from 'node:test';
 import { lengthText, sliderUnit, textOf, unitIn, valueOf } from '../../tools/live/page/src/field_text.js';
 import { groups } from '../../tools/live/page/src/groups.js';
 
-const length = { kind: 'quantity', key: 'bore', default: '', example: '"94 mm"' };
+const length = { kind: 'quantity', key: 'bore', dimension: 'length', default: '', example: '"94 mm"' };
 
 test('a number without a unit has that of the value before it, else that of the example', () => {
   assert.equal(valueOf('4.030', length, '4 in'), '4.030 in');
@@ -19,6 +19,20 @@ test('a number without a unit has that of the value before it, else that of the 
   assert.equal(valueOf('', length, '94 mm'), null);
   assert.equal(valueOf('wide', length, '94 mm'), 'wide'); // for the reader to judge
   assert.equal(unitIn('-1.5 deg ATDC'), 'deg ATDC');
+});
+
+test('a length in the other unit is taken as it is meant', () => {
+  assert.equal(valueOf('4.030', length, '94 mm'), '4.030 in');
+  assert.equal(valueOf('4.030', length, ''), '4.030 in'); // near the example, not below any engine
+  assert.equal(valueOf('95.5', length, '94 mm'), '95.5 mm');
+  assert.equal(valueOf('30-1/2', length, '800 mm'), '30-1/2 in');
+  assert.equal(valueOf('400', length, '16 in'), '400 mm');
+  assert.equal(valueOf('0.016', length, '0.40 mm'), '0.016 in');
+  assert.equal(valueOf('0.75', length, '0.8 m'), '0.75 m');
+  assert.equal(valueOf('3/4', length, '1 in'), '3/4 in');
+  const lifts = { kind: 'quantities', key: 'lift', dimension: 'length', default: '', example: '["0.1 in", "0.2 in"]' };
+  assert.deepEqual(valueOf('2, 4, 6', lifts, '0.1 in, 0.2 in'), ['2 mm', '4 mm', '6 mm']);
+  assert.deepEqual(valueOf('0.15, 0.3', lifts, '0.1 in, 0.2 in'), ['0.15 in', '0.3 in']);
 });
 
 test('lists lose and keep their units', () => {

@@ -70,7 +70,7 @@ async function show(live, key) {
     document.querySelector(`#tab-${field.closest('.panel').dataset.group}`).click();
     for (let node = field; node; node = node.parentElement) if (node.tagName === 'DETAILS') node.open = true;
   }, key);
-  return live.locator(`[data-key="${key}"] > :is(input, select)`);
+  return live.locator(`[data-key="${key}"] > :is(input, select, textarea)`);
 }
 async function type(live, key, text) {
   const box = await show(live, key);
@@ -98,7 +98,7 @@ on('every shipped case goes through the form without loss', 'live.html', {}, asy
     await openCase(live, name);
     // As if every field were gone through and left as it is.
     const fields = await live.evaluate(() => {
-      const all = [...document.querySelectorAll('.form-field > :is(input, select)')];
+      const all = [...document.querySelectorAll('.form-field > :is(input, select, textarea)')];
       for (const box of all) box.dispatchEvent(new Event('change', { bubbles: true }));
       return all.length;
     });
@@ -146,7 +146,7 @@ on('a wrong field says what the program says', 'v8.html', {}, async (live) => {
   const flat = (text) => text.replace(/\s+/g, ' ');
   for (const [key, text] of [['engine.bore', 'ninety'], ['header[1].primary_tube', '2 in'], ['exhaust_valve.cam.closes', '40 deg']]) {
     await type(live, key, text);
-    const box = live.locator(`[data-key="${key}"] > input`);
+    const box = live.locator(`[data-key="${key}"] > :is(input, textarea)`);
     assert.equal(await box.getAttribute('aria-invalid'), 'true', key);
     const said = await live.locator(`[data-key="${key}"] .field-error`).textContent();
     writeFileSync(page('wrong.toml'), await saved(live));
@@ -212,6 +212,7 @@ on('what is stopped leaves no worker and no point behind', 'v8.html', {}, async 
   assert.equal(old, '32');
   await live.click('#stop');
   await live.waitForFunction(() => /^Stopped/.test(document.querySelector('#progress').textContent));
+  for (let tries = 0; tries < 50 && live.workers().length > 0; tries += 1) await live.waitForTimeout(100); // they end on their own time
   assert.equal(live.workers().length, 0);
   await live.waitForTimeout(500); // what came before the stop is drawn by then
   const numbers = await torque(live);

@@ -26,13 +26,34 @@ export function unitIn(text) {
   return unitOfText.exec(text ?? '')?.[1] ?? '';
 }
 
+const millimetres = { mm: 1, cm: 10, m: 1000, in: 25.4, inch: 25.4, '"': 25.4 };
+
+// "30-1/2" as a number.
+function numberIn(text) {
+  const [, whole, top, bottom] = /^\s*([-+]?[\d.]+)?(?:[- ])?(?:(\d+)\/(\d+))?/.exec(text) ?? [];
+  if (whole !== undefined && top === undefined && /^\s*\d+\/\d+/.test(text)) return NaN;
+  return Number(whole ?? 0) + (bottom ? Number(top) / Number(bottom) : 0);
+}
+
+// A length without a unit is in that of the value before it, or in the other one of millimetres and
+// inches where that comes nearer to it: 4.03 for "94 mm" is in inches, 400 for "16 in" in millimetres.
+function lengthUnit(text, before) {
+  const unit = unitIn(before);
+  const size = numberIn(before) * (millimetres[unit] ?? NaN);
+  const value = numberIn(text);
+  if (!(size > 0) || !(value > 0)) return unit;
+  const far = (one) => Math.abs(Math.log((value * millimetres[one]) / size));
+  return [unit, 'mm', 'in'].reduce((near, one) => (far(one) < far(near) ? one : near));
+}
+
 // A text with the unit that it leaves out: that of the text before it, else that of the default or
 // the example of its key.
-export function withUnitLeftOut(text, previous, { default: fallback, example }) {
+export function withUnitLeftOut(text, previous, { default: fallback, example, dimension }) {
   if (!bareNumber.test(text)) return text.trim();
-  const example1 = /"([^"]*)"/.exec(example ?? '')?.[1] ?? '';
-  const unit = [previous, fallback, example1].map(unitIn).find((one) => one !== '');
-  return unit ? `${text.trim()} ${unit}` : text.trim();
+  const inExample = /"([^"]*)"/.exec(example ?? '')?.[1] ?? '';
+  const before = [previous, fallback, inExample].find((one) => unitIn(one) !== '');
+  if (before === undefined) return text.trim();
+  return `${text.trim()} ${dimension === 'length' ? lengthUnit(text, before) : unitIn(before)}`;
 }
 
 function plainNumber(text) {
@@ -49,7 +70,7 @@ function integersOf(text) {
 // The value for the case file of a text that was typed, for the key of the parameter table; null
 // where the field is empty. What is no such value goes in as a text, for the reader to judge.
 export function valueOf(text, parameter, previous) {
-  const typed = text.trim();
+  const typed = text.trim().replace(/\s*\n\s*/g, ' ');
   if (typed === '') return null;
   switch (parameter.kind) {
     case 'quantity':
@@ -61,10 +82,11 @@ export function valueOf(text, parameter, previous) {
     case 'flag':
       return typed === 'true';
     case 'quantities': {
-      // The unit of one that has none is that of the one before it, or of the next that has one.
+      // The unit of one that has none is that of another one beside it, else that of its place before.
       const all = parts(typed.replace(/["[\]]/g, ''), ',');
-      const known = all.map(unitIn).find((unit) => unit !== '') ?? unitIn(parts(previous ?? '', ',')[0]);
-      return all.map((one) => withUnitLeftOut(one, known ? `1 ${known}` : '', parameter));
+      const known = all.map(unitIn).find((unit) => unit !== '');
+      const before = parts(previous ?? '', ',');
+      return all.map((one, k) => (known && bareNumber.test(one) ? `${one} ${known}` : withUnitLeftOut(one, before[k] ?? before.at(-1) ?? '', parameter)));
     }
     case 'numbers':
       return parts(typed.replace(/[[\]]/g, ''), /[,\s]+/).map(plainNumber);

@@ -51,6 +51,8 @@ const words = (key) => key.replaceAll('_', ' ').replace(/^./, (letter) => letter
 
 let fields = []; // those on the page: { key, box, refresh, element }
 
+const lists = new Set(['quantities', 'numbers', 'integers', 'tubes', 'integer_lists', 'free_table']);
+
 // What is taken for a key that is left out, as a placeholder.
 function leftOut(parameter) {
   if (parameter.default !== '') return `${parameter.default} if left out`;
@@ -68,9 +70,11 @@ function inputOf(parameter, id, describedBy) {
     const none = parameter.default === '' ? 'not chosen' : `${parameter.default} if left out`;
     return make('select', common, make('option', { value: '' }, none), parameter.choices.map((one) => make('option', { value: one }, one.replaceAll('_', ' '))));
   }
-  return make('input', {
+  const several = lists.has(parameter.kind); // may take more than one line
+  return make(several ? 'textarea' : 'input', {
     ...common,
-    type: 'text',
+    type: several ? null : 'text',
+    rows: several ? 1 : null,
     autocomplete: 'off',
     autocapitalize: 'off',
     spellcheck: 'false',
@@ -84,6 +88,7 @@ function inputOf(parameter, id, describedBy) {
 function show(box, text) {
   if (box.tagName === 'SELECT' && ![...box.options].some(({ value }) => value === text)) box.append(make('option', { value: text }, text));
   box.value = text;
+  if (box.tagName === 'TEXTAREA') box.rows = Math.ceil((9 * text.length) / Math.max(280, box.clientWidth)) || 1; // 9 px a letter
 }
 
 // key: full name in the file; parameter: of the table.
@@ -96,15 +101,15 @@ function field(key, parameter) {
   const help = make('details', { class: 'field-help' }, make('summary', { 'aria-label': `About ${words(parameter.key)}` }, '?'), make('p', { id: helpId }, parameter.help, ' ', make('span', { class: 'quiet' }, `Allowed: ${parameter.allowed}.`)));
   const label = make('label', { for: id }, words(parameter.key), parameter.required ? make('span', { class: 'needed', title: 'needed' }, ' *') : null);
   const element = make('div', { class: `form-field kind-${parameter.kind}`, 'data-key': key }, label, help, box, error);
-  let shown = '';
+  let shown = null;
   const one = {
     key,
     element,
     box,
     refresh(values, problems) {
       const now = textOf(valueAt(values, key), parameter.kind);
-      // What is being typed stays until the field is left.
-      if (document.activeElement !== box || now !== shown) show(box, now);
+      // What is being typed stays until the file says something else.
+      if (now !== shown) show(box, now);
       shown = now;
       const own = problems.filter((problem) => problem.field === key);
       box.setAttribute('aria-invalid', String(own.length > 0));
@@ -129,6 +134,8 @@ function field(key, parameter) {
       error.hidden = false;
       error.textContent = wrong;
       box.setAttribute('aria-invalid', 'true');
+    } else {
+      show(box, shown); // as the file has it, also where it says the same as before
     }
   });
   fields.push(one);

@@ -6,7 +6,7 @@ import single from '../../../../cases/single-cylinder.toml';
 import four from '../../../../cases/inline-four.toml';
 import six from '../../../../cases/flat-six.toml';
 import v8 from '../../../../cases/hillclimb-v8.toml';
-import street from '../../../../cases/street-v8.toml';
+import street from '../../../../cases/carburettor-v8.toml';
 import { make, foreign } from '../../../report/page/src/dom.js';
 import { atSpeedSection } from '../../../report/page/src/at_speed.js';
 import { announce, choice, onChange } from '../../../report/page/src/choice.js';
@@ -32,7 +32,7 @@ const examples = [
   ['single-cylinder.toml', 'Single cylinder', single],
   ['inline-four.toml', 'Inline four', four],
   ['flat-six.toml', 'Flat six', six],
-  ['street-v8.toml', 'V8, one carburettor', street],
+  ['carburettor-v8.toml', 'V8, one carburettor', street],
   ['hillclimb-v8.toml', 'V8, runners from the air', v8],
 ];
 
