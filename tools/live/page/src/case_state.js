@@ -1,7 +1,7 @@
 // The case file in the page: its text, what the reader says of it, and the texts before it. The text
 // is the only state; form, sliders and curves follow from it.
-import { remember, remembered } from '../../../report/page/src/memory.js';
 import { choice } from '../../../report/page/src/choice.js';
+import { keep } from './kept_cases.js';
 import { ask } from './solver.js';
 
 const mostSteps = 300; // of undo
@@ -12,6 +12,9 @@ export const state = {
   read: null, // the answer of `read` to the text
   good: null, // the last one without problems, and its text
   goodText: '',
+  due: false, // changed, and not yet told to the workers
+  kept: true, // whether this browser keeps it
+  saved: '', // the text as it was opened or saved last
 };
 
 const before = [];
@@ -24,6 +27,12 @@ export function onCase(listener) {
   listeners.push(listener);
 }
 
+let given = null; // the text with which the page was made
+
+export function startedWith(text) {
+  given = text;
+}
+
 function take(text, reason) {
   state.text = text;
   state.read = ask('read', { text, units: choice.units });
@@ -31,33 +40,29 @@ function take(text, reason) {
     state.good = state.read;
     state.goodText = text;
   }
-  remember('live.case', JSON.stringify({ name: state.name, text, from: given }));
   for (const listener of listeners) listener(reason);
 }
 
-let given = null; // the text with which the page was made, so that a reload goes on where it was
-
-export function startedWith(text) {
-  given = text;
+function keepCase() {
+  state.kept = keep({ name: state.name, text: state.text, from: given });
 }
 
-export function openCase(name, text) {
-  if (state.text !== '') before.push({ name: state.name, text: state.text });
+function step() {
+  const { name, text, good, goodText } = state;
+  return { name, text, good, goodText };
+}
+
+// byUser: a file that the user chose is kept; one that the page came with is not, before it is changed.
+export function openCase(name, text, byUser = true) {
+  if (state.text !== '') before.push(step());
   after.length = 0;
   state.name = name;
   state.good = null;
+  state.saved = text;
   held = '';
+  state.text = text;
+  if (byUser) keepCase();
   take(text, 'open');
-}
-
-// The case that this browser kept, { name, text, from }, or null.
-export function keptCase() {
-  try {
-    const kept = JSON.parse(remembered('live.case'));
-    return typeof kept?.text === 'string' && kept.text !== '' ? kept : null;
-  } catch {
-    return null;
-  }
 }
 
 // Does edits of the text; returns what is wrong with them, or null. key: all changes of the same one,
@@ -67,11 +72,13 @@ export function change(edits, key = '') {
   if (answer.error !== undefined) return answer.error;
   if (answer.text === state.text) return null;
   if (key === '' || key !== held) {
-    before.push({ name: state.name, text: state.text });
+    before.push(step());
     if (before.length > mostSteps) before.shift();
   }
   held = key;
   after.length = 0;
+  state.text = answer.text;
+  keepCase();
   take(answer.text, 'edit');
   return null;
 }
@@ -87,19 +94,21 @@ export function canRedo() {
   return after.length > 0;
 }
 
-function step(from, to) {
+function back(from, to) {
   if (from.length === 0) return;
-  to.push({ name: state.name, text: state.text });
-  const { name, text } = from.pop();
-  state.name = name;
+  to.push(step());
+  const { name, text, good, goodText } = from.pop();
+  const other = name !== state.name;
+  Object.assign(state, { name, text, good, goodText });
   held = '';
-  take(text, 'undo');
+  keepCase();
+  take(text, other ? 'open' : 'undo');
 }
 export function undo() {
-  step(before, after);
+  back(before, after);
 }
 export function redo() {
-  step(after, before);
+  back(after, before);
 }
 
 // The messages again, in other units.

@@ -12,9 +12,19 @@ function save(name, type, text) {
   setTimeout(() => URL.revokeObjectURL(url), 10000);
 }
 
+let saves = 0;
+let lastName = null; // under which it was saved last
+
+// Every save has a name of its own, so that no browser makes up one ("x (1).toml").
 export function saveCase() {
-  save(state.name, 'application/toml', state.text);
+  saves += 1;
+  const stem = state.name.replace(/[.]toml$/, '');
+  lastName = saves === 1 ? `${stem}.toml` : `${stem}-${saves}.toml`;
+  save(lastName, 'application/toml', state.text);
+  state.saved = state.text;
+  followers.forEach((follower) => follower());
 }
+const followers = [];
 
 const quoted = (text) => (/[",\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
 
@@ -38,12 +48,16 @@ export function tableText() {
   return rows.map((row) => `${row.map(quoted).join(',')}\n`).join('');
 }
 
-const inShell = (name) => (/^[\w.+-]+$/.test(name) ? name : `'${name.replaceAll("'", String.raw`'\''`)}'`);
+function inShell(name) {
+  const safe = name.startsWith('-') ? `./${name}` : name; // no option
+  return /^[./\w+-]+$/.test(safe) ? safe : `'${safe.replaceAll("'", String.raw`'\''`)}'`;
+}
 
-// What repeats the study of the two headers on a machine with the program.
+// What repeats the study of all headers on a machine with the program, with the file saved last.
 export function command() {
-  const stem = state.name.replace(/[.]toml$/, '');
-  return `pulsewright compare ${inShell(state.name)} -o ${inShell(`${stem}.h5`)} --report ${inShell(`${stem}.html`)}`;
+  const name = lastName ?? state.name;
+  const stem = name.replace(/[.]toml$/, '');
+  return `pulsewright compare ${inShell(name)} -o ${inShell(`${stem}.h5`)} --report ${inShell(`${stem}.html`)}`;
 }
 
 export function printSheets() {
@@ -78,10 +92,15 @@ export function exportSection() {
     make('p', {}, 'The case file is all there is to keep: this page and the program open the same file. The verdict with all its margins, wave diagrams and the report of the study come from the program, with the saved file in its folder:'),
     make('p', { class: 'command' }, line, ' ', make('button', { type: 'button', id: 'copy-command', onclick: copy }, 'Copy'), ' ', copied)
   );
-  section.refresh = () => {
+  section.refresh = (reason) => {
+    if (reason === 'open') {
+      saves = 0;
+      lastName = null;
+    }
     line.textContent = command();
     copied.textContent = '';
   };
   onChange(['headers'], section.refresh);
+  followers.push(section.refresh);
   return section;
 }

@@ -19,7 +19,7 @@ function leftOut(parameter) {
   return '';
 }
 
-function inputOf(parameter, id, describedBy) {
+function inputOf(parameter, id, describedBy, lines) {
   const common = { id, 'aria-describedby': describedBy };
   if (parameter.kind === 'flag') {
     const none = parameter.default === '' ? 'not set' : `${parameter.default === 'true' ? 'yes' : 'no'} if left out`;
@@ -29,7 +29,7 @@ function inputOf(parameter, id, describedBy) {
     const none = parameter.default === '' ? 'not chosen' : `${parameter.default} if left out`;
     return make('select', common, make('option', { value: '' }, none), parameter.choices.map((one) => make('option', { value: one }, one.replaceAll('_', ' '))));
   }
-  const several = lists.has(parameter.kind); // may take more than one line
+  const several = lines || lists.has(parameter.kind); // may take more than one line
   return make(several ? 'textarea' : 'input', {
     ...common,
     type: several ? null : 'text',
@@ -46,16 +46,18 @@ function inputOf(parameter, id, describedBy) {
 function show(box, text) {
   if (box.tagName === 'SELECT' && ![...box.options].some(({ value }) => value === text)) box.append(make('option', { value: text }, text));
   box.value = text;
+  box.dataset.shown = box.value; // line ends as a field has them
   if (box.tagName === 'TEXTAREA') box.rows = Math.ceil((9 * text.length) / Math.max(280, box.clientWidth)) || 1; // 9 px a letter
 }
 
 // { key, box, element, refresh(values, problems) }: refresh shows what the file and the reader say, and
-// returns the number of problems. key: full name in the file; parameter: of the table.
-export function makeField(key, parameter) {
+// returns the number of problems. key: full name in the file; parameter: of the table; lines:
+// whether its text has several.
+export function makeField(key, parameter, lines = false) {
   const id = freshId('field');
   const helpId = `${id}-help`;
   const errorId = `${id}-error`;
-  const box = inputOf(parameter, id, `${errorId} ${helpId}`);
+  const box = inputOf(parameter, id, `${errorId} ${helpId}`, lines);
   const error = make('p', { class: 'field-error', id: errorId, hidden: true });
   const help = make('details', { class: 'field-help' }, make('summary', { 'aria-label': `About ${words(parameter.key)}` }, '?'), make('p', { id: helpId }, parameter.help, ' ', make('span', { class: 'quiet' }, `Allowed: ${parameter.allowed}.`)));
   const label = make('label', { for: id }, words(parameter.key), parameter.required ? make('span', { class: 'needed', title: 'needed' }, ' *') : null);
@@ -83,7 +85,7 @@ export function makeField(key, parameter) {
     },
   };
   box.addEventListener('change', () => {
-    if (box.value.trim() === shown.trim()) {
+    if (box.value.trim() === box.dataset.shown.trim()) {
       show(box, shown);
       return;
     }

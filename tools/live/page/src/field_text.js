@@ -70,7 +70,7 @@ function integersOf(text) {
 // The value for the case file of a text that was typed, for the key of the parameter table; null
 // where the field is empty. What is no such value goes in as a text, for the reader to judge.
 export function valueOf(text, parameter, previous) {
-  const typed = text.trim().replace(/\s*\n\s*/g, ' ');
+  const typed = parameter.kind === 'text' ? text.trim() : text.trim().replace(/\s*\n\s*/g, ' ');
   if (typed === '') return null;
   switch (parameter.kind) {
     case 'quantity':
@@ -82,6 +82,7 @@ export function valueOf(text, parameter, previous) {
     case 'flag':
       return typed === 'true';
     case 'quantities': {
+      if (/\d,\d/.test(typed)) return [typed]; // a decimal comma, or a list without spaces: the reader asks
       // The unit of one that has none is that of another one beside it, else that of its place before.
       const all = parts(typed.replace(/["[\]]/g, ''), ',');
       const known = all.map(unitIn).find((unit) => unit !== '');

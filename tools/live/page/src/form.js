@@ -47,8 +47,15 @@ const single = (key) => words(key === 'fits' ? 'fit' : key.replace(/s$/, ''));
 
 let fields = []; // those on the page, of field.js
 
-function field(key, parameter) {
-  const one = makeField(key, parameter);
+const refused = make('p', { class: 'field-error', role: 'alert', hidden: true });
+// What an edit of the text was refused for, or null.
+function complain(text) {
+  refused.hidden = !text;
+  refused.textContent = text ?? '';
+}
+
+function field(key, parameter, values) {
+  const one = makeField(key, parameter, String(valueAt(values, key) ?? '').includes('\n'));
   fields.push(one);
   return one.element;
 }
@@ -74,14 +81,14 @@ function firstFields(section) {
 
 function listOf(path, parameter, values) {
   const list = valueAt(values, path) ?? [];
-  const add = () => change([{ append: path, value: firstFields(parameter.table) }]);
+  const add = () => complain(change([{ append: path, value: firstFields(parameter.table) }]));
   const items = (Array.isArray(list) ? list : []).map((_, k) =>
     make(
       'fieldset',
       { class: 'item' },
       make('legend', {}, `${single(parameter.key)} ${k + 1}`),
       tableFields(`${path}[${k + 1}]`, parameter.table, values),
-      make('div', { class: 'buttons' }, make('button', { type: 'button', onclick: () => change([{ remove: `${path}[${k + 1}]` }]) }, `Remove ${single(parameter.key).toLowerCase()} ${k + 1}`))
+      make('div', { class: 'buttons' }, make('button', { type: 'button', onclick: () => complain(change([{ remove: `${path}[${k + 1}]` }])) }, `Remove ${single(parameter.key).toLowerCase()} ${k + 1}`))
     )
   );
   return make(
@@ -107,7 +114,7 @@ function tableFields(path, section, values, which = () => true) {
       const inner = parameter.kind === 'tables' ? listOf(key, parameter, values) : make('fieldset', { class: 'item' }, make('legend', {}, words(parameter.key)), tableFields(key, parameter.table, values));
       (there ? lists : more).push(inner);
     } else {
-      (there || parameter.required ? first : more).push(field(key, parameter));
+      (there || parameter.required ? first : more).push(field(key, parameter, values));
     }
   }
   const fold = make('details', { class: 'more', 'data-fold': `${path} ${section}` }, make('summary', {}, `More: ${more.length} that are left out`), make('div', { class: 'fields-grid' }, more));
@@ -136,22 +143,21 @@ function parts(path) {
   return path === 'header' ? `header[${choice.header + 1}]` : path;
 }
 
-// Which keys the file has: the form is built anew when they change, otherwise only its values.
+// What the form is built for: the header in hand, its kind, and how many tables its lists have. A key that
+// comes or goes does not build it anew: what is being clicked on would be gone.
 function shape(values) {
-  const keys = [];
+  const lists = [];
   const walk = (node, path) => {
     if (Array.isArray(node)) {
-      keys.push(`${path}#${node.length}`);
-      node.forEach((one, k) => typeof one === 'object' && walk(one, `${path}[${k + 1}]`));
+      if (node.some((one) => one && typeof one === 'object' && !Array.isArray(one))) lists.push(`${path}#${node.length}`);
+      node.forEach((one, k) => walk(one, `${path}[${k + 1}]`));
     } else if (node && typeof node === 'object') {
-      for (const [name, one] of Object.entries(node)) {
-        keys.push(`${path}.${name}`);
-        if (one && typeof one === 'object') walk(one, `${path}.${name}`);
-      }
+      for (const [name, one] of Object.entries(node)) walk(one, `${path}.${name}`);
     }
   };
-  walk({ ...values, header: values.header?.[choice.header] }, '');
-  return `${choice.header} ${keys.join()}`;
+  const header = values.header?.[choice.header];
+  walk({ ...values, header }, '');
+  return `${state.name} ${choice.header} ${header?.kind} ${lists.join()}`;
 }
 
 export function formSection() {
@@ -241,6 +247,7 @@ export function formSection() {
     { id: 'form', 'aria-labelledby': 'form-title' },
     make('h2', { id: 'form-title' }, 'The engine and its headers'),
     errors,
+    refused,
     tabs,
     panels,
     remarks,

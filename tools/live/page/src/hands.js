@@ -31,6 +31,15 @@ const tubes = [
 ];
 const span = 0.35; // of a length, to either side, where nothing says what fits
 
+// Of tables within a header: list, key, section of the table, words.
+const within = [
+  ['primary', 'length', 'header.primary', 'Primary'],
+  ['primary_steps', 'at', 'step', 'Step of the primaries at'],
+  ['part', 'length', 'header.part', 'Part'],
+  ['pipe', 'length', 'header.pipe', 'Pipe'],
+  ['balance', 'length', 'header.balance', 'Balance pipe'],
+];
+
 const headerKey = (key) => `header[${choice.header + 1}].${key}`;
 
 function inUnit(section, key, text, unit) {
@@ -48,15 +57,21 @@ function fits(values, part, cylinder) {
   if (vary?.from && vary?.to) return [vary.from, vary.to];
   if (part !== 'primary_length' && cylinder === undefined) return null;
   const of = (tune.fits ?? []).filter((one) => cylinder === undefined || one.cylinders?.includes(cylinder));
-  const texts = (key) => of.map((one) => one[key]).filter(Boolean);
-  return texts('shortest').length && texts('longest').length ? [texts('shortest')[0], texts('longest')[0]] : null;
+  // What fits all of them: the largest of the shortest, the smallest of the longest.
+  const tightest = (key, sign) =>
+    of
+      .map((one) => one[key])
+      .filter(Boolean)
+      .sort((a, b) => sign * (inUnit('tune.fits', key, b, 'mm') - inUnit('tune.fits', key, a, 'mm')))[0];
+  const [shortest, longest] = [tightest('shortest', 1), tightest('longest', -1)];
+  return shortest && longest ? [shortest, longest] : null;
 }
 
 const ranges = new Map(); // of the sliders, so that they stand still while they are moved
 
 // Ends of a slider in its unit, whole steps.
-function rangeOf(id, now, scale, limits, parameter) {
-  const inside = (text) => inUnit('header', parameter.key, text, scale.unit);
+function rangeOf(id, now, scale, limits, section, parameter) {
+  const inside = (text) => inUnit(section, parameter.key, text, scale.unit);
   if (limits) {
     const [from, to] = limits.map(inside);
     if (from !== null && to !== null && from < to) return [Math.min(from, now), Math.max(to, now)];
@@ -64,7 +79,7 @@ function rangeOf(id, now, scale, limits, parameter) {
   const known = ranges.get(id);
   if (known && known.unit === scale.unit && now >= known.from && now <= known.to) return [known.from, known.to];
   const whole = (v) => Math.round(v / scale.step) * scale.step;
-  const least = inside(parameter.least) ?? 0;
+  const least = Math.max(0, inside(parameter.least) ?? 0);
   const greatest = inside(parameter.greatest) ?? now * 2;
   const room = Math.max(span * now, 10 * scale.step);
   const from = Math.max(least, whole(now - room), 0);
@@ -73,14 +88,17 @@ function rangeOf(id, now, scale, limits, parameter) {
   return [from, to];
 }
 
-// One slider. write(text): makes it the length.
-function slider({ id, title, text, limits, parameter, write }) {
+// One slider. write(text): makes it the length, returns what is wrong; section: of the parameter.
+function slider({ id, title, text, limits, section = 'header', parameter, write }) {
   const scale = sliderUnit(text);
-  const now = inUnit('header', parameter.key, text, scale.unit);
+  const now = inUnit(section, parameter.key, text, scale.unit);
   if (now === null) return null;
-  const [from, to] = rangeOf(id, now, scale, limits, parameter);
+  const [least, to] = rangeOf(id, now, scale, limits, section, parameter);
+  const from = now - Math.floor((now - least) / scale.step + 1e-9) * scale.step; // so that the value is on a step
   const inputId = freshId('slide');
   const output = make('output', { for: inputId }, text);
+  const wrong = make('p', { class: 'field-error', role: 'alert', hidden: true });
+  let own = false; // the change is the slider's own
   const input = make('input', {
     type: 'range',
     id: inputId,
@@ -94,18 +112,25 @@ function slider({ id, title, text, limits, parameter, write }) {
       const moved = lengthText(Number(input.value), scale);
       output.textContent = moved;
       input.setAttribute('aria-valuetext', moved);
-      write(moved, id);
+      own = true;
+      const said = write(moved, id);
+      own = false;
+      wrong.hidden = !said;
+      wrong.textContent = said ?? '';
+      if (said) element.follow(state.read.values);
     },
     onchange: letGo,
   });
-  const element = make('div', { class: 'slide' }, make('label', { for: inputId }, title), input, output, limits ? make('span', { class: 'quiet small fits' }, `fits ${limits[0]} to ${limits[1]}`) : null);
+  const element = make('div', { class: 'slide' }, make('label', { for: inputId }, title), input, output, limits ? make('span', { class: 'quiet small fits' }, `fits ${limits[0]} to ${limits[1]}`) : null, wrong);
   element.follow = (values) => {
     const at = valueAt(values, id);
     const written = at === undefined ? text : String(at);
-    const value = inUnit('header', parameter.key, written, scale.unit);
+    const value = inUnit(section, parameter.key, written, scale.unit);
     if (value === null) return;
     output.textContent = written;
-    if (document.activeElement !== input) input.value = value;
+    if (value < Number(input.min)) input.min = value;
+    if (value > Number(input.max)) input.max = value;
+    if (!own) input.value = value;
     input.setAttribute('aria-valuetext', written);
   };
   return element;
@@ -124,7 +149,12 @@ function neighbours(text) {
 
 function tubeRow(key, title, text) {
   const [smaller, larger] = neighbours(text);
-  const to = (size) => change([{ set: headerKey(key), value: size }]);
+  const wrong = make('p', { class: 'field-error', role: 'alert', hidden: true });
+  const to = (size) => {
+    const said = change([{ set: headerKey(key), value: size }]);
+    wrong.hidden = !said;
+    wrong.textContent = said ?? '';
+  };
   const button = (size, sign, words) =>
     make('button', { type: 'button', disabled: size === null, 'aria-label': `${words} ${title.toLowerCase()} tube${size ? `: ${size}` : ''}`, title: size, onclick: () => to(size) }, sign);
   const id = freshId('size');
@@ -136,7 +166,7 @@ function tubeRow(key, title, text) {
     known ? null : make('option', { value: text, selected: true }, text),
     stock.map((tube) => make('option', { value: tube.text, selected: tube.text === text }, tube.text))
   );
-  return make('div', { class: 'size', 'data-size': key }, make('label', { for: id }, title), make('div', { class: 'buttons' }, button(smaller, '−', 'Smaller'), box, button(larger, '+', 'Larger')));
+  return make('div', { class: 'size', 'data-size': key }, make('label', { for: id }, title), make('div', { class: 'buttons' }, button(smaller, '−', 'Smaller'), box, button(larger, '+', 'Larger')), wrong);
 }
 
 // The tubes one by one, where they may differ.
@@ -158,11 +188,22 @@ function singleTubes(values) {
         text,
         limits: fits(values, 'single', n),
         parameter,
-        write: (moved, id) => change([{ set: headerKey('lengths'), value: { ...(valueAt(state.read.values, headerKey('lengths')) ?? {}), [n]: moved } }], id),
+        write: (moved, id) => change([valueAt(state.read.values, headerKey('lengths')) === undefined ? { set: headerKey('lengths'), value: { [n]: moved } } : { set: id, value: moved }], id),
       });
     })
     .filter(Boolean);
   return rows;
+}
+
+// Lengths in tables within the header: parts, steps, pipes of a network.
+function inner(own) {
+  return within.flatMap(([list, key, section, words]) =>
+    (Array.isArray(own[list]) ? own[list] : []).map((one, k) => {
+      if (typeof one?.[key] !== 'string') return null;
+      const title = one.name ?? `${words}${key === 'length' ? ` ${k + 1}` : ''}${one.kind && list === 'part' ? ` (${one.kind})` : ''}`;
+      return slider({ id: headerKey(`${list}[${k + 1}].${key}`), title, text: one[key], limits: null, section, parameter: parameterOf(section, key), write: (moved, id) => change([{ set: id, value: moved }], id) });
+    })
+  ).filter(Boolean);
 }
 
 export function handsSection() {
@@ -189,7 +230,7 @@ export function handsSection() {
     if (!own) return;
     const present = lengths.filter(([key]) => own[key] !== undefined);
     // Sliders stay while one is held: only what the file has decides which there are.
-    const now = JSON.stringify([choice.header, present.map(([key]) => [key, sliderUnit(String(own[key])).unit]), tubes.map(([key]) => own[key]), Object.keys(own.lengths ?? {}), values.tune ?? null, own.kind, single.open]);
+    const now = JSON.stringify([choice.header, present.map(([key]) => [key, sliderUnit(String(own[key])).unit]), tubes.map(([key]) => own[key]), Object.keys(own.lengths ?? {}), within.map(([list, key]) => (Array.isArray(own[list]) ? own[list] : []).map((one) => [one?.name, one?.kind, typeof one?.[key]])), values.tune ?? null, own.kind, single.open]);
     if (now !== built) {
       built = now;
       rows = present
@@ -197,11 +238,12 @@ export function handsSection() {
           slider({ id: headerKey(key), title, text: String(own[key]), limits: fits(values, key), parameter: parameterOf('header', key), write: (moved, id) => change([{ set: id, value: moved }], id) })
         )
         .filter(Boolean);
+      rows.push(...inner(own));
       const held = document.activeElement?.closest?.('[data-size]')?.dataset.size;
       const sign = document.activeElement?.textContent;
       body.replaceChildren(
         make('h3', {}, 'Lengths'),
-        rows.length > 0 ? make('div', { class: 'slides' }, rows) : make('p', { class: 'quiet' }, 'A network has its lengths in its pipes: see the form below.'),
+        rows.length > 0 ? make('div', { class: 'slides' }, rows) : make('p', { class: 'quiet' }, 'The lengths of this header are in the profiles of its pipes: see the form below.'),
         make('h3', {}, 'Tubes'),
         make('div', { class: 'sizes' }, tubes.filter(([key]) => own[key] !== undefined).map(([key, title]) => tubeRow(key, title, String(own[key]))))
       );

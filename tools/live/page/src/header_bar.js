@@ -4,39 +4,47 @@ import { make, foreign } from '../../../report/page/src/dom.js';
 import { choice, choose, onChange } from '../../../report/page/src/choice.js';
 import { headers } from '../../../report/page/src/study.js';
 import { swatch } from '../../../report/page/src/swatch.js';
-import { change } from './case_state.js';
+import { change, state } from './case_state.js';
 
-const mostLetters = 40; // of a header's name
+// Names as the file has them, which may be more or fewer than those computed while something is wrong.
+function names() {
+  const written = state.read?.values?.header;
+  return Array.isArray(written) ? written.map((one, i) => String(one?.name ?? `header ${i + 1}`)) : headers.map((header) => header.name);
+}
 
 // "4-2-1 b", a name that no header has.
 function freeName(name) {
-  const taken = new Set(headers.map((header) => header.name));
+  const taken = new Set(names());
   const without = name.replace(/ [b-z]$/, '');
-  const stem = (taken.has(without) ? without : name).slice(0, mostLetters - 2); // "4-2-1 b" is one of these
-  return [...'bcdefghijklmnopqrstuvwxyz'].map((letter) => `${stem} ${letter}`).find((one) => !taken.has(one)) ?? `${stem} ${headers.length + 1}`;
+  const stem = (taken.has(without) ? without : name); // "4-2-1 b" is one of these
+  return [...'bcdefghijklmnopqrstuvwxyz'].map((letter) => `${stem} ${letter}`).find((one) => !taken.has(one)) ?? `${stem} ${taken.size + 1}`;
 }
 
 export function headerBar() {
   const tabs = make('div', { class: 'chips', role: 'group', 'aria-label': 'Header in hand' });
   const reference = make('select', { id: 'reference', onchange: (event) => choose({ reference: Number(event.target.value) }) });
-  const name = make('input', { type: 'text', id: 'new-name', maxlength: mostLetters, autocomplete: 'off' });
+  const name = make('input', { type: 'text', id: 'new-name', autocomplete: 'off' });
   const wrong = make('p', { class: 'field-error', role: 'alert', hidden: true });
   const renaming = make('form', { class: 'renaming', hidden: true });
   const say = (text) => {
     wrong.hidden = !text;
     wrong.textContent = text ?? '';
   };
-  const current = () => headers[choice.header].name;
+  const current = () => names()[choice.header];
   const copy = () => {
     const to = freeName(current());
     const place = choice.header;
     say(change([{ copy_header: current(), as: to }]));
-    const at = headers.findIndex((header) => header.name === to);
-    if (at >= 0) choose({ reference: place, header: at }); // the new one against the one it came from
+    const at = names().indexOf(to);
+    if (at >= 0 && at < headers.length) choose({ reference: place, header: at }); // the new one against the one it came from
   };
   const rename = (event) => {
     event.preventDefault();
     const to = name.value.trim();
+    if (to !== current() && names().includes(to)) {
+      say('There is a header of that name already.');
+      return;
+    }
     if (to !== '' && to !== current()) say(change([{ rename_header: current(), as: to }]));
     renaming.hidden = true;
     renameButton.focus();
@@ -57,14 +65,14 @@ export function headerBar() {
   const refresh = () => {
     const held = document.activeElement?.dataset?.hand;
     tabs.replaceChildren(
-      ...headers.map((header, i) =>
-        make('button', { type: 'button', class: 'chip', 'data-hand': header.name, 'aria-pressed': String(i === choice.header), onclick: () => choose({ header: i }) }, swatch(i), foreign(header.name))
+      ...names().map((one, i) =>
+        make('button', { type: 'button', class: 'chip', 'data-hand': one, 'aria-pressed': String(i === choice.header), disabled: i >= headers.length, onclick: () => choose({ header: i }) }, swatch(i), foreign(one))
       )
     );
     if (held !== undefined) [...tabs.children].find((one) => one.dataset.hand === held)?.focus();
     reference.replaceChildren(...headers.map((header, i) => make('option', { value: i, selected: i === choice.reference }, header.name)));
     reference.disabled = headers.length < 2;
-    removeButton.disabled = headers.length < 2;
+    removeButton.disabled = names().length < 2;
   };
   onChange(['header', 'headers', 'theme', 'reference'], refresh);
   const bar = make(

@@ -18,13 +18,14 @@ import { pulsesSection } from '../../../report/page/src/pulses.js';
 import { selectionBar } from '../../../report/page/src/selection.js';
 import { sheetsSection } from '../../../report/page/src/sheets.js';
 import { headers, speeds, study } from '../../../report/page/src/study.js';
-import { canRedo, canUndo, keptCase, onCase, openCase, readAgain, redo, startedWith, state, undo } from './case_state.js';
+import { canRedo, canUndo, onCase, openCase, readAgain, redo, startedWith, state, undo } from './case_state.js';
 import { curvesSection } from './curves.js';
 import { exportSection, saveCase } from './exports.js';
 import { formSection, readTable } from './form.js';
+import { keptCases, keptFor } from './kept_cases.js';
 import { handsSection } from './hands.js';
 import { headerBar } from './header_bar.js';
-import { beginEmpty, showCase, showDrawing, showPoints, showSheet, wantedJobs } from './live_study.js';
+import { beginEmpty, fillPairs, showCase, showDrawing, showPoints, showSheet, wantedJobs } from './live_study.js';
 import { onResult, want } from './runs.js';
 import { loadSolver } from './solver.js';
 
@@ -54,13 +55,21 @@ const redrawing = 200; // ms between two drawings of new points
 
 // ---------------------------------------------------------------- files
 
+const mostBytes = 1 << 20; // the reader's limit, so that nothing larger is read at all
+
 async function openFile(file) {
-  if (file.size > 1 << 20) {
+  if (file.size > mostBytes) {
     notice(`${file.name} is larger than a case file can be (1 MiB).`);
     return;
   }
-  openCase(file.name, await file.text());
-  notice('');
+  try {
+    // Byte for byte: a mark of byte order stays, and other encodings are not guessed.
+    const text = new TextDecoder('utf-8', { fatal: true, ignoreBOM: true }).decode(await file.arrayBuffer());
+    notice('');
+    openCase(file.name, text);
+  } catch {
+    notice(`${file.name} is not UTF-8 text: save it as UTF-8 in the editor that wrote it.`);
+  }
 }
 
 let notice = () => {};
@@ -79,10 +88,12 @@ function fileBar() {
   const undoButton = make('button', { type: 'button', id: 'undo', onclick: undo, title: 'Ctrl+Z' }, 'Undo');
   const redoButton = make('button', { type: 'button', id: 'redo', onclick: redo, title: 'Ctrl+Y' }, 'Redo');
   const begin = make('select', { id: 'examples', onchange: (event) => {
-    const found = examples.find(([name]) => name === event.target.value);
-    if (found) openCase(found[0], found[2]);
+    const [kind, which] = event.target.value.split(':');
+    if (kind === 'example') openCase(examples[Number(which)][0], examples[Number(which)][2]);
+    const kept = kind === 'kept' ? keptCases().find(({ id }) => id === which) : null;
+    if (kept) openCase(kept.name, kept.text);
     event.target.value = '';
-  } }, make('option', { value: '' }, 'an invented engine …'), examples.map(([name, title]) => make('option', { value: name }, title)));
+  } });
   const bar = make(
     'div',
     { class: 'files' },
@@ -91,9 +102,22 @@ function fileBar() {
     said
   );
   bar.refresh = () => {
+    const kept = keptCases();
+    begin.replaceChildren(
+      make('option', { value: '' }, 'an invented engine …'),
+      ...examples.map(([name, title], k) => make('option', { value: `example:${k}`, 'data-name': name }, title)),
+      ...(kept.length > 0 ? [make('optgroup', { label: 'Kept in this browser' }, kept.map(({ id, name, date }) => make('option', { value: `kept:${id}` }, `${name}, ${date}`)))] : [])
+    );
     undoButton.disabled = !canUndo();
     redoButton.disabled = !canRedo();
   };
+  return bar;
+}
+
+// Files, units and print; folded on a narrow screen, where the curve comes first.
+function caseBar(...controls) {
+  const bar = make('details', { class: 'case-bar' }, make('summary', {}, 'File, undo, units and print'), make('div', { class: 'page-controls' }, controls));
+  bar.open = innerWidth > 700;
   return bar;
 }
 
@@ -109,7 +133,9 @@ function dropFiles() {
 function keyboard() {
   addEventListener('keydown', (event) => {
     if (!(event.ctrlKey || event.metaKey) || event.altKey) return;
-    const typing = event.target.matches?.('input[type="text"], textarea') && event.target.value !== event.target.defaultValue;
+    // In a field that is being typed in they are the browser's.
+    const { shown } = event.target.dataset ?? {};
+    const typing = event.target.matches?.('input[type="text"], textarea') && event.target.value !== (shown ?? '');
     const key = event.key.toLowerCase();
     const action = key === 'z' && !event.shiftKey ? undo : key === 'y' || (key === 'z' && event.shiftKey) ? redo : key === 's' ? saveCase : null;
     if (!action || (typing && action !== saveCase)) return;
@@ -125,13 +151,23 @@ let timer = null;
 // What is wanted has changed: at once for what is shown, in a moment for what is computed.
 function computeSoon(wait = quietly) {
   clearTimeout(timer);
+  state.due = true;
   timer = setTimeout(() => {
+    state.due = false;
     want(wantedJobs());
     if (state.good?.case.engine) showSheet();
   }, wait);
 }
 
 function build() {
+  // Before all sections: a header is not held against itself, the other one takes its place.
+  let hand = 0; // before the last change
+  onChange(['header', 'reference'], () => {
+    if (choice.header === choice.reference && headers.length > 1) choice.reference = hand !== choice.header ? hand : choice.header === 0 ? 1 : 0;
+    hand = choice.header;
+    showDrawing();
+    fillPairs();
+  });
   const title = make('h1', {}, '');
   const about = make('p', { class: 'quiet', id: 'about' });
   const files = fileBar();
@@ -164,7 +200,7 @@ function build() {
       make('p', { class: 'kind' }, 'Live page'),
       title,
       about,
-      make('div', { class: 'page-controls' }, files, topControls(fields.editor)),
+      caseBar(files, topControls(fields.editor)),
       fields.printed
     ),
     make('nav', { 'aria-label': 'Sections' }, make('ul', {}, links.map(([id, text]) => make('li', {}, make('a', { href: `#${id}` }, text))))),
@@ -175,10 +211,13 @@ function build() {
     title.replaceChildren(foreign(study.title || 'A new case'));
     const invented = state.good.case.invented ? ' The engine is invented: change its numbers to those of yours.' : '';
     const { headers: all, speeds_rpm: run } = state.good.case;
-    about.textContent = `${state.name}, ${all.length === 1 ? 'one header' : `${all.length} headers`}, ${run.length} speeds.${invented} Everything stays in this browser.`;
+    about.textContent = `${state.name}, ${all.length === 1 ? 'one header' : `${all.length} headers`}, ${run.length} speeds.${invented} ${state.kept ? 'Nothing leaves this browser.' : 'This browser keeps nothing of this page: save the file before you close it.'}`;
   };
   const showAll = (reason) => {
     files.refresh();
+    const count = state.read.values?.header?.length ?? 1;
+    if (reason === 'open') choice.header = choice.reference = 0;
+    choice.header = Math.max(0, Math.min(choice.header, count - 1));
     const shown = Boolean(state.good?.case.engine);
     notYet.hidden = shown;
     notYet.textContent = state.good ? pipesOnly : wrongYet;
@@ -189,10 +228,6 @@ function build() {
       headings();
     }
     if (state.read.case && shown) {
-      if (reason === 'open') {
-        choice.header = 0;
-        choice.reference = 0;
-      }
       showCase();
       if (reason === 'open') {
         choice.reference = headers.length > 1 ? 1 : 0;
@@ -205,14 +240,15 @@ function build() {
       }
       headings();
     }
+    bar.refresh();
     form.refresh();
     if (shown) {
       if (reason === 'open') hands.reset();
       else hands.refresh();
     }
-    exporting.refresh();
-    curves.refresh();
+    exporting.refresh(reason);
     computeSoon(reason === 'open' ? 0 : quietly);
+    curves.refresh();
   };
   onCase(showAll);
 
@@ -225,13 +261,8 @@ function build() {
       if (state.good) showPoints();
     }, Math.max(0, drawn + redrawing - performance.now()));
   });
-  let hand = 0; // before the last change
   onChange(['header', 'reference'], () => {
-    // A header is not held against itself: the other one takes its place.
-    if (choice.header === choice.reference && headers.length > 1) choice.reference = hand !== choice.header ? hand : choice.header === 0 ? 1 : 0;
-    hand = choice.header;
     for (const i of [choice.header, choice.reference]) choice.shown[i] = true;
-    showDrawing();
     announce(['shown', 'headers']);
     form.refresh();
     hands.refresh();
@@ -254,14 +285,16 @@ function start() {
   keyboard();
   const given = JSON.parse(document.getElementById('case').textContent);
   startedWith(given?.text ?? null);
-  const kept = keptCase();
-  if (given) openCase(given.name, given.text);
-  if (kept && (!given || kept.from === given.text)) {
-    if (kept.text !== given?.text) openCase(kept.name, kept.text);
-  } else if (!given) {
-    openCase(examples[1][0], examples[1][2]);
-  }
+  const kept = keptFor(given?.text ?? null);
+  if (given) openCase(given.name, given.text, false);
+  if (kept && kept.text !== given?.text) openCase(kept.name, kept.text, false);
+  else if (!given) openCase(examples[1][0], examples[1][2], false);
 }
+
+// Where the browser keeps nothing, closing the page would lose what was typed.
+addEventListener('beforeunload', (event) => {
+  if (!state.kept && state.text !== state.saved) event.preventDefault();
+});
 
 document.documentElement.dataset.theme = theme();
 const loading = make('p', { class: 'loading', role: 'status' }, 'Starting the solver …');

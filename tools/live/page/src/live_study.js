@@ -2,7 +2,7 @@
 // that charts, drawing and sheets are the same ones. What the report takes from a results file is
 // filled in here: headers, points, curves, and provisional differences.
 import { announce, choice } from '../../../report/page/src/choice.js';
-import { headers, speeds, study } from '../../../report/page/src/study.js';
+import { evenly, headers, speeds, study } from '../../../report/page/src/study.js';
 import { state } from './case_state.js';
 import { coarseGrid, resultOf } from './runs.js';
 import { ask } from './solver.js';
@@ -23,15 +23,18 @@ function numbersKey(values, i) {
   return JSON.stringify([without(values, idle), without(values.run, idleOfRun), without(values.header[i], idleOfHeader)]);
 }
 
-function evenly(list, most) {
-  if (list.length <= most) return list.map((_, s) => s);
-  return [...new Set(Array.from({ length: most }, (_, k) => Math.round((k * (list.length - 1)) / (most - 1))))];
-}
-
 const nothing = { status: 'missing', merges: null }; // a point that is not computed
 
 let cells = 0.01;
 let keys = []; // of each header
+
+// A short name for what numbers depend on.
+const known = new Map();
+function numberOf(key) {
+  if (!known.has(key)) known.set(key, known.size + 1);
+  return known.get(key);
+}
+
 let coarseOf = []; // indices of the speeds of the coarse grid
 // Before there is a case: one header of which nothing is known.
 export function beginEmpty() {
@@ -52,7 +55,7 @@ export function beginEmpty() {
 function jobOf(i, s, grid) {
   const size = grid === 'coarse' ? coarseGrid(cells) : cells;
   return {
-    key: `${keys[i]}@${speeds[s]}@${size}`,
+    key: `${keys[i]}@${speeds[s]}@${size}@${grid}`,
     header: headers[i].name,
     speed: speeds[s],
     cells: size,
@@ -64,8 +67,6 @@ function jobOf(i, s, grid) {
   };
 }
 
-const hasFine = () => coarseGrid(cells) > cells + 1e-9;
-
 // All jobs in the order in which they are wanted: for the first curve coarse cells at ten speeds, low
 // ones first, of the header in hand and then of the others that are shown; then their own cells.
 export function wantedJobs() {
@@ -74,7 +75,6 @@ export function wantedJobs() {
   others.sort((a, b) => Number(b === choice.reference) - Number(a === choice.reference));
   const jobs = [];
   for (const i of [choice.header, ...others]) for (const s of coarseOf) jobs.push(jobOf(i, s, 'coarse'));
-  if (!hasFine()) return jobs;
   const order = [choice.header, ...others.filter((i) => i === choice.reference)];
   speeds.forEach((_, s) => order.forEach((i) => jobs.push(jobOf(i, s, 'fine'))));
   for (const i of others.filter((one) => one !== choice.reference)) speeds.forEach((_, s) => jobs.push(jobOf(i, s, 'fine')));
@@ -117,7 +117,7 @@ function fill(i) {
   const curves = Object.fromEntries(study.curve_charts.map(({ figure }) => [figure, { value: [], low: [], high: [], coarse: [] }]));
   header.points = speeds.map((_, s) => {
     const coarse = resultAt(i, s, 'coarse');
-    const fine = hasFine() ? resultAt(i, s, 'fine') : coarse;
+    const fine = resultAt(i, s, 'fine');
     const best = fine ?? coarse;
     for (const [figure, curve] of Object.entries(curves)) {
       curve.value.push(fine?.point?.[figure] ?? null);
@@ -139,7 +139,7 @@ function fill(i) {
   });
   for (const curve of Object.values(curves)) {
     // Coarse cells are no longer of interest where the case's own are complete.
-    if (!hasFine() || curve.value.every((v) => v !== null) || curve.coarse.every((v) => v === null)) delete curve.coarse;
+    if (curve.value.every((v) => v !== null) || curve.coarse.every((v) => v === null)) delete curve.coarse;
   }
   header.merges = named[i] ?? [];
   header.curves = curves;
@@ -148,65 +148,81 @@ function fill(i) {
 
 // ---------------------------------------------------------------- differences
 
-// Torque of header a less that of b by speed, on one and the same grid; null where one is missing.
+const counts = (one) => Boolean(one?.point) && one.faults.length === 0;
+
+// Torque of header a less that of b by speed, on one and the same grid; null where one is missing or
+// does not count.
 export function differenceOn(grid, a, b) {
   return speeds.map((_, s) => {
-    const [own, other] = [a, b].map((i) => resultAt(i, s, hasFine() ? grid : 'coarse'));
-    const counts = (one) => one?.point && one.faults.length === 0;
+    const [own, other] = [a, b].map((i) => resultAt(i, s, grid));
     return counts(own) && counts(other) ? own.point.torque - other.point.torque : null;
   });
 }
 
+const inBand = (speed) => speed >= study.band_rpm[0] - 1e-6 && speed <= study.band_rpm[1] + 1e-6;
+
+// { mean, error, from_rpm, to_rpm } of values by speed; null until they span the band, or as much of it
+// as was run, with at least three speeds in it where there are so many.
 function bandMean(values) {
   const at = values.map((v, s) => [v, speeds[s]]).filter(([v]) => v !== null);
-  if (at.length < 2) return null;
+  const most = Math.min(3, speeds.filter(inBand).length);
+  if (at.filter(([, speed]) => inBand(speed)).length < Math.max(1, most)) return null;
   const [from, to] = study.band_rpm;
+  const reaches = at[0][1] <= Math.max(from, speeds[0]) + 1e-6 && at.at(-1)[1] >= Math.min(to, speeds.at(-1)) - 1e-6;
+  if (!reaches) return null;
+  if (at.length === 1) return { mean: at[0][0], error: null, from_rpm: at[0][1], to_rpm: at[0][1] };
   const answer = ask('band', { speeds_rpm: at.map(([, speed]) => speed), values: at.map(([v]) => v), from_rpm: from, to_rpm: to });
-  if (typeof answer.error !== 'number') return null; // a text: it could not be answered
-  const count = at.filter(([, speed]) => speed >= from && speed <= to).length;
-  return { ...answer, count };
+  return typeof answer.error === 'number' ? answer : null; // else a text: it could not be answered
 }
 
-// { mean, margin, grid ('fine' or 'coarse'), complete } of the difference over the band, N m, or null
-// while there are too few points. The margin holds what may bend between the speeds and what the
-// cells move: less than `compare` puts into its interval.
+// { mean, margin, grid ('fine' or 'coarse'), from_rpm, to_rpm } of the difference over the band, N m, or
+// null while there are too few points. The margin holds what may bend between the speeds and what the
+// cells move: less than `compare` puts into its interval; null where it is not known, as on coarse cells
+// alone. A point that is computed and does not count is done.
 export function provisional(a, b) {
-  const fine = bandMean(differenceOn('fine', a, b));
-  const coarse = bandMean(differenceOn('coarse', a, b));
-  const inBand = speeds.filter((speed) => speed >= study.band_rpm[0] && speed <= study.band_rpm[1]).length;
-  const complete = fine !== null && fine.count === inBand;
-  const used = complete ? fine : (coarse ?? fine);
-  if (!used) return null;
-  const moved = complete && coarse && hasFine() ? fine.mean - coarse.mean : 0;
-  return { mean: used.mean, margin: Math.hypot(used.error, moved), grid: complete ? 'fine' : 'coarse', complete };
+  const [fine, coarse] = ['fine', 'coarse'].map((grid) => differenceOn(grid, a, b));
+  const done = speeds.every((speed, s) => !inBand(speed) || [a, b].every((i) => resultAt(i, s, 'fine')));
+  const found = done ? bandMean(fine) : null;
+  if (!found) {
+    const first = bandMean(coarse);
+    return first && { ...first, margin: null, grid: 'coarse' };
+  }
+  const both = (values) => bandMean(values.map((v, s) => (fine[s] === null || coarse[s] === null ? null : v)));
+  const [moved, from] = [both(fine), both(coarse)];
+  const margin = found.error === null || !moved || !from ? null : Math.hypot(found.error, moved.mean - from.mean);
+  return { ...found, margin, grid: 'fine' };
 }
 
+// Of the header in hand and the one that it is held against.
 function pairs() {
-  const all = [];
-  for (let a = 0; a < headers.length; a += 1) {
-    for (let b = a + 1; b < headers.length; b += 1) {
-      const found = provisional(a, b);
-      const split = differenceOn('fine', a, b);
-      const torque = (value) => ({ value, low: null, high: null, complete: false });
-      all.push({
-        header: a,
-        other: b,
-        torque: torque(found?.mean ?? null),
-        power: null,
-        split: null,
-        verdict: 'provisional',
-        crossings_rpm: [],
-        other_bands: [],
-        speeds: speeds.map((speed, s) => ({ speed_rpm: speed, torque: torque(split[s]), verdict: 'provisional' })).filter(({ torque: t }) => t.value !== null),
-      });
-    }
-  }
-  return all;
+  const [a, b] = [choice.header, choice.reference];
+  if (a === b) return [];
+  const found = provisional(a, b);
+  const torque = (value, margin = null) => ({ value, margin, low: null, high: null, complete: false });
+  return [
+    {
+      header: a,
+      other: b,
+      torque: torque(found?.mean ?? null, found?.margin),
+      power: null,
+      split: null,
+      verdict: 'provisional',
+      crossings_rpm: [],
+      other_bands: [],
+      speeds: differenceOn('fine', a, b)
+        .map((value, s) => ({ speed_rpm: speeds[s], torque: torque(value), verdict: 'provisional' }))
+        .filter(({ torque: { value } }) => value !== null),
+    },
+  ];
+}
+
+export function fillPairs() {
+  study.pairs = pairs();
 }
 
 export function fillPoints() {
   headers.forEach((_, i) => fill(i));
-  study.pairs = pairs();
+  fillPairs();
 }
 
 // New results.
@@ -246,8 +262,8 @@ export function showCase() {
   study.trace_points = values.run?.trace_points ?? 720;
   cells = read.cell_size;
   speeds.splice(0, speeds.length, ...read.speeds_rpm);
-  coarseOf = evenly(speeds, coarseSpeeds);
-  keys = read.headers.map((_, i) => numbersKey(values, i));
+  coarseOf = evenly(speeds.length, coarseSpeeds);
+  keys = read.headers.map((_, i) => numberOf(numbersKey(values, i)));
   named = [];
   const before = headers.map(({ drawing, cut_sheet: sheet }) => ({ drawing, sheet }));
   sheetOf = null;

@@ -4,6 +4,8 @@
 import { makeWorker } from './solver.js';
 
 const mostWorkers = 16;
+const fewWorkers = 4; // on a phone, and on what has little memory
+const mostTries = 2; // of a point that ended its worker
 const mostTraces = 400; // points of which traces are kept, about 0.1 MB each
 const coarseCells = 0.03; // m
 
@@ -13,6 +15,10 @@ let workers = []; // { worker, job, last: message or null }
 let wanted = []; // jobs in order; none of them is done
 let stopped = false;
 let nextId = 1;
+let limit = Infinity; // of workers, lower after one was broken
+let trouble = ''; // why there are no workers
+const tries = new Map(); // key -> workers that it ended
+const watchers = [];
 
 // job: { key, header, speed (rpm), cells (m), grid: 'coarse' or 'fine', text, slot }
 //   key    of everything that the numbers depend on
@@ -22,32 +28,44 @@ export function coarseGrid(cells) {
 }
 
 export function workerCount() {
-  return Math.min(mostWorkers, Math.max(1, navigator.hardwareConcurrency || 2));
+  const small = navigator.deviceMemory <= 4 || matchMedia('(pointer: coarse)').matches;
+  return Math.min(small ? fewWorkers : mostWorkers, limit, Math.max(1, navigator.hardwareConcurrency || 2));
 }
 
+// Calls listener after every new result.
 export function onResult(listener) {
   followers.push(listener);
 }
 
+// Calls listener after every change of what progress() says.
+export function onProgress(listener) {
+  watchers.push(listener);
+}
+
+function announceProgress() {
+  for (const watcher of watchers) watcher();
+}
+
 function announceResult() {
   for (const follower of followers) follower();
+  announceProgress();
 }
 
 export function resultOf(key) {
   return results.get(key) ?? null;
 }
 
-// { running, left, done, workers, stopped }: for the line that says what is going on.
+// { running, left, workers, stopped, trouble }: for the line that says what is going on.
 export function progress() {
   const running = workers.filter(({ job }) => job).map(({ job, last }) => ({ header: job.header, speed: job.speed, grid: job.grid, cycles: last?.cycles ?? 0 }));
-  return { running, left: wanted.length, workers: workers.length, stopped };
+  return { running, left: wanted.length, workers: workers.length, stopped, trouble };
 }
 
 function remember(key, result) {
   results.delete(key);
   results.set(key, result);
   const traced = [...results.entries()].filter(([, one]) => one.traces);
-  for (const [, one] of traced.slice(0, Math.max(0, traced.length - mostTraces))) one.traces = null;
+  for (const [, one] of traced.slice(0, Math.max(0, traced.length - mostTraces))) one.traces = one.shown = null;
   if (results.size > 20 * mostTraces) results.delete(results.keys().next().value);
 }
 
@@ -56,7 +74,7 @@ function receive(one, data) {
   if (!job || data.id !== job.id) return;
   if (data.cycles !== undefined && !data.point) {
     one.last = data;
-    announceResult();
+    announceProgress();
     return;
   }
   one.job = null;
@@ -69,15 +87,35 @@ function receive(one, data) {
   announceResult();
 }
 
+// A worker that is of no use any more: another one takes its place, with half as many beside it, and
+// its point is tried again.
+function replace(one, reason, atStart = false) {
+  const { job } = one;
+  one.worker.terminate();
+  workers = workers.filter((other) => other !== one);
+  const last = limit === 1 && workers.length === 0;
+  limit = Math.max(1, Math.floor(workerCount() / 2));
+  if (atStart && last) {
+    stopped = true; // not one can be made: trying on would never end
+    trouble = reason;
+  } else if (!atStart && job && !job.dropped) {
+    tries.set(job.key, (tries.get(job.key) ?? 0) + 1);
+    if (tries.get(job.key) >= mostTries) {
+      remember(job.key, { failure: reason });
+      wanted = wanted.filter(({ key }) => key !== job.key);
+    }
+  }
+  while (workers.length > limit) workers.pop().worker.terminate();
+  want(wanted);
+  announceResult();
+}
+
 function newWorker() {
   const one = { worker: makeWorker(), job: null, last: null };
-  one.worker.onmessage = ({ data }) => receive(one, data);
+  one.worker.onmessage = ({ data }) => (data.broken === undefined ? receive(one, data) : replace(one, data.broken, data.atStart));
   one.worker.onerror = (event) => {
     event.preventDefault();
-    // What it computed is lost; another one takes its place.
-    one.worker.terminate();
-    workers = workers.map((other) => (other === one ? newWorker() : other));
-    if (one.job) receive(one, { id: one.job.id, error: event.message || 'the worker stopped' });
+    replace(one, event.message || 'the worker stopped');
   };
   return one;
 }
@@ -125,20 +163,26 @@ export function want(jobs) {
     }
   }
   if (wanted.length > 0 && !stopped) {
-    while (workers.length < Math.min(workerCount(), Math.max(workers.length, wanted.length))) workers.push(newWorker());
+    try {
+      while (workers.length < Math.min(workerCount(), wanted.length)) workers.push(newWorker());
+    } catch (error) {
+      limit = Math.max(1, workers.length);
+      if (workers.length === 0) trouble = error.message;
+    }
   }
   assign();
-  announceResult();
+  announceProgress();
 }
 
 // Ends all workers at once; go(true) begins again with what is wanted.
 export function go(on) {
   stopped = !on;
+  trouble = '';
   if (!on) {
     for (const { worker } of workers) worker.terminate();
     workers = [];
   } else {
     want(wanted);
   }
-  announceResult();
+  announceProgress();
 }

@@ -1,6 +1,7 @@
 // The solver in this page: one instance here, which reads and changes case files, and what a worker
 // needs to make its own. tools/live/README.md states the calls.
 import { gunzipSync } from 'fflate';
+import { answerOf, instanceOf } from './instance.js';
 
 const embedded = (id) => document.getElementById(id).textContent;
 
@@ -12,17 +13,12 @@ export async function loadSolver() {
   const letters = atob(embedded('solver-module'));
   const bytes = gunzipSync(Uint8Array.from(letters, (letter) => letter.charCodeAt(0)));
   compiled = await WebAssembly.compile(bytes);
-  session = await globalThis.pulsewright({
-    instantiateWasm(imports, done) {
-      WebAssembly.instantiate(compiled, imports).then((instance) => done(instance, compiled));
-      return {};
-    },
-  });
+  session = await instanceOf(compiled);
 }
 
-// The answer to a call; never throws: what cannot be answered has `error`.
+// The answer to a call: what cannot be answered has `error`.
 export function ask(call, request = {}) {
-  return JSON.parse(session.ccall('answer', 'string', ['string'], [JSON.stringify({ call, ...request })]));
+  return answerOf(session, call, request);
 }
 
 let source = null;

@@ -10,8 +10,11 @@
 //        { id, point, faults, traces, startedFrom, milliseconds }   the task is done
 //        { id, error }                            it cannot be computed
 //        { id, cancelled: true }                  it was dropped; nothing of it is left
+//        { broken, atStart }                      this worker is of no use any more: the reason
+//        { runs }                                 runs that it holds, the answer to { count: true }
+import { answerOf, instanceOf } from './instance.js';
 
-const mostKept = 80; // runs to start from; each holds the state of an engine
+const mostKept = 24; // runs to start from; each holds the state of an engine, 0.6 MB of a V8
 const slice = 0.08; // s between two looks at what came meanwhile
 
 let ready = null;
@@ -27,19 +30,21 @@ const pause = () =>
     port2.postMessage(null);
   });
 
-function instantiate(module) {
-  return globalThis.pulsewright({
-    instantiateWasm(imports, done) {
-      WebAssembly.instantiate(module, imports).then((instance) => done(instance, module));
-      return {};
-    },
-  });
-}
+class Broken extends Error {}
 
+let held = 0; // runs that the solver holds
+
+// Throws an Error with what the solver says, and Broken where it can say nothing.
 async function ask(call, request) {
-  const solver = await ready;
-  const answer = JSON.parse(solver.ccall('answer', 'string', ['string'], [JSON.stringify({ call, ...request })]));
-  if (answer.error !== undefined) throw new Error(answer.error);
+  let answer;
+  try {
+    answer = answerOf(await ready, call, request);
+  } catch (error) {
+    throw new Broken(error.message ?? String(error));
+  }
+  if (typeof answer.error === 'string') throw new Error(answer.error);
+  if (call === 'begin') held += 1;
+  if (call === 'forget') held -= 1;
   return answer;
 }
 
@@ -92,7 +97,7 @@ async function compute({ id, text, header, speed, cells, patterns, start, keep }
     else await ask('forget', { run });
     return { id, point: state.point, faults: state.faults, traces, startedFrom: state.started_from ?? null, milliseconds: performance.now() - began };
   } catch (error) {
-    await ask('forget', { run }).catch(() => {});
+    if (!(error instanceof Broken)) await ask('forget', { run });
     throw error;
   }
 }
@@ -106,7 +111,11 @@ async function work() {
       const answer = await compute(task);
       postMessage(answer, Object.values(answer.traces ?? {}).map((values) => values.buffer));
     } catch (error) {
-      postMessage({ id: task.id, error: String(error.message ?? error) });
+      if (error instanceof Broken) {
+        postMessage({ broken: error.message });
+        return;
+      }
+      postMessage({ id: task.id, error: error.message });
     }
     cancelled.delete(task.id);
   }
@@ -114,7 +123,11 @@ async function work() {
 }
 
 onmessage = ({ data }) => {
-  if (data.module) ready = instantiate(data.module);
+  if (data.module) {
+    ready = instanceOf(data.module);
+    ready.catch((error) => postMessage({ broken: String(error.message ?? error), atStart: true }));
+  }
+  if (data.count) postMessage({ runs: held });
   if (data.cancel !== undefined) {
     const at = waiting.findIndex(({ id }) => id === data.cancel);
     if (at >= 0) {

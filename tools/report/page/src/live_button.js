@@ -9,7 +9,9 @@ export function livePage(packed, name, text) {
   const letters = atob(packed);
   const bytes = Uint8Array.from(letters, (letter) => letter.charCodeAt(0));
   const data = JSON.stringify({ name, text }).replaceAll('<', '\\u003c');
-  return strFromU8(unzlibSync(bytes)).replace(/(?<= id="case">)null(?=<)/, () => data);
+  const place = ' id="case">';
+  const [before, after] = strFromU8(unzlibSync(bytes)).split(`${place}null<`);
+  return `${before}${place}${data}<${after}`;
 }
 
 // Null where this page has none.

@@ -11,10 +11,12 @@ export function remembered(name) {
   }
 }
 
+// Whether it is kept; what is not lasts until the page is closed.
 export function remember(name, value) {
   try {
     localStorage.setItem(stem + name, value);
+    return true;
   } catch {
-    // the choice lasts until the page is closed
+    return false;
   }
 }

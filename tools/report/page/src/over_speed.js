@@ -277,7 +277,7 @@ export function differenceChart(height) {
         String(Math.round(speed)),
         ...columns.map((of) => {
           const { known, value, fault } = of[s];
-          if (known) return `${signed(value, 'torque')} (${signed(known.low, 'torque')} to ${signed(known.high, 'torque')})`;
+          if (known && known.low !== null) return `${signed(value, 'torque')} (${signed(known.low, 'torque')} to ${signed(known.high, 'torque')})`;
           return `${signed(value, 'torque')}${fault ? ` ${fault}` : ''}`;
         }),
       ]),

@@ -6,7 +6,7 @@ import { lineColour, lineDash } from './colours.js';
 import { faceView, sideView } from './drawing.js';
 import { onFieldChange, sheetFields } from './paper_fields.js';
 import { speedPlot } from './speed_plot.js';
-import { faultAt, headers, pairOf, rpm, speeds, study } from './study.js';
+import { evenly, faultAt, headers, pairOf, rpm, speeds, study } from './study.js';
 import { verdictMark } from './summary.js';
 import { swatch } from './swatch.js';
 import { plain, shown, signed, unit } from './units.js';
@@ -57,18 +57,11 @@ function curve(figure, other) {
   });
 }
 
-// Speeds of the table: all, or as many evenly from the first to the last.
-function rowsShown() {
-  const all = speeds.map((_, s) => s);
-  if (all.length <= mostRows) return all;
-  const every = (all.length - 1) / (mostRows - 1);
-  return [...new Set(Array.from({ length: mostRows }, (_, k) => Math.round(k * every)))];
-}
-
 function gainTable(other) {
   const pair = pairOf(choice.header, other);
   const name = unit('torque').name;
-  const rows = rowsShown().map((s) => {
+  const interval = pair.speeds.some(({ torque }) => torque.low !== null);
+  const rows = evenly(speeds.length, mostRows).map((s) => {
     const own = bestKnown(choice.header, 'torque')[s];
     const wrong = faultAt(choice.header, s) ?? faultAt(other, s);
     const one = pair?.speeds.find(({ speed_rpm: at }) => Math.abs(at - speeds[s]) < 0.01);
@@ -77,12 +70,12 @@ function gainTable(other) {
       shown(own, 'torque'),
       shown(bestKnown(choice.header, 'power')[s], 'power'),
       one ? signed(one.torque.value, 'torque') : '–',
-      one ? `${signed(one.torque.low, 'torque')} to ${signed(one.torque.high, 'torque')}` : (wrong ?? '–'),
+      ...(interval ? [one ? `${signed(one.torque.low, 'torque')} to ${signed(one.torque.high, 'torque')}` : (wrong ?? '–')] : []),
     ];
   });
   return table(
     'Gain and loss over speed',
-    ['Speed', `Torque, ${name}`, `Power, ${unit('power').name}`, `Gain, ${name}`, 'Between'],
+    ['Speed', `Torque, ${name}`, `Power, ${unit('power').name}`, `Gain, ${name}${interval ? '' : ', provisional'}`, ...(interval ? ['Between'] : [])],
     rows,
     { 'data-numbers': 'customer' }
   );
@@ -96,7 +89,7 @@ function verdictLine(other) {
     { class: 'sheet-verdict' },
     `Over ${from} to ${to} rpm against `,
     foreign(headers[other].name),
-    `: ${signed(torque.value, 'torque')}${torque.low === null ? '' : ` (${signed(torque.low, 'torque')} to ${signed(torque.high, 'torque')})`} ${unit('torque').name}, `,
+    `: ${signed(torque.value, 'torque')}${torque.low === null ? (torque.margin ? ` ± ${shown(torque.margin, 'torque')}` : '') : ` (${signed(torque.low, 'torque')} to ${signed(torque.high, 'torque')})`} ${unit('torque').name}, `,
     verdictMark(verdict),
     torque.low === null ? ': without what merge model, gas temperature and build leave open' : null
   );
@@ -121,7 +114,7 @@ function customerSheet() {
           swatch(other),
           'for comparison, ',
           foreign(headers[other].name),
-          '; shaded, the speeds that count. Gain: torque more than the other gives; it may lie anywhere between the two numbers beside it. Points that do not count are left out.'
+          `; shaded, the speeds that count. Gain: torque more than the other gives; ${pairOf(choice.header, other).torque.low === null ? 'provisional, without the margins of a full comparison' : 'it may lie anywhere between the two numbers beside it'}. Points that do not count are left out.`
         ),
     other < 0 ? null : gainTable(other),
     header.drawing ? sideView(header, 'sheet-drawing') : null,

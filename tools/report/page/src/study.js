@@ -54,14 +54,23 @@ export function nearest(list, target) {
   );
 }
 
+// Indices of at most `most` of `count` things, evenly from the first to the last.
+export function evenly(count, most) {
+  if (count <= most) return Array.from({ length: count }, (_, k) => k);
+  const every = (count - 1) / (most - 1);
+  return [...new Set(Array.from({ length: most }, (_, k) => Math.round(k * every)))];
+}
+
 // Indices of the headers, the one with the highest mean torque over the band first.
 export const { ranking } = study;
 export const best = ranking[0];
 
 const otherWay = { ahead: 'behind', 'probably ahead': 'probably behind', 'probably behind': 'probably ahead', behind: 'ahead' };
 
+const minus = (value) => (value === null ? null : -value); // -null would be a number
+
 function reversed(difference) {
-  return { ...difference, value: -difference.value, low: -difference.high, high: -difference.low };
+  return { ...difference, value: minus(difference.value), low: minus(difference.high), high: minus(difference.low) };
 }
 
 function reversedSplit(split) {
@@ -81,7 +90,7 @@ export function pairOf(a, b) {
   return {
     ...other,
     torque: reversed(other.torque),
-    power: -other.power,
+    power: minus(other.power),
     split: reversedSplit(other.split),
     verdict: otherWay[other.verdict] ?? other.verdict,
     speeds: other.speeds.map((one) => ({ ...one, torque: reversed(one.torque), verdict: otherWay[one.verdict] ?? one.verdict })),
