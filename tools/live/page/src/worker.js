@@ -11,7 +11,8 @@
 //        { id, error }                            it cannot be computed
 //        { id, cancelled: true }                  it was dropped; nothing of it is left
 //        { broken, atStart }                      this worker is of no use any more: the reason
-//        { runs }                                 runs that it holds, the answer to { count: true }
+//        { runs, kept }                           runs of the solver, and those to start from: the answer to
+//                                                 { count: true }
 import { answerOf, instanceOf } from './instance.js';
 
 const mostKept = 24; // runs to start from; each holds the state of an engine, 0.6 MB of a V8
@@ -127,7 +128,7 @@ onmessage = ({ data }) => {
     ready = instanceOf(data.module);
     ready.catch((error) => postMessage({ broken: String(error.message ?? error), atStart: true }));
   }
-  if (data.count) postMessage({ runs: held });
+  if (data.count) postMessage({ runs: held, kept: kept.size });
   if (data.cancel !== undefined) {
     const at = waiting.findIndex(({ id }) => id === data.cancel);
     if (at >= 0) {
