@@ -1,3 +1,4 @@
+// Over 400 lines because all of it drives one page with the same few functions.
 // The live page: that its form loses nothing of a case file, says what the reader says, and that what
 // is cancelled leaves nothing behind. Numbers are compared with the program's elsewhere.
 //
@@ -349,6 +350,50 @@ on('a cancelled run is forgotten by its worker', 'small.html', { init: countWork
     assert.equal(all, kept, 'nothing but what the next run may start from');
     assert.ok(kept <= 10, 'for five speeds of the header in hand and of the other one');
   }
+});
+
+on('a worker that breaks is replaced, and its point is computed all the same', 'v8.html', { init: countWorkers }, async (live) => {
+  await live.waitForFunction(() => /now \d/.test(document.querySelector('#progress').textContent));
+  const made = await live.evaluate(() => {
+    window.made[0].dispatchEvent(new MessageEvent('message', { data: { broken: 'out of memory' } }));
+    return window.made.length;
+  });
+  await live.waitForFunction(() => document.querySelector('#difference').textContent.length > 0);
+  const first = Number(/(\d+) points left/.exec(await live.locator('#progress').textContent())[1]);
+  await live.waitForFunction((left) => Number(/(\d+) points left/.exec(document.querySelector('#progress').textContent)?.[1] ?? left) < left - 1, first, { timeout: 60000 });
+  assert.ok((await live.evaluate(() => window.made.length)) >= made);
+  assert.ok((await torque(live)).every((row) => !/out of memory|failed/.test(row.join())));
+});
+
+on('every page keeps its own case beside those of the others', 'small.html', {}, async (live) => {
+  await stopRuns(live);
+  await type(live, 'engine.bore', '88');
+  const other = await live.context().newPage();
+  await other.goto(`file://${page('v8.html')}`);
+  await other.waitForSelector('#save-case');
+  await stopRuns(other);
+  await type(other, 'engine.bore', '103');
+  await other.close();
+  await live.reload();
+  await live.waitForSelector('#save-case');
+  assert.ok((await saved(live)).includes('bore = "88 mm"'));
+  assert.match(await live.locator('#examples').textContent(), /hillclimb-v8\.toml, \d{4}-/);
+});
+
+on('headers keep names of their own while something is wrong', 'small.html', {}, async (live) => {
+  await stopRuns(live);
+  await type(live, 'engine.bore', 'wide');
+  await live.click('#copy-header');
+  await live.click('#copy-header');
+  const names = await live.$$eval('.header-bar .chip', (chips) => chips.map((chip) => chip.textContent));
+  assert.equal(names.length, 5);
+  assert.equal(new Set(names).size, 5, names.join());
+  await live.click('#rename-header');
+  await live.fill('#new-name', '1.2 m');
+  await live.press('#new-name', 'Enter');
+  assert.equal(await live.locator('.header-bar .field-error').textContent(), 'There is a header of that name already.');
+  for (let k = 0; k < 3; k += 1) await live.click('#undo');
+  assert.equal(await saved(live), small);
 });
 
 on('headers are duplicated, renamed and removed', 'small.html', {}, async (live) => {
