@@ -341,18 +341,18 @@ std::size_t find_header_index(toml::table& root, std::string_view name) {
   return headers == nullptr ? 0 : headers->size();
 }
 
-bool has_header(toml::table& root, std::string_view name) {
+bool is_taken(toml::table& root, std::string_view name) {
   const toml::array* headers = root["header"].as_array();
   return headers != nullptr && find_header_index(root, name) < headers->size();
 }
 
 std::size_t header_index(toml::table& root, std::string_view name) {
-  if (!has_header(root, name)) refuse(name, "there is no header of that name");
+  if (!is_taken(root, name)) refuse(name, "there is no header of that name");
   return find_header_index(root, name);
 }
 
 void refuse_taken(toml::table& root, std::string_view name) {
-  if (has_header(root, name)) refuse(name, "there is a header of that name already");
+  if (is_taken(root, name)) refuse(name, "there is a header of that name already");
 }
 
 std::string header_key(std::size_t index, std::string_view key) {

@@ -6,7 +6,7 @@
 //   PULSEWRIGHT_SOURCE_DIR   the source tree
 import assert from 'node:assert/strict';
 import { spawnSync } from 'node:child_process';
-import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { copyFileSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import os from 'node:os';
 import path from 'node:path';
 import { after, before, test } from 'node:test';
@@ -107,6 +107,30 @@ on('every shipped case goes through the form without loss', 'live.html', {}, asy
     assert.equal(await saved(live), readFileSync(path.join(cases, name), 'utf8'), name);
     assert.equal(await live.locator('#problems').isVisible(), false, name);
   }
+});
+
+on('a saved page opens with the case as it was when it was saved', 'small.html', {}, async (live) => {
+  await stopRuns(live);
+  await type(live, 'engine.bore', '91');
+  const text = await saved(live);
+  const [download] = await Promise.all([live.waitForEvent('download'), live.click('#save-page')]);
+  assert.equal(download.suggestedFilename(), 'small.html');
+  copyFileSync(await download.path(), page('again.html'));
+  const opened = await open(page('again.html'));
+  try {
+    await opened.page.waitForFunction(() => document.querySelector('#save-case') !== null);
+    assert.equal(await saved(opened.page), text);
+    assert.notEqual(text, small);
+    // It computes, saves itself again, and the program knows it as one of its pages.
+    await opened.page.waitForFunction(() => document.querySelectorAll('#live svg path').length > 0);
+    const [once] = await Promise.all([opened.page.waitForEvent('download'), opened.page.click('#save-page')]);
+    assert.equal(readFileSync(await once.path(), 'utf8'), readFileSync(page('again.html'), 'utf8'));
+    assert.deepEqual(opened.troubles, []);
+  } finally {
+    await opened.close();
+  }
+  const done = run('live', 'small.toml', '-o', 'again.html');
+  assert.equal(done.status, 0, done.stderr);
 });
 
 // Key, what is typed, and the line of the file before and after.

@@ -1,10 +1,18 @@
 // What goes out of the page, by a click of its user alone: the case file, the numbers as a table, the
-// sheets on paper, and the command that repeats the study with all its margins.
+// sheets on paper, the page itself, and the command that repeats the study with all its margins.
+import { withCase } from '../../../report/page/src/case_in_page.js';
 import { make } from '../../../report/page/src/dom.js';
 import { choice, onChange } from '../../../report/page/src/choice.js';
 import { headers, speeds, study } from '../../../report/page/src/study.js';
 import { unit } from '../../../report/page/src/units.js';
 import { state } from './case_state.js';
+
+// This page as it was opened: read before anything is added to it. Its first lines are those by which
+// the program knows its pages; the reader of HTML drops the line feed between two of them.
+const asOpened = `<!doctype html>\n${document.documentElement.outerHTML.replace('><head>', '>\n<head>')}\n`;
+
+// The same page, opening with the case as it is now.
+export const pageText = () => withCase(asOpened, state.name, state.text);
 
 function save(name, type, text) {
   const url = URL.createObjectURL(new Blob([text], { type }));
@@ -12,13 +20,15 @@ function save(name, type, text) {
   setTimeout(() => URL.revokeObjectURL(url), 10000);
 }
 
+const stemOf = (name) => name.replace(/[.]toml$/, '');
+
 let saves = 0;
 let lastName = null; // under which it was saved last
 
 // Every save has a name of its own, so that no browser makes up one ("x (1).toml").
 export function saveCase() {
   saves += 1;
-  const stem = state.name.replace(/[.]toml$/, '');
+  const stem = stemOf(state.name);
   lastName = saves === 1 ? `${stem}.toml` : `${stem}-${saves}.toml`;
   save(lastName, 'application/toml', state.text);
   state.saved = state.text;
@@ -56,7 +66,7 @@ function inShell(name) {
 // What repeats the study of all headers on a machine with the program, with the file saved last.
 export function command() {
   const name = lastName ?? state.name;
-  const stem = name.replace(/[.]toml$/, '');
+  const stem = stemOf(name);
   return `pulsewright compare ${inShell(name)} -o ${inShell(`${stem}.h5`)} --report ${inShell(`${stem}.html`)}`;
 }
 
@@ -86,10 +96,11 @@ export function exportSection() {
       'div',
       { class: 'buttons' },
       make('button', { type: 'button', id: 'save-case', onclick: saveCase }, 'Save the case file'),
-      make('button', { type: 'button', id: 'save-table', onclick: () => save(`${state.name.replace(/[.]toml$/, '')}.csv`, 'text/csv', tableText()) }, 'Save the figures as a table (CSV)'),
+      make('button', { type: 'button', id: 'save-table', onclick: () => save(`${stemOf(state.name)}.csv`, 'text/csv', tableText()) }, 'Save the figures as a table (CSV)'),
+      make('button', { type: 'button', id: 'save-page', onclick: () => save(`${stemOf(state.name)}.html`, 'text/html', pageText()) }, 'Save this page with the case in it (HTML)'),
       make('button', { type: 'button', id: 'print-sheets', onclick: printSheets }, 'Print the sheets')
     ),
-    make('p', {}, 'The case file is all there is to keep: this page and the program open the same file. The verdict with all its margins, wave diagrams and the report of the study come from the program, with the saved file in its folder:'),
+    make('p', {}, 'The case file is all there is to keep: this page and the program open the same file. The page with the case in it is for somebody who has neither: it opens with these headers, and computes them again. The verdict with all its margins, wave diagrams and the report of the study come from the program, with the saved file in its folder:'),
     make('p', { class: 'command' }, line, ' ', make('button', { type: 'button', id: 'copy-command', onclick: copy }, 'Copy'), ' ', copied)
   );
   section.refresh = (reason) => {

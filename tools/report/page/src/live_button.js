@@ -1,17 +1,15 @@
 // A button that opens the case of this page in the live page, which is packed within it: nothing is
 // fetched, so that it works from a mail or a memory stick as the page itself does.
 import { strFromU8, unzlibSync } from 'fflate';
+import { withCase } from './case_in_page.js';
 import { make } from './dom.js';
 import { study } from './study.js';
 
-// The live page with a case in it, as a document. Its place for the case holds `null`.
-export function livePage(packed, name, text) {
+// The live page with a case in it, as a document.
+function livePage(packed, name, text) {
   const letters = atob(packed);
   const bytes = Uint8Array.from(letters, (letter) => letter.charCodeAt(0));
-  const data = JSON.stringify({ name, text }).replaceAll('<', '\\u003c');
-  const place = ' id="case">';
-  const [before, after] = strFromU8(unzlibSync(bytes)).split(`${place}null<`);
-  return `${before}${place}${data}<${after}`;
+  return withCase(strFromU8(unzlibSync(bytes)), name, text);
 }
 
 // Null where this page has none.
