@@ -7,12 +7,14 @@ import { headers, speeds, study } from '../../../report/page/src/study.js';
 import { unit } from '../../../report/page/src/units.js';
 import { state } from './case_state.js';
 
-// This page as it was opened: read before anything is added to it. Its first lines are those by which
-// the program knows its pages; the reader of HTML drops the line feed between two of them.
-const asOpened = `<!doctype html>\n${document.documentElement.outerHTML.replace('><head>', '>\n<head>')}\n`;
+// This page as it was written: all that stands before the end of its last script, which is this one. Its
+// first lines are those by which the program knows its pages; the reader of HTML drops a line feed there.
+const end = '</script>';
+const read = document.documentElement.outerHTML.replace('><head>', '>\n<head>');
+const asWritten = `<!doctype html>\n${read.slice(0, read.lastIndexOf(end))}${end}\n</body>\n</html>\n`;
 
 // The same page, opening with the case as it is now.
-export const pageText = () => withCase(asOpened, state.name, state.text);
+export const pageText = () => withCase(asWritten, state.name, state.text);
 
 function save(name, type, text) {
   const url = URL.createObjectURL(new Blob([text], { type }));
