@@ -6,6 +6,17 @@
 
 namespace pulsewright::solver {
 
+namespace {
+
+// PULSEWRIGHT_PORTABLE: the build compiles kernels_portable.cpp beside the others.
+#if defined(PULSEWRIGHT_PORTABLE) || !defined(PULSEWRIGHT_HAS_STANDARD_SIMD)
+constexpr bool has_portable = true;
+#else
+constexpr bool has_portable = false;
+#endif
+
+}  // namespace
+
 std::string name_of(InstructionSet set) {
   switch (set) {
     case InstructionSet::portable:
@@ -21,12 +32,7 @@ std::string name_of(InstructionSet set) {
 bool supported(InstructionSet set) {
   switch (set) {
     case InstructionSet::portable:
-      // PULSEWRIGHT_PORTABLE: the build compiles kernels_portable.cpp beside the others.
-#if defined(PULSEWRIGHT_PORTABLE) || !defined(PULSEWRIGHT_HAS_STANDARD_SIMD)
-      return true;
-#else
-      return false;
-#endif
+      return has_portable;
     case InstructionSet::avx512:
       // PULSEWRIGHT_AVX512: the build compiles kernels_avx512.cpp for it.
 #if defined(PULSEWRIGHT_AVX512)

@@ -58,8 +58,8 @@ class VectorPack {
   VectorPack(Number number)  // NOLINT(google-explicit-constructor)
       : lanes_(static_cast<T>(number) - Lanes{}) {}
   template <class OfLane>
-  requires std::is_invocable_r_v<T, OfLane, std::integral_constant<std::size_t, 0>>
-      PULSEWRIGHT_INLINE explicit VectorPack(OfLane&& of_lane) {
+  requires std::is_invocable_r_v<T, const OfLane&, std::integral_constant<std::size_t, 0>>
+      PULSEWRIGHT_INLINE explicit VectorPack(const OfLane& of_lane) {
     [&]<std::size_t... k>(std::index_sequence<k...>) __attribute__((always_inline)) {
       ((lanes_[k] = of_lane(std::integral_constant<std::size_t, k>{})), ...);
     }
