@@ -1,23 +1,11 @@
 #include "cases/case_headers.hpp"
 
 #include <algorithm>
-#include <stdexcept>
 #include <toml++/toml.h>
 
 #include "cases/table_blocks.hpp"
 
 namespace pulsewright::cases {
-namespace {
-
-toml::table parsed_case(std::string_view text) {
-  try {
-    return toml::parse(text);
-  } catch (const toml::parse_error& error) {
-    throw std::invalid_argument(std::string(error.description()));
-  }
-}
-
-}  // namespace
 
 std::string with_headers(std::string_view case_text, const std::vector<std::string>& headers) {
   const toml::table root = parsed_case(case_text);

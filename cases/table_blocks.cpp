@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <map>
+#include <stdexcept>
 
 #include "cases/visible_text.hpp"
 
@@ -35,6 +36,23 @@ std::size_t begin_of_comment(const std::vector<std::string>& lines, std::size_t 
 }
 
 }  // namespace
+
+toml::table parsed_case(std::string_view text) {
+  try {
+    return toml::parse(text);
+  } catch (const toml::parse_error& error) {
+    throw std::invalid_argument(std::string(error.description()));
+  }
+}
+
+std::optional<std::size_t> header_place(const toml::table& root, std::string_view name) {
+  const toml::array* headers = root["header"].as_array();
+  for (std::size_t i = 0; headers != nullptr && i < headers->size(); ++i) {
+    const toml::table* one = headers->get(i)->as_table();
+    if (one != nullptr && (*one)["name"].value_or(std::string()) == name) return i;
+  }
+  return std::nullopt;
+}
 
 bool is_blank(const std::string& line) {
   return line.find_first_not_of(" \t") == std::string::npos;

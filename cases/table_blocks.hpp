@@ -3,12 +3,19 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <toml++/toml.h>
 #include <vector>
 
 namespace pulsewright::cases {
+
+// The text of a case file as tables. Throws std::invalid_argument for a text that is no TOML.
+toml::table parsed_case(std::string_view text);
+
+// The place of the header of a name among those of a parsed case, from 0; none where it has none.
+std::optional<std::size_t> header_place(const toml::table& root, std::string_view name);
 
 // Lines without their ends.
 std::vector<std::string> lines_of(std::string_view text);

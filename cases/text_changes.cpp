@@ -305,7 +305,7 @@ std::string with_block(const std::string& text, const toml::table& root, const t
   const auto spans = blocks_of(root, part, lines);
   const std::size_t line = spans.empty() ? lines.size() : spans.back().to;
   std::size_t to = line;  // without the blank lines at its end
-  while (to > 0 && lines[to - 1].find_first_not_of(" \t\r") == std::string::npos) --to;
+  while (to > 0 && is_blank(lines[to - 1])) --to;
   const std::size_t at = begin_of_line(text, to);
   std::string head = text.substr(0, at);
   if (!head.empty() && !head.ends_with('\n')) head += '\n';
@@ -328,31 +328,14 @@ std::string with_element(const std::string& text, const toml::array& list,
 
 // ---------------------------------------------------------------- headers
 
-// The place of the header of a name; the number of headers where there is none.
-std::size_t find_header_index(toml::table& root, std::string_view name) {
-  const toml::array* headers = root["header"].as_array();
-  for (std::size_t i = 0; headers != nullptr && i < headers->size(); ++i) {
-    const toml::table* one = headers->get(i)->as_table();
-    if (one != nullptr && one->get("name") != nullptr &&
-        one->get("name")->value_or(std::string()) == name) {
-      return i;
-    }
-  }
-  return headers == nullptr ? 0 : headers->size();
+std::size_t header_index(const toml::table& root, std::string_view name) {
+  const auto place = header_place(root, name);
+  if (!place) refuse(name, "there is no header of that name");
+  return *place;
 }
 
-bool is_taken(toml::table& root, std::string_view name) {
-  const toml::array* headers = root["header"].as_array();
-  return headers != nullptr && find_header_index(root, name) < headers->size();
-}
-
-std::size_t header_index(toml::table& root, std::string_view name) {
-  if (!is_taken(root, name)) refuse(name, "there is no header of that name");
-  return find_header_index(root, name);
-}
-
-void refuse_taken(toml::table& root, std::string_view name) {
-  if (is_taken(root, name)) refuse(name, "there is a header of that name already");
+void refuse_taken(const toml::table& root, std::string_view name) {
+  if (header_place(root, name)) refuse(name, "there is a header of that name already");
 }
 
 std::string header_key(std::size_t index, std::string_view key) {
@@ -451,7 +434,7 @@ std::string header_copied(std::string_view text, std::string_view name, std::str
           block.substr(end_of(text, name_node) - from);
   // Like the header itself: with a blank line about it, or directly between its neighbours.
   const auto blank = [&](std::size_t line) {
-    return line >= lines.size() || lines[line].find_first_not_of(" \t") == std::string::npos;
+    return line >= lines.size() || is_blank(lines[line]);
   };
   const std::size_t first = spans.front().from;
   const bool spaced =

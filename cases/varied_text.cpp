@@ -10,31 +10,12 @@
 
 #include "cases/collector_order.hpp"
 #include "cases/design_variable.hpp"
+#include "cases/table_blocks.hpp"
 
 namespace pulsewright::cases {
 namespace {
 
 std::string length_value(double metres) { return fmt::format("{:.2f} mm", 1e3 * metres); }
-
-// The header of the name; throws where there is none.
-toml::table header_table(const toml::table& root, const std::string& name) {
-  if (const toml::array* headers = root["header"].as_array()) {
-    for (const toml::node& node : *headers) {
-      const toml::table* header = node.as_table();
-      if (header && header->at("name").value_or(std::string()) == name) return *header;
-    }
-  }
-  throw std::invalid_argument(fmt::format("the case has no header '{}'", name));
-}
-
-bool has_header(const toml::table& root, const std::string& name) {
-  try {
-    header_table(root, name);
-    return true;
-  } catch (const std::invalid_argument&) {
-    return false;
-  }
-}
 
 // Every cylinder's length, whatever gave it before.
 void write_lengths(toml::table& table, const HeaderDesign& design) {
@@ -195,16 +176,13 @@ std::string tube_value(const Tube& tube) {
 
 std::string varied_case_text(std::string_view case_text, const VariedHeader& header,
                              const std::vector<DesignVariable>& variables) {
-  toml::table root;
-  try {
-    root = toml::parse(case_text);
-  } catch (const toml::parse_error& error) {
-    throw std::invalid_argument(std::string(error.description()));
-  }
-  if (has_header(root, header.name)) {
+  const toml::table root = parsed_case(case_text);
+  if (header_place(root, header.name)) {
     throw std::invalid_argument(fmt::format("the case has a header '{}' already", header.name));
   }
-  toml::table table = header_table(root, header.base);
+  const auto base = header_place(root, header.base);
+  if (!base) throw std::invalid_argument(fmt::format("the case has no header '{}'", header.base));
+  toml::table table = *root["header"][*base].as_table();
   table.insert_or_assign("name", header.name);
   table.erase("notes");
   if (!header.notes.empty()) table.insert_or_assign("notes", header.notes);

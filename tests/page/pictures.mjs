@@ -3,7 +3,7 @@
 // JOB is the folder in which its commands ran (tests/tools/worked_example.py), FOLDER that of the pictures.
 import path from 'node:path';
 import { writeFileSync } from 'node:fs';
-import { open, press, settle, start, stop } from './browser.mjs';
+import { open, press, start, stop } from './browser.mjs';
 
 const [job, folder] = process.argv.slice(2);
 const gap = 6; // px above and below what is shown

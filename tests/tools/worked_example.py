@@ -2,7 +2,8 @@
 
 A block ```sh holds commands, the block ```text behind it an excerpt of what they print; a line `...` stands for
 lines left out. Numbers may differ by one unit of the last digit that is printed, since another compiler or library
-of math functions rounds otherwise; whole numbers below 100, which are sizes, counts and names, may not.
+of math functions rounds otherwise; whole numbers below 100, which are sizes, counts and names, may not. The excerpts are
+what this program printed: a regression test of the whole way, no check from outside.
 
     PULSEWRIGHT_WRITE_EXAMPLE=1      writes the excerpts anew, where only numbers have changed
     PULSEWRIGHT_EXAMPLE_FOLDER=path  runs there and leaves everything, for tests/page/pictures.mjs

@@ -22,7 +22,6 @@ namespace {
 
 constexpr double usual_seconds = 0.05;   // of one call of advance
 constexpr int steps_between_looks = 16;  // at the clock
-constexpr double whole_turn = 720;       // deg
 
 using Clock = std::chrono::steady_clock;
 

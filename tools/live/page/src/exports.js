@@ -14,7 +14,7 @@ const read = document.documentElement.outerHTML.replace('><head>', '>\n<head>');
 const asWritten = `<!doctype html>\n${read.slice(0, read.lastIndexOf(end))}${end}\n</body>\n</html>\n`;
 
 // The same page, opening with the case as it is now.
-export const pageText = () => withCase(asWritten, state.name, state.text);
+const pageText = () => withCase(asWritten, state.name, state.text);
 
 function save(name, type, text) {
   const url = URL.createObjectURL(new Blob([text], { type }));
@@ -41,7 +41,7 @@ const followers = [];
 const quoted = (text) => (/[",\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
 
 // A row for every header and speed that is computed, in the units shown.
-export function tableText() {
+function tableText() {
   const columns = study.curve_charts.map(({ figure, unit: kind }) => ({ figure, ...unit(kind) }));
   const rows = [['header', 'speed_rpm', 'cells_mm', 'counts', ...columns.map(({ figure, name }) => `${figure} [${name}]`)]];
   headers.forEach((header) =>
@@ -72,7 +72,7 @@ export function command() {
   return `pulsewright compare ${inShell(name)} -o ${inShell(`${stem}.h5`)} --report ${inShell(`${stem}.html`)}`;
 }
 
-export function printSheets() {
+function printSheets() {
   document.documentElement.classList.add('sheets-only');
   addEventListener('afterprint', () => document.documentElement.classList.remove('sheets-only'), { once: true });
   print();

@@ -48,7 +48,7 @@ function lengthUnit(text, before) {
 
 // A text with the unit that it leaves out: that of the text before it, else that of the default or
 // the example of its key.
-export function withUnitLeftOut(text, previous, { default: fallback, example, dimension }) {
+function withUnitLeftOut(text, previous, { default: fallback, example, dimension }) {
   if (!bareNumber.test(text)) return text.trim();
   const inExample = /"([^"]*)"/.exec(example ?? '')?.[1] ?? '';
   const before = [previous, fallback, inExample].find((one) => unitIn(one) !== '');

@@ -26,7 +26,7 @@ export function parameterOf(section, key) {
   return sections.get(section).keys.find((one) => one.key === key);
 }
 
-export function stockList() {
+function stockList() {
   return make('datalist', { id: stockListId }, stock.map(({ text }) => make('option', { value: text })));
 }
 

@@ -152,7 +152,7 @@ const counts = (one) => Boolean(one?.point) && one.faults.length === 0;
 
 // Torque of header a less that of b by speed, on one and the same grid; null where one is missing or
 // does not count.
-export function differenceOn(grid, a, b) {
+function differenceOn(grid, a, b) {
   return speeds.map((_, s) => {
     const [own, other] = [a, b].map((i) => resultAt(i, s, grid));
     return counts(own) && counts(other) ? own.point.torque - other.point.torque : null;
@@ -220,7 +220,7 @@ export function fillPairs() {
   study.pairs = pairs();
 }
 
-export function fillPoints() {
+function fillPoints() {
   headers.forEach((_, i) => fill(i));
   fillPairs();
 }

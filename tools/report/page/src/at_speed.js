@@ -11,7 +11,7 @@ import { plain, shown, unit } from './units.js';
 const angles = () => Array.from({ length: study.trace_points }, (_, k) => (720 * k) / study.trace_points);
 const tick = { incrs: [45, 90, 180] };
 
-export function angleAxis(label) {
+function angleAxis(label) {
   return axisX(label, { ...tick, space: 44 });
 }
 

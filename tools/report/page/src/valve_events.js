@@ -10,7 +10,7 @@ function spans(from, to) {
   return end <= 720 ? [[start, end]] : [[start, 720], [0, end - 720]];
 }
 
-export function overlapSpan() {
+function overlapSpan() {
   const { valves } = study;
   if (!valves) return null;
   const { intake_opens: from, exhaust_closes: to } = valves;
