@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <mutex>
 #include <stdexcept>
 
 #include "validation/merge_reference/hllc_3.hpp"
@@ -22,6 +21,15 @@ double kinetic(const State3& q) { return 0.5 * q[0] * (q[1] * q[1] + q[2] * q[2]
 
 double energy_of(const State3& q, double gamma) { return q[4] / (gamma - 1) + kinetic(q); }
 
+bool is_close(const Conserved3& a, const Conserved3& b, double speed) {
+  constexpr double negligible = 1e-12;
+  for (std::size_t v = 0; v < 5; ++v) {
+    const double scale = v == 0 ? b[0] : v == 4 ? b[4] : b[0] * speed;
+    if (!(std::abs(a[v] - b[v]) <= negligible * scale)) return false;
+  }
+  return true;
+}
+
 }  // namespace
 
 Euler3::Euler3(const CutCellGrid& grid, double gamma, double p_rest, unsigned threads,
@@ -36,17 +44,78 @@ Euler3::Euler3(const CutCellGrid& grid, double gamma, double p_rest, unsigned th
       predicted_(grid.cells()),
       residual_(grid.cells()),
       flux_(grid.faces.size()),
-      gradient_(grid.cells()) {
+      gradient_(grid.cells()),
+      rate_(grid.cells()),
+      has_changed_(grid.cells()),
+      is_computed_(grid.cells(), 1) {
   for (std::size_t c = 0; c < grid.cells(); ++c) {
     const State3 q = state_[c] = initial(grid.centroid[c]);
     conserved_[c] = {q[0], q[0] * q[1], q[0] * q[2], q[0] * q[3], energy_of(q, gamma_)};
+    cells_.push_back(c);
+  }
+  initial_ = predicted_ = conserved_;
+  for (std::size_t f = 0; f < grid.faces.size(); ++f) faces_.push_back(f);
+  // Gradients and rates of all; what is at rest keeps them.
+  find_gradients();
+  find_fluxes();
+  find_residuals();
+  std::fill(is_computed_.begin(), is_computed_.end(), char{0});
+  for (std::size_t c = 0; c < grid.cells(); ++c) {
+    const State3& q = state_[c];
+    const bool is_at_rest = q[4] == p_rest_ && q[1] == 0 && q[2] == 0 && q[3] == 0;
+    if (!is_at_rest) compute_around(c);
+  }
+  list_computed();
+}
+
+void Euler3::compute_around(std::size_t cell) {
+  const auto each_neighbour = [this](std::size_t c, const auto& f) {
+    for (std::size_t i = grid_.first_face[c]; i < grid_.first_face[c + 1]; ++i) {
+      const CutFace& face = grid_.faces[static_cast<std::size_t>(grid_.cell_faces[i].face)];
+      const std::int32_t other = grid_.cell_faces[i].is_upper ? face.lower : face.upper;
+      if (other != CutFace::mirror) f(static_cast<std::size_t>(other));
+    }
+  };
+  const auto compute = [this](std::size_t c) { is_computed_[c] = 1; };
+  has_changed_[cell] = 1;
+  compute(cell);
+  each_neighbour(cell, [&](std::size_t beside) {
+    compute(beside);
+    each_neighbour(beside, compute);
+  });
+}
+
+void Euler3::widen(const std::vector<Conserved3>& now) {
+  bool is_wider = false;
+  for (std::size_t c = 0; c < grid_.cells(); ++c) {
+    if (has_changed_[c] || !is_computed_[c]) continue;
+    if (is_close(now[c], initial_[c], std::sqrt(gamma_ * p_rest_ / initial_[c][0]))) continue;
+    compute_around(c);
+    is_wider = true;
+  }
+  if (is_wider) list_computed();
+}
+
+void Euler3::list_computed() {
+  cells_.clear();
+  faces_.clear();
+  for (std::size_t c = 0; c < grid_.cells(); ++c) {
+    if (is_computed_[c]) cells_.push_back(c);
+  }
+  for (std::size_t f = 0; f < grid_.faces.size(); ++f) {
+    const CutFace& face = grid_.faces[f];
+    if (is_computed_[static_cast<std::size_t>(face.upper)] ||
+        (face.lower != CutFace::mirror && is_computed_[static_cast<std::size_t>(face.lower)])) {
+      faces_.push_back(f);
+    }
   }
 }
 
 void Euler3::find_gradients() {
   if (reconstruction_ == Reconstruction::none) return;  // they stay zero
-  parallel_for(grid_.cells(), threads_, [this](std::size_t begin, std::size_t end) {
-    for (std::size_t c = begin; c < end; ++c) {
+  parallel_for(cells_.size(), threads_, [this](std::size_t begin, std::size_t end) {
+    for (std::size_t k = begin; k < end; ++k) {
+      const std::size_t c = cells_[k];
       const State3& q = state_[c];
       Gradient sum{};
       for (std::size_t i = grid_.first_face[c]; i < grid_.first_face[c + 1]; ++i) {
@@ -96,12 +165,12 @@ void Euler3::find_face_states(std::size_t f, State3& l, State3& r) const {
 void Euler3::find_fluxes() {
   using Pack = solver::Pack;
   constexpr std::size_t lanes = solver::lanes<Pack>;
-  parallel_for(grid_.faces.size(), threads_, [this](std::size_t begin, std::size_t end) {
+  parallel_for(faces_.size(), threads_, [this](std::size_t begin, std::size_t end) {
     for (std::size_t first = begin; first < end; first += lanes) {
       // Faces past the end are computed as the last one, and not kept.
       AtFace<Pack> left, right;
       for (std::size_t k = 0; k < lanes; ++k) {
-        const std::size_t f = std::min(first + k, end - 1);
+        const std::size_t f = faces_[std::min(first + k, end - 1)];
         State3 l, r;
         find_face_states(f, l, r);
         const auto axis = static_cast<std::size_t>(grid_.faces[f].axis);
@@ -114,8 +183,9 @@ void Euler3::find_fluxes() {
       }
       const AtFace<Pack> f = flux_hllc(left, right, gamma_, p_rest_);
       for (std::size_t k = 0; k < lanes && first + k < end; ++k) {
-        const auto axis = static_cast<std::size_t>(grid_.faces[first + k].axis);
-        flux_[first + k] = in_space({f[0][k], f[1][k], f[2][k], f[3][k], f[4][k]}, axis);
+        const std::size_t face = faces_[first + k];
+        const auto axis = static_cast<std::size_t>(grid_.faces[face].axis);
+        flux_[face] = in_space({f[0][k], f[1][k], f[2][k], f[3][k], f[4][k]}, axis);
       }
     }
   });
@@ -141,11 +211,9 @@ Conserved3 Euler3::flux_at_wall(std::size_t cell, double& speed) const {
 }
 
 double Euler3::find_residuals() {
-  double least = std::numeric_limits<double>::infinity();
-  std::mutex mutex;
-  parallel_for(grid_.cells(), threads_, [&](std::size_t begin, std::size_t end) {
-    double greatest = 0;
-    for (std::size_t c = begin; c < end; ++c) {
+  parallel_for(cells_.size(), threads_, [this](std::size_t begin, std::size_t end) {
+    for (std::size_t k = begin; k < end; ++k) {
+      const std::size_t c = cells_[k];
       const State3& q = state_[c];
       const double sound = std::sqrt(gamma_ * q[4] / q[0]);
       Conserved3 sum{};
@@ -165,19 +233,19 @@ double Euler3::find_residuals() {
         for (std::size_t v = 0; v < 5; ++v) sum[v] -= f[v];
       }
       for (std::size_t v = 0; v < 5; ++v) residual_[c][v] = sum[v] / grid_.volume[c];
-      greatest = std::max(greatest, 0.5 * speed / grid_.volume[c]);
-      if (!(q[0] > 0) || !(q[4] > 0)) greatest = std::numeric_limits<double>::infinity();
+      rate_[c] = q[0] > 0 && q[4] > 0 ? 0.5 * speed / grid_.volume[c]
+                                      : std::numeric_limits<double>::infinity();
     }
-    const std::lock_guard lock(mutex);
-    least = std::min(least, 1 / greatest);
   });
+  const double least = 1 / *std::max_element(rate_.begin(), rate_.end());
   if (!(least > 0)) throw std::runtime_error("density or pressure of a cell is not positive");
   return least;
 }
 
 void Euler3::set_states(const std::vector<Conserved3>& from) {
-  parallel_for(grid_.cells(), threads_, [&](std::size_t begin, std::size_t end) {
-    for (std::size_t c = begin; c < end; ++c) {
+  parallel_for(cells_.size(), threads_, [&](std::size_t begin, std::size_t end) {
+    for (std::size_t k = begin; k < end; ++k) {
+      const std::size_t c = cells_[k];
       const Conserved3& U = from[c];
       State3& q = state_[c];
       q = {U[0], U[1] / U[0], U[2] / U[0], U[3] / U[0], 0};
@@ -196,9 +264,9 @@ double Euler3::step(double dt_most) {
     dt = 0.5 * dt_most;
   }
   const auto update = [&](auto&& cell) {
-    parallel_for(grid_.cells(), threads_, [&](std::size_t begin, std::size_t end) {
-      for (std::size_t c = begin; c < end; ++c) {
-        for (std::size_t v = 0; v < 5; ++v) cell(c, v);
+    parallel_for(cells_.size(), threads_, [&](std::size_t begin, std::size_t end) {
+      for (std::size_t k = begin; k < end; ++k) {
+        for (std::size_t v = 0; v < 5; ++v) cell(cells_[k], v);
       }
     });
   };
@@ -206,6 +274,7 @@ double Euler3::step(double dt_most) {
     predicted_[c][v] = conserved_[c][v] + dt * residual_[c][v];
   });
   set_states(predicted_);
+  widen(predicted_);
   find_gradients();
   find_fluxes();
   find_residuals();
@@ -213,6 +282,7 @@ double Euler3::step(double dt_most) {
     conserved_[c][v] = 0.5 * (conserved_[c][v] + predicted_[c][v] + dt * residual_[c][v]);
   });
   set_states(conserved_);
+  widen(conserved_);
   return dt;
 }
 

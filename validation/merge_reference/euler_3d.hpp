@@ -15,6 +15,10 @@
 // and Heun's method in time, of second order and total-variation diminishing: Gottlieb & Shu, Math.
 // Comp. 67 (1998) 73, from memory.
 //
+// Gas at rest at p_rest is left out until a change comes near: a cell is computed from when one
+// that is two faces away or nearer has changed by more than a 1e-12th. What that neglects is below
+// rounding, since a step carries a change no further than two faces.
+//
 // Independent of solver/ on purpose: nothing of the one-dimensional program is used, so that it can
 // be held against it. The result does not depend on the number of threads.
 #pragma once
@@ -52,6 +56,11 @@ class Euler3 {
  private:
   using Gradient = std::array<std::array<float, 3>, 5>;  // of rho, u, v, w, p
 
+  // Marks a cell as changed, and it and those within two faces as computed.
+  void compute_around(std::size_t cell);
+  // The same for each computed cell that is no longer at rest in the state `now`.
+  void widen(const std::vector<Conserved3>& now);
+  void list_computed();
   void find_gradients();
   // The states at both sides of face f.
   void find_face_states(std::size_t f, State3& l, State3& r) const;
@@ -68,6 +77,10 @@ class Euler3 {
   std::vector<State3> state_;
   std::vector<Conserved3> conserved_, predicted_, residual_, flux_;
   std::vector<Gradient> gradient_;
+  std::vector<double> rate_;  // 1/s, greatest rate of waves through a cell
+  std::vector<Conserved3> initial_;
+  std::vector<char> has_changed_, is_computed_;
+  std::vector<std::size_t> cells_, faces_;  // the computed ones, and the faces of these, in order
 };
 
 }  // namespace pulsewright::validation
