@@ -27,25 +27,28 @@ export async function start() {
 }
 
 export async function stop() {
+  idle = null;
   await browser?.close();
 }
 
-// Opens a page and waits until its charts are drawn. `troubles` collects what must not happen:
-// warnings, errors, exceptions, dialogs, and requests for anything but the file itself.
-export async function open(file, { width = 1200, height = 900, colorScheme = 'light', scale = 1, init } = {}) {
-  const context = await browser.newContext({ viewport: { width, height }, colorScheme, deviceScaleFactor: scale });
+// The page that was closed last, to be used again: a fresh one takes the browser as long as the page
+// itself takes to be drawn.
+let idle = null;
+
+// A page of its own storage, with the functions that tests call in it.
+async function freshPage(scale, init) {
+  const context = await browser.newContext({ deviceScaleFactor: scale });
   const page = await context.newPage();
-  const url = pathToFileURL(file).href;
-  const troubles = [];
+  const one = { context, page, scale, url: '', troubles: [] };
   page.on('console', (message) => {
-    if (['error', 'warning', 'assert'].includes(message.type())) troubles.push(`${message.type()}: ${message.text()}`);
+    if (['error', 'warning', 'assert'].includes(message.type())) one.troubles.push(`${message.type()}: ${message.text()}`);
   });
-  page.on('pageerror', (error) => troubles.push(`exception: ${error.message}`));
+  page.on('pageerror', (error) => one.troubles.push(`exception: ${error.message}`));
   page.on('request', (request) => {
-    if (request.url() !== url && !/^(data|blob):/.test(request.url())) troubles.push(`request: ${request.url()}`);
+    if (request.url() !== one.url && !/^(data|blob):/.test(request.url())) one.troubles.push(`request: ${request.url()}`);
   });
   page.on('dialog', (dialog) => {
-    troubles.push(`dialog: ${dialog.message()}`);
+    one.troubles.push(`dialog: ${dialog.message()}`);
     dialog.dismiss();
   });
   // Pixels are read from a copy, so that the canvases of the page are not changed.
@@ -57,10 +60,40 @@ export async function open(file, { width = 1200, height = 900, colorScheme = 'li
     };
   });
   if (init) await page.addInitScript(init);
-  await page.goto(url);
+  return one;
+}
+
+// Empties its storage and keeps it for the next test.
+async function release(one) {
+  for (const other of one.context.pages()) if (other !== one.page) await other.close();
+  await one.page.evaluate(() => {
+    localStorage.clear();
+    sessionStorage.clear();
+  });
+  await one.page.mouse.move(0, 0);
+  one.troubles = [];
+  if (idle) await idle.context.close();
+  idle = one;
+}
+
+// Opens a page and waits until its charts are drawn. `troubles` collects what must not happen:
+// warnings, errors, exceptions, dialogs, and requests for anything but the file itself.
+export async function open(file, { width = 1200, height = 900, colorScheme = 'light', scale = 1, init } = {}) {
+  let one = null;
+  if (idle && idle.scale === scale && !init) {
+    one = idle;
+    idle = null;
+  } else {
+    one = await freshPage(scale, init);
+  }
+  const { page, troubles } = one;
+  await page.setViewportSize({ width, height });
+  await page.emulateMedia({ media: null, colorScheme });
+  one.url = pathToFileURL(file).href;
+  await page.goto(one.url);
   await page.waitForSelector('main');
   await settle(page);
-  return { page, troubles, close: () => context.close() };
+  return { page, troubles, close: () => (init ? one.context.close() : release(one)) };
 }
 
 // Waits two frames, for resize observers and drawing.
