@@ -127,7 +127,7 @@ class Compare(CommandLineCase):
         the signs changed where it is the other way round, and the same words."""
         opposite = {"ahead": "behind", "probably ahead": "probably behind", "behind": "ahead",
                     "probably behind": "probably ahead", "too close to call": "too close to call"}
-        study = (SINGLE, "--cells", "25 mm", "--speeds", "5000,6000,7000", "--headers")
+        study = (SINGLE, "--cells", "50 mm", "--speeds", "5000,6000,7000", "--headers")
         known, rankings = {}, set()
         for order in ("0.8 m,1.2 m,megaphone", "megaphone,0.8 m,1.2 m", "1.2 m,megaphone,0.8 m"):
             output = self.json_of("compare", *study, order, "--overwrite", "-o", "some.h5")
@@ -151,7 +151,7 @@ class Compare(CommandLineCase):
         case = CASES / "inline-four.toml"
         for law in ("constant_pressure", "plenum"):
             outcome = self.pulsewright("compare", case, "--headers", "equal-length,4-2-1", "--cells",
-                                       "40 mm", "--speeds", "6500,7000", "--merge-model", law,
+                                       "80 mm", "--speeds", "7000", "--merge-model", law,
                                        "--overwrite", "-o", "some.h5")
             self.assertEqual(outcome.returncode, DONE, outcome.stderr)
             self.assertIn("Provisional, no verdict", outcome.stdout)
@@ -253,16 +253,16 @@ class Compare(CommandLineCase):
                                    datasets(self.folder / "some.h5")), [])
 
     def test_speeds_are_added_where_the_difference_bends(self):
-        study = ("compare", CASES / "hillclimb-v8.toml", "--headers", "equal-length,4-2-1", "--cells",
-                 "90 mm", "-o", "some.h5", "--speeds", "3500-6500:1000", "--band", "3500-6500")
+        study = ("compare", SINGLE, "--headers", "1.2 m,megaphone", "--cells", "40 mm", "-o", "some.h5",
+                 "--speeds", "3000-6000:1000", "--band", "3000-6000")
         plain = self.json_of(*study)
         self.assertEqual([round(speed) for speed in plain["speed_rpm"]],
-                         [3500, 4500, 5500, 6500])
+                         [3000, 4000, 5000, 6000])
         more = self.json_of(*study, "--resume", "--add-speeds", "2")
         added = sorted(set(more["speed_rpm"]) - set(plain["speed_rpm"]))
         self.assertEqual(len(added), 2)
         for speed in added:
-            self.assertTrue(3500 < speed < 6500)
+            self.assertTrue(3000 < speed < 6000)
         self.assertLess(more["pairs"][0]["torque"]["parts"]["speeds"],
                         plain["pairs"][0]["torque"]["parts"]["speeds"])
         # The integral over speeds at unequal distances: the trapezoidal rule of numpy.
@@ -294,7 +294,7 @@ class Compare(CommandLineCase):
     def test_a_difference_is_split_between_length_and_kind(self):
         """Two headers that are one network but for the length of their tubes, whatever their kinds are
         called: all belongs to the length. Cycles repeat within 0.1 %, so the kind has as much."""
-        study = ("compare", self.split_case(), "--cells", "40 mm", "--speeds", "4000-7000:1000", "-o",
+        study = ("compare", self.split_case(), "--cells", "60 mm", "--speeds", "4500-6500:1000", "-o",
                  "some.h5")
         plain = self.json_of(*study, "--no-split")
         self.assertEqual(self.splits(plain)["4-2-1" if plain["ranking"][0] != "4-2-1"
@@ -353,11 +353,11 @@ class Compare(CommandLineCase):
         self.assertRegex(text, r"of that length [-+][\d.]+ \([-+][\d.]+ to [-+][\d.]+\), kind")
 
     def test_a_quick_study_and_a_network_are_not_split(self):
-        output = self.json_of("compare", self.split_case(), "--quick", "--cells", "40 mm", "--speeds",
+        output = self.json_of("compare", self.split_case(), "--quick", "--cells", "60 mm", "--speeds",
                               "5000,6000", "-o", "some.h5")
         for pair in self.splits(output).values():
             self.assertEqual(set(pair["split"]), {"obstacle"})
-        output = self.json_of("compare", SINGLE, "--headers", "0.8 m,megaphone", "--cells", "25 mm",
+        output = self.json_of("compare", SINGLE, "--headers", "0.8 m,megaphone", "--cells", "50 mm",
                               "--speeds", "5000,6000", "-o", "other.h5")
         pair, = output["pairs"]
         self.assertEqual(pair["split"], {"obstacle": "megaphone is an explicit network"})
@@ -442,16 +442,17 @@ class Compare(CommandLineCase):
             headers += design.replace('name = "equal-length"', lines)
         case = self.folder / "orders.toml"
         case.write_text(text[:start] + headers + text[end:], encoding="utf-8")
-        output = self.json_of("compare", case, "--cells", "30 mm", "--speeds", "2500,7000", "-o",
-                              "orders.h5")
-        torque = {header["name"]: header["torque"] for header in output["headers"]}
+        study = ("compare", case, "--cells", "60 mm", "--speeds", "2500,7000")
+        quick = self.json_of(*study, "--quick", "--headers", "default,turned,mirrored", "-o", "same.h5")
+        output = self.json_of(*study, "--headers", "default,exchanged", "-o", "orders.h5")
+        torque = {header["name"]: header["torque"] for header in quick["headers"] + output["headers"]}
         self.assertEqual(torque["turned"], torque["default"])
         for other, first in zip(torque["mirrored"], torque["default"]):
             self.assert_close(other, first, 1e-4)  # cycles repeat within 0.1 % only
         change = [a - b for a, b in zip(torque["exchanged"], torque["default"])]
         self.assertGreater(max(map(abs, change)), 0.05)
-        (pair,) = (one for one in output["pairs"]
-                   if (one["header"], one["other"]) == ("exchanged", "default"))
+        pair, = output["pairs"]
+        self.assertEqual((pair["header"], pair["other"]), ("exchanged", "default"))
         self.assertTrue(min(change) <= pair["torque"]["value"] <= max(change))
         self.assertGreater(pair["torque"]["high"], pair["torque"]["low"])
 
