@@ -264,12 +264,15 @@ def parts_page(folder):
 
 
 def many_page(folder):
-    """Twelve headers, which differ by the length of their tubes."""
-    one = re.search(r'(?s)\[\[header\]\]\nname = "equal-length".*?\n\n', FOUR.read_text(encoding="utf-8"))[0]
-    headers = "".join(one.replace('"equal-length"', f'"{mm} mm"', 1).replace('"800 mm"', f'"{mm} mm"')
+    """Twelve headers, which differ by the length of their tube."""
+    text = SINGLE.read_text(encoding="utf-8")
+    one = re.search(r'(?s)\[\[header\]\]\nname = "0.8 m".*?\n\n', text)[0]
+    assert one.count('"800 mm"') == 1
+    headers = "".join(one.replace('"0.8 m"', f'"{mm} mm"', 1).replace('"800 mm"', f'"{mm} mm"')
                       for mm in range(400, 1000, 50))
     case = folder / "many.toml"
-    case.write_text(four_with(headers), encoding="utf-8")
+    start, end = text.index("[[header]]"), text.index("[run]")
+    case.write_text(text[:start] + headers + text[end:], encoding="utf-8")
     run("compare", case, "--quick", "--speeds", "4000,5000,6000,7000", "--cells", "60 mm", "--overwrite",
         "-o", folder / "many.h5", "--report", folder / "many.html", codes=(0, 1))
     return {"names": [f"{mm} mm" for mm in range(400, 1000, 50)]}
