@@ -88,7 +88,8 @@ export async function open(file, { width = 1200, height = 900, colorScheme = 'li
   }
   const { page, troubles } = one;
   await page.setViewportSize({ width, height });
-  await page.emulateMedia({ media: null, colorScheme });
+  // Without smooth scrolling, which takes longer than what most tests do.
+  await page.emulateMedia({ media: null, colorScheme, reducedMotion: 'reduce' });
   one.url = pathToFileURL(file).href;
   await page.goto(one.url);
   await page.waitForSelector('main');
