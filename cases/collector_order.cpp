@@ -9,10 +9,10 @@
 namespace pulsewright::cases {
 namespace {
 
-constexpr std::string_view key = "collector_order";
+constexpr std::string_view order_key = "collector_order";
 
 void refuse(Section& s, std::string message, std::string advice) {
-  s.problem(key, std::move(message), std::move(advice));
+  s.problem(order_key, std::move(message), std::move(advice));
 }
 
 std::string cylinders_of(const CollectorGroup& group) {
@@ -83,7 +83,7 @@ void place(const std::vector<int>& list, CollectorGroup& group) {
 
 void set_collector_order(Section& s, const std::vector<std::vector<int>>& lists,
                          std::vector<CollectorGroup>& groups) {
-  if (!s.has(key)) return;
+  if (!s.has(order_key)) return;
   if (lists.size() != groups.size()) {
     refuse(
         s,

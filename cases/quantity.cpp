@@ -29,7 +29,7 @@ struct Unit {
 };
 
 // The first spelling of each unit is the one shown in messages; `shown` units come first.
-constexpr std::array units{
+constexpr std::array known_units{
     Unit{"m", Dimension::length, 1},
     Unit{"cm", Dimension::length, 1e-2},
     Unit{"mm", Dimension::length, 1e-3},
@@ -296,7 +296,7 @@ const Unit* find_unit(std::string_view name) {
   const auto other = std::find_if(spellings.begin(), spellings.end(),
                                   [&](const Spelling& known) { return known.written == spelling; });
   if (other != spellings.end()) spelling = other->unit;
-  for (const Unit& unit : units) {
+  for (const Unit& unit : known_units) {
     if (without_spaces(unit.name) == spelling) return &unit;
   }
   return nullptr;
@@ -326,7 +326,7 @@ std::optional<double> inches_beside_feet(std::string_view text) {
 
 std::string suggestion(std::string_view name, Dimension dimension) {
   std::vector<std::string> names;
-  for (const Unit& unit : units) {
+  for (const Unit& unit : known_units) {
     if (unit.dimension == dimension) names.emplace_back(unit.name);
   }
   const std::string near = nearest_key(name, names);
@@ -383,7 +383,7 @@ std::string_view dimension_name(Dimension dimension) {
 
 std::string units_of(Dimension dimension) {
   std::string out;
-  for (const Unit& unit : units) {
+  for (const Unit& unit : known_units) {
     if (unit.dimension != dimension) continue;
     if (!out.empty()) out += ", ";
     out += unit.name;

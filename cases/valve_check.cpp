@@ -40,17 +40,17 @@ void check_length(Section& s, std::string_view opens_key, double seat_deg) {
 
 }  // namespace
 
-void check_duration(Section& s, double seat_deg, double duration_deg, double checking_lift) {
+void check_duration(Section& s, double seat_deg, double duration_deg, double duration_lift) {
   // From the seat to 0.050 in of the follower and back cams take 40 to 90 deg (common practice, no
   // source).
   constexpr double least_usual_ramps = 30;
   constexpr double least_lift = 1.0e-3;  // m; durations at less lift are nearer to that at the seat
-  if (duration_deg == 0 || checking_lift < least_lift) return;
+  if (duration_deg == 0 || duration_lift < least_lift) return;
   if (seat_deg - duration_deg >= least_usual_ramps) return;
   s.remark("duration",
            fmt::format("at {} is only {:.4g} deg shorter than the {:.4g} deg from opening to "
                        "closing: as if those were at that lift, too",
-                       s.shown().length(checking_lift), seat_deg - duration_deg, seat_deg),
+                       s.shown().length(duration_lift), seat_deg - duration_deg, seat_deg),
            "opens and closes are at the seat, where cams have 40 to 90 deg more than at 0.050 in");
 }
 

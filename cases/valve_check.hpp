@@ -19,7 +19,7 @@ void check_timing(Section& s, std::string_view opens_key, std::string_view close
 
 // Duration from seat to seat against that above the checking lift of the follower (m), of a cam
 // card: both in deg, the second 0 where it is not given.
-void check_duration(Section& s, double seat_deg, double duration_deg, double checking_lift);
+void check_duration(Section& s, double seat_deg, double duration_deg, double duration_lift);
 
 // Full lift against the diameter of the seat, both in m.
 void check_full_lift(Section& s, std::string_view key, double lift, double seat_diameter);

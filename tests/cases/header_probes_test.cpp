@@ -20,7 +20,7 @@ namespace {
 
 using Numbers = std::vector<int>;
 
-CaseFile sample_with(const std::string& lines) {
+CaseFile sample_in_order(const std::string& lines) {
   return read_case_text(
       replaced(sample_text(), "kind = \"equal-length\"", "kind = \"equal-length\"\n" + lines),
       "sample.toml");
@@ -69,7 +69,7 @@ TEST_CASE("a probe is read, has a name and becomes a place in the network") {
 }
 
 TEST_CASE("without an order of its own, firing goes round the collector") {
-  const CaseFile file = sample_with("");
+  const CaseFile file = sample_in_order("");
   const auto engine = build_engine(file, file.headers[0]);
   for (const CollectorGroup& group : file.headers[0].groups) {
     for (std::size_t i = 0; i < 4; ++i) {
@@ -81,18 +81,18 @@ TEST_CASE("without an order of its own, firing goes round the collector") {
 
 TEST_CASE("the order of the tubes round the collector is that of the list, wherever it begins") {
   // The left bank fires 1-3-5-7: 5 stands beside 1 here, 3 across from it.
-  const CaseFile file = sample_with("collector_order = [[1, 5, 3, 7], [4, 8, 2, 6]]");
+  const CaseFile file = sample_in_order("collector_order = [[1, 5, 3, 7], [4, 8, 2, 6]]");
   const auto engine = build_engine(file, file.headers[0]);
   CHECK(near(clock_between(engine, 1, 5), 90, 1e-9));
   CHECK(near(clock_between(engine, 1, 3), 180, 1e-9));
   CHECK(near(clock_between(engine, 1, 7), 270, 1e-9));
   CHECK(near(clock_between(engine, 4, 8), 90, 1e-9));
-  const CaseFile turned = sample_with("collector_order = [[2, 6, 4, 8], [3, 7, 1, 5]]");
+  const CaseFile turned = sample_in_order("collector_order = [[2, 6, 4, 8], [3, 7, 1, 5]]");
   for (std::size_t g = 0; g < 2; ++g) {
     CHECK(turned.headers[0].groups[g].collector_position ==
           file.headers[0].groups[g].collector_position);
   }
-  const CaseFile mirrored = sample_with("collector_order = [[1, 7, 3, 5], [4, 6, 2, 8]]");
+  const CaseFile mirrored = sample_in_order("collector_order = [[1, 7, 3, 5], [4, 6, 2, 8]]");
   const auto other = build_engine(mirrored, mirrored.headers[0]);
   for (const int cylinder : file.engine.firing_order) {
     const int first = file.headers[0].groups[cylinder % 2 == 1 ? 0 : 1].cylinders.front();

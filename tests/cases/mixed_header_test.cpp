@@ -1,5 +1,4 @@
 // Headers with parts of another one: which parts differ, and that each exchange changes one alone.
-// Compiled on its own in a unity build: other files have names demo and length of their own.
 #include "cases/mixed_header.hpp"
 
 #include <algorithm>
@@ -20,12 +19,12 @@ using pulsewright::tests::near;
 namespace {
 
 constexpr HeaderParts bit(HeaderPart part) { return static_cast<HeaderParts>(part); }
-constexpr HeaderParts length = bit(HeaderPart::length);
+constexpr HeaderParts lengths = bit(HeaderPart::length);
 constexpr HeaderParts tube = bit(HeaderPart::tube);
 constexpr HeaderParts collector = bit(HeaderPart::collector);
 constexpr HeaderParts kind = bit(HeaderPart::kind);
 
-CaseFile demo() { return read_case_file(tests::shipped_folder() / "hillclimb-v8.toml"); }
+CaseFile hillclimb() { return read_case_file(tests::shipped_folder() / "hillclimb-v8.toml"); }
 
 // Length and diameters of every pipe.
 std::vector<double> shape_of(const CaseFile& case_file, const HeaderDesign& header) {
@@ -53,7 +52,7 @@ HeaderDesign changed(HeaderDesign header) {
 
 TEST_CASE("length to the last crotch: primaries in the mean, with the secondary of a 4-2-1") {
   // From the lengths of the shipped case.
-  const CaseFile c = demo();
+  const CaseFile c = hillclimb();
   const auto of = [&](const char* name) { return length_to_last_crotch(find_header(c, name)); };
   CHECK(near(of("equal-length"), 32 * inch, 1e-12));
   CHECK(near(of("180-degree"), 40 * inch, 1e-12));
@@ -62,16 +61,16 @@ TEST_CASE("length to the last crotch: primaries in the mean, with the secondary 
 }
 
 TEST_CASE("the parts in which headers differ") {
-  const CaseFile c = demo();
+  const CaseFile c = hillclimb();
   const auto differ = [&](const char* one, const char* other) {
     const HeaderParts parts = differing_parts(find_header(c, one), find_header(c, other));
     CHECK(differing_parts(find_header(c, other), find_header(c, one)) == parts);
     return parts;
   };
   CHECK(differ("equal-length", "equal-length") == 0);
-  CHECK(differ("equal-length", "180-degree") == (length | kind));
-  CHECK(differ("equal-length", "stepped-length") == (length | kind));
-  CHECK(differ("equal-length", "4-2-1") == (length | kind));
+  CHECK(differ("equal-length", "180-degree") == (lengths | kind));
+  CHECK(differ("equal-length", "stepped-length") == (lengths | kind));
+  CHECK(differ("equal-length", "4-2-1") == (lengths | kind));
   CHECK(differ("equal-length", "divided-collector") == kind);
   const HeaderDesign& plain = find_header(c, "equal-length");
   CHECK(differing_parts(plain, changed(plain)) == (tube | collector));
@@ -86,30 +85,30 @@ TEST_CASE("the parts in which headers differ") {
   CHECK(differing_parts(plain, other) == kind);
   other = plain;
   other.primary_length[3] += 0.016;  // one tube by 16 mm, the mean of eight by 2 mm
-  CHECK(differing_parts(plain, other) == (length | kind));
+  CHECK(differing_parts(plain, other) == (lengths | kind));
 }
 
 TEST_CASE("another length keeps the steps, and the shares of primaries and secondaries") {
-  const CaseFile c = demo();
+  const CaseFile c = hillclimb();
   const HeaderDesign& crossed = find_header(c, "180-degree");
-  const HeaderDesign stepped = mixed_header(c, find_header(c, "stepped-length"), crossed, length);
+  const HeaderDesign stepped = mixed_header(c, find_header(c, "stepped-length"), crossed, lengths);
   const auto range =
       std::minmax_element(stepped.primary_length.begin(), stepped.primary_length.end(),
                           [](const auto& a, const auto& b) { return a.second < b.second; });
   CHECK(near(range.first->second, 37 * inch, 1e-12));  // 28 and 34 in, 9 in longer
   CHECK(near(range.second->second, 43 * inch, 1e-12));
   CHECK(differing_parts(stepped, crossed) == kind);
-  const HeaderDesign paired = mixed_header(c, find_header(c, "4-2-1"), crossed, length);
+  const HeaderDesign paired = mixed_header(c, find_header(c, "4-2-1"), crossed, lengths);
   CHECK(near(paired.primary_length.at(1), 18.0 / 34 * 40 * inch, 1e-12));
   CHECK(near(paired.secondary_length, 16.0 / 34 * 40 * inch, 1e-12));
   CHECK(differing_parts(paired, crossed) == kind);
   // And the other way: the tubes across the engine as long as the primaries and secondaries.
-  CHECK(near(mixed_header(c, crossed, find_header(c, "4-2-1"), length).primary_length.at(8),
+  CHECK(near(mixed_header(c, crossed, find_header(c, "4-2-1"), lengths).primary_length.at(8),
              34 * inch, 1e-12));
 }
 
 TEST_CASE("an exchange changes its part alone, and all of them make the other header") {
-  const CaseFile c = demo();
+  const CaseFile c = hillclimb();
   const HeaderDesign& plain = find_header(c, "equal-length");
   HeaderDesign other = changed(plain);
   for (auto& [cylinder, own] : other.primary_length) own += 0.1;
@@ -117,13 +116,13 @@ TEST_CASE("an exchange changes its part alone, and all of them make the other he
     CAPTURE(part_name(part));
     const HeaderDesign mixed = mixed_header(c, plain, other, bit(part));
     CHECK(differing_parts(mixed, plain) == bit(part));
-    CHECK(differing_parts(mixed, other) == ((length | tube | collector) & ~bit(part)));
+    CHECK(differing_parts(mixed, other) == ((lengths | tube | collector) & ~bit(part)));
     CHECK(shape_of(c, mixed) != shape_of(c, plain));
     CHECK(shape_of(c, mixed_header(c, mixed, plain, bit(part))).size() ==
           shape_of(c, plain).size());
     CHECK(differing_parts(mixed_header(c, mixed, plain, bit(part)), plain) == 0);
   }
-  const auto made = shape_of(c, mixed_header(c, plain, other, length | tube | collector));
+  const auto made = shape_of(c, mixed_header(c, plain, other, lengths | tube | collector));
   const auto expected = shape_of(c, other);
   REQUIRE(made.size() == expected.size());
   for (std::size_t i = 0; i < made.size(); ++i) CHECK(near(made[i], expected[i], 1e-12));
@@ -167,7 +166,7 @@ TEST_CASE("parts that would leave a millimetre of a tube are refused") {
 }
 
 TEST_CASE("what cannot be mixed is refused with the reason") {
-  const CaseFile c = demo();
+  const CaseFile c = hillclimb();
   const HeaderDesign& plain = find_header(c, "equal-length");
   HeaderDesign network = plain;
   network.kind = HeaderKind::network;
@@ -177,7 +176,7 @@ TEST_CASE("what cannot be mixed is refused with the reason") {
   CHECK_THROWS_AS(differing_parts(network, plain), std::invalid_argument);
   HeaderDesign stub = plain;  // shorter than half the step of the stepped header
   for (auto& [cylinder, own] : stub.primary_length) own = 2 * inch;
-  CHECK_THROWS_WITH_AS(mixed_header(c, find_header(c, "stepped-length"), stub, length),
+  CHECK_THROWS_WITH_AS(mixed_header(c, find_header(c, "stepped-length"), stub, lengths),
                        Contains("would have no length"), std::invalid_argument);
   // Less than the tubes need to meet behind their crotch.
   stub.collector_length = 0.5 * inch;

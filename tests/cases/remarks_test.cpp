@@ -23,7 +23,7 @@ struct Remarked {
   const char* says;
 };
 
-const Remarked rows[] = {
+const Remarked remarked_rows[] = {
     {"rod = \"150 mm\"", "rod = \"90 mm\"", "", "engine.rod", "is 1.18 times the stroke"},
     {"rod = \"150 mm\"", "rod = \"250 mm\"", "", "engine.rod", "is 3.27 times the stroke"},
     {"banks =",
@@ -106,7 +106,7 @@ const Remarked rows[] = {
 }  // namespace
 
 TEST_CASE("what hardly any engine has is read with one remark at its line") {
-  for (const Remarked& row : rows) {
+  for (const Remarked& row : remarked_rows) {
     CAPTURE(std::string(row.to));
     const std::string text = replaced(sample_text(), row.from, row.to);
     REQUIRE(!text.empty());

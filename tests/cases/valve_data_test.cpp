@@ -1,5 +1,4 @@
 // Flow-bench figures.
-// Compiled on its own in a unity build: another file has a name inch of its own.
 #include <algorithm>
 #include <cmath>
 #include <doctest/doctest.h>
@@ -12,7 +11,6 @@
 #include "tests/near.hpp"
 
 using namespace pulsewright::cases;
-using pulsewright::tests::inch;
 using pulsewright::tests::near;
 using pulsewright::tests::replaced;
 using pulsewright::tests::sample_text;
@@ -35,7 +33,8 @@ TEST_CASE("flow bench: small depressions scale with the square root") {
   CHECK(near(ratio, std::sqrt(2.0), 1e-4));
   const double density = bench_mass_flow(bench(28), 1);
   const double incompressible = std::sqrt(2 * bench(28).depression / density);
-  CHECK(near(incompressible * inch * inch / cfm, 147.1331, 2e-5));
+  CHECK(near(incompressible * pulsewright::tests::inch * pulsewright::tests::inch / cfm, 147.1331,
+             2e-5));
 }
 
 TEST_CASE("figures of another depression, converted by the square root as shops do, agree") {

@@ -41,7 +41,7 @@ nlohmann::json remarks_json(const cases::CaseFile& case_file) {
 
 // Whether a run of every header can be begun. What stands against it was to be found by the reader,
 // which knows the line of it; that of the header is the best that is known here.
-void try_headers(const cases::CaseFile& case_file) {
+void begin_every_header(const cases::CaseFile& case_file) {
   if (!case_file.has_engine()) return;
   for (const auto& header : case_file.headers) {
     try {
@@ -68,7 +68,7 @@ void check(const CheckOptions& options) {
   }
   const cases::CaseFile case_file =
       cases::read_case_file(options.case_file, options.common.message_units());
-  try_headers(case_file);
+  begin_every_header(case_file);
   std::optional<DefaultEffects> effects;
   if (options.defaults) {
     if (!case_file.has_engine()) {

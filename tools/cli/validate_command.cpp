@@ -211,8 +211,8 @@ void make_folder(const std::string& folder) {
   }
 }
 
-void list_cases(const std::vector<const validation::CaseEntry*>& cases, bool json) {
-  if (json) {
+void list_cases(const std::vector<const validation::CaseEntry*>& cases, bool as_json) {
+  if (as_json) {
     auto list = nlohmann::json::array();
     for (const auto* entry : cases) {
       list.push_back({{"group", entry->group}, {"case", entry->name}, {"long", entry->is_long}});

@@ -31,8 +31,6 @@ struct FollowedPath {
   bool measured = false;  // not in the case file
 };
 
-double outside_diameter(const Tube& tube) { return tube.inside_diameter + 2 * tube.wall; }
-
 // Radii in which bends of a tube are to be had; empty where nothing is known of it.
 std::vector<double> radii_of(const CaseFile& case_file, const Tube& tube) {
   if (!case_file.bend_stock.radii.empty()) return case_file.bend_stock.radii;

@@ -8,12 +8,12 @@ namespace pulsewright::tools {
 
 namespace {
 
-constexpr double slack = 1e-6;  // rev/s, of a speed against an edge of the band
+constexpr double edge_slack = 1e-6;  // rev/s, of a speed against an edge of the band
 
 }  // namespace
 
 bool in_band(double speed, double from, double to) {
-  return speed >= from - slack && speed <= to + slack;
+  return speed >= from - edge_slack && speed <= to + edge_slack;
 }
 
 std::pair<double, double> reached_band(const std::vector<double>& speeds, double from, double to) {
@@ -36,7 +36,7 @@ std::vector<double> band_weights(const std::vector<double>& speeds, double from,
     weights[i + 1] += (b - a) * middle;
     width += b - a;
   }
-  if (width > slack) {
+  if (width > edge_slack) {
     for (double& w : weights) w /= width;
     return weights;
   }
@@ -61,7 +61,7 @@ std::vector<double> interval_errors(const std::vector<double>& speeds,
     bend[i] = 2.0 * std::abs(right - left) / (speeds[i + 1] - speeds[i - 1]);
   }
   for (std::size_t i = 0; i + 1 < n; ++i) {
-    if (speeds[i + 1] <= from + slack || speeds[i] >= to - slack) continue;
+    if (speeds[i + 1] <= from + edge_slack || speeds[i] >= to - edge_slack) continue;
     const double h = speeds[i + 1] - speeds[i];
     // Integral of the error of linear interpolation, f'' / 2 (x - a)(b - x), up to x.
     const auto up_to = [&](double x) {

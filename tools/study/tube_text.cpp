@@ -11,8 +11,6 @@ namespace {
 constexpr double inch = 0.0254;      // m
 constexpr double size_slack = 1e-6;  // m, far below what tube is made to
 
-double outside_diameter(const cases::Tube& tube) { return tube.inside_diameter + 2 * tube.wall; }
-
 long sixteenths_of(double length) { return std::lround(length / inch * 16); }
 
 // Millimetres without zeros at the end.
@@ -29,6 +27,8 @@ std::string wall_text(double wall) {
 }
 
 }  // namespace
+
+double outside_diameter(const cases::Tube& tube) { return tube.inside_diameter + 2 * tube.wall; }
 
 std::string inch_fraction(long sixteenths) {
   const long whole = sixteenths / 16;

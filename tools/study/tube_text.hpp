@@ -8,6 +8,9 @@
 
 namespace pulsewright::tools {
 
+// Inside diameter and two walls, m; without a wall the inside diameter.
+double outside_diameter(const cases::Tube& tube);
+
 // "1-7/8 in OD, 16 ga", "42.4 mm OD, 1.5 mm wall": outside diameter in inches where it is a whole
 // number of sixteenths, otherwise in mm; the wall as Birmingham gauge where cases::gauge_wall()
 // has it, otherwise in mm. Empty where the wall is not given: such a tube goes by its inside

@@ -1,5 +1,4 @@
 // Transmission loss of chambers and cones in one tube, as case files describe them.
-// Compiled on its own in a unity build: other files have a name c of their own.
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -17,9 +16,8 @@ using models::Side;
 
 namespace {
 
-constexpr double c = 343.24;  // m/s
-constexpr double two_pi = 2 * std::numbers::pi;
-constexpr double bore = 0.05;  // m, at both ends
+constexpr double c_tube = 343.24;  // m/s
+constexpr double end_bore = 0.05;  // m, at both ends
 
 // From the first pipe to the last, of one bore; dB.
 double loss_of(const FourPole& T, double Z) {
@@ -78,9 +76,9 @@ CaseReport stepped_tube(Broken broken) {
                         tube.steps));
     for (auto& pipe : e.pipes) {
       pipe.friction = false;
-      if (broken == Broken::area_term) pipe.profile = {{0, bore}};
+      if (broken == Broken::area_term) pipe.profile = {{0, end_bore}};
     }
-    const auto gas = gas_with_sound_speed(c, e.ambient.temperature);
+    const auto gas = gas_with_sound_speed(c_tube, e.ambient.temperature);
     const int last = static_cast<int>(e.pipes.size()) - 1;
     e.anechoic_ends = {{{last, Side::right}}};
     const StillGas still = still_gas(gas, e.ambient);
@@ -90,12 +88,12 @@ CaseReport stepped_tube(Broken broken) {
     PipeRig rig(with_wave(e, {0, Side::left}, pulse(e.ambient.pressure, 100.0, 0.8e-3)), gas);
     record(rig, 0.12, {&before, &behind});
     const Medium medium{still.rho, still.c};
-    const double Z = medium.rho * medium.c / models::circle_area(bore);
+    const double Z = medium.rho * medium.c / models::circle_area(end_bore);
     Plot plot{tube.name, "Hz", "dB", {{"four-poles", {}, {}}, {"computed", {}, {}, true}}};
     double worst = 0;
     double highest = 0;
     for (double f = 20; f <= 600; f += 10) {
-      const Complex s(0, two_pi * f);
+      const Complex s(0, 2 * std::numbers::pi * f);
       const double expected = loss_of(tube.between(medium, s), Z);
       const double computed = 20 * std::log10(std::abs(before.right(s) / behind.right(s)));
       plot.curves[0].x.push_back(f);

@@ -20,7 +20,7 @@ constexpr double p_exit = 1e5;  // Pa
 // p0/p of the isentropic table.
 double stagnation_ratio(double M) { return std::pow(1 + 0.5 * (g - 1) * M * M, g / (g - 1)); }
 // A/A* of the isentropic table.
-double area_ratio(double M) {
+double area_over_throat(double M) {
   return std::pow(2 / (g + 1) * (1 + 0.5 * (g - 1) * M * M), 0.5 * (g + 1) / (g - 1)) / M;
 }
 
@@ -86,12 +86,12 @@ CaseReport characteristics_taper(Broken broken) {
   const Source source{"NACA Report 1135 (1953), isentropic table", Confidence::computed};
   constexpr double T0 = 400;
   const double p0 = p_exit * stagnation_ratio(0.5);
-  // Mach number at the inlet: area_ratio(M1) = (50/35)^2 area_ratio(0.5).
+  // Mach number at the inlet: area_over_throat(M1) = (50/35)^2 area_over_throat(0.5).
   double low = 0.05;
   double high = 0.5;
   for (int i = 0; i < 80; ++i) {
     const double M = 0.5 * (low + high);
-    (area_ratio(M) > std::pow(50.0 / 35, 2) * area_ratio(0.5) ? low : high) = M;
+    (area_over_throat(M) > std::pow(50.0 / 35, 2) * area_over_throat(0.5) ? low : high) = M;
   }
   const double M1 = low;
   const double T2 = T0 / (1 + 0.2 * 0.25);

@@ -1,5 +1,4 @@
 // Sudden steps of a primary, and the neck of a merge collector, as case files describe them.
-// Compiled on its own in a unity build: other files have names g, R and T0 of their own.
 #include <array>
 #include <cmath>
 #include <fmt/format.h>
@@ -17,14 +16,14 @@ using models::Side;
 
 namespace {
 
-constexpr double g = 1.4;
-constexpr double R = 287.05;
-constexpr double T0 = 300;
+constexpr double g_air = 1.4;
+constexpr double R_air = 287.05;
+constexpr double T0_air = 300;
 
 // Mass flow, kg/s, at a Mach number through an area (m2) at ambient pressure.
 double flow_at(double M, double area) {
-  const double T = T0 * temperature_ratio(M, g);
-  return 101325 / (R * T) * M * std::sqrt(g * R * T) * area;
+  const double T = T0_air * temperature_ratio(M, g_air);
+  return 101325 / (R_air * T) * M * std::sqrt(g_air * R_air * T) * area;
 }
 
 // Loss coefficient of the step between the two pipes of the network, on the dynamic head in the
@@ -36,9 +35,9 @@ double step_loss(models::EngineSpecification e, bool forward, double M) {
   const models::PipeEnd left{0, Side::left};
   const models::PipeEnd right{1, Side::right};
   e.prescribed_ends = {{forward ? left : right, models::PrescribedQuantity::mass_flow,
-                        [=](double) { return flow; }, T0}};
+                        [=](double) { return flow; }, T0_air}};
   e.anechoic_ends = {{forward ? right : left}};
-  PipeRig rig(e, gas_of_constant_gamma(g, R));
+  PipeRig rig(e, gas_of_constant_gamma(g_air, R_air));
   rig.run_until(0.2);
   const Pipe& from = rig.pipe(forward ? 0 : 1);
   const Pipe& to = rig.pipe(forward ? 1 : 0);
@@ -50,10 +49,10 @@ double step_loss(models::EngineSpecification e, bool forward, double M) {
   const auto& in_narrow = contracts ? behind : before;
   const double head = 0.5 * in_narrow.rho * in_narrow.u * in_narrow.u;
   const double Re = std::abs(in_narrow.rho * in_narrow.u) * bore[narrow] /
-                    solver::viscosity_sutherland(in_narrow.p / (R * in_narrow.rho));
+                    solver::viscosity_sutherland(in_narrow.p / (R_air * in_narrow.rho));
   const double way = contracts ? (static_cast<double>(cells) + 0.5) * to.dx() : 0;
   const double friction = models::friction_factor_haaland(Re, 0) * way / bore[narrow];
-  return (stagnation(before, g) - stagnation(behind, g)) / head - friction;
+  return (stagnation(before, g_air) - stagnation(behind, g_air)) / head - friction;
 }
 
 models::EngineSpecification with_broken_joint(models::EngineSpecification e, Broken broken) {
@@ -125,21 +124,22 @@ double flow_of_neck(double neck, const char* inlet, Broken broken) {
                   "collector_tube = \"70 mm ID\"\ncollector_length = \"500 mm\"",
                   neck, inlet),
       2);
-  const double ideal_at_1_bar = 1e5 * models::circle_area(1e-3 * neck) * std::sqrt(g / (R * T0)) *
-                                std::pow(2 / (g + 1), 0.5 * (g + 1) / (g - 1));
+  const double ideal_at_1_bar = 1e5 * models::circle_area(1e-3 * neck) *
+                                std::sqrt(g_air / (R_air * T0_air)) *
+                                std::pow(2 / (g_air + 1), 0.5 * (g_air + 1) / (g_air - 1));
   const double excess = 1.6;  // bar, so that the neck is choked and the flow behind it is not fast
   for (const int tube : {0, 1}) {
     e.prescribed_ends.push_back({{tube, Side::left},
                                  models::PrescribedQuantity::mass_flow,
                                  [=](double) { return 0.5 * excess * ideal_at_1_bar; },
-                                 T0});
+                                 T0_air});
   }
   e.open_ends.push_back({{2, Side::right}});
   for (auto& pipe : e.pipes) pipe.friction = false;
   if (broken == Broken::area_term) e.pipes[2].profile = {{0, 0.07}};
-  PipeRig rig(e, gas_of_constant_gamma(g, R));
+  PipeRig rig(e, gas_of_constant_gamma(g_air, R_air));
   rig.run_until(0.15);
-  return excess * 1e5 / stagnation(rig.pipe(0).right_end(), g);
+  return excess * 1e5 / stagnation(rig.pipe(0).right_end(), g_air);
 }
 
 }  // namespace

@@ -1,6 +1,5 @@
 // Two tests without an analytical solution: a shock that meets a density wave, and two blast waves
 // between walls. The reference is another code on a fine grid.
-// Compiled on its own in a unity build: other files have a name Row of their own.
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -17,7 +16,7 @@ using solver::FluxHllc;
 using solver::LimiterFlat;
 using solver::LimiterMonotonizedCentral;
 
-struct Row {
+struct BlastRow {
   double x, rho, u, p;
 };
 
@@ -102,7 +101,7 @@ CaseReport shu_osher(Broken broken) {
   report.figures.push_back({"position of the shock, 800 cells", "", 2.3963,
                             last_above(d800, 5.0) - 5.0, 2 * d800.dx(), false, "two cells", shu});
   // Away from the crests of the short waves, which a coarser grid damps.
-  const std::vector<Row> rows{
+  const std::vector<BlastRow> rows{
       {-4.500, 3.857143, 2.629369, 10.333333}, {-3.500, 3.857143, 2.629369, 10.333333},
       {-3.000, 3.857143, 2.629369, 10.333333}, {-2.500, 4.078396, 2.520548, 11.173788},
       {-2.000, 3.820075, 2.647829, 10.195909}, {-1.500, 4.078355, 2.520410, 11.174322},
@@ -116,7 +115,7 @@ CaseReport shu_osher(Broken broken) {
   Curve reference{"40000 cells, another code", {}, {}, true};
   const auto worst = [&](const Pipe& d) {  // relative errors
     Errors e;
-    for (const Row& row : rows) {
+    for (const BlastRow& row : rows) {
       const Primitive<double> w = state_at(d, row.x + 5.0);
       e.rho = std::max(e.rho, std::abs(w.rho / row.rho - 1));
       e.u = std::max(e.u, std::abs(w.u - row.u) / 2.629369);
@@ -124,7 +123,7 @@ CaseReport shu_osher(Broken broken) {
     }
     return e;
   };
-  for (const Row& row : rows) {
+  for (const BlastRow& row : rows) {
     reference.x.push_back(row.x);
     reference.y.push_back(row.rho);
   }
@@ -209,7 +208,7 @@ CaseReport blast_interaction(Broken broken) {
   };
   report.figures.push_back({"position of the left shock, 800 cells", "", 0.6470, left_shock(d800),
                             2 * d800.dx(), false, "two cells", woodward});
-  const std::vector<Row> rows{
+  const std::vector<BlastRow> rows{
       {0.050, 0.148844, 0.589122, 69.473943},   {0.200, 0.160899, 2.275521, 77.477123},
       {0.300, 0.169529, 3.479465, 83.357240},   {0.400, 0.178589, 4.756418, 89.659807},
       {0.500, 0.183289, 6.783039, 92.980129},   {0.550, 0.185487, 7.841467, 94.545067},
@@ -221,7 +220,7 @@ CaseReport blast_interaction(Broken broken) {
       {0.860, 0.908422, 13.733576, 106.878212}, {0.900, 0.308731, 0.000003, 19.293585},
       {0.950, 0.308731, 0.000005, 19.293582}};
   Curve reference{"40000 cells, another code", {}, {}, true};
-  for (const Row& row : rows) {
+  for (const BlastRow& row : rows) {
     reference.x.push_back(row.x);
     reference.y.push_back(row.rho);
     const Primitive<double> w = state_at(d12800, row.x);

@@ -31,7 +31,7 @@ struct Insert {
 constexpr Insert core[] = {
     {0, 0.085725}, {2.5908, 0.03175}, {2.5909, 0.015875}, {2.9718, 0.015875}, {2.9719, 0}};
 
-struct Measured {
+struct MeasuredPoint {
   double t, rise;  // ms after arrival of the shock, kPa above the level before
 };
 
@@ -40,7 +40,7 @@ struct DrivenTube {
   double T, p1, p4;  // K, Pa, Pa
   double D_driver;   // m
   bool insert;
-  std::vector<Measured> points;
+  std::vector<MeasuredPoint> points;
   double peak_time;  // ms
   double missed;     // with friction and heat, by how much the worst point is missed
 };
@@ -196,7 +196,7 @@ CaseReport driven_tube(const DrivenTube& tube, Broken broken) {
   const Curve lossless = end_wall(tube, false);
   const Curve real = no_walls ? lossless : end_wall(tube, true);
   Curve points{"measured", {}, {}, true};
-  for (const Measured& m : tube.points) {
+  for (const MeasuredPoint& m : tube.points) {
     points.x.push_back(m.t);
     points.y.push_back(m.rise);
     const bool plateau = m.t <= 1;

@@ -15,7 +15,7 @@ namespace pulsewright::tests {
 
 namespace {
 
-constexpr double speed = 4000.0 / 60;  // rev/s
+constexpr double tail_speed = 4000.0 / 60;  // rev/s
 
 models::PointResult traced_single(int trace_points) {
   const auto case_file =
@@ -25,7 +25,7 @@ models::PointResult traced_single(int trace_points) {
   models::RunSettings settings = case_file.run.settings;
   settings.trace_points = trace_points;
   return models::PointSimulation(cases::build_engine(case_file, case_file.headers.front(), coarse),
-                                 speed, settings)
+                                 tail_speed, settings)
       .run([] { return true; });
 }
 
@@ -45,7 +45,7 @@ TEST_CASE(
   REQUIRE(mass.size() == 720);
   REQUIRE(volume.size() == 720);
   // Means of 720 values of a flow that is nowhere steeper than some degrees.
-  CHECK(near(mean(mass) / (0.5 * speed), point.ledger.mass.out, 2e-3));
+  CHECK(near(mean(mass) / (0.5 * tail_speed), point.ledger.mass.out, 2e-3));
   // Gas that leaves is exhaust gas of at most 1500 K (common practice, no source) and R of at most
   // 300 J/(kg K), or air that entered before, which at most is colder by the tenth of its
   // temperature that moving at 240 m/s takes (u^2 / (2 cp)); a tenth more or less for the pressure

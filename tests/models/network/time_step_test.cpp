@@ -18,7 +18,7 @@ using namespace validation;
 
 namespace {
 
-const solver::Gas& gas() {
+const solver::Gas& burst_gas() {
   static const solver::Gas the_gas = solver::air_and_products(1.87);
   return the_gas;
 }
@@ -54,7 +54,7 @@ bool same_gas(const Network& a, const Network& b) {
 }
 
 Network network_of(const EngineSpecification& e, Method method = Method::finite_volume) {
-  return {e, gas(), LimiterChoice::monotonized_central, method};
+  return {e, burst_gas(), LimiterChoice::monotonized_central, method};
 }
 
 }  // namespace
@@ -65,7 +65,7 @@ TEST_CASE("time step: a run of pipes and the rig of the tests take the same step
     settings.method = method;
     constexpr double duration = 2e-3;
     const auto result = simulate_pipes(bursting(1.6e5), duration, settings);
-    PipeRig rig(bursting(1.6e5), gas(), method);
+    PipeRig rig(bursting(1.6e5), burst_gas(), method);
     double time = 0;
     long steps = 0;
     while (duration - time > 1e-12 * duration) {
@@ -94,7 +94,7 @@ TEST_CASE("time step: networks stepped together and alone, in ensembles and out 
   for (std::size_t k = 0; k < TimeStepper::slots; ++k) {
     const auto e = bursting(1.2e5 + 0.15e5 * static_cast<double>(k));
     together.push_back(std::make_unique<Network>(network_of(e)));
-    alone.push_back(std::make_unique<PipeRig>(e, gas()));
+    alone.push_back(std::make_unique<PipeRig>(e, burst_gas()));
     stepper.assign(k, *together[k]);
   }
   for (int i = 0; i < 120; ++i) {
@@ -133,7 +133,7 @@ TEST_CASE("time step: a fault ends the step of its own network only") {
   bad.junctions[0].volume = 1e-14;
   Network broken = network_of(bad);
   Network sound = network_of(bursting(1.5e5));
-  PipeRig alone(bursting(1.5e5), gas());
+  PipeRig alone(bursting(1.5e5), burst_gas());
   TimeStepper stepper;
   stepper.assign(2, broken);
   stepper.assign(5, sound);
