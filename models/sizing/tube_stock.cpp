@@ -8,30 +8,33 @@ namespace pulsewright::models {
 
 namespace {
 
-constexpr double inch = 0.0254;  // m
+constexpr double tube_inch = 0.0254;  // m
 
-constexpr std::array small_radii{2.0 * inch, 2.5 * inch, 3.0 * inch, 4.0 * inch};
-constexpr std::array middle_radii{2.0 * inch, 2.5 * inch, 3.0 * inch,
-                                  4.0 * inch, 5.0 * inch, 6.0 * inch};
-constexpr std::array two_inch_radii{2.5 * inch, 3.0 * inch, 4.0 * inch, 5.0 * inch, 6.0 * inch};
-constexpr std::array large_radii{3.0 * inch, 4.0 * inch, 6.0 * inch};
-constexpr std::array largest_radii{3.0 * inch, 4.0 * inch, 5.0 * inch, 6.0 * inch};
+constexpr std::array small_radii{2.0 * tube_inch, 2.5 * tube_inch, 3.0 * tube_inch,
+                                 4.0 * tube_inch};
+constexpr std::array middle_radii{2.0 * tube_inch, 2.5 * tube_inch, 3.0 * tube_inch,
+                                  4.0 * tube_inch, 5.0 * tube_inch, 6.0 * tube_inch};
+constexpr std::array two_inch_radii{2.5 * tube_inch, 3.0 * tube_inch, 4.0 * tube_inch,
+                                    5.0 * tube_inch, 6.0 * tube_inch};
+constexpr std::array large_radii{3.0 * tube_inch, 4.0 * tube_inch, 6.0 * tube_inch};
+constexpr std::array largest_radii{3.0 * tube_inch, 4.0 * tube_inch, 5.0 * tube_inch,
+                                   6.0 * tube_inch};
 
 constexpr std::array stock{
-    StockTube{"1-1/4 in", 1.25 * inch, small_radii},
-    StockTube{"1-3/8 in", 1.375 * inch, small_radii},
-    StockTube{"1-1/2 in", 1.5 * inch, small_radii},
-    StockTube{"1-5/8 in", 1.625 * inch, small_radii},
-    StockTube{"1-3/4 in", 1.75 * inch, middle_radii},
-    StockTube{"1-7/8 in", 1.875 * inch, middle_radii},
-    StockTube{"2 in", 2.0 * inch, two_inch_radii},
-    StockTube{"2-1/8 in", 2.125 * inch, two_inch_radii},
-    StockTube{"2-1/4 in", 2.25 * inch, large_radii},
-    StockTube{"2-3/8 in", 2.375 * inch, large_radii},
-    StockTube{"2-1/2 in", 2.5 * inch, largest_radii},
-    StockTube{"3 in", 3.0 * inch, largest_radii},
-    StockTube{"3-1/2 in", 3.5 * inch, largest_radii},
-    StockTube{"4 in", 4.0 * inch, largest_radii},
+    StockTube{"1-1/4 in", 1.25 * tube_inch, small_radii},
+    StockTube{"1-3/8 in", 1.375 * tube_inch, small_radii},
+    StockTube{"1-1/2 in", 1.5 * tube_inch, small_radii},
+    StockTube{"1-5/8 in", 1.625 * tube_inch, small_radii},
+    StockTube{"1-3/4 in", 1.75 * tube_inch, middle_radii},
+    StockTube{"1-7/8 in", 1.875 * tube_inch, middle_radii},
+    StockTube{"2 in", 2.0 * tube_inch, two_inch_radii},
+    StockTube{"2-1/8 in", 2.125 * tube_inch, two_inch_radii},
+    StockTube{"2-1/4 in", 2.25 * tube_inch, large_radii},
+    StockTube{"2-3/8 in", 2.375 * tube_inch, large_radii},
+    StockTube{"2-1/2 in", 2.5 * tube_inch, largest_radii},
+    StockTube{"3 in", 3.0 * tube_inch, largest_radii},
+    StockTube{"3-1/2 in", 3.5 * tube_inch, largest_radii},
+    StockTube{"4 in", 4.0 * tube_inch, largest_radii},
 };
 
 }  // namespace

@@ -32,9 +32,12 @@ FOLDERS = ["solver", "models", "cases", "tools/results"]
 # The kernels for other instruction sets are the same code.
 COPIES = re.compile(r"/kernels_avx(2|512)\.cpp$")
 SOURCE = re.compile(r"^(solver|models|cases|tools|tests|validation)/.*\.cpp$")
-GROUP = 60  # files at most that are checked as one
+GROUP = 80  # files at most that are checked as one
+FEW = 10  # files: fewer join a group that has the same options and more
 UNITY = re.compile(r"/Unity/unity_\d+_cxx\.cxx$")
 ALONE = "// Compiled on its own in a unity build"
+# Options of the code that is made, which clang-tidy does not make.
+CODE = re.compile(r"-O\w$|-g\d?$|-f(no-)?sanitize|-fno-omit-frame-pointer$")
 NOISE = re.compile(r"^(\d+ warnings? (generated|treated as)|Suppressed|Use -header-filter)")
 # Files of a group are included by the one that is checked, so they count as headers.
 FILTER = r"/(solver|models|cases|tools|tests|validation)/[^<>]*\.(hpp|cpp)$"
@@ -48,8 +51,8 @@ def tidy_program():
 
 
 def options_of(entry):
-    """What a file is compiled with: the command without compiler, source, output and precompiled headers,
-    which need not have been built yet."""
+    """What a file is compiled with: the command without compiler, source, output, how code is made of it, and
+    precompiled headers, which need not have been built yet."""
     words = shlex.split(entry["command"])
     while pathlib.Path(words[0]).name in ("ccache", "env") or "=" in words[0]:
         words.pop(0)
@@ -61,7 +64,7 @@ def options_of(entry):
         if word in ("-o", "-Xclang", "-include"):
             skip = True
             continue
-        if word in ("-Winvalid-pch", "-fpch-instantiate-templates", "-fpch-preprocess"):
+        if word in ("-Winvalid-pch", "-fpch-instantiate-templates", "-fpch-preprocess") or CODE.match(word):
             continue
         kept.append(word)
     return tuple(kept)
@@ -83,18 +86,30 @@ def commands_by_file(entries):
 
 
 def groups_of(files, commands, root, size=GROUP):
-    """Files of the same options, as lists of at most `size`."""
+    """Files of the same options, as lists of at most `size`; a few files join others whose options have theirs
+    among them, more libraries only."""
     alike = collections.defaultdict(list)
     for file in files:
         entry = commands[str(root / file)]
         alone = file if ALONE in (root / file).read_text(encoding="utf-8") else ""
-        alike[(entry["directory"], options_of(entry), alone)].append(file)
+        alike[(entry["directory"] if alone else "", options_of(entry), alone)].append(file)
+    for key, members in sorted(alike.items(), key=lambda item: len(item[1])):
+        wider = [other for other in alike if other != key and not key[2] and not other[2]
+                 and is_subsequence(key[1], other[1]) and len(alike[other]) + len(members) <= size]
+        if len(members) < FEW and wider:
+            alike[min(wider, key=lambda other: len(alike[other]))] += alike.pop(key)
     groups = []
-    for (directory, options, _), members in alike.items():
+    for (_, options, _), members in alike.items():
         parts = -(-len(members) // size)
         for part in range(parts):
+            directory = commands[str(root / members[part])]["directory"]
             groups.append((members[part::parts], directory, options))
     return sorted(groups, key=lambda group: -len(group[0]))
+
+
+def is_subsequence(few, many):
+    rest = iter(many)
+    return all(word in rest for word in few)
 
 
 def look_at(group, root, program, checks):
