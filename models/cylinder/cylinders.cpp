@@ -4,6 +4,7 @@
 #include <stdexcept>
 #include <string>
 
+#include "models/boundary/weighted_mean.hpp"
 #include "solver/gas/fault.hpp"
 
 namespace pulsewright::models {
@@ -67,15 +68,21 @@ void Cylinders::start_from(const std::vector<Source>& sources) {
   if (size() > 0) repeat_first(0, cylinder_columns);
 }
 
-void Cylinders::set_mean_gas(std::size_t i, const std::vector<Source>& sources) {
+void Cylinders::set_mean_gas(std::size_t i, const std::vector<Source>& sources,
+                             const std::vector<double>& weights) {
   // What follows from the crank angle stays, and the sums, which are no state.
-  for (const auto c : {Column::mass, Column::burnt, Column::energy, Column::pressure,
-                       Column::temperature, Column::pressure_rate, Column::temperature_rate,
-                       Column::fraction_rate, Column::unburned_air_at_ignition,
-                       Column::pressure_closed, Column::temperature_closed, Column::returned}) {
-    double sum = 0;
-    for (const Source& source : sources) sum += source.cylinders->at(c, source.i);
-    at(c, i) = sum / static_cast<double>(sources.size());
+  for (const auto c : {Column::mass, Column::energy, Column::pressure, Column::temperature,
+                       Column::pressure_closed, Column::temperature_closed}) {
+    at(c, i) = weighted_geometric_mean(
+        weights, [&](std::size_t k) { return sources[k].cylinders->at(c, sources[k].i); });
+  }
+  for (const auto c : {Column::burnt, Column::pressure_rate, Column::temperature_rate,
+                       Column::fraction_rate, Column::unburned_air_at_ignition, Column::returned}) {
+    at(c, i) = weighted_mean(
+        weights, [&](std::size_t k) { return sources[k].cylinders->at(c, sources[k].i); });
+  }
+  for (const auto c : {Column::burnt, Column::unburned_air_at_ignition, Column::returned}) {
+    at(c, i) = std::clamp(at(c, i), 0.0, mass(i));
   }
   if (i == 0) repeat_first(0, cylinder_columns);
 }

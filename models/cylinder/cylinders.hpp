@@ -60,9 +60,10 @@ class Cylinders {
   // and when it fires stays its own. Throws std::invalid_argument for another number of them.
   void start_from(const std::vector<Source>& sources);
 
-  // The gas of cylinder i becomes the mean of that of other cylinders at the same crank angle of
-  // their own, one at least.
-  void set_mean_gas(std::size_t i, const std::vector<Source>& sources);
+  // The gas of cylinder i becomes the weighted mean of that of other cylinders at the same crank
+  // angle of their own. weights: of the sources, see weighted_mean.hpp.
+  void set_mean_gas(std::size_t i, const std::vector<Source>& sources,
+                    const std::vector<double>& weights);
 
   // A step of dt (s) is taken in three parts. predict_midpoint() computes the state at the valves
   // at its midpoint, extrapolated from the step before;

@@ -181,6 +181,7 @@ void PointSimulation::end_cycle() {
   network_.balance_wall_temperatures(2.0 / speed_);
   figures_.end_cycle(network_);
   convergence_.add(figures_.monitored_quantities(network_));
+  if (settings_.accelerate && !second_) acceleration_.add(network_);
 }
 
 // ---- the stages of a run
@@ -196,6 +197,7 @@ void PointSimulation::start() {
   stable_steps_.clear();
   stable_steps_before_.clear();
   start_figures(settings_.tolerance);
+  if (settings_.accelerate) acceleration_.start(network_);
   stage_ = Stage::between_cycles;
 }
 
@@ -209,8 +211,13 @@ void PointSimulation::start_figures(double tolerance) {
 bool PointSimulation::cycles_are_done() {
   const bool enough = figures_.cycles() >= settings_.least_cycles;
   const bool complete = enough && (figures_.recorded() || !settings_.record);
-  const int period = complete ? convergence_.period() : 0;
-  if (period == 0 && figures_.cycles() < settings_.most_cycles) return false;
+  int period = complete ? convergence_.period() : 0;
+  if (settings_.accelerate && acceleration_.residual() > settings_.tolerance) period = 0;
+  if (period == 0 && figures_.cycles() < settings_.most_cycles) {
+    if (settings_.accelerate) acceleration_.extrapolate(network_);
+    return false;
+  }
+  acceleration_.clear();
   result_.converged = period > 0;
   result_.period = std::max(1, period);
   result_.cycles = cycles_;

@@ -22,6 +22,7 @@
 #include <optional>
 #include <vector>
 
+#include "models/engine/cycle_acceleration.hpp"
 #include "models/engine/cycle_convergence.hpp"
 #include "models/engine/point_figures.hpp"
 #include "models/engine/run_fault.hpp"
@@ -91,6 +92,7 @@ class PointSimulation : public StepObserver {
   Network network_;
   PointFigures figures_;
   CycleConvergence convergence_;
+  CycleAcceleration acceleration_;  // where the settings say so
   PointResult result_;
   Stage stage_ = Stage::between_cycles;
   double angle_ = 0;

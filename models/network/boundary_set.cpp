@@ -6,6 +6,7 @@
 #include <string>
 #include <type_traits>
 
+#include "models/boundary/weighted_mean.hpp"
 #include "models/network/topology.hpp"
 
 namespace pulsewright::models {
@@ -184,6 +185,26 @@ void BoundarySet::start_from(const std::vector<Source>& sources) {
   };
   each([&](auto& boundary) { source_of(boundary); });
   each([&](auto& boundary) { boundary.start_from(*source_of(boundary)); });
+}
+
+void BoundarySet::set_mean_content(const std::vector<const BoundarySet*>& others,
+                                   const std::vector<double>& weights) {
+  std::vector<Junction>& junctions = std::get<std::vector<Junction>>(lists_);
+  for (std::size_t i = 0; i < junctions.size(); ++i) {
+    const auto of = [&](std::size_t k) -> const JunctionContent& {
+      return others[k]->of<Junction>()[i].volume_content();
+    };
+    JunctionContent content{};
+    content.mass = weighted_geometric_mean(weights, [&](std::size_t k) { return of(k).mass; });
+    content.energy = weighted_geometric_mean(weights, [&](std::size_t k) { return of(k).energy; });
+    content.burnt = std::clamp(weighted_mean(weights, [&](std::size_t k) { return of(k).burnt; }),
+                               0.0, content.mass);
+    for (std::size_t x = 0; x < content.momentum.size(); ++x) {
+      content.momentum.at(x) =
+          weighted_mean(weights, [&](std::size_t k) { return of(k).momentum.at(x); });
+    }
+    junctions[i].set_volume_content(content);
+  }
 }
 
 }  // namespace pulsewright::models

@@ -67,6 +67,10 @@ class BoundarySet {
   // those have no state. Throws std::invalid_argument, before anything is changed, where there is
   // no boundary of the kind.
   void start_from(const std::vector<Source>& sources);
+  // The gas in the volume of every junction becomes the weighted mean of that of the same junctions
+  // of other networks of the same specification.
+  void set_mean_content(const std::vector<const BoundarySet*>& others,
+                        const std::vector<double>& weights);
 
  private:
   template <class Kind, class Specification>

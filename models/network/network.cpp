@@ -73,9 +73,34 @@ void Network::make_alike(const EngineSymmetry& symmetry, const std::vector<Netwo
       cylinder_image[i] = symmetry.cylinders[cylinder_image[i]];
     }
   }
-  pipes_.set_mean_gas(pipe_sources);
+  const std::vector<double> weights(earlier.size(), 1.0 / static_cast<double>(earlier.size()));
+  set_mean_gas(pipe_sources, cylinder_sources, weights);
+}
+
+void Network::set_mean(const std::vector<const Network*>& networks,
+                       const std::vector<double>& weights) {
+  std::vector<std::vector<const solver::Pipe*>> pipe_sources(pipes().size());
+  std::vector<std::vector<Cylinders::Source>> cylinder_sources(cylinders_.size());
+  std::vector<const BoundarySet*> boundaries;
+  for (const Network* other : networks) {
+    for (std::size_t i = 0; i < pipe_sources.size(); ++i) {
+      pipe_sources[i].push_back(&other->pipes()[i]);
+    }
+    for (std::size_t i = 0; i < cylinder_sources.size(); ++i) {
+      cylinder_sources[i].push_back({&other->cylinders_, i});
+    }
+    boundaries.push_back(&other->boundaries_);
+  }
+  set_mean_gas(pipe_sources, cylinder_sources, weights);
+  boundaries_.set_mean_content(boundaries, weights);
+}
+
+void Network::set_mean_gas(const std::vector<std::vector<const solver::Pipe*>>& pipe_sources,
+                           const std::vector<std::vector<Cylinders::Source>>& cylinder_sources,
+                           const std::vector<double>& weights) {
+  pipes_.set_mean_gas(pipe_sources, weights);
   for (std::size_t i = 0; i < cylinder_sources.size(); ++i) {
-    cylinders_.set_mean_gas(i, cylinder_sources[i]);
+    cylinders_.set_mean_gas(i, cylinder_sources[i], weights);
   }
 }
 

@@ -51,6 +51,12 @@ class Network {
   // hold is soon replaced: the state is near a symmetric one, not exactly such.
   void make_alike(const EngineSymmetry& symmetry, const std::vector<Network>& earlier);
 
+  // Takes the weighted mean of the states of other networks of the same specification at the same
+  // crank angle: of the gas in pipes, cylinders and junctions and of the wall temperatures.
+  // weights: as many, of either sign, their sum 1; what must be positive is a geometric mean. Other
+  // boundaries keep the state that they have, which is soon replaced.
+  void set_mean(const std::vector<const Network*>& networks, const std::vector<double>& weights);
+
   // Largest stable step times the Courant number, s.
   double stable_step(double courant) const { return pipes_.stable_step(courant); }
   // Friction and heat transfer coefficients are renewed every few steps, counted from the last call
@@ -107,6 +113,9 @@ class Network {
  private:
   const Valve& valve(std::size_t i) const { return boundaries_.of<Valve>()[i]; }
   void open_valves(const StepInterval& step);
+  void set_mean_gas(const std::vector<std::vector<const solver::Pipe*>>& pipe_sources,
+                    const std::vector<std::vector<Cylinders::Source>>& cylinder_sources,
+                    const std::vector<double>& weights);
 
   PipeSet pipes_;
   std::vector<PipeWall> walls_;

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <stdexcept>
 
+#include "models/boundary/weighted_mean.hpp"
 #include "solver/pipe/interpolation.hpp"
 
 namespace pulsewright::models {
@@ -230,22 +231,27 @@ void PipeSet::start_from(const std::vector<const solver::Pipe*>& sources) {
   std::visit([&](auto& m) { m.start(pipes_, gas_); }, method_);
 }
 
-void PipeSet::set_mean_gas(const std::vector<std::vector<const solver::Pipe*>>& sources) {
+void PipeSet::set_mean_gas(const std::vector<std::vector<const solver::Pipe*>>& sources,
+                           const std::vector<double>& weights) {
   for (std::size_t i = 0; i < pipes_.size(); ++i) {
     solver::Pipe& to = pipes_[i];
-    const auto mean = [&](solver::CellArray solver::Pipe::*field, std::ptrdiff_t cell) {
-      double sum = 0;
-      for (const solver::Pipe* from : sources[i]) sum += (from->*field)[cell];
-      return sum / static_cast<double>(sources[i].size());
+    using Field = solver::CellArray solver::Pipe::*;
+    const auto mean = [&](Field field, std::ptrdiff_t cell) {
+      return weighted_mean(weights, [&](std::size_t k) { return (sources[i][k]->*field)[cell]; });
+    };
+    const auto geometric = [&](Field field, std::ptrdiff_t cell) {
+      return weighted_geometric_mean(weights,
+                                     [&](std::size_t k) { return (sources[i][k]->*field)[cell]; });
     };
     to.fill(gas_, [&](double x) {
       const auto cell = static_cast<std::ptrdiff_t>(x / to.dx());
-      return solver::Primitive<double>{mean(&solver::Pipe::rho, cell), mean(&solver::Pipe::u, cell),
-                                       mean(&solver::Pipe::p, cell), mean(&solver::Pipe::Y, cell)};
+      return solver::Primitive<double>{
+          geometric(&solver::Pipe::rho, cell), mean(&solver::Pipe::u, cell),
+          geometric(&solver::Pipe::p, cell), std::clamp(mean(&solver::Pipe::Y, cell), 0.0, 1.0)};
     });
     for (std::size_t c = 0; c < to.cells(); ++c) {
       const auto cell = static_cast<std::ptrdiff_t>(c);
-      to.T_wall[cell] = mean(&solver::Pipe::T_wall, cell);
+      to.T_wall[cell] = geometric(&solver::Pipe::T_wall, cell);
     }
     fastest_[i] = to.refresh(gas_);
   }

@@ -99,9 +99,10 @@ class PipeSet {
   // Takes over gas and wall temperatures of the same pipes on another grid or of somewhat other
   // lengths: sources, one for each. Throws std::invalid_argument where they do not match in number.
   void start_from(const std::vector<const solver::Pipe*>& sources);
-  // Gas and wall of each pipe become the mean of those of other pipes of the same cells, one at
-  // least.
-  void set_mean_gas(const std::vector<std::vector<const solver::Pipe*>>& sources);
+  // Gas and wall of each pipe become the weighted mean of those of other pipes of the same cells.
+  // weights: of the sources of every pipe, see weighted_mean.hpp.
+  void set_mean_gas(const std::vector<std::vector<const solver::Pipe*>>& sources,
+                    const std::vector<double>& weights);
   // Number of steps of a pipe in which the first-order fallback near vacuum acted.
   long first_order_fallbacks() const { return first_order_fallbacks_; }
 

@@ -76,6 +76,16 @@ std::vector<Part> parts_of(const EngineSpecification& engine, std::size_t first)
   return parts;
 }
 
+// Whether all of an engine belongs to its parts: pipes that no cylinder reaches stand for
+// themselves, and then nothing is divided.
+bool hold_all(const std::vector<Part>& parts, const EngineSpecification& engine) {
+  std::size_t pipes = 0;
+  for (const Part& part : parts) pipes += part.pipes.size();
+  return pipes == engine.pipes.size() &&
+         std::none_of(engine.junctions.begin(), engine.junctions.end(),
+                      [](const auto& junction) { return junction.branches.empty(); });
+}
+
 // The engine with some of its pipes and what belongs to them.
 EngineSpecification with_pipes(const EngineSpecification& engine,
                                const std::vector<std::size_t>& pipes) {
@@ -207,6 +217,14 @@ RepeatedParts undivided(const EngineSpecification& engine) {
   return whole;
 }
 
+std::vector<EngineSpecification> independent_parts_of(const EngineSpecification& engine) {
+  const std::vector<Part> parts = parts_of(engine, 0);
+  if (parts.size() < 2 || !hold_all(parts, engine)) return {engine};
+  std::vector<EngineSpecification> divided;
+  for (const Part& part : parts) divided.push_back(with_pipes(engine, part.pipes));
+  return divided;
+}
+
 RepeatedParts repeated_parts_of(const EngineSpecification& engine, std::size_t first) {
   std::vector<PipeEnd> ends;
   for_each_joint(engine, [&](const std::vector<PipeEnd>& joined) {
@@ -214,13 +232,7 @@ RepeatedParts repeated_parts_of(const EngineSpecification& engine, std::size_t f
   });
   check_topology(engine.pipes, ends);
   const std::vector<Part> parts = parts_of(engine, first);
-  std::size_t pipes_of_parts = 0;
-  for (const Part& part : parts) pipes_of_parts += part.pipes.size();
-  // Pipes that no cylinder reaches stand for themselves: then nothing is divided.
-  const bool all = pipes_of_parts == engine.pipes.size() &&
-                   std::none_of(engine.junctions.begin(), engine.junctions.end(),
-                                [](const auto& junction) { return junction.branches.empty(); });
-  if (parts.size() < 2 || !all) return undivided(engine);
+  if (parts.size() < 2 || !hold_all(parts, engine)) return undivided(engine);
   const std::vector<Sort> sorts = sorts_of(engine, parts);
   const std::size_t copies = sorts.front().copies.size();
   const bool even = std::all_of(sorts.begin(), sorts.end(),

@@ -38,6 +38,13 @@ struct RepeatedParts {
   std::size_t cylinder_beside(std::size_t computed_cylinder, std::size_t engine_pipe) const;
 };
 
+// The parts of an engine that have a cylinder, each as an engine of its own, in the order of their
+// first cylinders; the engine itself where it cannot be divided, or has pipes that no cylinder
+// reaches. Cylinders keep their firing angles and numbers; probes are left out. Torque is the sum
+// of theirs. Each steps as finely as its own pipes require, so figures differ from those of the
+// whole engine by the error of the steps.
+std::vector<EngineSpecification> independent_parts_of(const EngineSpecification& engine);
+
 // The engine undivided.
 RepeatedParts undivided(const EngineSpecification& engine);
 

@@ -148,6 +148,9 @@ struct RunSettings {
   int least_cycles = 3;
   int most_cycles = 100;
   double tolerance = 1e-3;  // relative change from cycle to cycle
+  // Whether cycles are accelerated towards the periodic one (engine/cycle_acceleration.hpp): fewer
+  // of them, but not the course of the engine, so it is not found out whether that settles.
+  bool accelerate = false;
   // Where cylinders that are the same by symmetry settle differently: whether a run goes on to find
   // out if they stay alike when they start alike.
   bool second_pattern = true;

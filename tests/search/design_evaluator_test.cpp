@@ -3,6 +3,7 @@
 
 #include <doctest/doctest.h>
 #include <map>
+#include <numbers>
 #include <stdexcept>
 #include <utility>
 #include <vector>
@@ -64,7 +65,7 @@ TEST_CASE("a design that starts from the reference comes to what it comes to fro
   settings.store_traces = false;
   models::PointSimulation from_rest(evaluator.engine(design), 100, settings);
   const double torque = from_rest.run().torque;
-  // Cycles repeat to 0.1 % (RunSettings::tolerance), in either run.
+  // Cycles repeat to 0.1 % (RunSettings::tolerance), in either run, one of them accelerated.
   CHECK(near(figures_of(evaluator, {design}).at({0, 1}).first, torque, 3e-3, 0));
 }
 
@@ -93,6 +94,52 @@ TEST_CASE("designs start from the nearest of the starts, whatever the threads") 
   // The reference has tubes of 0.8 m, which is nearer to the second design.
   CHECK(with[0].at({1, 0}) == plain.at({1, 0}));
   CHECK(with[0].at({1, 1}) == plain.at({1, 1}));
+}
+
+TEST_CASE(
+    "banks that no gas joins are computed by themselves, and a bank that is known is not again") {
+  const std::string file = std::string(PULSEWRIGHT_SOURCE_DIR) + "/cases/hillclimb-v8.toml";
+  const cases::CaseFile case_file = cases::read_case_file(file);
+  const cases::HeaderDesign reference = cases::find_header(case_file, "equal-length");
+  const tools::EvaluatorOptions coarse{
+      .speeds = {100}, .cell_size = 0.12, .tolerance = 1e-6, .jobs = 1};
+  cases::HeaderDesign left = reference;  // another length in the bank of cylinder 1
+  left.primary_length.at(1) += 0.04;
+  cases::HeaderDesign right = reference;  // and in the other one
+  right.primary_length.at(2) -= 0.03;
+  cases::HeaderDesign both = left;
+  both.primary_length.at(2) = right.primary_length.at(2);
+  tools::DesignEvaluator evaluator(case_file, reference, coarse);
+  const Figures found = figures_of(evaluator, {reference, left, right});
+  const auto torque = [&](std::size_t design) { return found.at({design, 0}).first; };
+  // Power = 2 pi n torque.
+  CHECK(near(found.at({1, 0}).second, 2 * std::numbers::pi * 100 * torque(1), 1e-12, 0));
+
+  // Of `both` each bank is known: no cycle is computed, and it has the bits that it has alone.
+  int calls = 0;  // once before the known points, then after every cycle
+  const auto count = [&] {
+    ++calls;
+    return true;
+  };
+  double of_both = 0;
+  CHECK(evaluator.evaluate({both}, count,
+                           [&](const tools::DesignPoint& point) { of_both = point.torque; }));
+  CHECK(calls == 1);
+  tools::DesignEvaluator alone(case_file, reference, coarse);
+  CHECK(figures_of(alone, {both}).at({0, 0}).first == of_both);
+  // Sum of the banks: what one gains does not depend on the other.
+  CHECK(near(of_both - torque(0), torque(1) - torque(0) + torque(2) - torque(0), 1e-9, 1e-9));
+
+  // Against the whole engine in one run: the banks then step as finely as the finer one asks.
+  cases::CaseFile whole_case = case_file;
+  whole_case.run.settings.same_parts = models::SameParts::each;
+  tools::DesignEvaluator whole(whole_case, reference, coarse);
+  const Figures of_whole = figures_of(whole, {reference, left, right});
+  for (std::size_t d = 0; d < 3; ++d) {
+    CAPTURE(d);
+    CHECK(near(torque(d), of_whole.at({d, 0}).first, 3e-3, 0));
+    CHECK(torque(d) != of_whole.at({d, 0}).first);
+  }
 }
 
 TEST_CASE("the pipes of a design have as many cells as those of the reference") {

@@ -4,13 +4,18 @@
 // In: a case, the design that the search begins with (the reference), designs, speeds, grid.
 // Out: one DesignPoint per design and speed.
 //
+// Parts of the engine that no gas joins, such as the banks of a V8 with a collector and tail each,
+// are computed by themselves (models::independent_parts_of): those that are the same but for a turn
+// of the crank once, and one that an earlier design had is not computed again; unless the settings
+// of the case want each part computed (RunSettings::same_parts). Cycles are
+// accelerated (models/engine/cycle_acceleration.hpp).
+//
 // The reference is computed first, at each speed from rest on a grid three times as coarse and from
-// there on the grid of the search; every design starts from its state at the same speed, or from
-// that of the nearest of the designs that were added as starts (add_start), by the lengths of its
-// pipes. So what a point comes out with depends on case, reference, starts in their order, design,
-// speed and grid alone, to the last bit: not on the designs beside it, on the order of the calls,
-// or on the number of threads. A design whose network differs from that of its start in its pipes
-// starts from rest.
+// there on the grid of the search; every part starts from its state at the same speed, or from that
+// of the nearest of the designs that were added as starts (add_start), by the lengths of its pipes.
+// So what a point comes out with depends on case, reference, starts in their order, design, speed
+// and grid alone, to the last bit: not on the designs beside it, on the order of the calls, or on
+// the number of threads. A part whose pipes are others than those of its start starts from rest.
 //
 // Every pipe of a design gets as many cells as that of the reference has, where the networks have
 // as many pipes, so that a figure over a length has no steps where the number of cells would
@@ -21,7 +26,9 @@
 #include <functional>
 #include <map>
 #include <optional>
+#include <set>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "cases/header_builder.hpp"
@@ -85,26 +92,55 @@ class DesignEvaluator {
  private:
   using Run = RunList::Run;
 
-  // A design as it is simulated; without engine where it cannot be built.
-  struct DesignToRun {
-    std::optional<models::EngineSpecification> engine;
-    std::string refusal;
-    std::size_t start = 0;
-    bool divided = false;  // into parts, one of which is computed
+  // What a part of a design does at a speed.
+  struct PartFigures {
+    double torque = 0;                // N m
+    std::optional<PointFault> fault;  // as those of DesignPoint
+    std::string failure;
+    double seconds = 0;
   };
-  DesignToRun design_to_run(const cases::HeaderDesign& design) const;
+  // A part of a design, once for all designs that have it.
+  struct Part {
+    models::EngineSpecification engine;
+    std::size_t number = 0;                       // of the parts of its design
+    std::size_t start = 0;                        // that its runs start from
+    std::map<std::size_t, PartFigures> at_speed;  // those known
+  };
+  // A design as it is simulated: parts that are not the same, and how often it has each. Without
+  // any where it cannot be built.
+  struct DesignToRun {
+    std::vector<std::pair<std::size_t, std::size_t>> parts;  // indices into parts_, copies
+    std::string refusal;
+  };
+  // What designs start from: the parts of one, and their converged runs by part and speed, null
+  // where one failed.
+  struct Start {
+    std::vector<models::EngineSpecification> parts;
+    std::map<std::pair<std::size_t, std::size_t>, Run> runs;
+  };
+  // A part at a speed: index into parts_ and into the speeds.
+  using Job = std::pair<std::size_t, std::size_t>;
+
+  // The whole engine where the settings want each part computed.
+  std::vector<models::EngineSpecification> parts_of(
+      const models::EngineSpecification& engine) const;
+  DesignToRun design_to_run(const cases::HeaderDesign& design);
+  // Index into parts_, added where it is new.
+  std::size_t part_index(models::EngineSpecification engine, std::size_t number);
   Run make_run(const models::EngineSpecification& engine, std::size_t speed,
                const models::PointSimulation* start) const;
-  // What designs start from: the engine, and its converged runs by speed, null where one failed.
-  struct Start {
-    models::EngineSpecification engine;
-    std::map<std::size_t, Run> runs;
-  };
-  // Number of the nearest start among the first `known` ones.
-  std::size_t nearest_start(const models::EngineSpecification& engine, std::size_t known) const;
-  // Computes the starts at speeds where their state is not known yet.
-  bool prepare(std::size_t start, const std::vector<std::size_t>& speeds,
+  // Number of the nearest start of a part among the first `known` ones.
+  std::size_t nearest_start(const models::EngineSpecification& part, std::size_t number,
+                            std::size_t known) const;
+  // Computes a part of a start at speeds where its state is not known yet.
+  bool prepare(std::size_t start, std::size_t number, const std::set<std::size_t>& speeds,
                const std::function<bool()>& keep_going);
+  // Of a part of it; null where none is known.
+  const models::PointSimulation* state_of_start(std::size_t start, std::size_t number,
+                                                std::size_t speed) const;
+  bool compute(const std::vector<Job>& asked, const std::function<bool()>& keep_going,
+               const std::function<void(const Job&)>& done);
+  DesignPoint point_of(const DesignToRun& run, std::size_t design, std::size_t speed) const;
 
   const cases::CaseFile& case_;
   cases::HeaderDesign reference_;
@@ -112,6 +148,9 @@ class DesignEvaluator {
   models::RunSettings settings_;
   std::vector<std::size_t> cells_;  // of every pipe of the reference
   std::vector<Start> starts_;       // the reference, then those added
+  std::vector<Part> parts_;
+  // Those of parts_ whose pipes have these lengths and diameters.
+  std::map<std::vector<double>, std::vector<std::size_t>> parts_of_sizes_;
 };
 
 }  // namespace pulsewright::tools

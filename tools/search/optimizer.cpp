@@ -32,17 +32,37 @@ constexpr double compass_step = 0.06;    // first one
 constexpr double smallest_step = 0.004;  // of the compass search, and of CMA-ES
 constexpr double smallest_gain = 1e-3;   // of the objective, N m
 
-// The problem as pagmo wants it. It is copied, so it holds a reference only.
+using Points = std::vector<std::vector<double>>;
+
+// A generation that is to be evaluated as a batch: first its points are noted, without their
+// objectives, then the objectives are known.
+struct Generation {
+  bool noting = false;
+  Points points;
+  Points objectives;  // of the points; of none while noting
+};
+
+// The problem as pagmo wants it. It is copied, so it holds references only.
 class UnitCube {
  public:
   UnitCube() = default;  // pagmo asks for it
-  explicit UnitCube(const OptimizerTask& task) : task_(&task) {}
+  explicit UnitCube(const OptimizerTask& task, Generation* generation = nullptr)
+      : task_(&task), generation_(generation) {}
 
   pagmo::vector_double fitness(const pagmo::vector_double& x) const {
+    if (generation_ && generation_->noting) {
+      generation_->points.push_back(x);
+      return pagmo::vector_double(task_->objectives, 0.0);
+    }
+    if (generation_) {
+      const auto found = std::find(generation_->points.begin(), generation_->points.end(), x);
+      const auto k = static_cast<std::size_t>(found - generation_->points.begin());
+      if (k < generation_->objectives.size()) return generation_->objectives[k];
+    }
     return task_->evaluate({x}).front();
   }
   pagmo::vector_double batch_fitness(const pagmo::vector_double& points) const {
-    std::vector<std::vector<double>> list;
+    Points list;
     const auto n = static_cast<std::ptrdiff_t>(task_->dimensions);
     for (auto at = points.begin(); at != points.end(); at += n) list.emplace_back(at, at + n);
     pagmo::vector_double flat;
@@ -60,10 +80,13 @@ class UnitCube {
 
  private:
   const OptimizerTask* task_ = nullptr;
+  Generation* generation_ = nullptr;
 };
 
-pagmo::population first_generation(const OptimizerTask& task, std::size_t size) {
-  pagmo::population population(pagmo::problem(UnitCube(task)), pagmo::bfe(), size - 1, task.seed);
+pagmo::population first_generation(const OptimizerTask& task, std::size_t size,
+                                   Generation* generation = nullptr) {
+  pagmo::population population(pagmo::problem(UnitCube(task, generation)), pagmo::bfe(), size - 1,
+                               task.seed);
   population.push_back(task.start);
   return population;
 }
@@ -75,15 +98,36 @@ unsigned generations(const OptimizerTask& task, std::size_t size, double share) 
   return static_cast<unsigned>(std::max(1.0, std::floor(times)));
 }
 
+// CMA-ES, each generation as a batch. pagmo asks for its points one by one; but they are drawn
+// before the first is evaluated, so a copy of the algorithm that is given no objectives asks for
+// the same ones.
+pagmo::population evolve_in_batches(const OptimizerTask& task, pagmo::population population,
+                                    const pagmo::cmaes& cma, unsigned generations,
+                                    Generation& generation) {
+  for (unsigned g = 0; g < generations; ++g) {
+    generation = {true, {}, {}};
+    const pagmo::cmaes copy = cma;
+    copy.evolve(population);
+    generation.noting = false;
+    if (generation.points.empty()) break;  // it has converged
+    generation.objectives = task.evaluate(generation.points);
+    population = cma.evolve(population);
+  }
+  generation = {};
+  return population;
+}
+
 void optimize_one(const OptimizerTask& task) {
   // The usual size, 4 + 3 ln n, Hansen (2006).
   const auto usual =
       static_cast<std::size_t>(4 + std::floor(3 * std::log(static_cast<double>(task.dimensions))));
   const std::size_t size = std::max<std::size_t>(6, usual);
-  pagmo::population population = first_generation(task, size);
-  pagmo::cmaes cma(generations(task, size, cma_share), -1, -1, -1, -1, first_step, smallest_gain,
-                   smallest_step, false, true, task.seed + 1);
-  population = cma.evolve(population);
+  Generation generation;
+  pagmo::population population = first_generation(task, size, &generation);
+  const pagmo::cmaes one_generation(1, -1, -1, -1, -1, first_step, smallest_gain, smallest_step,
+                                    true, true, task.seed + 1);
+  population = evolve_in_batches(task, std::move(population), one_generation,
+                                 generations(task, size, cma_share), generation);
   const pagmo::compass_search compass(static_cast<unsigned>(task.points), compass_step,
                                       smallest_step, 0.5);
   compass.evolve(population);

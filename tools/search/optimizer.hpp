@@ -1,8 +1,8 @@
 // Optimisers of pagmo 2, behind plain functions: no other file sees its headers.
 //
-// One aim: CMA-ES, Hansen (2006), whose first generation is evaluated as a batch, and with what is
-// left of the budget a compass search, Kolda et al. (2003), from its best. Several aims:
-// NSGA-II, Deb et al. (2002), every generation as a batch. The same seed gives the same points in
+// One aim: CMA-ES, Hansen (2006), and with what is left of the budget a compass search, Kolda et
+// al. (2003), from its best. Several aims: NSGA-II, Deb et al. (2002). Every generation is
+// evaluated as a batch. The same seed gives the same points in
 // the same order, as long as the objectives are the same.
 #pragma once
 

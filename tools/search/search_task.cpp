@@ -116,7 +116,8 @@ SearchTask::SearchTask(const cases::CaseFile& case_file, SearchOptions options) 
                     60 * plan_.band_from, 60 * plan_.band_to));
   }
   plan_.cell_size = options.cell_size > 0 ? options.cell_size : coarse_grid_ratio * run.cell_size;
-  plan_.tolerance = options.tolerance > 0 ? options.tolerance : run.settings.tolerance;
+  plan_.tolerance =
+      options.tolerance > 0 ? options.tolerance : coarser_tolerance * run.settings.tolerance;
   plan_.build_tolerance = space_.build_tolerance;
   plan_.settings = std::move(options.settings);
 }

@@ -90,6 +90,8 @@ class RunsLeft {
 
 bool run_list(const RunList& list, unsigned jobs, const std::function<bool()>& keep_going) {
   RunsLeft left(list);
+  // Few runs are shared out among the threads, so that none has all of them.
+  const std::size_t at_once = (list.count + jobs - 1) / std::max(1U, jobs);
   on_threads(jobs, keep_going, [&](const std::function<bool()>& go_on) {
     std::map<const models::PointSimulation*, std::pair<std::size_t, RunList::Run>> runs;
     models::PointBatch batch;
@@ -98,7 +100,7 @@ bool run_list(const RunList& list, unsigned jobs, const std::function<bool()>& k
       if (!key) break;
       batch.run(
           [&]() -> models::PointSimulation* {
-            if (!go_on()) return nullptr;
+            if (!go_on() || runs.size() >= at_once) return nullptr;
             std::size_t number = 0;
             RunList::Run run = left.make_next(*key, number);
             models::PointSimulation* const made = run.get();

@@ -63,6 +63,33 @@ EngineSpecification two_stacks(double apart) {
 
 }  // namespace
 
+TEST_CASE("independent parts: what gas joins, each an engine of its own") {
+  const auto e = cross_plane_v8(banks, 0.8, 0.06);
+  const auto parts = independent_parts_of(e);
+  REQUIRE(parts.size() == 2);
+  const auto numbers = [](const EngineSpecification& part) {
+    std::vector<int> list;
+    for (const auto& cylinder : part.cylinders) list.push_back(cylinder.number);
+    return list;
+  };
+  CHECK(numbers(parts[0]) == std::vector<int>{1, 3, 5, 7});
+  CHECK(numbers(parts[1]) == std::vector<int>{2, 4, 6, 8});
+  for (const auto& part : parts) {
+    CHECK(part.pipes.size() * 2 == e.pipes.size());
+    CHECK(part.exhaust_paths.size() == 4);
+    CHECK(independent_parts_of(part).size() == 1);
+  }
+  CHECK(parts[1].cylinders.front().firing_angle_deg ==
+        e.cylinders[parts[1].cylinders.front().number - 1].firing_angle_deg);
+  CHECK(independent_parts_of(two_stacks(270)).size() == 2);
+  // A pipe that no cylinder reaches: nothing is divided.
+  auto beside = two_stacks(270);
+  beside.pipes.push_back(beside.pipes.front());
+  const int last = static_cast<int>(beside.pipes.size()) - 1;
+  beside.closed_ends = {{{last, Side::left}}, {{last, Side::right}}};
+  CHECK(independent_parts_of(beside).size() == 1);
+}
+
 TEST_CASE("banks of a cross-plane V8 with separate collectors are computed once") {
   const auto e = cross_plane_v8(banks, 0.8, 0.06);
   const auto parts = repeated_parts_of(e, any);

@@ -1,0 +1,129 @@
+#include "models/engine/cycle_acceleration.hpp"
+
+#include <Eigen/Dense>
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace pulsewright::models {
+
+namespace {
+
+// The first cycles carry the waves of the start out of the pipes; their changes say little of what
+// is left.
+constexpr std::size_t least_cycles = 3;  // known before the first extrapolation
+constexpr std::size_t most_cycles = 5;   // kept
+
+// Weights of what the changes are measured by: relative changes of pressure, those of density, the
+// velocity by a typical speed of sound, the burnt fraction. Density and burnt fraction are carried
+// along with the gas and act on the waves through it alone. A cylinder counts as several cells.
+constexpr double weight_of_gas = 0.3;
+constexpr double speed_scale = 500;  // m/s
+constexpr double weight_of_cylinder = 3;
+
+// So much of the diagonal is added to the normal equations: where changes are alike, small weights
+// are taken instead of large ones of either sign.
+constexpr double regularization = 1e-5;
+
+// A state may not be extrapolated by more than this in any of its numbers (e.g. a factor of
+// exp(0.5) in a pressure).
+constexpr double most_extrapolated = 0.5;
+
+std::vector<double> state_of(const Network& network) {
+  std::vector<double> state;
+  for (const auto& pipe : network.pipes()) {
+    for (std::size_t i = 0; i < pipe.cells(); ++i) {
+      const auto w = pipe.state(i);
+      state.push_back(std::log(w.p));
+      state.push_back(weight_of_gas * std::log(w.rho));
+      state.push_back(w.u / speed_scale);
+      state.push_back(weight_of_gas * w.Y);
+    }
+  }
+  const Cylinders& cylinders = network.cylinders();
+  for (std::size_t i = 0; i < cylinders.size(); ++i) {
+    state.push_back(weight_of_cylinder * std::log(cylinders.mass(i)));
+    state.push_back(weight_of_cylinder * std::log(cylinders.temperature(i)));
+    state.push_back(weight_of_cylinder * cylinders.burnt_mass(i) / cylinders.mass(i));
+  }
+  return state;
+}
+
+std::vector<double> masses_of(const Network& network) {
+  std::vector<double> masses;
+  for (const auto& pipe : network.pipes()) masses.push_back(pipe.mass());
+  const Cylinders& cylinders = network.cylinders();
+  for (std::size_t i = 0; i < cylinders.size(); ++i) masses.push_back(cylinders.mass(i));
+  return masses;
+}
+
+Eigen::Map<const Eigen::VectorXd> column(const std::vector<double>& values) {
+  return {values.data(), static_cast<Eigen::Index>(values.size())};
+}
+
+}  // namespace
+
+void CycleAcceleration::start(const Network& network) {
+  cycles_.clear();
+  residual_ = std::numeric_limits<double>::infinity();
+  start_ = state_of(network);
+  start_masses_ = masses_of(network);
+}
+
+void CycleAcceleration::clear() {
+  cycles_.clear();
+  start_.clear();
+  start_masses_.clear();
+}
+
+// In the order of the cycles.
+std::vector<double> CycleAcceleration::weights_of(const std::deque<Cycle>& cycles) {
+  const Cycle& last = cycles.back();
+  const auto n = static_cast<Eigen::Index>(cycles.size()) - 1;
+  Eigen::MatrixXd differences(column(last.change).size(), n);
+  for (Eigen::Index k = 0; k < n; ++k) {
+    differences.col(k) = column(last.change) - column(cycles[static_cast<std::size_t>(k)].change);
+  }
+  Eigen::MatrixXd normal = differences.transpose() * differences;
+  normal.diagonal() *= 1.0 + regularization;
+  const Eigen::VectorXd found = normal.ldlt().solve(differences.transpose() * column(last.change));
+  Eigen::VectorXd beyond = Eigen::VectorXd::Zero(column(last.state).size());
+  for (Eigen::Index k = 0; k < n; ++k) {
+    beyond += found[k] * (column(cycles[static_cast<std::size_t>(k)].state) - column(last.state));
+  }
+  const double part = std::min(1.0, most_extrapolated / beyond.cwiseAbs().maxCoeff());
+  if (!std::isfinite(part)) return {};
+  std::vector<double> weights;
+  for (const double weight : found) weights.push_back(part * weight);
+  weights.push_back(1.0 - part * found.sum());
+  return weights;
+}
+
+void CycleAcceleration::add(const Network& network) {
+  Cycle cycle{network, state_of(network), {}};
+  for (std::size_t i = 0; i < start_.size(); ++i) {
+    cycle.change.push_back(cycle.state[i] - start_[i]);
+  }
+  const std::vector<double> masses = masses_of(network);
+  residual_ = 0;
+  for (std::size_t i = 0; i < masses.size(); ++i) {
+    residual_ = std::max(residual_, std::abs(masses[i] / start_masses_[i] - 1.0));
+  }
+  start_ = cycle.state;
+  start_masses_ = masses;
+  cycles_.push_back(std::move(cycle));
+  if (cycles_.size() > most_cycles) cycles_.pop_front();
+}
+
+void CycleAcceleration::extrapolate(Network& network) {
+  if (cycles_.size() < least_cycles) return;
+  const std::vector<double> weights = weights_of(cycles_);
+  if (weights.empty()) return;
+  std::vector<const Network*> ends;
+  for (const Cycle& cycle : cycles_) ends.push_back(&cycle.end);
+  network.set_mean(ends, weights);
+  start_ = state_of(network);
+  start_masses_ = masses_of(network);
+}
+
+}  // namespace pulsewright::models
