@@ -1,6 +1,6 @@
 #include "models/engine/cycle_acceleration.hpp"
 
-#include <Eigen/Dense>
+#include <Eigen/Cholesky>
 #include <algorithm>
 #include <cmath>
 #include <limits>

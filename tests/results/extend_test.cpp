@@ -91,6 +91,28 @@ TEST_CASE("a file gets more speeds and runs, and keeps every point") {
   CHECK(kept > 3);
 }
 
+TEST_CASE("a file without wave diagrams gets a speed with one") {
+  const ScratchFolder folder;
+  const auto path = folder.file("results.h5");
+  StudyPlan plan = invented_study();
+  REQUIRE(plan.speeds.size() == 4);
+  plan.wave_speed_indices = {1};
+  StudyPlan small = plan;
+  small.speeds.erase(small.speeds.begin() + 1);
+  small.wave_speed_indices.clear();
+  for (HeaderPlan& run : small.headers) {
+    run.wave_distance.clear();
+    run.wave_pipe_start.clear();
+    run.wave_pipe_names.clear();
+  }
+  ResultsStore::create(path, small)->write(0, 0, invented_point(small, 0, 0, 3), 1.5);
+  CHECK(first_difference(small, part_of(plan, small)) == "");
+  ResultsStore::extend(path, plan)->write(0, 1, invented_point(plan, 0, 1, 4), 0.5);
+  const ResultsReader reader(path);
+  CHECK(differing_field(reader.point(0, 0), invented_point(small, 0, 0, 3)) == "");
+  CHECK(differing_field(reader.point(0, 1), invented_point(plan, 0, 1, 4)) == "");
+}
+
 TEST_CASE("a file of another study is not extended, and stays") {
   const ScratchFolder folder;
   const auto path = folder.file("results.h5");

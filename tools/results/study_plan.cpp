@@ -190,6 +190,13 @@ StudyPlan part_of(const StudyPlan& plan, const StudyPlan& stored) {
   for (const HeaderPlan& run : stored.headers) groups.insert(run_group_name(run));
   std::erase_if(part.headers,
                 [&](const HeaderPlan& run) { return groups.count(run_group_name(run)) == 0; });
+  if (part.wave_speed_indices.empty()) {
+    for (HeaderPlan& run : part.headers) {
+      run.wave_distance.clear();
+      run.wave_pipe_start.clear();
+      run.wave_pipe_names.clear();
+    }
+  }
   return part;
 }
 

@@ -107,14 +107,21 @@ std::string sentences(const SearchTask& task, const TuneAims& aims, const TuneRe
     text += "\nNone that is easier to build was found.";
   }
   if (result.limits.empty()) return text + "\nNo limit holds the best.";
-  text += "\nWhat holds the best, and what half an inch more room would bring:";
+  const DisplayUnit torque = DisplayUnits(units).torque;
+  std::string costs;  // of those that cost anything in the figures shown
   for (const LimitCost& limit : result.limits) {
-    text +=
-        fmt::format(" {} {:+.1f} {};", limit.what, limit.gain * DisplayUnits(units).torque.factor,
-                    DisplayUnits(units).torque.name);
+    const double gain = limit.gain * torque.factor;
+    if (std::abs(gain) < 0.05) continue;
+    costs +=
+        fmt::format("{} {} {:+.1f} {}", costs.empty() ? "" : ";", limit.what, gain, torque.name);
   }
-  text.back() = '.';
-  return text;
+  if (costs.empty()) {
+    return text + fmt::format(
+                      "\nHalf an inch more room at any of its {} limits would bring less than "
+                      "0.05 {}.",
+                      result.limits.size(), torque.name);
+  }
+  return text + "\nWhat holds the best, and what half an inch more room would bring:" + costs + ".";
 }
 
 // Variables down, designs across, and below them the aims.

@@ -42,7 +42,10 @@ std::string ComparisonWords::signed_number(double si, const DisplayUnit& unit, i
   return std::isfinite(value) ? fmt::format("{:+.{}f}", value, digits) : "-";
 }
 
-std::string ComparisonWords::rpm(double speed) { return fmt::format("{:.0f}", 60.0 * speed); }
+std::string ComparisonWords::rpm(double speed) {
+  return std::isfinite(speed) ? fmt::format("{:.0f}", 60.0 * speed)
+                              : "-";  // of no point that counts
+}
 
 std::string ComparisonWords::with_interval(const Difference& d, const DisplayUnit& unit,
                                            int digits) const {
