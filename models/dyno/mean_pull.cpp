@@ -13,6 +13,11 @@ namespace pulsewright::models {
 
 namespace {
 
+// Of Student with double throughout: by default Boost computes in long double, which valgrind has
+// as double, and then fails before main() (its constants overflow).
+using StudentsT = boost::math::students_t_distribution<
+    double, boost::math::policies::policy<boost::math::policies::promote_double<false>>>;
+
 constexpr double nothing = std::numeric_limits<double>::quiet_NaN();
 constexpr double normal_95 = 1.96;  // of the normal distribution
 
@@ -87,7 +92,7 @@ double MeanPull::half_interval(std::size_t i, double least) const {
   if (count[i] == 0) return nothing;
   double relative = normal_95 * least / std::sqrt(n);
   if (pulls > 1) {
-    const boost::math::students_t t(static_cast<double>(pulls - 1));
+    const StudentsT t(static_cast<double>(pulls - 1));
     relative = std::max(relative, boost::math::quantile(t, 0.975) * scatter / std::sqrt(n));
   }
   return relative * std::abs(value[i]);

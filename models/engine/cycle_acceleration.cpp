@@ -3,7 +3,9 @@
 #include <Eigen/Cholesky>
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <limits>
+#include <numeric>
 
 namespace pulsewright::models {
 
@@ -57,8 +59,20 @@ std::vector<double> masses_of(const Network& network) {
   return masses;
 }
 
-Eigen::Map<const Eigen::VectorXd> column(const std::vector<double>& values) {
-  return {values.data(), static_cast<Eigen::Index>(values.size())};
+// For as many cycles as are kept, in fixed storage.
+using Small = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::ColMajor,
+                            static_cast<int>(most_cycles), static_cast<int>(most_cycles)>;
+using SmallColumn =
+    Eigen::Matrix<double, Eigen::Dynamic, 1, Eigen::ColMajor, static_cast<int>(most_cycles), 1>;
+
+double product(const std::vector<double>& a, const std::vector<double>& b) {
+  return std::inner_product(a.begin(), a.end(), b.begin(), 0.0);
+}
+
+std::vector<double> difference(const std::vector<double>& a, const std::vector<double>& b) {
+  std::vector<double> result(a.size());
+  std::transform(a.begin(), a.end(), b.begin(), result.begin(), std::minus<>());
+  return result;
 }
 
 }  // namespace
@@ -76,34 +90,49 @@ void CycleAcceleration::clear() {
   start_masses_.clear();
 }
 
-// In the order of the cycles.
+// In the order of the cycles; empty where none are found.
 std::vector<double> CycleAcceleration::weights_of(const std::deque<Cycle>& cycles) {
   const Cycle& last = cycles.back();
-  const auto n = static_cast<Eigen::Index>(cycles.size()) - 1;
-  Eigen::MatrixXd differences(column(last.change).size(), n);
-  for (Eigen::Index k = 0; k < n; ++k) {
-    differences.col(k) = column(last.change) - column(cycles[static_cast<std::size_t>(k)].change);
+  const std::size_t n = cycles.size() - 1;
+  std::vector<std::vector<double>> differences;  // of the changes, the last less each one before
+  for (std::size_t k = 0; k < n; ++k) {
+    differences.push_back(difference(last.change, cycles[k].change));
   }
-  Eigen::MatrixXd normal = differences.transpose() * differences;
-  normal.diagonal() *= 1.0 + regularization;
-  const Eigen::VectorXd found = normal.ldlt().solve(differences.transpose() * column(last.change));
-  Eigen::VectorXd beyond = Eigen::VectorXd::Zero(column(last.state).size());
-  for (Eigen::Index k = 0; k < n; ++k) {
-    beyond += found[k] * (column(cycles[static_cast<std::size_t>(k)].state) - column(last.state));
+  // The least squares of the weighted changes, by their normal equations.
+  Small normal(n, n);
+  SmallColumn right(n);
+  for (std::size_t k = 0; k < n; ++k) {
+    const auto row = static_cast<Eigen::Index>(k);
+    right[row] = product(differences[k], last.change);
+    for (std::size_t m = 0; m < n; ++m) {
+      normal(row, static_cast<Eigen::Index>(m)) = product(differences[k], differences[m]);
+    }
+    normal(row, row) *= 1.0 + regularization;
   }
-  const double part = std::min(1.0, most_extrapolated / beyond.cwiseAbs().maxCoeff());
-  if (!std::isfinite(part)) return {};
+  const SmallColumn found = normal.ldlt().solve(right);
+  // How far the mean lies from the end of the last cycle.
+  double farthest = 0;
+  for (std::size_t i = 0; i < last.state.size(); ++i) {
+    double beyond = 0;
+    for (std::size_t k = 0; k < n; ++k) {
+      beyond += found[static_cast<Eigen::Index>(k)] * (cycles[k].state[i] - last.state[i]);
+    }
+    farthest = std::max(farthest, std::abs(beyond));
+  }
+  const double part = farthest > most_extrapolated ? most_extrapolated / farthest : 1.0;
   std::vector<double> weights;
-  for (const double weight : found) weights.push_back(part * weight);
-  weights.push_back(1.0 - part * found.sum());
-  return weights;
+  double sum = 0;
+  for (const double weight : found) {
+    weights.push_back(part * weight);
+    sum += part * weight;
+  }
+  weights.push_back(1.0 - sum);
+  return std::isfinite(sum) ? weights : std::vector<double>();
 }
 
 void CycleAcceleration::add(const Network& network) {
   Cycle cycle{network, state_of(network), {}};
-  for (std::size_t i = 0; i < start_.size(); ++i) {
-    cycle.change.push_back(cycle.state[i] - start_[i]);
-  }
+  cycle.change = difference(cycle.state, start_);
   const std::vector<double> masses = masses_of(network);
   residual_ = 0;
   for (std::size_t i = 0; i < masses.size(); ++i) {

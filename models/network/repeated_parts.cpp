@@ -221,6 +221,7 @@ std::vector<EngineSpecification> independent_parts_of(const EngineSpecification&
   const std::vector<Part> parts = parts_of(engine, 0);
   if (parts.size() < 2 || !hold_all(parts, engine)) return {engine};
   std::vector<EngineSpecification> divided;
+  divided.reserve(parts.size());
   for (const Part& part : parts) divided.push_back(with_pipes(engine, part.pipes));
   return divided;
 }

@@ -127,8 +127,9 @@ TEST_CASE(
   CHECK(calls == 1);
   tools::DesignEvaluator alone(case_file, reference, coarse);
   CHECK(figures_of(alone, {both}).at({0, 0}).first == of_both);
-  // Sum of the banks: what one gains does not depend on the other.
-  CHECK(near(of_both - torque(0), torque(1) - torque(0) + torque(2) - torque(0), 1e-9, 1e-9));
+  // Sum of the banks: what one gains does not depend on the other. The banks of the reference are
+  // one, half a cycle apart, and its cycles repeat to 1e-6 (1e-5 of 250 N m are left).
+  CHECK(near(of_both - torque(0), torque(1) - torque(0) + torque(2) - torque(0), 0, 0.01));
 
   // Against the whole engine in one run: the banks then step as finely as the finer one asks.
   cases::CaseFile whole_case = case_file;

@@ -204,6 +204,7 @@ bool DesignEvaluator::evaluate(const std::vector<cases::HeaderDesign>& designs,
   }
   if (keep_going && !complete.empty() && !keep_going()) return false;
   for (const auto& [d, s] : complete) consume(point_of(list[d], d, s));
+  if (waiting.empty()) return true;
   std::vector<Job> jobs;
   for (const auto& [job, points] : waiting) jobs.push_back(job);
   return compute(jobs, keep_going, [&](const Job& job) {
