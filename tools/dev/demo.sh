@@ -7,9 +7,6 @@ set -eu
 cd "$(dirname "$0")/../.."
 
 tools/dev/install-packages.sh
-if command -v ccache >/dev/null; then
-  export CMAKE_CXX_COMPILER_LAUNCHER=ccache
-fi
 without_live=
 if [ ! -e build/release/CMakeCache.txt ]; then
   without_live="-D PULSEWRIGHT_LIVE=OFF"
