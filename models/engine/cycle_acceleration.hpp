@@ -15,6 +15,7 @@
 #pragma once
 
 #include <deque>
+#include <limits>
 #include <vector>
 
 #include "models/network/network.hpp"
@@ -52,7 +53,7 @@ class CycleAcceleration {
   std::vector<double> start_;         // state at the start of the running cycle
   std::vector<double> start_masses_;  // kg
   std::deque<Cycle> cycles_;          // the last ones, the oldest first
-  double residual_ = 0;
+  double residual_ = std::numeric_limits<double>::infinity();
 };
 
 }  // namespace pulsewright::models

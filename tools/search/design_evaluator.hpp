@@ -7,8 +7,8 @@
 // Parts of the engine that no gas joins, such as the banks of a V8 with a collector and tail each,
 // are computed by themselves (models::independent_parts_of): those that are the same but for a turn
 // of the crank once, and one that an earlier design had is not computed again; unless the settings
-// of the case want each part computed (RunSettings::same_parts). Cycles are
-// accelerated (models/engine/cycle_acceleration.hpp).
+// of the case want each part computed (RunSettings::same_parts). Cycles are accelerated
+// (models/engine/cycle_acceleration.hpp).
 //
 // The reference is computed first, at each speed from rest on a grid three times as coarse and from
 // there on the grid of the search; every part starts from its state at the same speed, or from that

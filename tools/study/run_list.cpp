@@ -91,7 +91,8 @@ class RunsLeft {
 bool run_list(const RunList& list, unsigned jobs, const std::function<bool()>& keep_going) {
   RunsLeft left(list);
   // Few runs are shared out among the threads, so that none has all of them.
-  const std::size_t at_once = (list.count + jobs - 1) / std::max(1U, jobs);
+  const std::size_t threads = std::max(1U, jobs);
+  const std::size_t at_once = (list.count + threads - 1) / threads;
   on_threads(jobs, keep_going, [&](const std::function<bool()>& go_on) {
     std::map<const models::PointSimulation*, std::pair<std::size_t, RunList::Run>> runs;
     models::PointBatch batch;
