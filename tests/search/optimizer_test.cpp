@@ -14,7 +14,7 @@ TEST_CASE("generations of CMA-ES are asked for as a batch, and find the minimum 
   const std::vector<double> lowest{0.3, 0.6, 0.45, 0.7};
   std::vector<std::size_t> batches;
   std::set<std::vector<double>> known;
-  std::size_t again = 0;
+  std::size_t again = 0;  // points of a generation that were known
   double least = std::numeric_limits<double>::infinity();
   tools::OptimizerTask task;
   task.dimensions = lowest.size();
@@ -25,7 +25,7 @@ TEST_CASE("generations of CMA-ES are asked for as a batch, and find the minimum 
     batches.push_back(points.size());
     std::vector<std::vector<double>> objectives;
     for (const auto& point : points) {
-      again += known.insert(point).second ? 0 : 1;
+      again += known.insert(point).second || batches.size() > 22 ? 0 : 1;
       double sum = 0;
       for (std::size_t i = 0; i < lowest.size(); ++i) sum += std::pow(point[i] - lowest[i], 2);
       least = std::min(least, sum);
@@ -40,6 +40,6 @@ TEST_CASE("generations of CMA-ES are asked for as a batch, and find the minimum 
   CHECK(batches[0] == 7);
   CHECK(batches[1] == 1);
   for (std::size_t g = 2; g < 22; ++g) CHECK(batches[g] == 8);
-  CHECK(again == 0);
+  CHECK(again == 0);  // the compass search that follows does come back to points
   CHECK(least < 1e-3);
 }
