@@ -782,7 +782,9 @@ constexpr Parameter entries[] = {
     {"run", "least_cycles", integer, D::none, may, "4", "2", "1000", "4",
      "Cycles that are always computed."},
     {"run", "most_cycles", integer, D::none, may, default_of<&RunSettings::most_cycles>(), "2",
-     "1000", "100", "Cycles after which a point that does not repeat is given up."},
+     "1000", "100",
+     "Cycles after which a point that does not repeat is given up. It is given up sooner where the "
+     "changes from cycle to cycle no longer fall: after two fifths of them, 40 at least."},
     {"run", "trace_points", integer, D::none, may, default_of<&RunSettings::trace_points>(), "36",
      "7200", "720", "Points per cycle of the stored traces."},
     {"run", "wave_speeds", quantities, D::rotation, may, "", "300 rpm", "30000 rpm",

@@ -5,6 +5,11 @@
 // numbers repeat within the tolerance for two periods in a row, and period 1 already when they do
 // once and what is left of the change, the rest of a geometric series, is small against the
 // tolerance.
+//
+// Series that will not converge are recognised by their trend: the smallest changes of two
+// stretches of cycles, one after the other, as long as a fifth of the cycles that there may be.
+// Slow modes may turn once round in 17 cycles, with a change that falls and rises meanwhile, so a
+// stretch is no shorter than 20.
 #pragma once
 
 #include <array>
@@ -27,6 +32,10 @@ class CycleConvergence {
   // Relative change of the last cycle against the most similar of the three before; infinite at
   // first.
   double residual() const { return residual_; }
+  // Whether the pattern does not repeat and will not within `most` cycles in all: the change has
+  // not fallen from one stretch to the next, or falls so slowly that at this rate it is still above
+  // the tolerance then. False before two stretches are complete.
+  bool will_not_repeat_within(int most) const;
 
  private:
   static constexpr std::size_t longest = 3;  // period, in cycles
@@ -37,6 +46,7 @@ class CycleConvergence {
   double change_ =
       std::numeric_limits<double>::infinity();  // of the last cycle against the one before
   double residual_ = std::numeric_limits<double>::infinity();
+  std::vector<double> residuals_;  // of all cycles
   int period_ = 0;
 };
 

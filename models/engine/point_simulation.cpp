@@ -196,6 +196,7 @@ void PointSimulation::start() {
   result_.cell_size /= result_.cells;
   stable_steps_.clear();
   stable_steps_before_.clear();
+  most_cycles_ = settings_.most_cycles;
   start_figures(settings_.tolerance);
   if (settings_.accelerate) acceleration_.start(network_);
   stage_ = Stage::between_cycles;
@@ -213,7 +214,12 @@ bool PointSimulation::cycles_are_done() {
   const bool complete = enough && (figures_.recorded() || !settings_.record);
   int period = complete ? convergence_.period() : 0;
   if (settings_.accelerate && acceleration_.residual() > settings_.tolerance) period = 0;
-  if (period == 0 && figures_.cycles() < settings_.most_cycles) {
+  if (period == 0 && enough && figures_.cycles() < most_cycles_ &&
+      convergence_.will_not_repeat_within(settings_.most_cycles)) {
+    // The last cycle is recorded.
+    most_cycles_ = figures_.cycles() + (figures_.recorded() || !settings_.record ? 0 : 1);
+  }
+  if (period == 0 && figures_.cycles() < most_cycles_) {
     if (settings_.accelerate) acceleration_.extrapolate(network_);
     return false;
   }
@@ -277,7 +283,10 @@ bool PointSimulation::second_pattern_is_done() {
     return false;
   }
   const int period = figures_.cycles() >= least_pattern_cycles ? convergence_.period() : 0;
-  if (period == 0 && figures_.cycles() < most_pattern_cycles) return false;
+  if (period == 0 && figures_.cycles() < most_pattern_cycles &&
+      !convergence_.will_not_repeat_within(most_pattern_cycles)) {
+    return false;
+  }
   judge_pattern(period);
   const bool both = second_->stage == SecondRun::Stage::alike &&
                     result_.second_pattern == static_cast<int>(SecondPattern::both_last);
@@ -317,7 +326,7 @@ std::optional<StepInterval> PointSimulation::begin_step(const std::function<bool
   while (true) {
     switch (stage_) {
       case Stage::between_cycles: {
-        const bool last = figures_.cycles() + 1 >= settings_.most_cycles;
+        const bool last = figures_.cycles() + 1 >= most_cycles_;
         begin_cycle(settings_.record && !second_ &&
                     (last || convergence_.residual() <= recording_margin * settings_.tolerance));
         stage_ = Stage::cycle;

@@ -2,7 +2,8 @@
 //
 // In: engine, speed, settings. Out: a PointResult. A cycle is 720 deg of crank. After each one,
 // trapped mass, work and residual fraction of every cylinder, the mass that passed each outlet and
-// the wall temperatures are compared with those of the cycles before, see CycleConvergence. This
+// the wall temperatures are compared with those of the cycles before, see CycleConvergence; a run
+// whose trend says that it will not repeat is given up, not converged. This
 // class decides on the steps; TimeStepper (network/time_step.hpp) takes them and PointFigures
 // collects the figures.
 //
@@ -98,6 +99,7 @@ class PointSimulation : public StepObserver {
   double angle_ = 0;
   long steps_ = 0;
   int cycles_ = 0;
+  int most_cycles_ = 0;  // that the run may have; fewer than the settings allow once it is given up
   std::vector<double> marks_;  // deg within the cycle that steps land on, ascending, last is 720
   // Of the running cycle: it is done up to `from_`, where a step landed on a mark, and `turned_`
   // further, both in deg.

@@ -88,8 +88,13 @@ nlohmann::json probes_json(const std::vector<models::ProbeTraces>& probes) {
 std::vector<std::string> point_faults(const models::PointResult& p, int most_cycles) {
   std::vector<std::string> faults;
   if (!p.converged) {
-    faults.push_back(fmt::format("the point does not repeat within {}; raise run.most_cycles",
-                                 cases::counted(most_cycles, "cycle")));
+    faults.push_back(
+        p.cycles < most_cycles
+            ? fmt::format("the point does not repeat: after {} the changes from one to the next no "
+                          "longer fall, or too slowly for run.most_cycles",
+                          cases::counted(p.cycles, "cycle"))
+            : fmt::format("the point does not repeat within {}; raise run.most_cycles",
+                          cases::counted(most_cycles, "cycle")));
   }
   if (p.clipped > 0) {
     faults.push_back(

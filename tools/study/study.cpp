@@ -262,8 +262,14 @@ models::RunSettings Study::settings_at(std::size_t speed, const RunVariant& vari
 std::unique_ptr<models::PointSimulation> Study::make_run(
     std::size_t header, std::size_t speed, std::size_t variant,
     const models::PointSimulation* start) const {
-  auto run = std::make_unique<models::PointSimulation>(
-      engine(header, variant), plan_.speeds[speed], settings_at(speed, variants_[header][variant]));
+  models::RunSettings settings = settings_at(speed, variants_[header][variant]);
+  if (start) {
+    settings.least_cycles = std::min(settings.least_cycles, least_cycles_after_start);
+    // Whether the engine repeats is found out on the production grid.
+    settings.accelerate = variants_[header][variant] != production_grid;
+  }
+  auto run = std::make_unique<models::PointSimulation>(engine(header, variant), plan_.speeds[speed],
+                                                       settings);
   if (start) run->start_from(*start);
   return run;
 }

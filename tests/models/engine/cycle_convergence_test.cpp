@@ -73,4 +73,44 @@ TEST_CASE("cycle_convergence: what never repeats never converges") {
   CHECK(cycle_convergence.residual() > 0.009);
 }
 
+TEST_CASE("cycle_convergence: a series whose change will not fall to the tolerance is recognised") {
+  // Cycles after which the series is given up; 0 when it converges or is not within `most`.
+  const auto given_up = [](int most, const auto& series) {
+    CycleConvergence cycle_convergence(1e-3);
+    for (int n = 0; n < most; ++n) {
+      cycle_convergence.add({series(n), series(n + 4)});  // a quarter of a turn of 17 apart
+      if (cycle_convergence.period() > 0) return 0;
+      if (cycle_convergence.will_not_repeat_within(most)) return n + 1;
+    }
+    return 0;
+  };
+  const double pi = std::acos(-1.0);
+  const auto turning = [&](double factor) {
+    return [factor, pi](int n) { return 10 + std::pow(factor, n) * std::cos(2 * pi * n / 17); };
+  };
+  CHECK(given_up(100, turning(1.0)) == 40);  // two stretches of 20
+  CHECK(given_up(400, turning(1.0)) == 160);
+  CHECK(given_up(30, turning(1.0)) == 0);
+  CHECK(given_up(100, turning(0.8)) == 0);
+  CHECK(given_up(100, [](int n) { return 10.0 + n % 4; }) == 40);
+  // Changes that shrink by a factor in each cycle reach the tolerance when the factor says so:
+  // 0.01 * factor^(n - 1) = 1e-3, within some cycles.
+  const auto shrinking = [](double factor) {
+    return [factor](int n) { return 1 + 0.01 * std::pow(factor, n) / (1 - factor); };
+  };
+  CHECK(given_up(100, shrinking(0.97)) == 0);  // after 77 cycles or so
+  CHECK(given_up(100, shrinking(0.98)) == 40);
+  CHECK(given_up(300, shrinking(0.98)) == 0);
+  CHECK(given_up(100, [](int) { return std::nan(""); }) == 40);
+}
+
+TEST_CASE("cycle_convergence: one repetition says nothing of the one before") {
+  CycleConvergence cycle_convergence(1e-3);
+  cycle_convergence.add({1.0});
+  cycle_convergence.add({1.0005});
+  CHECK(cycle_convergence.period() == 0);
+  cycle_convergence.add({1.0005});
+  CHECK(cycle_convergence.period() == 1);
+}
+
 }  // namespace pulsewright::tests
