@@ -294,7 +294,7 @@ class Compare(CommandLineCase):
     def test_a_difference_is_split_between_length_and_kind(self):
         """Two headers that are one network but for the length of their tubes, whatever their kinds are
         called: all belongs to the length. Cycles repeat within 0.1 %, so the kind has as much."""
-        study = ("compare", self.split_case(), "--cells", "60 mm", "--speeds", "4500-6500:1000", "-o",
+        study = ("compare", self.split_case(), "--cells", "80 mm", "--speeds", "4500-6500:1000", "-o",
                  "some.h5")
         plain = self.json_of(*study, "--no-split")
         self.assertEqual(self.splits(plain)["4-2-1" if plain["ranking"][0] != "4-2-1"

@@ -32,8 +32,8 @@ FOLDERS = ["solver", "models", "cases", "tools/results"]
 # The kernels for other instruction sets are the same code.
 COPIES = re.compile(r"/kernels_avx(2|512)\.cpp$")
 SOURCE = re.compile(r"^(solver|models|cases|tools|tests|validation)/.*\.cpp$")
-GROUP = 80  # files at most that are checked as one
-FEW = 10  # files: fewer join a group that has the same options and more
+GROUP = 120  # files at most that are checked as one
+FEW = 60  # files: fewer join a group that has the same options and more
 UNITY = re.compile(r"/Unity/unity_\d+_cxx\.cxx$")
 ALONE = "// Compiled on its own in a unity build"
 # Options of the code that is made, which clang-tidy does not make.

@@ -48,7 +48,7 @@ if(PULSEWRIGHT_PCH)
       HEADERS <nlohmann/json.hpp> <CLI/CLI.hpp>)
     pulsewright_precompiled_set(pulsewright_headers_tests nlohmann_json::nlohmann_json doctest::doctest
       HEADERS <nlohmann/json.hpp> <doctest/doctest.h>)
-    pulsewright_light(pulsewright_headers_tests)
+    pulsewright_test_options(pulsewright_headers_tests)
   else()
     pulsewright_precompiled_set(pulsewright_headers_light)
   endif()
