@@ -3,7 +3,8 @@
 //
 // The variants of one point start from its coarse run, and so does the run on the production grid,
 // which leaves fewer cycles to go. So the numbers of a point depend on nothing that was computed
-// before it, beside it or on how many threads.
+// before it, beside it or on how many threads. Whether the engine repeats from cycle to cycle is
+// found out on the production grid; the variants that start from the coarse run accelerate.
 #pragma once
 
 #include <memory>
