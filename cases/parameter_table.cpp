@@ -780,7 +780,8 @@ constexpr Parameter entries[] = {
      "0.0000000001", "0.1", "0.001",
      "Relative change from cycle to cycle below which a point counts as repeating."},
     {"run", "least_cycles", integer, D::none, may, "4", "2", "1000", "4",
-     "Cycles that are always computed."},
+     "Cycles that are always computed; one fewer, two at least, where a run starts from another "
+     "one, as in `compare`."},
     {"run", "most_cycles", integer, D::none, may, default_of<&RunSettings::most_cycles>(), "2",
      "1000", "100",
      "Cycles after which a point that does not repeat is given up. It is given up sooner where the "

@@ -283,10 +283,7 @@ bool PointSimulation::second_pattern_is_done() {
     return false;
   }
   const int period = figures_.cycles() >= least_pattern_cycles ? convergence_.period() : 0;
-  if (period == 0 && figures_.cycles() < most_pattern_cycles &&
-      !convergence_.will_not_repeat_within(most_pattern_cycles)) {
-    return false;
-  }
+  if (period == 0 && figures_.cycles() < most_pattern_cycles) return false;
   judge_pattern(period);
   const bool both = second_->stage == SecondRun::Stage::alike &&
                     result_.second_pattern == static_cast<int>(SecondPattern::both_last);

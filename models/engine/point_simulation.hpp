@@ -3,9 +3,8 @@
 // In: engine, speed, settings. Out: a PointResult. A cycle is 720 deg of crank. After each one,
 // trapped mass, work and residual fraction of every cylinder, the mass that passed each outlet and
 // the wall temperatures are compared with those of the cycles before, see CycleConvergence; a run
-// whose trend says that it will not repeat is given up, not converged. This
-// class decides on the steps; TimeStepper (network/time_step.hpp) takes them and PointFigures
-// collects the figures.
+// whose trend says that it will not repeat is given up, not converged. This class decides on the
+// steps; TimeStepper (network/time_step.hpp) takes them and PointFigures collects the figures.
 //
 // Parts of the engine that are the same but for a shift of crank angle are computed once
 // (network/repeated_parts.hpp), unless the settings say otherwise; network() then holds what is

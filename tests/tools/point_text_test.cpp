@@ -20,7 +20,6 @@ TEST_CASE("a point that was clipped or does not repeat is no result") {
   faults = tools::point_faults(point, 40);
   REQUIRE(faults.size() == 2);
   CHECK(faults[0] == "the point does not repeat within 40 cycles; raise run.most_cycles");
-  point.cycles = 40;
   faults = tools::point_faults(point, 100);
   REQUIRE(faults.size() == 2);
   CHECK(faults[0].starts_with("the point does not repeat: after 40 cycles the changes"));

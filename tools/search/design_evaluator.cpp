@@ -68,7 +68,7 @@ DesignEvaluator::DesignEvaluator(const cases::CaseFile& case_file, cases::Header
   if (options_.tolerance > 0) settings_.tolerance = options_.tolerance;
   settings_.record = false;
   settings_.accelerate = true;
-  settings_.least_cycles = std::min(settings_.least_cycles, least_cycles_after_start);
+  settings_.least_cycles = least_cycles_after_start(settings_.least_cycles);
   const models::EngineSpecification of_reference = engine(reference_);
   for (const auto& pipe : of_reference.pipes) cells_.push_back(pipe.cells());
   starts_.push_back({parts_of(of_reference), {}});

@@ -47,8 +47,9 @@ inline constexpr double difference_tolerance = 2e-4;
 // The same for such a run: its cycles repeat to that, or closer if the case wants it.
 models::RunSettings difference_settings(const models::RunSettings& of_case);
 
-// Cycles, at least, of a run that starts from one that has converged.
-inline constexpr int least_cycles_after_start = 3;
+// Cycles, at least, of a run that starts from the end of another one: one fewer than the case wants
+// of a run from rest, and two, since fewer show no change.
+constexpr int least_cycles_after_start(int of_case) { return of_case > 2 ? of_case - 1 : 2; }
 
 // Cells of the coarse grid over those of the production grid.
 inline constexpr double coarse_grid_ratio = 3;

@@ -264,7 +264,7 @@ std::unique_ptr<models::PointSimulation> Study::make_run(
     const models::PointSimulation* start) const {
   models::RunSettings settings = settings_at(speed, variants_[header][variant]);
   if (start) {
-    settings.least_cycles = std::min(settings.least_cycles, least_cycles_after_start);
+    settings.least_cycles = least_cycles_after_start(settings.least_cycles);
     // Whether the engine repeats is found out on the production grid.
     settings.accelerate = variants_[header][variant] != production_grid;
   }
