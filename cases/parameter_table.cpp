@@ -4,7 +4,6 @@
 // Ranges are wide enough for every four-stroke piston engine from a model to a large diesel; they
 // are there to catch slips of unit or decimal point, not to judge a design (common practice, no
 // source).
-// Compiled on its own in a unity build: its names of kinds are those of functions elsewhere.
 #include "cases/parameter_table.hpp"
 
 #include "cases/cam_lobe.hpp"
@@ -16,6 +15,7 @@
 
 namespace pulsewright::cases {
 namespace {
+namespace table_of_keys {  // names of kinds are those of functions elsewhere
 
 using enum ValueKind;
 using D = Dimension;
@@ -972,9 +972,10 @@ constexpr SectionText texts[] = {
     {"tune.fits", "`[[tune.fits]]`: what fits the car"},
 };
 
+}  // namespace table_of_keys
 }  // namespace
 
-std::span<const Parameter> parameters() { return entries; }
-std::span<const SectionText> sections() { return texts; }
+std::span<const Parameter> parameters() { return table_of_keys::entries; }
+std::span<const SectionText> sections() { return table_of_keys::texts; }
 
 }  // namespace pulsewright::cases

@@ -1,10 +1,6 @@
-// The list of all validation cases and of the broken variants that must fail. With
-// PULSEWRIGHT_WAVE_CASES_ONLY, of builds whose tests run no case, the group waves alone.
-#include "validation/case.hpp"
-#include "validation/waves/waves.hpp"
-
-#ifndef PULSEWRIGHT_WAVE_CASES_ONLY
+// The list of all validation cases and of the broken variants that must fail.
 #include "validation/acoustics/acoustics.hpp"
+#include "validation/case.hpp"
 #include "validation/characteristics/characteristics.hpp"
 #include "validation/convergence/convergence.hpp"
 #include "validation/cylinder/cylinder.hpp"
@@ -13,7 +9,7 @@
 #include "validation/merge_reference/reference_checks.hpp"
 #include "validation/steady/steady.hpp"
 #include "validation/trends/trends.hpp"
-#endif
+#include "validation/waves/waves.hpp"
 
 namespace pulsewright::validation {
 
@@ -21,13 +17,11 @@ namespace {
 
 // A case for each geometry of the reference.
 std::vector<CaseEntry> with_merges(std::vector<CaseEntry> cases) {
-#ifndef PULSEWRIGHT_WAVE_CASES_ONLY
   for (const MergeGeometry& geometry : merge_geometries()) {
     cases.push_back({"merge", geometry.name, [&geometry](Broken broken) {
                        return merge_against_reference(geometry, broken);
                      }});
   }
-#endif
   return cases;
 }
 
@@ -61,7 +55,6 @@ const std::vector<CaseEntry>& all_cases() {
       {"waves", "driven-tube-stepped", driven_tube_stepped},
       {"waves", "driven-tube-tapered", driven_tube_tapered},
 
-#ifndef PULSEWRIGHT_WAVE_CASES_ONLY
       {"steady", "nozzle-subsonic", nozzle_subsonic, true},
       {"steady", "nozzle-supersonic", nozzle_supersonic},
       {"steady", "nozzle-shock", nozzle_with_shock},
@@ -137,7 +130,6 @@ const std::vector<CaseEntry>& all_cases() {
 
       {"reference", "straight-tube", reference_straight_tube, true},
       {"reference", "merge-again", reference_again, true},
-#endif
   });
   return cases;
 }
@@ -151,7 +143,6 @@ const std::vector<BrokenVariant>& broken_variants() {
       {"waves", "open-end", Broken::end_reflection},
       {"waves", "driven-tube", Broken::friction},
 
-#ifndef PULSEWRIGHT_WAVE_CASES_ONLY
       {"steady", "nozzle-subsonic", Broken::predictor_area},
       {"steady", "cones", Broken::area_term},
       {"steady", "fanno", Broken::friction},
@@ -200,7 +191,6 @@ const std::vector<BrokenVariant>& broken_variants() {
       {"characteristics", "blowdown", Broken::end_reflection},
 
       {"reference", "straight-tube", Broken::first_order},
-#endif
   };
   return variants;
 }

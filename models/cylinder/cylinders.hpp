@@ -17,7 +17,7 @@
 #include <vector>
 
 #include "models/boundary/orifice.hpp"
-#include "models/cylinder/cylinder_kernels.hpp"
+#include "models/cylinder/cylinder_table.hpp"
 
 namespace pulsewright::models {
 

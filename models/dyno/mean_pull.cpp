@@ -56,9 +56,12 @@ double parabola_at(const PullSamples& pull, double speed, double step) {
     above = above || d >= 0;
   }
   if (samples < 3 || !below || !above) return nothing;
-  const Eigen::FullPivLU<Eigen::Matrix3d> solver(normal);
+  const Eigen::Matrix3d inverse = normal.inverse();
+  const auto norm = [](const Eigen::Matrix3d& m) {
+    return m.cwiseAbs().colwise().sum().maxCoeff();
+  };
   // Samples at two speeds alone make no parabola.
-  return solver.rcond() > 1e-8 ? solver.solve(right)[0] : nothing;
+  return norm(normal) * norm(inverse) < 1e8 ? inverse.row(0).dot(right) : nothing;
 }
 
 }  // namespace

@@ -1,7 +1,9 @@
 #include "solver/gas/thermodynamics.hpp"
 
-#include <Eigen/QR>
+#include <algorithm>
+#include <array>
 #include <cmath>
+#include <cstddef>
 
 namespace pulsewright::solver {
 
@@ -112,19 +114,30 @@ double stoichiometric_air_fuel(double y, double z) {
 }
 
 LinearFit fit_linear_cv(const Mixture& mixture, double T_low, double T_high) {
-  constexpr int points = 200;
+  constexpr std::size_t points = 200;
   const double R = universal_gas_constant / molar_mass(mixture);
-  Eigen::MatrixX2d basis(points, 2);
-  Eigen::VectorXd cv(points);
-  for (int i = 0; i < points; ++i) {
-    const double T = T_low + (T_high - T_low) * i / (points - 1);
-    basis(i, 0) = 1.0;
-    basis(i, 1) = T / 1000.0;  // scaled so that the columns are of one size
-    cv(i) = cp(mixture, T) - R;
+  std::array<double, points> temperature, cv;
+  double T_mean = 0, cv_mean = 0;
+  for (std::size_t i = 0; i < points; ++i) {
+    const double T = T_low + (T_high - T_low) * static_cast<double>(i) / (points - 1);
+    temperature[i] = T;
+    cv[i] = cp(mixture, T) - R;
+    T_mean += T / points;
+    cv_mean += cv[i] / points;
   }
-  const Eigen::Vector2d x = basis.colPivHouseholderQr().solve(cv);
-  const Eigen::VectorXd error = ((basis * x - cv).array() / cv.array()).abs();
-  return {{R, x(0), x(1) / 1000.0}, error.maxCoeff()};
+  // The line of least squares, about the means.
+  double squares = 0, products = 0;
+  for (std::size_t i = 0; i < points; ++i) {
+    squares += (temperature[i] - T_mean) * (temperature[i] - T_mean);
+    products += (temperature[i] - T_mean) * (cv[i] - cv_mean);
+  }
+  const double slope = products / squares;
+  const double at_zero = cv_mean - slope * T_mean;
+  double worst = 0;
+  for (std::size_t i = 0; i < points; ++i) {
+    worst = std::max(worst, std::abs((at_zero + slope * temperature[i] - cv[i]) / cv[i]));
+  }
+  return {{R, at_zero, slope}, worst};
 }
 
 Gas air_and_products(double hydrogen_to_carbon, double oxygen_to_carbon) {

@@ -3,7 +3,7 @@
 import assert from 'node:assert/strict';
 import { after, before } from 'node:test';
 import { inflateSync } from 'node:zlib';
-import { blue, charts, choose, expected, on, pixelsOf, press, settle, start, stop, violations } from './browser.mjs';
+import { blue, charts, choose, colourRules, expected, on, pixelsOf, press, settle, start, stop, violations } from './browser.mjs';
 
 const phone = { width: 360, height: 740, scale: 2 };
 
@@ -40,17 +40,17 @@ function drawing(pdf) {
   return parts.join('\n');
 }
 
-for (const [name, options] of [
-  ['light', {}],
-  ['dark', { colorScheme: 'dark' }],
-  ['phone', phone],
-]) {
+for (const [name, options] of [['on a screen', {}], ['on a phone', phone]]) {
   on(`axe-core finds nothing serious, ${name}`, 'engine.html', options, async (page) => {
     for (const details of await page.$$('details')) await details.evaluate((box) => (box.open = true));
     await settle(page);
     assert.deepEqual(await violations(page), []);
     await press(page, 'Cylinders shown', 'All cylinders');
     assert.deepEqual(await violations(page), []);
+    await page.emulateMedia({ colorScheme: 'dark' });
+    await settle(page);
+    assert.ok(Math.max(...(await ground(page))) < 40, 'dark');
+    assert.deepEqual(await violations(page, colourRules), [], 'dark');
   });
 }
 

@@ -15,7 +15,7 @@ STUDY = (SINGLE, "--headers", "0.8 m,1.2 m", "--cells", "25 mm", "--speeds", "40
 QUICK = (*STUDY, "--quick")
 # 2 points of an engine whose pulses are absorbed one at a time.
 PULSES = (CASES / "inline-four.toml", "--quick", "--interference", "--headers", "4-2-1", "--cells",
-          "20 mm", "--speeds", "4000,6000", "--jobs", "2")
+          "20 mm", "--speeds", "6000,7000", "--jobs", "2")
 RUNS = {STUDY: 48, QUICK: 16, PULSES: 12}  # with 5 variants, 1, or 1 and 4 pulses of every point
 SEED = 20
 
@@ -65,7 +65,7 @@ class Interrupted(CommandLineCase):
         _, seconds = self.undisturbed(STUDY)
         chance = random.Random(SEED)
         landed = 0
-        for _ in range(6):
+        for _ in range(5):
             self.path.unlink(missing_ok=True)
             process = self.start(*self.command(STUDY))
             self.wait_for(process, chance.randrange(0, RUNS[STUDY] * 3 // 4))
@@ -77,13 +77,13 @@ class Interrupted(CommandLineCase):
                 landed += killed and kept < RUNS[STUDY]
                 self.complete(STUDY)
         # A kill after the end would show nothing.
-        self.assertGreaterEqual(landed, 4)
+        self.assertGreaterEqual(landed, 3)
 
     def test_kills_of_a_comparison_with_interference(self):
         _, seconds = self.undisturbed(PULSES)
         chance = random.Random(SEED + 3)
         landed = 0
-        for runs in (1, 4, 7):
+        for runs in (1, 6):
             self.path.unlink(missing_ok=True)
             process = self.start(*self.command(PULSES))
             self.wait_for(process, runs)
@@ -93,7 +93,7 @@ class Interrupted(CommandLineCase):
             with self.subTest(kept=kept):
                 landed += killed and kept < RUNS[PULSES]
                 self.complete(PULSES)
-        self.assertGreaterEqual(landed, 2)
+        self.assertGreaterEqual(landed, 1)
 
     def test_kills_again_and_again_while_resuming(self):
         """No kill takes back what an earlier run had finished."""

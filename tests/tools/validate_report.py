@@ -1,5 +1,4 @@
 """pulsewright validate: table, JSON, report page, and what it refuses."""
-# test needs: validation cases
 
 import html.parser
 import re

@@ -120,8 +120,8 @@ if [ $quick = yes ]; then
       --exclude-regex '^(spread: |tests_spread)'
 else
   configure release -D PULSEWRIGHT_MPI=ON -D PULSEWRIGHT_LIVE=ON
-  # All tests: those that run validation cases too, and the kernels of eight lanes.
-  if configure sanitize -D PULSEWRIGHT_VALIDATION_CASES=$on_in_all -D PULSEWRIGHT_EIGHT_LANES=$on_in_all; then
+  # All tests: in the kernels of eight lanes, too.
+  if configure sanitize -D PULSEWRIGHT_EIGHT_LANES=$on_in_all; then
     step_beside "clang-tidy" nice -n 10 tools/dev/check-tidy.py build/sanitize
   fi
   if build release; then

@@ -10,22 +10,6 @@ namespace pulsewright::validation {
 
 using models::EngineSpecification;
 
-models::EngineSpecification adiabatic_engine(double compression_ratio, double heat_per_kg) {
-  EngineSpecification e;
-  e.geometry = {0.086, 0.086, 0.143, 0.0, compression_ratio};
-  e.cylinder_heat.multiplier = 0;
-  e.combustion.air_fuel_ratio = 1e9;
-  e.combustion.heating_value = 1e9 * heat_per_kg;
-  e.combustion.efficiency = 1;
-  e.combustion.reference_speed = cylinder_speed;
-  e.exhaust_valve.opens_deg = 180;
-  e.exhaust_valve.closes_deg = 360;
-  e.intake_valve.opens_deg = 360;
-  e.intake_valve.closes_deg = 540;
-  e.cylinders.resize(1);
-  return e;
-}
-
 namespace {
 
 void rotate(OneCylinder& cylinder, const solver::Gas& gas, double from, double to, int steps) {

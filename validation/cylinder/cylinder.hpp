@@ -1,7 +1,6 @@
 // Cylinder and valve: closed cycles and blowdown with an exact solution, heat, burning, flow bench.
 #pragma once
 
-#include "models/network/specification.hpp"
 #include "validation/case.hpp"
 
 namespace pulsewright::validation {
@@ -20,11 +19,5 @@ CaseReport simple_heat_release(Broken broken);
 // formulas.cpp
 CaseReport heat_coefficients(Broken broken);
 CaseReport wiebe_function(Broken broken);
-
-inline constexpr double cylinder_speed = 100;  // rev/s
-
-// An engine of 86 x 86 mm, rod 143 mm, without wall heat transfer; heat_per_kg J released per kg of
-// charge, with negligible fuel mass.
-models::EngineSpecification adiabatic_engine(double compression_ratio, double heat_per_kg);
 
 }  // namespace pulsewright::validation

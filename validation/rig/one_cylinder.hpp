@@ -6,6 +6,26 @@
 
 namespace pulsewright::validation {
 
+inline constexpr double cylinder_speed = 100;  // rev/s
+
+// An engine of 86 x 86 mm, rod 143 mm, without wall heat transfer; heat_per_kg J released per kg of
+// charge, with negligible fuel mass.
+inline models::EngineSpecification adiabatic_engine(double compression_ratio, double heat_per_kg) {
+  models::EngineSpecification e;
+  e.geometry = {0.086, 0.086, 0.143, 0.0, compression_ratio};
+  e.cylinder_heat.multiplier = 0;
+  e.combustion.air_fuel_ratio = 1e9;
+  e.combustion.heating_value = 1e9 * heat_per_kg;
+  e.combustion.efficiency = 1;
+  e.combustion.reference_speed = cylinder_speed;
+  e.exhaust_valve.opens_deg = 180;
+  e.exhaust_valve.closes_deg = 360;
+  e.intake_valve.opens_deg = 360;
+  e.intake_valve.closes_deg = 540;
+  e.cylinders.resize(1);
+  return e;
+}
+
 class OneCylinder {
  public:
   // The first cylinder of the engine is the only one; speed in rev/s. Angles are the engine's.

@@ -5,7 +5,6 @@
 #include <vector>
 
 #include "tests/near.hpp"
-#include "validation/cylinder/cylinder.hpp"
 #include "validation/rig/one_cylinder.hpp"
 #include "validation/rig/pipe_rig.hpp"
 
