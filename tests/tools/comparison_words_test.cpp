@@ -21,7 +21,7 @@ Comparison with_torques(const std::vector<double>& torques, double half) {
   c.title = "invented";
   c.band_from = 75;
   c.band_to = 100;
-  c.speeds = {75, 100};
+  c.speeds = {75, 90, 100};
   const char* names[] = {"first", "second", "third", "fourth"};
   for (std::size_t i = 0; i < torques.size(); ++i) {
     HeaderFigures f;
@@ -40,7 +40,8 @@ Comparison with_torques(const std::vector<double>& torques, double half) {
       pair.torque.complete = true;
       pair.verdict = verdict_of(pair.torque, 0);
       pair.power = 1e3 * pair.torque.value;
-      pair.speeds = {{75, pair.torque, pair.verdict}};
+      pair.speeds = {
+          {75, pair.torque, pair.verdict}, {90, {}, Verdict::none}, {100, {}, Verdict::none}};
       pair.other_bands = {{70, 100, pair.torque.value, pair.verdict}};
       c.pairs.push_back(pair);
     }
@@ -124,6 +125,33 @@ TEST_CASE("the summary: without the runs of an interval there is no verdict") {
     CAPTURE(word);
     CHECK(!says(text, word));
   }
+}
+
+TEST_CASE("the summary: a header without a verdict is named, the others are judged") {
+  auto c = with_torques({500, 508, 520}, 3);
+  for (auto& pair : c.pairs) {
+    if (pair.header == 2) pair.verdict = Verdict::none;
+  }
+  const auto text = all_of(ComparisonWords(c, UnitSystem::metric).summary());
+  CHECK(says(text, "Build second: it has the most torque"));
+  CHECK(says(text, "No verdict on third: too few points count, or runs are missing."));
+  CHECK(!says(text, "third 1"));
+  CHECK(!says(text, "Provisional"));
+}
+
+TEST_CASE("the summary: of fewer than three speeds it says what the intervals leave out") {
+  const std::string left_out = "Fewer than three speeds of the band count";
+  auto c = with_torques({500, 508}, 3);
+  CHECK(!says(all_of(ComparisonWords(c, UnitSystem::metric).summary()), left_out));
+  c.pairs[0].speeds.pop_back();
+  CHECK(says(all_of(ComparisonWords(c, UnitSystem::metric).summary()), left_out));
+  // Of one speed alone nothing is said over a band.
+  c.pairs[0].speeds.resize(1);
+  c.band_to = c.band_from;
+  const auto text = all_of(ComparisonWords(c, UnitSystem::metric).summary());
+  CHECK(says(text, "Build second: it has the most torque at 4500 rpm, beyond all"));
+  CHECK(!says(text, left_out));
+  CHECK(!says(text, "edge of the band"));
 }
 
 TEST_CASE("what an interval is made of") {

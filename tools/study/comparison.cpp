@@ -294,6 +294,7 @@ Comparison compare_headers(const StudyResults& results) {
   c.speeds = plan.speeds;
   std::tie(c.band_from, c.band_to) =
       reached_band(plan.speeds, plan.settings.band_from, plan.settings.band_to);
+  if (plan.speeds.size() == 1) c.band_from = c.band_to = plan.speeds.front();
   c.quick = plan.settings.quick;
   c.build_tolerance = plan.settings.build_tolerance;
   c.law = results.plan_of(results.headers().front()).junction_law;

@@ -17,7 +17,8 @@
 //
 // A point that failed, does not repeat, was clipped, is damaged, or in which cylinders that are the
 // same by symmetry settled differently takes no part in differences, means and peaks. A pair of
-// headers is compared at the speeds at which both count.
+// headers is compared at the speeds at which both count; where these are less than half of the
+// band, or one speed of several, the difference has no verdict.
 #pragma once
 
 #include <array>

@@ -66,9 +66,13 @@ class Writer {
 
   void heading() {
     line("{}", c_.title);
-    line("{} headers, {} speeds from {} to {} rpm; band {} to {} rpm", c_.headers.size(),
-         c_.speeds.size(), rpm(c_.speeds.front()), rpm(c_.speeds.back()), rpm(c_.band_from),
-         rpm(c_.band_to));
+    if (c_.speeds.size() == 1) {
+      line("{} headers at {} rpm", c_.headers.size(), rpm(c_.speeds.front()));
+    } else {
+      line("{} headers, {} speeds from {} to {} rpm; band {} to {} rpm", c_.headers.size(),
+           c_.speeds.size(), rpm(c_.speeds.front()), rpm(c_.speeds.back()), rpm(c_.band_from),
+           rpm(c_.band_to));
+    }
     line("");
   }
 
@@ -182,7 +186,8 @@ class Writer {
   void verdicts() {
     if (c_.pairs.empty()) return;
     const std::size_t best = c_.ranking.front();
-    line("Over {} to {} rpm, against {}:", rpm(c_.band_from), rpm(c_.band_to), name(best));
+    const std::string over = words_.over_band();
+    line("{}{}, against {}:", over.front() == 'o' ? "O" : "A", over.substr(1), name(best));
     for (const std::size_t i : c_.ranking) {
       if (i == best) continue;
       const PairwiseComparison pair = c_.between(i, best);

@@ -27,10 +27,33 @@ std::string speeds_text(const std::vector<double>& speeds) {
 
 bool is_sure(Verdict verdict) { return verdict == Verdict::ahead || verdict == Verdict::behind; }
 
+// The ranking without those headers that have no verdict against others, the one that lacks most of
+// them first.
+std::vector<std::size_t> judged_headers(const Comparison& comparison) {
+  std::vector<std::size_t> judged = comparison.ranking;
+  const auto without_verdict = [&](std::size_t header) {
+    return std::count_if(judged.begin(), judged.end(), [&](std::size_t other) {
+      return other != header && comparison.between(header, other).verdict == Verdict::none;
+    });
+  };
+  while (judged.size() > 1) {
+    auto worst = judged.begin();
+    for (auto header = judged.begin(); header != judged.end(); ++header) {
+      if (without_verdict(*header) >= without_verdict(*worst)) worst = header;
+    }
+    if (without_verdict(*worst) == 0) break;
+    judged.erase(worst);
+  }
+  return judged;
+}
+
 }  // namespace
 
 ComparisonWords::ComparisonWords(const Comparison& comparison, UnitSystem system)
-    : comparison_(comparison), units_(system), metric_(system == UnitSystem::metric) {}
+    : comparison_(comparison),
+      units_(system),
+      metric_(system == UnitSystem::metric),
+      judged_(judged_headers(comparison)) {}
 
 std::string ComparisonWords::number(double si, const DisplayUnit& unit, int digits) const {
   const double value = si * unit.factor;
@@ -140,9 +163,9 @@ std::string ComparisonWords::split(const PairwiseComparison& pair) const {
 
 // What the parts make of what each header is behind the best one; empty where nothing is split.
 std::string ComparisonWords::where_from() const {
-  const std::size_t best = comparison_.ranking.front();
+  const std::size_t best = judged_.front();
   std::vector<std::string> headers;
-  for (const std::size_t i : comparison_.ranking) {
+  for (const std::size_t i : judged_) {
     if (i == best) continue;
     const auto pair = comparison_.between(best, i);
     if (!pair.split || pair.split->shares.empty()) continue;
@@ -214,17 +237,20 @@ std::vector<std::string> ComparisonWords::remarks(const HeaderFigures& f) const 
   return found;
 }
 
-std::string ComparisonWords::band() const {
-  return fmt::format("{} to {} rpm", rpm(comparison_.band_from), rpm(comparison_.band_to));
+std::string ComparisonWords::over_band() const {
+  if (!(comparison_.band_to > comparison_.band_from)) {
+    return fmt::format("at {} rpm", rpm(comparison_.band_from));
+  }
+  return fmt::format("over {} to {} rpm", rpm(comparison_.band_from), rpm(comparison_.band_to));
 }
 
 std::string ComparisonWords::only_header() const {
   const auto& only = comparison_.headers.front();
-  return fmt::format(
-      "One header only, {}: over {} it makes {} {} on average, at most {} {} at {} rpm.", only.name,
-      band(), number(only.band_mean(&models::PointResult::torque), units_.torque, 1),
-      units_.torque.name, number(only.torque.value, units_.torque, 1), units_.torque.name,
-      rpm(only.torque.speed));
+  return fmt::format("One header only, {}: {} it makes {} {} on average, at most {} {} at {} rpm.",
+                     only.name, over_band(),
+                     number(only.band_mean(&models::PointResult::torque), units_.torque, 1),
+                     units_.torque.name, number(only.torque.value, units_.torque, 1),
+                     units_.torque.name, rpm(only.torque.speed));
 }
 
 // "6.1 (3.0 to 9.2) N m and 3.4 kW behind".
@@ -247,8 +273,8 @@ void ComparisonWords::provisional(std::vector<std::string>& sentences) const {
                                 signed_number(-pair.torque.value, units_.torque, torque_digits()),
                                 units_.torque.name));
   }
-  sentences.push_back(fmt::format("Provisional, no verdict: mean torque over {} against {}: {}.",
-                                  band(), name(best), enumeration(parts)));
+  sentences.push_back(fmt::format("Provisional, no verdict: mean torque {} against {}: {}.",
+                                  over_band(), name(best), enumeration(parts)));
   if (comparison_.quick) {
     sentences.push_back(
         "A quick study leaves out the runs that tell what the merge model, the build and the gas "
@@ -264,7 +290,7 @@ void ComparisonWords::provisional(std::vector<std::string>& sentences) const {
 }
 
 void ComparisonWords::which_to_build(std::vector<std::string>& sentences) const {
-  const auto& order = comparison_.ranking;
+  const auto& order = judged_;
   const std::size_t best = order.front();
   std::vector<std::string> equal{name(best)};
   std::vector<std::string> perhaps;
@@ -276,23 +302,23 @@ void ComparisonWords::which_to_build(std::vector<std::string>& sentences) const 
   }
   if (equal.size() > 1) {
     sentences.push_back(
-        fmt::format("{} cannot be told apart over {}: build the one that is easiest to make.",
-                    enumeration(equal), band()));
+        fmt::format("{} cannot be told apart {}: build the one that is easiest to make.",
+                    enumeration(equal), over_band()));
   } else if (!perhaps.empty()) {
-    sentences.push_back(fmt::format("Build {}, probably: over {} {} may be as good.", name(best),
-                                    band(), enumeration(perhaps)));
+    sentences.push_back(fmt::format("Build {}, probably: {} {} may be as good.", name(best),
+                                    over_band(), enumeration(perhaps)));
   } else {
     sentences.push_back(
-        fmt::format("Build {}: it has the most torque over {}, beyond all that the "
+        fmt::format("Build {}: it has the most torque {}, beyond all that the "
                     "model leaves open.",
-                    name(best), band()));
+                    name(best), over_band()));
   }
   others(sentences, best);
 }
 
 // The headers behind the best one, and which of them cannot be told from the next.
 void ComparisonWords::others(std::vector<std::string>& sentences, std::size_t best) const {
-  const auto& order = comparison_.ranking;
+  const auto& order = judged_;
   std::string list;
   for (std::size_t k = 1; k < order.size(); ++k) {
     list += fmt::format("{}{} {}", k == 1 ? "Second " : ", then ", name(order[k]),
@@ -312,10 +338,32 @@ void ComparisonWords::others(std::vector<std::string>& sentences, std::size_t be
   }
 }
 
-std::string ComparisonWords::other_bands_of_all() const {
-  const std::size_t best = comparison_.ranking.front();
-  std::vector<std::string> changed;
+void ComparisonWords::not_judged(std::vector<std::string>& sentences) const {
+  std::vector<std::string> unknown;
   for (const std::size_t i : comparison_.ranking) {
+    if (std::find(judged_.begin(), judged_.end(), i) == judged_.end()) unknown.push_back(name(i));
+  }
+  if (!unknown.empty()) {
+    sentences.push_back(fmt::format("No verdict on {}: too few points count, or runs are missing.",
+                                    enumeration(unknown)));
+  }
+  const auto has_three = [&](std::size_t other) {
+    const auto speeds = comparison_.between(judged_.front(), other).speeds;
+    return std::count_if(speeds.begin(), speeds.end(), [&](const SpeedDifference& d) {
+             return in_band(d.speed, comparison_.band_from, comparison_.band_to);
+           }) >= 3;
+  };
+  if (comparison_.band_to > comparison_.band_from &&
+      !std::all_of(judged_.begin() + 1, judged_.end(), has_three)) {
+    sentences.push_back(
+        "Fewer than three speeds of the band count: what bends between them is in no interval.");
+  }
+}
+
+std::string ComparisonWords::other_bands_of_all() const {
+  const std::size_t best = judged_.front();
+  std::vector<std::string> changed;
+  for (const std::size_t i : judged_) {
     if (i == best) continue;
     const auto pair = comparison_.between(best, i);
     const bool same =
@@ -338,6 +386,7 @@ std::string ComparisonWords::largest_contribution() const {
                                                             {0, "the model of the merge"},
                                                             {0, "the temperature of the gas"}}};
   for (const auto& pair : comparison_.pairs) {
+    if (pair.verdict == Verdict::none) continue;
     const IntervalParts& own = pair.torque.parts;
     parts[0].first += own.grid;
     parts[1].first += own.cycle;
@@ -354,14 +403,13 @@ std::string ComparisonWords::largest_contribution() const {
 std::vector<std::string> ComparisonWords::summary() const {
   if (comparison_.pairs.empty()) return {only_header()};
   std::vector<std::string> sentences;
-  const bool judged = std::none_of(comparison_.pairs.begin(), comparison_.pairs.end(),
-                                   [](const auto& pair) { return pair.verdict == Verdict::none; });
-  if (!judged) {
+  if (judged_.size() < 2) {
     provisional(sentences);
   } else {
     which_to_build(sentences);
+    not_judged(sentences);
     if (const std::string text = where_from(); !text.empty()) sentences.push_back(text);
-    sentences.push_back(other_bands_of_all());
+    if (comparison_.band_to > comparison_.band_from) sentences.push_back(other_bands_of_all());
     sentences.push_back(
         fmt::format("Most of the intervals comes from {}.", largest_contribution()));
   }

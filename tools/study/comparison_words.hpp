@@ -26,6 +26,8 @@ class ComparisonWords {
   int pressure_digits() const { return metric_ ? 1 : 2; }
   int torque_digits() const { return 1; }
   const std::string& name(std::size_t i) const { return comparison_.headers[i].name; }
+  // "over 4500 to 7000 rpm"; "at 6000 rpm" where the band is one speed.
+  std::string over_band() const;
 
   // "+8.0 (+3.1 to +11.0) N m".
   std::string with_interval(const Difference& difference, const DisplayUnit& unit,
@@ -54,11 +56,12 @@ class ComparisonWords {
   static const std::vector<std::string>& cautions();
 
  private:
-  std::string band() const;
   std::string only_header() const;
   void provisional(std::vector<std::string>& sentences) const;
   void which_to_build(std::vector<std::string>& sentences) const;
   void others(std::vector<std::string>& sentences, std::size_t best) const;
+  // On which headers there is no verdict, and what the intervals leave out.
+  void not_judged(std::vector<std::string>& sentences) const;
   std::string behind(std::size_t header, std::size_t best) const;
   std::string where_from() const;
   std::string other_bands_of_all() const;
@@ -67,6 +70,8 @@ class ComparisonWords {
   const Comparison& comparison_;
   DisplayUnits units_;
   bool metric_;
+  // In the order of the ranking: those of which every two have a verdict.
+  std::vector<std::size_t> judged_;
 };
 
 }  // namespace pulsewright::tools

@@ -31,7 +31,7 @@ class IntervalMaker {
       return d;
     }
     d.value = mean_of(chosen, [&](std::size_t s) { return at(production_grid, s); });
-    d.complete = !plan_.settings.quick;
+    d.complete = !plan_.settings.quick && stand_for_band(chosen);
     add_grid(d);
     for (const RunFigures& header : figures_.headers()) {
       d.parts.cycle += std::abs(
@@ -65,6 +65,22 @@ class IntervalMaker {
     std::erase_if(chosen, [&](std::size_t s) {
       return plan_.speeds[s] < band_.from || plan_.speeds[s] > band_.to;
     });
+  }
+
+  // Whether the figure is known well enough where it counts: at half of the band, by weight, and
+  // where more than one speed of the band was run, at two.
+  bool stand_for_band(const std::vector<std::size_t>& chosen) const {
+    if (band_.is_one_speed()) return true;
+    const std::vector<double> weights = band_weights(plan_.speeds, band_.from, band_.to);
+    const auto count = [](double weight) { return weight > 0 ? 1 : 0; };
+    double covered = 0;
+    int run = 0, counting_speeds = 0;
+    for (const double weight : weights) run += count(weight);
+    for (const std::size_t s : chosen) {
+      covered += weights[s];
+      counting_speeds += count(weights[s]);
+    }
+    return covered >= 0.5 && counting_speeds >= std::min(run, 2);
   }
 
   // From the coarse run to another one on that grid. Where the two do not cover half of the band:
