@@ -3,20 +3,15 @@
 #include <Eigen/Core>
 #include <Eigen/LU>
 #include <algorithm>
-#include <boost/math/distributions/students_t.hpp>
 #include <cmath>
 #include <limits>
+#include <numbers>
 #include <stdexcept>
 #include <vector>
 
 namespace pulsewright::models {
 
 namespace {
-
-// Of Student with double throughout: by default Boost computes in long double, which valgrind has
-// as double, and then fails before main() (its constants overflow).
-using StudentsT = boost::math::students_t_distribution<
-    double, boost::math::policies::policy<boost::math::policies::promote_double<false>>>;
 
 constexpr double nothing = std::numeric_limits<double>::quiet_NaN();
 constexpr double normal_95 = 1.96;  // of the normal distribution
@@ -66,6 +61,29 @@ double parabola_at(const PullSamples& pull, double speed, double step) {
 
 }  // namespace
 
+double student_t_95(std::size_t degrees) {
+  if (degrees == 0) throw std::invalid_argument("Student's t: no degree of freedom");
+  const bool odd = degrees % 2 == 1;
+  // The part of the distribution between -t and t; angle = atan(t / sqrt(degrees)).
+  const auto part_within = [&](double angle) {
+    const double cosine = std::cos(angle);
+    double term = odd ? cosine : 1.0;
+    double sum = degrees > 1 ? term : 0.0;
+    for (std::size_t k = odd ? 3 : 2; k < degrees; k += 2) {
+      term *= cosine * cosine * static_cast<double>(k - 1) / static_cast<double>(k);
+      sum += term;
+    }
+    sum *= std::sin(angle);
+    return odd ? 2 / std::numbers::pi * (angle + sum) : sum;
+  };
+  double low = 0, high = 0.5 * std::numbers::pi;
+  for (int i = 0; i < 60; ++i) {  // halves the angle to its last bit
+    const double middle = 0.5 * (low + high);
+    (part_within(middle) < 0.95 ? low : high) = middle;
+  }
+  return std::sqrt(static_cast<double>(degrees)) * std::tan(low);
+}
+
 double pull_at(const PullSamples& pull, double speed, double step) {
   const double smooth = parabola_at(pull, speed, step);
   if (std::isfinite(smooth)) return smooth;
@@ -95,8 +113,8 @@ double MeanPull::half_interval(std::size_t i, double least) const {
   if (count[i] == 0) return nothing;
   double relative = normal_95 * least / std::sqrt(n);
   if (pulls > 1) {
-    const StudentsT t(static_cast<double>(pulls - 1));
-    relative = std::max(relative, boost::math::quantile(t, 0.975) * scatter / std::sqrt(n));
+    const double t = student_t_95(pulls - 1);
+    relative = std::max(relative, t * scatter / std::sqrt(n));
   }
   return relative * std::abs(value[i]);
 }

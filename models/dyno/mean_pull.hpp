@@ -30,6 +30,11 @@ struct PullSamples {
 // Value at `speed`, NaN where the samples do not reach. step: rev/s, > 0.
 double pull_at(const PullSamples& pull, double speed, double step);
 
+// The t of Student's distribution between whose two signs 95 % of it lie, from the distribution for
+// whole degrees of freedom in closed form: Abramowitz and Stegun (1964), 26.7.3 and 26.7.4. Throws
+// std::invalid_argument for none.
+double student_t_95(std::size_t degrees);
+
 struct MeanPull {
   std::vector<double> speed;       // rev/s
   std::vector<double> value;       // NaN where no pull reaches

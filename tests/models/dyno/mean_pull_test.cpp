@@ -1,9 +1,12 @@
 #include "models/dyno/mean_pull.hpp"
 
 #include <cmath>
+#include <cstddef>
 #include <doctest/doctest.h>
 #include <random>
 #include <stdexcept>
+#include <utility>
+#include <vector>
 
 #include "tests/near.hpp"
 
@@ -11,7 +14,18 @@ using namespace pulsewright;
 using models::mean_of_pulls;
 using models::pull_at;
 using models::PullSamples;
+using models::student_t_95;
 using tests::near;
+
+// Abramowitz and Stegun (1964), table 26.10, as quantiles of Boost.Math 1.74 to more digits.
+TEST_CASE("t of Student for 95 %") {
+  const std::vector<std::pair<std::size_t, double>> table{
+      {1, 12.7062047362}, {2, 4.30265272975}, {3, 3.18244630528},  {4, 2.7764451052},
+      {5, 2.57058183564}, {6, 2.44691185114}, {10, 2.22813885199}, {11, 2.20098516009},
+      {30, 2.0422724563}, {59, 2.00099537809}};
+  for (const auto& [degrees, t] : table) CHECK(near(student_t_95(degrees), t, 1e-11));
+  CHECK_THROWS_AS(student_t_95(0), std::invalid_argument);
+}
 
 TEST_CASE("mean pull: a straight line is met exactly, dense or sparse, in any order") {
   PullSamples dense, sparse;
