@@ -53,6 +53,12 @@ function on(name, file, options, body) {
   });
 }
 
+// Tests that leave nothing behind that the next one would meet: one page for all of a file.
+const ofOnePage = new Map();
+function inTurn(name, file, body) {
+  ofOnePage.set(file, [...(ofOnePage.get(file) ?? []), [name, body]]);
+}
+
 async function saved(live) {
   const [download] = await Promise.all([live.waitForEvent('download'), live.click('#save-case')]);
   return readFileSync(await download.path(), 'utf8');
@@ -91,7 +97,7 @@ test('the page is one file that a mail takes, and opens without a network', () =
   assert.doesNotMatch(policy, /connect-src|https?:|\*/);
 });
 
-on('every shipped case goes through the form without loss', 'live.html', {}, async (live) => {
+inTurn('every shipped case goes through the form without loss', 'live.html', async (live) => {
   await stopRuns(live);
   const names = readdirSync(cases).filter((name) => name.endsWith('.toml'));
   assert.ok(names.length >= 9);
@@ -149,7 +155,7 @@ const typed = [
   ['header[1].primary_tube', '2 in OD, 16 ga', 'primary_tube = "1-7/8 in OD, 16 ga"', 'primary_tube = "2 in OD, 16 ga"'],
 ];
 
-on('a changed field changes its key alone', 'v8.html', {}, async (live) => {
+inTurn('a changed field changes its key alone', 'v8.html', async (live) => {
   await stopRuns(live);
   const before = readFileSync(path.join(cases, 'hillclimb-v8.toml'), 'utf8').split('\n');
   for (const [key, text, line, wanted] of typed) {
@@ -168,7 +174,7 @@ on('a changed field changes its key alone', 'v8.html', {}, async (live) => {
   assert.equal(await saved(live), before.join('\n'));
 });
 
-on('a wrong field says what the program says', 'v8.html', {}, async (live) => {
+inTurn('a wrong field says what the program says', 'v8.html', async (live) => {
   await stopRuns(live);
   const flat = (text) => text.replace(/\s+/g, ' ');
   for (const [key, text] of [['engine.bore', 'ninety'], ['header[1].primary_tube', '2 in'], ['exhaust_valve.cam.closes', '40 deg']]) {
@@ -273,44 +279,17 @@ on('the curve is that of the program', 'small.html', {}, async (live) => {
   }
 });
 
-on('every field of a case can be changed and changed back', 'small.html', {}, async (live) => {
-  await stopRuns(live);
-  const lost = await live.evaluate(() => {
-    const shown = () => Object.fromEntries([...document.querySelectorAll('[data-key] > :is(input, select, textarea)')].map((box) => [box.parentElement.dataset.key, box.value]));
-    const box = (key) => document.querySelector(`[data-key="${key}"] > :is(input, select, textarea)`);
-    const write = (key, text) => {
-      box(key).value = text;
-      box(key).dispatchEvent(new Event('change', { bubbles: true }));
-    };
-    const before = shown();
-    const wrong = [];
-    for (const [key, text] of Object.entries(before)) {
-      if (text === '' || key.endsWith('.kind')) continue;
-      const other = box(key).tagName === 'SELECT' ? [...box(key).options].map(({ value }) => value).find((value) => value !== '' && value !== text) : `${text}9`;
-      write(key, other);
-      if (box(key).value === text) wrong.push(`${key}: not changed`);
-      write(key, text);
-      const now = shown();
-      for (const one of Object.keys(before)) if (now[one] !== before[one]) wrong.push(`${key}: ${one} is ${now[one]}, was ${before[one]}`);
-    }
-    return wrong;
-  });
-  assert.deepEqual(lost, []);
-  // Numbers may have lost a zero, lists their spaces; nothing else.
-  const plain = (text) => text.replace(/(\d)\.0\b/g, '$1').replace(/[ \t]+/g, '');
-  assert.equal(plain(await saved(live)), plain(small));
-});
-
-on('the first click after a field is not lost', 'v8.html', {}, async (live) => {
+inTurn('the first click after a field is not lost', 'v8.html', async (live) => {
   await stopRuns(live);
   const box = await show(live, 'engine.pin_offset');
   await box.fill('0.5');
   await live.click('#tab-cam');
   assert.equal(await live.getAttribute('#tab-cam', 'aria-selected'), 'true');
   assert.ok((await saved(live)).includes('pin_offset = "0.5 mm"'));
+  await live.click('#undo');
 });
 
-on('a slider follows what the file says', 'v8.html', {}, async (live) => {
+inTurn('a slider follows what the file says', 'v8.html', async (live) => {
   await stopRuns(live);
   const slider = live.locator('[data-slide="header[1].primary_length"]');
   await slider.focus();
@@ -406,7 +385,24 @@ on('every page keeps its own case beside those of the others', 'small.html', {},
   assert.match(await live.locator('#examples').textContent(), /hillclimb-v8\.toml, \d{4}-/);
 });
 
-on('headers keep names of their own while something is wrong', 'small.html', {}, async (live) => {
+inTurn('headers are duplicated, renamed and removed', 'small.html', async (live) => {
+  await stopRuns(live);
+  const names = () => live.$$eval('.header-bar .chip', (chips) => chips.map((chip) => chip.textContent));
+  assert.deepEqual(await names(), ['0.8 m', '1.2 m', 'megaphone']);
+  await live.click('#copy-header');
+  assert.deepEqual(await names(), ['0.8 m', '0.8 m b', '1.2 m', 'megaphone']);
+  assert.equal(await live.locator('.header-bar .chip[aria-pressed="true"]').textContent(), '0.8 m b');
+  assert.equal(await live.locator('#reference option:checked').textContent(), '0.8 m');
+  await live.click('#rename-header');
+  await live.fill('#new-name', 'shorter');
+  await live.press('#new-name', 'Enter');
+  assert.deepEqual(await names(), ['0.8 m', 'shorter', '1.2 m', 'megaphone']);
+  await live.click('#remove-header');
+  assert.deepEqual(await names(), ['0.8 m', '1.2 m', 'megaphone']);
+  assert.equal(await saved(live), small);
+});
+
+inTurn('headers keep names of their own while something is wrong', 'small.html', async (live) => {
   await stopRuns(live);
   await type(live, 'engine.bore', 'wide');
   await live.click('#copy-header');
@@ -422,21 +418,32 @@ on('headers keep names of their own while something is wrong', 'small.html', {},
   assert.equal(await saved(live), small);
 });
 
-on('headers are duplicated, renamed and removed', 'small.html', {}, async (live) => {
+inTurn('every field of a case can be changed and changed back', 'small.html', async (live) => {
   await stopRuns(live);
-  const names = () => live.$$eval('.header-bar .chip', (chips) => chips.map((chip) => chip.textContent));
-  assert.deepEqual(await names(), ['0.8 m', '1.2 m', 'megaphone']);
-  await live.click('#copy-header');
-  assert.deepEqual(await names(), ['0.8 m', '0.8 m b', '1.2 m', 'megaphone']);
-  assert.equal(await live.locator('.header-bar .chip[aria-pressed="true"]').textContent(), '0.8 m b');
-  assert.equal(await live.locator('#reference option:checked').textContent(), '0.8 m');
-  await live.click('#rename-header');
-  await live.fill('#new-name', 'shorter');
-  await live.press('#new-name', 'Enter');
-  assert.deepEqual(await names(), ['0.8 m', 'shorter', '1.2 m', 'megaphone']);
-  await live.click('#remove-header');
-  assert.deepEqual(await names(), ['0.8 m', '1.2 m', 'megaphone']);
-  assert.equal(await saved(live), small);
+  const lost = await live.evaluate(() => {
+    const shown = () => Object.fromEntries([...document.querySelectorAll('[data-key] > :is(input, select, textarea)')].map((box) => [box.parentElement.dataset.key, box.value]));
+    const box = (key) => document.querySelector(`[data-key="${key}"] > :is(input, select, textarea)`);
+    const write = (key, text) => {
+      box(key).value = text;
+      box(key).dispatchEvent(new Event('change', { bubbles: true }));
+    };
+    const before = shown();
+    const wrong = [];
+    for (const [key, text] of Object.entries(before)) {
+      if (text === '' || key.endsWith('.kind')) continue;
+      const other = box(key).tagName === 'SELECT' ? [...box(key).options].map(({ value }) => value).find((value) => value !== '' && value !== text) : `${text}9`;
+      write(key, other);
+      if (box(key).value === text) wrong.push(`${key}: not changed`);
+      write(key, text);
+      const now = shown();
+      for (const one of Object.keys(before)) if (now[one] !== before[one]) wrong.push(`${key}: ${one} is ${now[one]}, was ${before[one]}`);
+    }
+    return wrong;
+  });
+  assert.deepEqual(lost, []);
+  // Numbers may have lost a zero, lists their spaces; nothing else.
+  const plain = (text) => text.replace(/(\d)\.0\b/g, '$1').replace(/[ \t]+/g, '');
+  assert.equal(plain(await saved(live)), plain(small));
 });
 
 on('the last case is there again, and a browser that keeps nothing works too', 'live.html', {}, async (live) => {
@@ -462,7 +469,7 @@ on('a page with a case goes on where it was; a file that is dropped is opened', 
   assert.equal(await saved(live), small.replaceAll('\n', '\r\n'));
 });
 
-on('what fits the car limits a slider', 'live.html', {}, async (live) => {
+inTurn('what fits the car limits a slider', 'live.html', async (live) => {
   await stopRuns(live);
   await openCase(live, 'tuned-single.toml');
   const text = readFileSync(path.join(cases, 'tuned-single.toml'), 'utf8');
@@ -517,5 +524,18 @@ for (const width of [1280, 390]) {
     await readable('with all help open');
     await type(live, 'engine.bore', 'wide');
     await readable('with a wrong value');
+  });
+}
+
+for (const [file, bodies] of ofOnePage) {
+  on(`one after the other on ${file}`, file, {}, async (live) => {
+    for (const [name, body] of bodies) {
+      try {
+        await body(live);
+      } catch (error) {
+        error.message = `${name}: ${error.message}`;
+        throw error;
+      }
+    }
   });
 }

@@ -169,7 +169,7 @@ TEST_CASE("a writer killed at random moments leaves a whole file with whole poin
   const auto plan = invented_study();
   std::mt19937 random(20240229);
   std::uniform_real_distribution<double> share(0, 1);
-  constexpr int kills = 40;
+  constexpr int kills = 20;
   int finished = 0;
   int unfinished = 0;
   std::string files;

@@ -1,6 +1,7 @@
 """The verb compare: results file, table and JSON agree, whatever the number of threads.
 
 Over 400 lines because all of it is about the one table that compare makes."""
+# test label: long
 
 import csv
 import json

@@ -4,6 +4,7 @@
 PULSEWRIGHT_DAMAGE_CASES in the environment: how many random flips of a bit are tried (more damages,
 and more of each, without the program: tests/results/damage_test.cpp)."""
 
+# test label: long
 # test needs: page
 import os
 import random

@@ -1,5 +1,6 @@
 """A comparison that is killed or stopped at any moment leaves a file that opens, keeps what was
 finished, and is completed by --resume to the very bits of an undisturbed run."""
+# test label: long
 
 import random
 import signal

@@ -5,6 +5,7 @@ output that a terminal obeys. What it reads, `run` and `compare` do not refuse.
 MUTATED_CASES (environment): how many, 400 if it is not set. MUTATED_SEED: which, 1. A fault is shown
 with the number of its case: MUTATED_SEED=1 MUTATED_ONLY=17 makes that one alone.
 """
+# test label: long
 
 import os
 import random

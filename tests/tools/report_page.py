@@ -1,6 +1,7 @@
 """The verb report: the page has the contents of the results file, texts stay texts, and
 no other file is lost; and compare --interference, whose runs the page shows."""
 
+# test label: long
 # test needs: page
 import base64
 import html

@@ -12,10 +12,10 @@
 # Goes on after a failed step, so that one run shows all that is wrong. The last line counts the
 # tests of all presets together, and every other step as one. Exit code 0 only if nothing failed.
 #
-# To keep all cores busy, the tests of one preset run while the next one is built, and clang-tidy,
-# at low priority, fills what is left. What runs beside another step prints when it is done. At the
-# end: where the time went, by step (from start to end, and the processors' time), and by the
-# slowest files of each build.
+# To keep all cores busy, the next preset is built while the tests of one run, and clang-tidy beside both,
+# at low priority: they fill what is left, since more at a time than there are cores makes all of them slower.
+# What runs beside another step prints when it is done. At the end: where the time went, by step (from start to
+# end, and the processors' time), and by the slowest files of each build.
 set -uo pipefail
 cd "$(dirname "$0")/../.." || exit 1
 
@@ -30,14 +30,14 @@ case "${1-}" in
 esac
 
 jobs=$(nproc)
-# One test more than cores, as those of the pages wait for the browser half of their time.
-export CTEST_PARALLEL_LEVEL=$((jobs + 1)) CLICOLOR_FORCE=0
+export CTEST_PARALLEL_LEVEL=$jobs CLICOLOR_FORCE=0
 # A twentieth of a first build: the compiler says which headers a file had, not its preprocessor beforehand.
 export CCACHE_DEPEND=1
 if command -v ccache >/dev/null; then
   export CMAKE_CXX_COMPILER_LAUNCHER=ccache
 fi
 
+priority=0  # of builds; what runs beside tests has less
 work=$(mktemp -d)  # for each step: <number>.result, and what it printed if it ran beside another
 steps=0
 beside=()  # numbers of the steps that run beside others
@@ -98,7 +98,7 @@ wait_for_beside() {
 build() {
   local preset=$1
   shift
-  step "build, $preset" cmake --build --preset "$preset" -j "$jobs" "$@" -- -k 0
+  step "build, $preset" nice -n "$priority" cmake --build --preset "$preset" -j "$jobs" "$@" -- -k 0
 }
 
 configure() {
@@ -115,6 +115,8 @@ if [ $quick = yes ]; then
   step "format" tools/dev/check-format.sh
   without_live=()
   if [ ! -e build/release/CMakeCache.txt ]; then without_live=(-D PULSEWRIGHT_LIVE=OFF); fi
+  # Pages wait for the browser half of their time, and nothing runs beside.
+  export CTEST_PARALLEL_LEVEL=$((jobs + 1))
   configure release "${without_live[@]+"${without_live[@]}"}" && build release --target quick &&
     step "tests, release" ctest --preset release --no-tests=error --label-exclude 'long|checks|mpi' \
       --exclude-regex '^(spread: |tests_spread)'
@@ -127,11 +129,11 @@ else
   if build release; then
     step_beside "tests, release" ctest --preset release --no-tests=error
   fi
+  priority=15
   built+=(sanitize)
   sanitized=sanitize
   if [ $all_presets = yes ]; then sanitized=sanitize-all; fi
   if build $sanitized; then
-    # Those of the release may be under way still, so some cores are shared for a while.
     step_beside "tests, sanitize" ctest --preset $sanitized --no-tests=error
   fi
   if [ $all_presets = yes ]; then
