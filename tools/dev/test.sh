@@ -72,10 +72,10 @@ record() {
   [ "$failed" -eq 0 ]
 }
 
-# step <name> <command...>
+# step <name> <command...>. In a shell of its own, so that the time of what ends beside it is not counted.
 step() {
   steps=$((steps + 1))
-  record $steps "$@"
+  ( record $steps "$@" )
 }
 
 # step_beside <name> <command...>: the same, beside what follows, until the next `wait_for_beside`.

@@ -1,3 +1,4 @@
+// Over 400 lines because all of it words one comparison with the same names, units and formats.
 #include "tools/study/comparison_words.hpp"
 
 #include <algorithm>
