@@ -1,6 +1,8 @@
 // Straight pipes with wall friction and with heat: Fanno, Rayleigh, and both together.
 #include <array>
-#include <boost/numeric/odeint.hpp>
+#include <boost/numeric/odeint/integrate/integrate_adaptive.hpp>
+#include <boost/numeric/odeint/stepper/generation.hpp>
+#include <boost/numeric/odeint/stepper/runge_kutta_dopri5.hpp>
 #include <cmath>
 #include <fmt/format.h>
 #include <numbers>
