@@ -1,6 +1,5 @@
 // Transmission loss of parts as a case file builds them, against four-poles: a chamber into which
 // its tubes reach, a Helmholtz resonator on the side, a perforated core in a shell.
-#include <Eigen/Eigenvalues>
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -200,25 +199,22 @@ FourPole concentric_tube(const Medium& gas, const cases::TailPart& part, double 
   const Complex impedance =
       gas.rho * (resistance * gas.c + s * (part.core_wall + 0.75 * part.hole_diameter));
   const Complex y = holes / impedance;
-  const double stiffness = gas.rho * gas.c * gas.c;
-  Eigen::Matrix4cd M = Eigen::Matrix4cd::Zero();  // of (p1, q1, p2, q2), d/dx
-  M(0, 1) = -s * gas.rho / A1;
-  M(1, 0) = -s * A1 / stiffness - y;
-  M(1, 2) = y;
-  M(2, 3) = -s * gas.rho / A2;
-  M(3, 2) = -s * A2 / stiffness - y;
-  M(3, 0) = y;
-  const Eigen::ComplexEigenSolver<Eigen::Matrix4cd> modes(M);
-  const Eigen::Vector4cd factors = (-part.length * modes.eigenvalues()).array().exp().matrix();
-  const Eigen::Matrix4cd back =  // from the right end to the left one
-      modes.eigenvectors() * factors.asDiagonal() * modes.eigenvectors().inverse();
-  // q2 = 0 at the left: back(3, :) (p1, q1, p2, 0) = 0 gives p2 at the right.
+  // The mean of p1 and p2 by area and their difference are waves of their own; q2 = 0 at both ends
+  // sets their slopes by that of p1. In hyperbolic functions that do not cancel where the
+  // difference decays fast.
+  const double share = A1 / (A1 + A2);
+  const Complex k = s / gas.c;
+  const Complex k_difference = std::sqrt(k * k + s * gas.rho * y * (1 / A1 + 1 / A2));
+  const Complex inertia = s * gas.rho / A1;
+  const auto impedance_of = [&](const auto& f) {
+    return inertia * (share * f(k * part.length) / k +
+                      (1 - share) * f(k_difference * part.length) / k_difference);
+  };
+  const Complex Z_here = impedance_of([](Complex x) { return 1.0 / std::tanh(x); });
+  const Complex Z_across = impedance_of([](Complex x) { return 1.0 / std::sinh(x); });
   FourPole T;
-  for (int k = 0; k < 2; ++k) {
-    const Complex p2 = -back(3, k) / back(3, 2);
-    T(0, k) = back(0, k) + back(0, 2) * p2;
-    T(1, k) = back(1, k) + back(1, 2) * p2;
-  }
+  T << Z_here / Z_across, (Z_here * Z_here - Z_across * Z_across) / Z_across, 1.0 / Z_across,
+      Z_here / Z_across;
   return T;
 }
 
