@@ -294,7 +294,12 @@ Comparison compare_headers(const StudyResults& results) {
   c.speeds = plan.speeds;
   std::tie(c.band_from, c.band_to) =
       reached_band(plan.speeds, plan.settings.band_from, plan.settings.band_to);
-  if (plan.speeds.size() == 1) c.band_from = c.band_to = plan.speeds.front();
+  // Of a band that no two speeds reach, one speed has all the weight: what is said is of that one.
+  const std::vector<double> weights = band_weights(plan.speeds, c.band_from, c.band_to);
+  const auto heaviest = std::max_element(weights.begin(), weights.end());
+  if (*heaviest == 1.0) {
+    c.band_from = c.band_to = plan.speeds[static_cast<std::size_t>(heaviest - weights.begin())];
+  }
   c.quick = plan.settings.quick;
   c.build_tolerance = plan.settings.build_tolerance;
   c.law = results.plan_of(results.headers().front()).junction_law;

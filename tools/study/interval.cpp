@@ -2,7 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
 #include <limits>
+#include <numeric>
 
 #include "tools/study/band.hpp"
 #include "tools/study/point_fault.hpp"
@@ -67,20 +69,25 @@ class IntervalMaker {
     });
   }
 
-  // Whether the figure is known well enough where it counts: at half of the band, by weight, and
-  // where more than one speed of the band was run, at two.
+  // The weight that the chosen ones have in the band among these speeds, 0 to 1; NaN without any.
+  double share_of_band(const std::vector<std::size_t>& speeds,
+                       const std::vector<std::size_t>& chosen) const {
+    return mean_of(speeds, [&](std::size_t s) {
+      return std::find(chosen.begin(), chosen.end(), s) != chosen.end() ? 1.0 : 0.0;
+    });
+  }
+
+  // Whether the figure is known well enough where it counts: at half of the band, and where more
+  // than one speed of the band was run, at two.
   bool stand_for_band(const std::vector<std::size_t>& chosen) const {
     if (band_.is_one_speed()) return true;
+    std::vector<std::size_t> all(plan_.speeds.size());
+    std::iota(all.begin(), all.end(), std::size_t{0});
     const std::vector<double> weights = band_weights(plan_.speeds, band_.from, band_.to);
-    const auto count = [](double weight) { return weight > 0 ? 1 : 0; };
-    double covered = 0;
-    int run = 0, counting_speeds = 0;
-    for (const double weight : weights) run += count(weight);
-    for (const std::size_t s : chosen) {
-      covered += weights[s];
-      counting_speeds += count(weights[s]);
-    }
-    return covered >= 0.5 && counting_speeds >= std::min(run, 2);
+    const auto counts = [&](std::size_t s) { return weights[s] > 0; };
+    const auto run = std::count_if(all.begin(), all.end(), counts);
+    return share_of_band(all, chosen) >= 0.5 &&
+           std::count_if(chosen.begin(), chosen.end(), counts) >= std::min<std::ptrdiff_t>(run, 2);
   }
 
   // From the coarse run to another one on that grid. Where the two do not cover half of the band:
@@ -88,11 +95,7 @@ class IntervalMaker {
   double change(const RunVariant& variant, bool& complete) const {
     auto chosen = counting(plan_, figures_, {production_grid, coarse_grid, variant});
     if (band_.is_one_speed()) keep_band(chosen);
-    const double covered =
-        mean_of(counting(plan_, figures_, {production_grid}), [&](std::size_t s) {
-          return std::find(chosen.begin(), chosen.end(), s) != chosen.end() ? 1.0 : 0.0;
-        });
-    if (!(covered >= 0.5)) {
+    if (!(share_of_band(counting(plan_, figures_, {production_grid}), chosen) >= 0.5)) {
       complete = false;
       return 0;
     }
