@@ -5,12 +5,16 @@
 //       points of every state, and as JSON what every dataset must hold
 //   point_writer_program endless FILE.h5
 //       makes the file anew and writes all points over and over, until it is killed; the time
-//       stored with a point is its generation
+//       stored with a point is its generation. Prints a byte for each file and point that it
+//       finished
 #include <algorithm>
+#include <array>
 #include <cstdint>
 #include <fstream>
 #include <iostream>
+#include <stdexcept>
 #include <string_view>
+#include <unistd.h>
 
 #include "tests/results/invented_study.hpp"
 #include "tools/results/plan_attributes.hpp"
@@ -52,15 +56,23 @@ void write_example(const std::string& path, const std::string& expected_path) {
   std::ofstream(expected_path) << expected;
 }
 
+void tell_progress() {
+  static const std::array<char, 4096> page{};
+  if (::write(STDOUT_FILENO, page.data(), page.size()) != static_cast<ssize_t>(page.size()))
+    throw std::runtime_error("nobody reads the progress");
+}
+
 [[noreturn]] void write_endlessly(const std::string& path) {
   const auto plan = tests::invented_study();
   for (std::uint64_t round = 0;; ++round) {
     const auto store = tools::ResultsStore::create(path, plan, true);
+    tell_progress();
     for (std::uint64_t generation = 0; generation < 3; ++generation) {
       for (std::size_t c = 0; c < plan.headers.size(); ++c) {
         for (std::size_t s = 0; s < plan.speeds.size(); ++s) {
           store->write(c, s, tests::invented_point(plan, c, s, generation),
                        static_cast<double>(generation));
+          tell_progress();
         }
       }
     }
