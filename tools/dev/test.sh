@@ -101,6 +101,16 @@ build() {
   step "build, $preset" nice -n "$priority" cmake --build --preset "$preset" -j "$jobs" "$@" -- -k 0
 }
 
+# failures <log>: of CTest the failed tests and what they printed; of another step its last lines.
+failures() {
+  if grep -qE '^[0-9]+% tests passed' "$1"; then
+    awk '/^ *[0-9]+\/[0-9]+ Test +#/ { on = /\*\*\*/ } /^ +Start +[0-9]+:/ { on = 0 } on; /^[0-9]+% tests passed/ { exit }' "$1"
+    sed -n '/^The following tests FAILED:/,/^Errors while/p' "$1"
+  else
+    tail -n 40 "$1"
+  fi
+}
+
 configure() {
   step "configure, $1" cmake --preset "$@"
 }
@@ -163,5 +173,12 @@ for number in $(seq $steps); do
   failed=$((failed + bad))
 done
 printf '%-32s %8d %13s\n' "in all" $SECONDS ""
+# What failed stands at the end, where it is looked for, too.
+for number in $(seq $steps); do
+  [ -f "$work/$number.result" ] || continue
+  IFS='|' read -r name wall processor good bad words <"$work/$number.result"
+  [ "$bad" -eq 0 ] || { echo; echo "== failed: $name"; failures "$work/$number.log" | head -n 100; }
+done
+echo
 echo "$passed passed, $failed failed"
 [ $failed -eq 0 ]
