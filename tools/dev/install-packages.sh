@@ -6,7 +6,7 @@ packages="
   git ninja-build cmake g++ clang-14 clang-format-14 clang-tidy-14 libclang-rt-14-dev
   libeigen3-dev libboost-dev libhdf5-dev libcli11-dev libtomlplusplus-dev nlohmann-json3-dev
   libfmt-dev doctest-dev libbenchmark-dev zlib1g-dev libsndfile1-dev gnuplot-nox valgrind ccache
-  libopenmpi-dev openmpi-bin libboost-serialization-dev libpagmo-dev emscripten
+  libopenmpi-dev openmpi-bin libboost-serialization-dev libpagmo-dev libcminpack-dev emscripten
   python3 python3-h5py python3-xarray python3-h5netcdf python3-netcdf4
 "
 # Programs that may have come from elsewhere than Debian: a package is needed only where its program

@@ -2,8 +2,7 @@
 //
 // Minimized is |r(x)|^2 + sum ((x_k - start_k) / prior_k)^2, so that what the residuals do not tell
 // stays where it was expected. Bounds hold by x = middle + half width * sin q, q free: the
-// transformation of James & Roos (1975). Minimizer: Levenberg-Marquardt of Eigen, a
-// translation of MINPACK.
+// transformation of James & Roos (1975). Minimizer: Levenberg-Marquardt of MINPACK, in C.
 //
 // Errors: the inverse of J^T J / s^2 + diag(1 / prior^2) at the solution over the parameters that
 // are not at a bound, s^2 = |r|^2 / (residuals - parameters), 1 at least: residuals that are larger
