@@ -17,7 +17,7 @@ namespace {
 
 using cases::Problem;
 
-constexpr std::array<std::string_view, 4> names{"cylinder", "x", "y", "z"};
+constexpr std::array<std::string_view, 4> column_names{"cylinder", "x", "y", "z"};
 
 class PointsReader {
  public:
@@ -80,18 +80,18 @@ class PointsReader {
   void take_head(const std::vector<CsvCell>& cells) {
     for (const CsvCell& cell : cells) {
       const auto [name, unit] = split_heading(cell.text);
-      const auto* found = std::find(names.begin(), names.end(), name);
-      const int column = static_cast<int>(found - names.begin());
-      if (found == names.end() ||
+      const auto* found = std::find(column_names.begin(), column_names.end(), name);
+      const int column = static_cast<int>(found - column_names.begin());
+      if (found == column_names.end() ||
           std::find(columns_.begin(), columns_.end(), column) != columns_.end()) {
         refuse(cell.line, "column", cell.text,
-               found == names.end() ? "is not known" : "is there twice",
+               found == column_names.end() ? "is not known" : "is there twice",
                "the columns are cylinder, x, y, z; a unit in brackets: x (mm)");
       }
       columns_.push_back(column);
       units_.push_back(unit);
     }
-    if (columns_.size() == names.size()) return;
+    if (columns_.size() == column_names.size()) return;
     refuse(cells.front().line, "columns", "", "are not all there",
            "the columns are cylinder, x, y, z");
   }
@@ -112,12 +112,12 @@ class PointsReader {
     try {
       return cases::parse_quantity(text, cases::Dimension::length);
     } catch (const cases::QuantityError& error) {
-      refuse(cell.line, std::string(names[static_cast<std::size_t>(columns_[column])]), cell.text,
-             error.what(), "for example 4-1/2 in, 114 mm");
+      refuse(cell.line, std::string(column_names[static_cast<std::size_t>(columns_[column])]),
+             cell.text, error.what(), "for example 4-1/2 in, 114 mm");
     }
   }
 
-  std::vector<int> columns_;  // index into names, by place in the row
+  std::vector<int> columns_;  // index into column_names, by place in the row
   std::vector<std::string> units_;
   int last_ = 0;
   MeasuredPaths paths_;

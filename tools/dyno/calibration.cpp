@@ -32,7 +32,7 @@ constexpr double air_meter = 0.01;         // standard deviation (common practic
 constexpr double most_level = 4;           // standard deviations
 
 // A header at a speed.
-struct Point {
+struct FitPoint {
   std::size_t header = 0, speed = 0;  // into the measured headers, the speeds
 };
 
@@ -124,7 +124,7 @@ class Calibrator {
     }
   }
 
-  std::string point_words(const Point& p) const {
+  std::string point_words(const FitPoint& p) const {
     return fmt::format("{} at {:.0f} rpm", measured_[p.header].header,
                        60 * options_.speeds[p.speed]);
   }
@@ -169,7 +169,7 @@ class Calibrator {
   std::vector<CurveOutcome> production_runs(const cases::CaseFile& case_file) {
     const auto built = engines(case_file, production_);
     std::vector<CurvePoint> points;
-    for (const Point& p : points_) {
+    for (const FitPoint& p : points_) {
       points.push_back({&built[p.header], options_.speeds[p.speed], settings_, nullptr});
     }
     return run_points(points);
@@ -209,7 +209,7 @@ class Calibrator {
   }
 
   // What a point gives the fit, from its runs at the start on both grids.
-  void take_point(const Point& p, const CurveOutcome& fine, CurveOutcome& coarse) {
+  void take_point(const FitPoint& p, const CurveOutcome& fine, CurveOutcome& coarse) {
     const MeasuredHeader& m = measured_[p.header];
     const bool held = is_held_out(p.speed) || !is_fitted(p.header);
     const bool counts = fine.counts() && coarse.counts();
@@ -230,7 +230,7 @@ class Calibrator {
     base_.push_back(std::move(coarse));
   }
 
-  void add_datum(const Point& p, bool air, const models::MeanPull& mean,
+  void add_datum(const FitPoint& p, bool air, const models::MeanPull& mean,
                  const models::PointResult& fine, const models::PointResult& coarse) {
     const double of_mean = std::max(mean.scatter, least_scatter()) /
                            std::sqrt(static_cast<double>(mean.count[p.speed]));
@@ -245,7 +245,7 @@ class Calibrator {
   }
 
   // Runs of points with these knobs, from the last ones where there are some.
-  std::vector<CurveOutcome> coarse_runs(const std::vector<Point>& of, const VectorXd& x) {
+  std::vector<CurveOutcome> coarse_runs(const std::vector<FitPoint>& of, const VectorXd& x) {
     const auto built = engines(case_with(x), coarse_grid_ratio * production_);
     std::vector<CurvePoint> points;
     for (std::size_t i = 0; i < of.size(); ++i) {
@@ -337,8 +337,8 @@ class Calibrator {
   const CalibrationOptions& options_;
   double production_ = 0;  // m, size of the cells
   models::RunSettings settings_;
-  std::vector<Point> points_;                             // that were measured
-  std::vector<Point> fitted_;                             // that give the fit a datum
+  std::vector<FitPoint> points_;                          // that were measured
+  std::vector<FitPoint> fitted_;                          // that give the fit a datum
   std::vector<FitParameter> parameters_;                  // the knobs, then the levels
   std::map<std::pair<std::size_t, bool>, Index> levels_;  // by header and whether of air
   std::vector<Datum> data_;

@@ -159,7 +159,7 @@ std::string order_table(const HeardHeaders& heard, double speed) {
                      60 * nearest_point(heard.headers.front(), speed).speed, table.text());
 }
 
-nlohmann::json rounded(double level) {
+nlohmann::json rounded_level(double level) {
   return std::isfinite(level) ? nlohmann::json(std::round(100 * level) / 100) : nlohmann::json();
 }
 
@@ -226,26 +226,27 @@ nlohmann::json sound_json(const HeardHeaders& heard) {
     for (const HeardPoint& point : header.points) {
       json orders = json::array();
       for (std::size_t m = 1; m <= most_harmonics; ++m)
-        orders.push_back(rounded(level_of(point, m)));
+        orders.push_back(rounded_level(level_of(point, m)));
       points.push_back({{"speed_rpm", std::round(6e4 * point.speed) / 1e3},
                         {"fault", point.fault},
-                        {"level_db", rounded(point.level.plain)},
-                        {"level_dba", rounded(point.level.a_weighted)},
-                        {"half_orders_db", rounded(half_order_share(point))},
+                        {"level_db", rounded_level(point.level.plain)},
+                        {"level_dba", rounded_level(point.level.a_weighted)},
+                        {"half_orders_db", rounded_level(half_order_share(point))},
                         {"orders_db", orders}});
     }
     const BandSound band = over_band(heard, header);
     json strongest = json::array();
     for (const std::size_t m : band.strongest) strongest.push_back(order_name(m));
     const Eigen::Vector3d& at = header.place.microphone();
-    headers.push_back({{"name", header.name},
-                       {"microphone_m", {at.x(), at.y(), at.z()}},
-                       {"band",
-                        {{"points", band.points},
-                         {"level_dba", band.points > 0 ? rounded(band.level) : json()},
-                         {"half_orders_db", band.points > 0 ? rounded(band.half_orders) : json()},
-                         {"strongest_orders", strongest}}},
-                       {"points", points}});
+    headers.push_back(
+        {{"name", header.name},
+         {"microphone_m", {at.x(), at.y(), at.z()}},
+         {"band",
+          {{"points", band.points},
+           {"level_dba", band.points > 0 ? rounded_level(band.level) : json()},
+           {"half_orders_db", band.points > 0 ? rounded_level(band.half_orders) : json()},
+           {"strongest_orders", strongest}}},
+         {"points", points}});
   }
   return {{"title", heard.title},
           {"band_limit_hz", std::round(heard.limit.frequency)},

@@ -57,7 +57,7 @@ double checked(double value, const char* key) {
                                           cases::allowed_text(*cases::find_parameter("run", key))));
 }
 
-json traces_of(const models::PointResult& result) {
+json traces_json(const models::PointResult& result) {
   json cylinders = json::array();
   std::size_t points = 0;
   for (std::size_t i = 0; i < result.traces.size(); ++i) {
@@ -171,7 +171,7 @@ json LiveRuns::answer(const std::string& call, const json& request) {
     if (!run.done || !run.failure.empty()) {
       throw std::invalid_argument("the run has no traces: it is not done, or it failed");
     }
-    return traces_of(run.point.result());
+    return traces_json(run.point.result());
   }
   if (call == "runs") {
     json numbers = json::array();

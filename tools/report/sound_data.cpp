@@ -20,7 +20,7 @@ namespace {
 
 using nlohmann::json;
 
-constexpr double seconds = 6;  // of each header
+constexpr double sound_seconds = 6;  // of each header
 
 // The lowest usual rate that has room for the band: the page is as long as its sound.
 int sample_rate(double band_limit) {
@@ -42,8 +42,8 @@ json audio_data(const HeardHeaders& heard) {
   const int rate = sample_rate(heard.limit.frequency);
   Audio audio;
   try {
-    audio =
-        audio_of(heard, {.steady = std::nullopt, .seconds = seconds, .sample_rate = 1.0 * rate});
+    audio = audio_of(heard,
+                     {.steady = std::nullopt, .seconds = sound_seconds, .sample_rate = 1.0 * rate});
   } catch (const std::invalid_argument&) {
     return nullptr;  // no two speeds that all headers have
   }
@@ -51,7 +51,7 @@ json audio_data(const HeardHeaders& heard) {
   for (const auto& piece : audio.pieces) pieces.push_back(flac_text(piece, rate));
   return {{"from_rpm", std::round(60 * audio.from)},
           {"to_rpm", std::round(60 * audio.to)},
-          {"seconds", seconds},
+          {"seconds", sound_seconds},
           {"full_scale_db",
            std::round(200 * std::log10(audio.full_scale / models::reference_pressure)) / 10},
           {"pieces", pieces}};

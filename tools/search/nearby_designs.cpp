@@ -16,15 +16,15 @@ namespace {
 
 constexpr double sixteenth = 0.0254 / 16;  // m
 constexpr double at_limit = 0.01;          // of a variable's range: so near to it is at it
-constexpr double rounding = 1e-9;          // m, of a length at the end of its range
+constexpr double length_rounding = 1e-9;   // m, of a length at the end of its range
 
 // A length in whole steps within its range; as it is where none lies in it.
 double whole(const cases::DesignVariable& variable, double value, double step) {
   if (!variable.is_length()) return value;
   double rounded = std::round(value / step) * step;
-  if (rounded > variable.to + rounding) rounded -= step;
-  if (rounded < variable.from - rounding) rounded += step;
-  return rounded > variable.to + rounding ? value : rounded;
+  if (rounded > variable.to + length_rounding) rounded -= step;
+  if (rounded < variable.from - length_rounding) rounded += step;
+  return rounded > variable.to + length_rounding ? value : rounded;
 }
 
 std::optional<BeyondLimit> beyond_range(const SearchSpace& space, const std::vector<double>& best,
@@ -49,10 +49,10 @@ std::optional<BeyondLimit> beyond_fit(const SearchSpace& space, const std::vecto
   const cases::TubeFit& fit = space.fits[f];
   const cases::HeaderDesign drawn = space.drawn(best);
   const auto at_low = [&](int cylinder) {
-    return drawn.primary_length.at(cylinder) <= fit.shortest + rounding;
+    return drawn.primary_length.at(cylinder) <= fit.shortest + length_rounding;
   };
   const auto at_high = [&](int cylinder) {
-    return drawn.primary_length.at(cylinder) >= fit.longest - rounding;
+    return drawn.primary_length.at(cylinder) >= fit.longest - length_rounding;
   };
   const auto held = std::find_if(fit.cylinders.begin(), fit.cylinders.end(),
                                  [&](int c) { return at_low(c) || at_high(c); });
@@ -84,7 +84,7 @@ bool within_limits(const SearchSpace& space, const std::vector<double>& values) 
     const bool of_fit = i >= space.variables.size();
     const double least = of_fit ? 0 : space.variables[i].least();
     const double most = of_fit ? 0 : space.variables[i].greatest();
-    if (values[i] < least - rounding || values[i] > most + rounding) return false;
+    if (values[i] < least - length_rounding || values[i] > most + length_rounding) return false;
   }
   return true;
 }

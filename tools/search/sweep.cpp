@@ -16,7 +16,7 @@ namespace {
 
 constexpr int default_values = 9;  // of a length without "by"
 constexpr std::size_t most_values = 1000;
-constexpr double nan = std::numeric_limits<double>::quiet_NaN();
+constexpr double torque_unknown = std::numeric_limits<double>::quiet_NaN();
 
 [[noreturn]] void refuse(const std::string& text, const std::string& why) {
   throw std::invalid_argument(fmt::format(
@@ -205,7 +205,7 @@ void find_best(const SearchTask& task, SweepMap& map) {
       for (std::size_t b = 0; b < map.axes.size(); ++b) {
         on_line = on_line && (b == a || cell.place[b] == map.cells[*map.best].place[b]);
       }
-      if (on_line) torques.push_back(cell.counts ? cell.torque : nan);
+      if (on_line) torques.push_back(cell.counts ? cell.torque : torque_unknown);
     }
     map.plateaus.push_back(
         plateau_of(map.axes[a].values, torques, map.cells[*map.best].place[a], plateau_margin));
@@ -319,7 +319,8 @@ SweepMap sweep_map(const SearchTask& task, const std::vector<SweepAxis>& axes,
     }
     const bool rises = band.from <= band.to;
     cell.counts = rises && counts_in(task.speeds(), *cell.trial, band);
-    const auto means = rises ? by_power_and_band(task, *cell.trial, band) : std::vector{nan, nan};
+    const auto means = rises ? by_power_and_band(task, *cell.trial, band)
+                             : std::vector{torque_unknown, torque_unknown};
     cell.torque = means[0];
     cell.power = means[1];
     map.cells.push_back(std::move(cell));

@@ -20,7 +20,7 @@ namespace {
 
 constexpr double hardly = 1;  // N m at most at any speed: named as what need not be exact
 
-struct Change {
+struct TorqueChange {
   std::string what;  // "per 1/2 in", "to 2 in OD, 16 ga"
   const std::vector<double>* by_speed;
   double band;
@@ -31,10 +31,11 @@ std::string half_inch_text(UnitSystem units) {
 }
 
 // What is told of a dimension: one change of a length, one or two of a size.
-std::vector<Change> changes_of(const SearchTask& task, const Sensitivity& one, UnitSystem units) {
+std::vector<TorqueChange> changes_of(const SearchTask& task, const Sensitivity& one,
+                                     UnitSystem units) {
   const auto& variable = task.space().variables[one.variable];
   if (variable.is_length()) return {{"per " + half_inch_text(units), &one.up, one.band_up}};
-  std::vector<Change> changes;
+  std::vector<TorqueChange> changes;
   const double here = cases::variable_value(task.space().reference, variable);
   const auto add = [&](double place, const std::vector<double>& by_speed, double band) {
     if (place < variable.least() || place > variable.greatest()) return;
@@ -211,7 +212,7 @@ std::string tolerance_text(const SearchTask& task, const Tolerance& tolerance, U
   table.row(head);
   table.rule();
   for (const Sensitivity& one : tolerance.dimensions) {
-    for (const Change& change : changes_of(task, one, units)) {
+    for (const TorqueChange& change : changes_of(task, one, units)) {
       std::vector<std::string> row{name_of(task, one) + mark_of(one), change.what,
                                    number(change.band, factor)};
       for (const double value : *change.by_speed) row.push_back(number(value, factor));
@@ -245,7 +246,7 @@ std::string tolerance_csv(const SearchTask& task, const Tolerance& tolerance, Un
     csv.add(std::isfinite(value) ? fmt::format("{:.3f}", value * shown.torque.factor) : "");
   };
   for (const Sensitivity& one : tolerance.dimensions) {
-    for (const Change& change : changes_of(task, one, units)) {
+    for (const TorqueChange& change : changes_of(task, one, units)) {
       csv.add(name_of(task, one));
       csv.add(change.what);
       csv.add(one.exact ? "yes" : one.known ? "no" : "not known");

@@ -19,7 +19,7 @@ struct Column {
   int digits;
 };
 
-constexpr std::array columns{
+constexpr std::array csv_columns{
     Column{"torque, {}", &models::PointResult::torque, ShownIn::torque, 2},
     Column{"power, {}", &models::PointResult::power, ShownIn::power, 2},
     Column{"volumetric efficiency (air through the intake), {}",
@@ -55,7 +55,7 @@ class CsvWriter {
     add("header");
     add("speed, rpm");
     add("counts");
-    for (const Column& column : columns) {
+    for (const Column& column : csv_columns) {
       add(fmt::format(fmt::runtime(column.name), units_.of(column.shown_in).name));
     }
     add(system_ == UnitSystem::metric ? "exhaust temperature at the port, degC"
@@ -87,7 +87,7 @@ class CsvWriter {
     }
     add(counts);
     const auto& result = results_.headers()[header].production.points[s].result;
-    for (const Column& column : columns) {
+    for (const Column& column : csv_columns) {
       add(result ? value_or_empty((*result).*column.member * units_.of(column.shown_in).factor,
                                   column.digits)
                  : "");

@@ -8,10 +8,10 @@ namespace pulsewright::tools {
 
 namespace {
 
-constexpr double inch = 0.0254;      // m
-constexpr double size_slack = 1e-6;  // m, far below what tube is made to
+constexpr double inch_length = 0.0254;  // m
+constexpr double size_slack = 1e-6;     // m, far below what tube is made to
 
-long sixteenths_of(double length) { return std::lround(length / inch * 16); }
+long sixteenths_of(double length) { return std::lround(length / inch_length * 16); }
 
 // Millimetres without zeros at the end.
 std::string millimetres(double length) {
@@ -46,7 +46,8 @@ std::string cut_length_text(double length, UnitSystem units) {
 
 bool is_inch_size(const cases::Tube& tube) {
   const double outside = outside_diameter(tube);
-  return std::abs(static_cast<double>(sixteenths_of(outside)) * inch / 16 - outside) < size_slack;
+  return std::abs(static_cast<double>(sixteenths_of(outside)) * inch_length / 16 - outside) <
+         size_slack;
 }
 
 std::string tube_text(const cases::Tube& tube) {

@@ -24,7 +24,7 @@ double loss_of(const FourPole& T, double Z) {
   return 20 * std::log10(0.5 * std::abs(T(0, 0) + T(0, 1) / Z + T(1, 0) * Z + T(1, 1)));
 }
 
-struct Tube {
+struct SteppedTube {
   const char* name;
   const char* steps;  // of the case file
   FourPole (*between)(const Medium&, Complex);
@@ -43,7 +43,7 @@ CaseReport stepped_tube(Broken broken) {
       "pulse of 50 Pa, against the product of the four-poles of their pieces.";
   const Source source{"Munjal (1987), chapter 2: four-poles of tubes and cones",
                       Confidence::computed};
-  const Tube tubes[] = {
+  const SteppedTube tubes[] = {
       {"chamber",
        R"([{ at = "400 mm", tube = "100 mm ID" }, { at = "900 mm", tube = "50 mm ID" }])",
        [](const Medium& gas, Complex s) {
@@ -69,7 +69,7 @@ CaseReport stepped_tube(Broken broken) {
                 pipe_four_pole(gas, 0.2, models::circle_area(0.1), s);
        },
        0.3, "0.3 dB on cells of 10 mm"}};
-  for (const Tube& tube : tubes) {
+  for (const SteppedTube& tube : tubes) {
     auto e = exhaust_pipes(
         "", fmt::format("kind = \"equal-length\"\nprimary_tube = \"50 mm ID\"\nprimary_length = "
                         "\"1400 mm\"\nprimary_steps = {}",

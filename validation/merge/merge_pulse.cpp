@@ -18,8 +18,6 @@ using models::Side;
 
 namespace {
 
-// Short names for the gas of the reference.
-constexpr double p_rest = merge_gas_p;
 constexpr double rho_rest = merge_gas_p / (merge_gas_R * merge_gas_T);
 
 double density_at(double p) { return merge_gas_density(p); }
@@ -67,7 +65,7 @@ void fill_block(const MergeGeometry& geometry, const MergeBlock& block, PipeRig&
       const double share = std::clamp((block.length - s) / pipe.dx() + 0.5, 0.0, 1.0);
       const double p = block_pressure(block, std::min(s, block.length));
       return solver::Primitive<double>{share * density_at(p) + (1 - share) * rho_rest, 0,
-                                       share * p + (1 - share) * p_rest, 0};
+                                       share * p + (1 - share) * merge_gas_p, 0};
     });
   }
 }
@@ -81,7 +79,7 @@ double area_at(const MergeGeometry& geometry, const std::string& station) {
 // entropy of the gas at rest.
 double away(double p, double mass_flow, double area, bool collector) {
   const double u = mass_flow / (density_at(p) * area);
-  const auto split = models::split_wave(p, u, sound_speed_at(p), merge_gas_gamma, p_rest);
+  const auto split = models::split_wave(p, u, sound_speed_at(p), merge_gas_gamma, merge_gas_p);
   return collector ? split.outgoing : split.returning;
 }
 
@@ -99,7 +97,7 @@ std::vector<double> waves_away(const MergeGeometry& geometry, const MergeTrace& 
 std::size_t window(const MergeGeometry& geometry, const MergeTraces& reference,
                    const std::vector<double>& waves_away, const std::string& station,
                    double driving) {
-  const double way = 2 * distance_from_end(geometry, station) / sound_speed_at(p_rest);
+  const double way = 2 * distance_from_end(geometry, station) / sound_speed_at(merge_gas_p);
   for (std::size_t k = 2; k < waves_away.size(); ++k) {
     if (std::abs(waves_away[k]) < 0.01 * driving) continue;
     const double end = reference.t[k] + 0.97 * way;
@@ -146,7 +144,7 @@ models::EngineSpecification merge_network(const MergeGeometry& geometry, const M
   const double slope = std::cos(geometry.half_angle_deg * std::numbers::pi / 180);
   const double tube_length = geometry.tube_length + (plane - geometry.z_m) / slope;
   models::EngineSpecification e;
-  e.ambient = {p_rest, merge_gas_T};
+  e.ambient = {merge_gas_p, merge_gas_T};
   models::JunctionSpecification merge;
   merge.name = "merge";
   merge.law = model.law;
@@ -194,8 +192,8 @@ MergeTraces merge_pulse(const MergeCase& merge_case, const MergeModel& model,
 }
 
 double driving_wave(const MergeCase& merge_case) {
-  const double X = wave_amplitude(merge_case.blocks.back().pressure / p_rest, merge_gas_gamma);
-  return std::abs(wave_pressure_ratio(0.5 * (1 + X), merge_gas_gamma) - 1) * p_rest;
+  const double X = wave_amplitude(merge_case.blocks.back().pressure / merge_gas_p, merge_gas_gamma);
+  return std::abs(wave_pressure_ratio(0.5 * (1 + X), merge_gas_gamma) - 1) * merge_gas_p;
 }
 
 std::vector<StationComparison> compare_stations(const MergeCase& merge_case,
@@ -221,7 +219,7 @@ std::vector<StationComparison> compare_stations(const MergeCase& merge_case,
     const auto wave = [&](const MergeTrace& trace) {
       if (driven) return waves_away(geometry, trace);
       std::vector<double> gauge;
-      for (const double p : trace.p) gauge.push_back(p - p_rest);
+      for (const double p : trace.p) gauge.push_back(p - merge_gas_p);
       return gauge;
     };
     c.reference = figures_of(reference.t, wave(theirs), count);

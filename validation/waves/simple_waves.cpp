@@ -96,44 +96,44 @@ Curve add_orders(CaseReport& report, const std::string& name, double least, doub
   return curve;
 }
 
-struct Row {
+struct Place {
   double x, rho, u, p;
 };
 // Evaluated independently from the characteristics.
-constexpr std::array<Row, 8> at_half{{{0.0625, 0.94416238, -0.05712824, 0.65907879},
-                                      {0.1875, 0.90393224, -0.09998759, 0.62010066},
-                                      {0.3125, 0.92490324, -0.07745987, 0.64033433},
-                                      {0.4375, 0.97208121, -0.02823590, 0.68652370},
-                                      {0.5625, 1.02855661, 0.02823590, 0.74300450},
-                                      {0.6875, 1.07989736, 0.07745987, 0.79544001},
-                                      {0.8125, 1.10406737, 0.09998759, 0.82047579},
-                                      {0.9375, 1.05844870, 0.05712824, 0.77340985}}};
-constexpr std::array<Row, 8> at_one{{{0.0625, 1.02248094, 0.02228147, 0.73686728},
-                                     {0.1875, 1.06571327, 0.06405109, 0.78085156},
-                                     {0.3125, 1.09851412, 0.09484684, 0.81470403},
-                                     {0.4375, 1.08952293, 0.08647927, 0.80538380},
-                                     {0.5625, 0.91646090, -0.08647927, 0.63216650},
-                                     {0.6875, 0.90868391, -0.09484684, 0.62466898},
-                                     {0.8125, 0.93756904, -0.06405109, 0.65264426},
-                                     {0.9375, 0.97791624, -0.02228147, 0.69229992}}};
+constexpr std::array<Place, 8> at_half{{{0.0625, 0.94416238, -0.05712824, 0.65907879},
+                                        {0.1875, 0.90393224, -0.09998759, 0.62010066},
+                                        {0.3125, 0.92490324, -0.07745987, 0.64033433},
+                                        {0.4375, 0.97208121, -0.02823590, 0.68652370},
+                                        {0.5625, 1.02855661, 0.02823590, 0.74300450},
+                                        {0.6875, 1.07989736, 0.07745987, 0.79544001},
+                                        {0.8125, 1.10406737, 0.09998759, 0.82047579},
+                                        {0.9375, 1.05844870, 0.05712824, 0.77340985}}};
+constexpr std::array<Place, 8> at_one{{{0.0625, 1.02248094, 0.02228147, 0.73686728},
+                                       {0.1875, 1.06571327, 0.06405109, 0.78085156},
+                                       {0.3125, 1.09851412, 0.09484684, 0.81470403},
+                                       {0.4375, 1.08952293, 0.08647927, 0.80538380},
+                                       {0.5625, 0.91646090, -0.08647927, 0.63216650},
+                                       {0.6875, 0.90868391, -0.09484684, 0.62466898},
+                                       {0.8125, 0.93756904, -0.06405109, 0.65264426},
+                                       {0.9375, 0.97791624, -0.02228147, 0.69229992}}};
 
 // Worst error of the exact reference and of the computed wave at the eight points.
-void add_places(CaseReport& report, double t, const std::array<Row, 8>& rows, const Pipe& d) {
+void add_places(CaseReport& report, double t, const std::array<Place, 8>& places, const Pipe& d) {
   double reference = 0;
   double rho = 0;
   double u = 0;
   double p = 0;
-  for (const Row& row : rows) {
-    const AveragedState exact = simple_wave(row.x, t);
-    reference = std::max({reference, std::abs(exact.rho - row.rho), std::abs(exact.u - row.u),
-                          std::abs(exact.p - row.p)});
+  for (const Place& place : places) {
+    const AveragedState exact = simple_wave(place.x, t);
+    reference = std::max({reference, std::abs(exact.rho - place.rho), std::abs(exact.u - place.u),
+                          std::abs(exact.p - place.p)});
     // The point is a face of the grid: mean of its two cells, to second order.
-    const auto i = static_cast<std::size_t>(std::lround(row.x / d.dx()));
+    const auto i = static_cast<std::size_t>(std::lround(place.x / d.dx()));
     const Primitive<double> a = d.state(i - 1);
     const Primitive<double> b = d.state(i);
-    rho = std::max(rho, std::abs(0.5 * (a.rho + b.rho) - row.rho));
-    u = std::max(u, std::abs(0.5 * (a.u + b.u) - row.u));
-    p = std::max(p, std::abs(0.5 * (a.p + b.p) - row.p));
+    rho = std::max(rho, std::abs(0.5 * (a.rho + b.rho) - place.rho));
+    u = std::max(u, std::abs(0.5 * (a.u + b.u) - place.u));
+    p = std::max(p, std::abs(0.5 * (a.p + b.p) - place.p));
   }
   const auto add = [&](const char* quantity, double value, double tolerance, const char* why) {
     report.figures.push_back({fmt::format("{} at eight points, t {}", quantity, t), "", 0, value,

@@ -3,6 +3,7 @@
 
 #include <doctest/doctest.h>
 
+#include "tests/cases/case_sample.hpp"
 #include "tests/near.hpp"
 #include "validation/rig/sample_engines.hpp"
 
@@ -20,10 +21,6 @@ std::string fault_of(const EngineSpecification& e) {
     return fault.what();
   }
   return "no fault";
-}
-
-bool contains(const std::string& text, const std::string& part) {
-  return text.find(part) != std::string::npos;
 }
 
 double mean_of(const std::vector<float>& trace) {
