@@ -10,8 +10,8 @@
 
 #include "cases/design_variable.hpp"
 #include "tests/near.hpp"
-#include "tests/search/invented_trials.hpp"
-#include "tests/search/search_case.hpp"
+#include "tests/tools/search/invented_trials.hpp"
+#include "tests/tools/search/search_case.hpp"
 #include "tools/search/aims.hpp"
 #include "tools/search/tolerance_text.hpp"
 

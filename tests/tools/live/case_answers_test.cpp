@@ -13,6 +13,7 @@
 #include "cases/case_reader.hpp"
 #include "cases/case_text.hpp"
 #include "cases/parameter_table.hpp"
+#include "tests/cases/case_sample.hpp"
 #include "tests/near.hpp"
 
 using namespace pulsewright;
@@ -28,12 +29,6 @@ std::string shipped(const std::string& name) {
 
 json edit(const std::string& text, const json& edits) {
   return case_answer("edit", {{"text", text}, {"edits", edits}});
-}
-
-std::string replaced(std::string text, const std::string& from, const std::string& to) {
-  const std::size_t at = text.find(from);
-  REQUIRE_MESSAGE(at != std::string::npos, from);
-  return text.replace(at, from.size(), to);
 }
 
 }  // namespace

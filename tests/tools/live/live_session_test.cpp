@@ -23,8 +23,8 @@ using nlohmann::json;
 
 namespace {
 
-constexpr double cells = 0.09;  // m
-constexpr double speed = 5000;  // rev/min
+constexpr double cell_length = 0.09;  // m
+constexpr double speed = 5000;        // rev/min
 
 std::string case_text(const std::string& name = "single-cylinder") {
   return cases::read_text_file(std::string(PULSEWRIGHT_SOURCE_DIR) + "/cases/" + name + ".toml");
@@ -36,7 +36,8 @@ json answer_to(LiveSession& session, const std::string& call, json request = jso
 }
 
 json point_request(const std::string& header, double rpm = speed) {
-  return {{"text", case_text()}, {"header", header}, {"speed_rpm", rpm}, {"cell_size", cells}};
+  return {
+      {"text", case_text()}, {"header", header}, {"speed_rpm", rpm}, {"cell_size", cell_length}};
 }
 
 std::string error_of(const json& answer) { return answer.value("error", ""); }
@@ -67,7 +68,7 @@ TEST_CASE("live session: what is no request comes back as an error") {
 TEST_CASE("live session: a point is that of the program, in one piece and in slices") {
   const cases::CaseFile case_file = cases::read_case_text(case_text(), "case");
   cases::BuildOptions build;
-  build.cell_size = cells;
+  build.cell_size = cell_length;
   const auto engine = cases::build_engine(case_file, cases::find_header(case_file, "1.2 m"), build);
   const json expected = json::parse(
       point_json(models::PointSimulation(engine, speed / 60, case_file.run.settings).run()).dump());

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "tests/near.hpp"
-#include "tests/search/search_case.hpp"
+#include "tests/tools/search/search_case.hpp"
 #include "tools/search/value_text.hpp"
 
 using namespace pulsewright;

@@ -7,7 +7,7 @@
 #include <string>
 
 #include "cases/design_variable.hpp"
-#include "tests/search/search_case.hpp"
+#include "tests/tools/search/search_case.hpp"
 #include "tools/search/value_text.hpp"
 
 using namespace pulsewright;

@@ -13,8 +13,8 @@
 #include <vector>
 
 #include "tests/near.hpp"
-#include "tests/search/invented_trials.hpp"
-#include "tests/search/search_case.hpp"
+#include "tests/tools/search/invented_trials.hpp"
+#include "tests/tools/search/search_case.hpp"
 #include "tools/search/optimizer.hpp"
 #include "tools/search/value_text.hpp"
 

@@ -6,10 +6,12 @@
 #include <string>
 
 #include "cases/case_error.hpp"
+#include "tests/cases/case_sample.hpp"
 
 using namespace pulsewright;
 using cases::edited_case;
 using cases::written_value;
+using tests::replaced;
 
 namespace {
 
@@ -29,10 +31,6 @@ const std::string text =
 
 std::string with(const std::string& key, const std::string& value) {
   return edited_case(text, "a.toml", {{key, value}});
-}
-
-std::string replaced(std::string from, const std::string& what, const std::string& by) {
-  return from.replace(from.find(what), what.size(), by);
 }
 
 }  // namespace

@@ -2,13 +2,10 @@
 
 import csv
 import math
-import pathlib
 import re
 import shutil
-import sys
 
-sys.path.append(str(pathlib.Path(__file__).resolve().parents[1] / "tools"))
-from rig.program import CASES, DONE, FAILED, SINGLE, WRONG_INPUT, CommandLineCase, main  # noqa: E402
+from rig.program import CASES, DONE, FAILED, SINGLE, WRONG_INPUT, CommandLineCase, main
 
 DYNO = CASES / "dyno-single.toml"
 COARSE = ("--cells", "30 mm", "--speeds", "4000,5000,6000")

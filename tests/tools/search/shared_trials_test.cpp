@@ -12,7 +12,7 @@
 #include <utility>
 #include <vector>
 
-#include "tests/search/search_case.hpp"
+#include "tests/tools/search/search_case.hpp"
 #include "tools/search/search_task.hpp"
 
 using namespace pulsewright;

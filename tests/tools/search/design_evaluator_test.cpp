@@ -9,7 +9,7 @@
 #include <vector>
 
 #include "tests/near.hpp"
-#include "tests/search/search_case.hpp"
+#include "tests/tools/search/search_case.hpp"
 
 using namespace pulsewright;
 using pulsewright::tests::near;
