@@ -1,5 +1,6 @@
 """Standard output and error that are closed, full, broken or not read: what is computed and stored is
 the same, and the exit code says what happened. And Ctrl-C in verbs that simulate nothing."""
+# test label: long
 
 import os
 import signal
