@@ -5,8 +5,8 @@
 //       points of every state, and as JSON what every dataset must hold
 //   point_writer_program endless FILE.h5
 //       makes the file anew and writes all points over and over, until it is killed; the time
-//       stored with a point is its generation. Prints a byte for each file and point that it
-//       finished
+//       stored with a point is its generation. Prints a page (4096 bytes) for each file and point
+//       that it finished: a reader whose pipe holds one page leaves it at most two points ahead
 #include <algorithm>
 #include <array>
 #include <cstdint>

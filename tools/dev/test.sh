@@ -165,19 +165,20 @@ echo
 echo "where the time went                     s   processor s"
 passed=0
 failed=0
+broken=()
 for number in $(seq $steps); do
   [ -f "$work/$number.result" ] || continue
   IFS='|' read -r name wall processor good bad words <"$work/$number.result"
   printf '%-32s %8d %13.0f   %s\n' "$name" "$wall" "$processor" "$words"
   passed=$((passed + good))
   failed=$((failed + bad))
+  [ "$bad" -eq 0 ] || broken+=("$number $name")
 done
 printf '%-32s %8d %13s\n' "in all" $SECONDS ""
 # What failed stands at the end, where it is looked for, too.
-for number in $(seq $steps); do
-  [ -f "$work/$number.result" ] || continue
-  IFS='|' read -r name wall processor good bad words <"$work/$number.result"
-  [ "$bad" -eq 0 ] || { echo; echo "== failed: $name"; failures "$work/$number.log" | head -n 100; }
+for one in "${broken[@]+"${broken[@]}"}"; do
+  printf '\n== failed: %s\n' "${one#* }"
+  failures "$work/${one%% *}.log" | head -n 100
 done
 echo
 echo "$passed passed, $failed failed"

@@ -127,7 +127,9 @@ void minimize(const FitProblem& problem, const Transformed& transformed, FitResu
             order.data(), qtf.data(), work_1.data(), work_2.data(), work_3.data(), work_4.data());
   if (minimization.error) std::rethrow_exception(minimization.error);
   constexpr int improper_input = 0, too_many_calls = 5;
-  if (status == improper_input) throw std::invalid_argument("fit: fewer residuals than parameters");
+  if (status == improper_input) {
+    throw std::invalid_argument("fit: no iteration, or a tolerance below zero");
+  }
   out.iterations = minimization.iterations;
   out.converged = status > improper_input && status != too_many_calls;
   out.value = transformed.external(q);

@@ -44,7 +44,7 @@ struct FitResult {
 };
 
 // Throws std::invalid_argument for no parameter, a start outside its bounds or nothing expected of
-// it, and what the functions throw.
+// it, no iteration or a tolerance below zero, and what the functions throw.
 FitResult fit_bounded(const FitProblem& problem);
 
 }  // namespace pulsewright::tools

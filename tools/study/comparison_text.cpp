@@ -69,9 +69,12 @@ class Writer {
     if (c_.speeds.size() == 1) {
       line("{} headers at {} rpm", c_.headers.size(), rpm(c_.speeds.front()));
     } else {
-      line("{} headers, {} speeds from {} to {} rpm; band {} to {} rpm", c_.headers.size(),
-           c_.speeds.size(), rpm(c_.speeds.front()), rpm(c_.speeds.back()), rpm(c_.band_from),
-           rpm(c_.band_to));
+      const std::string band =
+          c_.band_to > c_.band_from
+              ? fmt::format("band {} to {} rpm", rpm(c_.band_from), rpm(c_.band_to))
+              : "judged " + words_.over_band();
+      line("{} headers, {} speeds from {} to {} rpm; {}", c_.headers.size(), c_.speeds.size(),
+           rpm(c_.speeds.front()), rpm(c_.speeds.back()), band);
     }
     line("");
   }

@@ -99,6 +99,28 @@ TEST_CASE("bounded fit: what the data do not tell stays as expected") {
   CHECK(near(fit.error[1], 0.3, 1e-6, 0));
 }
 
+TEST_CASE("bounded fit: what the residuals throw in the midst of it comes through") {
+  FitProblem problem = line_problem({2.0, 2.5, 3.0, 3.5, 4.0}, 0.1, 1e6);
+  const auto residuals = problem.residuals;
+  int calls = 0;
+  problem.residuals = [&](const VectorXd& x) {
+    if (++calls == 3) throw std::domain_error("invented");
+    return residuals(x);
+  };
+  CHECK_THROWS_AS(fit_bounded(problem), std::domain_error);
+  CHECK(calls == 3);
+}
+
+TEST_CASE("bounded fit: iterations are counted, and too few of them do not converge") {
+  FitProblem problem = line_problem({2.0, 2.5, 3.0, 3.5, 4.0}, 0.1, 1e6);
+  problem.most_iterations = 1;
+  const auto fit = fit_bounded(problem);
+  CHECK(fit.iterations == 1);
+  CHECK_FALSE(fit.converged);
+  problem.most_iterations = 0;
+  CHECK_THROWS_AS(fit_bounded(problem), std::invalid_argument);
+}
+
 TEST_CASE("bounded fit: a start outside its bounds and a fit of nothing are refused") {
   FitProblem problem = line_problem({1, 1, 1, 1, 1}, 0.1, 1);
   problem.parameters[0].start = 5;
