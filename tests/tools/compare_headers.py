@@ -387,6 +387,10 @@ class Compare(CommandLineCase):
         # Torque is linear between the two speeds that were run.
         self.assert_close(output["pairs"][0]["torque"]["value"],
                           0.25 * (high - low)[0] + 0.75 * (high - low)[1], 1e-9)
+        # A band that no two speeds reach is the one that does.
+        outcome = self.pulsewright("compare", *SMALL, "--quick", "--band", "4000-5000", "-o", "one.h5")
+        self.assertIn("; judged at 5000 rpm\n", outcome.stdout)
+        self.assertIn("mean torque at 5000 rpm", outcome.stdout)
         for band, says in (("7000-6000", "must be above the first"), ("6000", "4500-7000"),
                            ("1000-2000", "none of the speeds"), ("x-7000", "--band")):
             outcome = self.pulsewright("compare", *SMALL, "--band", band, "-o", "other.h5")
