@@ -7,11 +7,11 @@ packages="
   libeigen3-dev libboost-dev libhdf5-dev libcli11-dev libtomlplusplus-dev nlohmann-json3-dev
   libfmt-dev doctest-dev libbenchmark-dev zlib1g-dev libsndfile1-dev gnuplot-nox valgrind ccache
   libopenmpi-dev openmpi-bin libboost-serialization-dev libpagmo-dev libcminpack-dev emscripten
-  python3 python3-h5py python3-xarray python3-h5netcdf python3-netcdf4
+  python3 python3-h5py python3-xarray python3-h5netcdf python3-netcdf4 chromium-headless-shell
 "
 # Programs that may have come from elsewhere than Debian: a package is needed only where its program
 # is not there. (Node from its makers brings npm along, Debian's does not.)
-programs="node:nodejs npm:npm chromium:chromium"
+programs="node:nodejs npm:npm"
 for pair in $programs; do
   if ! command -v "${pair%%:*}" >/dev/null; then
     packages="$packages ${pair##*:}"
