@@ -1,4 +1,4 @@
-#include "validation/acoustics/spectrum.hpp"
+#include "validation/rig/spectrum.hpp"
 
 #include <cmath>
 
