@@ -3,7 +3,6 @@
 // rows are one table.
 #include <algorithm>
 #include <cstdio>
-#include <ctime>
 #include <doctest/doctest.h>
 #include <filesystem>
 #include <fstream>
@@ -966,24 +965,7 @@ std::string chain_text(int joints) {
   return text + "[run]\nduration = \"5 ms\"\n";
 }
 
-// Processor seconds to read a text, the least of three times.
-double seconds_to_read(const std::string& text) {
-  double least = 1e9;
-  for (int i = 0; i < 3; ++i) {
-    const std::clock_t begin = std::clock();
-    read_case_text(text, "chain.toml");
-    least = std::min(least, static_cast<double>(std::clock() - begin) / CLOCKS_PER_SEC);
-  }
-  return least;
-}
-
 }  // namespace
-
-TEST_CASE("the time to read a network grows with its pipes") {
-  // Eight times the pipes: 8 times where it is linear; the squares would be 64 times, the cubes
-  // 512.
-  CHECK(seconds_to_read(chain_text(400)) < 24 * seconds_to_read(chain_text(50)));
-}
 
 TEST_CASE("a network of more pipes than can be simulated is refused") {
   CHECK(problems_of(chain_text(499)).empty());  // 999 pipes
