@@ -56,6 +56,32 @@ on('the bench has a sheet for each bank, with the tubes of the case', 'engine.ht
   assert.ok(order.includes('straight 1-7/8 in OD, 16 ga'), order);
 });
 
+on('no size is divided between two lines', 'engine.html', { width: 360 }, async (page) => {
+  await press(page, 'Units', 'Inch');
+  // The number of lines on which each size as 1-7/8 stands, at whatever width; the list of what to order, too.
+  const lines = await page.evaluate(() => {
+    const found = [];
+    for (const width of [60, 75, 90, 105, 120]) {
+      for (const box of document.querySelectorAll('.sheet.bench li, .sheet.bench td')) {
+        box.style.maxWidth = box.style.width = `${width}px`;
+        box.style.whiteSpace = 'normal';
+        const walk = document.createTreeWalker(box, NodeFilter.SHOW_TEXT);
+        for (let node = walk.nextNode(); node; node = walk.nextNode()) {
+          for (const match of node.data.matchAll(/\d+-\d+\/\d+/g)) {
+            const range = document.createRange();
+            range.setStart(node, match.index);
+            range.setEnd(node, match.index + match[0].length);
+            found.push(new Set([...range.getClientRects()].map(({ top }) => Math.round(top))).size);
+          }
+        }
+      }
+    }
+    return found;
+  });
+  assert.ok(lines.length > 50, `${lines.length} sizes`);
+  assert.ok(lines.every((count) => count === 1), lines.join(' '));
+});
+
 // Height between the margins of Letter, the lower of the two: 11 in less 28 mm at 96 CSS px/in; width
 // between those of A4, the narrower one.
 const paper = { width: 687, height: Math.floor(11 * 96 - (28 / 25.4) * 96) };

@@ -126,17 +126,21 @@ function customerSheet() {
 
 const text = (both) => both[choice.units];
 
+// Words in which no size as 10-9/16 is divided between two lines.
+const unbroken = (words) =>
+  make('span', {}, words.split(/(\d+-\d+\/\d+)/).map((part, k) => (k % 2 === 1 ? make('span', { class: 'unbroken' }, part) : part)));
+
 function tubeRows(tube) {
-  const pieces = tube.pieces.map((piece) => make('li', {}, text(piece.words)));
-  const steps = tube.steps.map((step) => make('li', {}, `from ${text(step.at)} on: ${text(step.tube)}`));
+  const pieces = tube.pieces.map((piece) => make('li', {}, unbroken(text(piece.words))));
+  const steps = tube.steps.map((step) => make('li', {}, unbroken(`from ${text(step.at)} on: ${text(step.tube)}`)));
   const place = tube.clock === null ? tube.collector : `${tube.collector}, ${tube.clock}`;
   const sum = tube.has_path ? `${text(tube.made)} in all` : '';
   return [
     foreign(tube.name),
-    text(tube.tube),
-    text(tube.length),
+    unbroken(text(tube.tube)),
+    unbroken(text(tube.length)),
     place,
-    make(tube.has_path ? 'ol' : 'ul', { class: 'pieces' }, pieces, steps, sum ? make('li', { class: 'sum' }, sum) : null),
+    make(tube.has_path ? 'ol' : 'ul', { class: 'pieces' }, pieces, steps, sum ? make('li', { class: 'sum' }, unbroken(sum)) : null),
     '☐',
   ];
 }
@@ -170,13 +174,13 @@ function bankSheet(header, page) {
 
 function sharedSheet(header) {
   const { secondaries, collectors, shared_tail: sharedTail, order, remarks, cautions, cut_allowance: allowance } = header.cut_sheet;
-  const list = (items, attributes = {}) => make('ul', attributes, items.map((item) => make('li', {}, item)));
+  const list = (items, attributes = {}) => make('ul', attributes, items.map((item) => make('li', {}, unbroken(item))));
   return sheet(
     'bench',
     'For the bench: collectors and order',
     secondaries.length > 0 ? tubesTable('Secondaries', secondaries) : null,
     collectors.length > 0 ? list([...collectors, sharedTail].filter(Boolean).map(({ words }) => text(words))) : null,
-    make('h4', {}, `To order, with ${text(allowance)} for each cut`),
+    make('h4', {}, unbroken(`To order, with ${text(allowance)} for each cut`)),
     list(
       [
         ...order.tubes.map(({ tube, length }) => `straight ${text(tube)}: ${text(length)}`),
