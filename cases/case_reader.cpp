@@ -154,7 +154,7 @@ CaseFile read_case_text(std::string_view text, const std::string& file_name, Mes
   out.bend_stock = read_bend_stock(build);
   build.finish();
   out.dyno = read_dyno(top, problems, out.headers);
-  out.sound = read_sound(top.table("sound", "sound"));
+  out.sound = read_sound(top.table("sound", "sound"), out.headers);
   out.tune = read_tune(top.table("tune", "tune"), problems, out);
   // Missing tables that no part above read are known keys all the same.
   for (const std::string& key : keys_of("")) {

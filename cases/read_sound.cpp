@@ -1,8 +1,29 @@
 #include "cases/read_sound.hpp"
 
+#include <fmt/format.h>
+
 namespace pulsewright::cases {
 
-models::ListeningSpecification read_sound(Section s) {
+namespace {
+
+// Outlets with places of their own, which count z from outlet_height above the ground.
+void check_outlets(Section& s, double outlet_height, const std::vector<HeaderDesign>& headers) {
+  for (const HeaderDesign& header : headers) {
+    for (const NetworkPipe& pipe : header.pipes) {
+      const bool is_open = pipe.from.kind == NodeKind::open || pipe.to.kind == NodeKind::open;
+      if (!is_open || pipe.open_end.position.z() + outlet_height >= 0) continue;
+      s.problem("outlet_height",
+                fmt::format("leaves the outlet of pipe \"{}\" of header \"{}\" below the ground",
+                            pipe.pipe.name, header.name),
+                "z of an outlet counts from outlet_height above the ground");
+      return;
+    }
+  }
+}
+
+}  // namespace
+
+models::ListeningSpecification read_sound(Section s, const std::vector<HeaderDesign>& headers) {
   models::ListeningSpecification out;
   const std::vector<double> microphone = s.quantities("microphone");
   out.distance = s.quantity("distance");
@@ -10,6 +31,7 @@ models::ListeningSpecification read_sound(Section s) {
   out.outlet_height = s.quantity("outlet_height");
   out.ground_reflection = s.number("ground_reflection");
   s.finish();
+  check_outlets(s, out.outlet_height, headers);
   if (!s.has("microphone")) return out;
   for (const char* key : {"distance", "angle"}) {
     if (s.has(key)) s.problem(key, "is given beside microphone", "keep one of the two");

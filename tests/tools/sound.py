@@ -156,6 +156,14 @@ class Sound(CommandLineCase):
         case = self.case_file("deep.toml", ("[run]\n", '[sound]\nmicrophone = ["1 m", "1 m", "-1 m"]\n'
                                             '\n[run]\n'))
         self.assert_refused(self.pulsewright("check", case), "sound.microphone", "below the ground")
+        # Of a network, an outlet 1 m below the others, which are 0.3 m above the ground.
+        network = (CASES / "pipe-blowdown.toml").read_text(encoding="utf-8").replace(
+            'to = "open"', 'to = "open"\noutlet = ["0 m", "0 m", "-1 m"]')
+        self.assertIn("outlet = ", network)
+        deep = self.folder / "deep-outlet.toml"
+        deep.write_text(network, encoding="utf-8")
+        self.assert_refused(self.pulsewright("check", deep), "sound.outlet_height", "the outlet of pipe",
+                            "below the ground")
 
 
 if __name__ == "__main__":
