@@ -31,7 +31,7 @@ json empty_study(UnitSystem units) {
   data["date"] = "";
   data["program_version"] = program_version;
   data["curve_charts"] = curve_charts();
-  data["words"] = {{"cautions", ComparisonWords::cautions()}};
+  data["words"] = {{"cautions", ComparisonWords::cautions("")}};
   return data;
 }
 

@@ -287,7 +287,7 @@ json study_of(const StudyResults& results, const Comparison& comparison, UnitSys
       {"words",
        {{"metric", words_of(comparison, UnitSystem::metric)},
         {"inch", words_of(comparison, UnitSystem::inch)},
-        {"cautions", ComparisonWords::cautions()},
+        {"cautions", ComparisonWords::cautions(comparison.calibrated)},
         {"parts_explained", ComparisonWords::parts_explained()}}},
       {"first_units", units == UnitSystem::metric ? "metric" : "inch"},
       {"units", {{"metric", units_of(UnitSystem::metric)}, {"inch", units_of(UnitSystem::inch)}}},

@@ -287,7 +287,7 @@ class Writer {
 
   void cautions() {
     std::string text;
-    for (const auto& sentence : ComparisonWords::cautions()) {
+    for (const auto& sentence : ComparisonWords::cautions(c_.calibrated)) {
       text += (text.empty() ? "" : " ") + sentence;
     }
     wrapped(text);

@@ -433,14 +433,17 @@ std::vector<std::string> ComparisonWords::summary() const {
   return sentences;
 }
 
-const std::vector<std::string>& ComparisonWords::cautions() {
-  static const std::vector<std::string> sentences{
+std::vector<std::string> ComparisonWords::cautions(const std::string& calibrated) {
+  return {
       "Torque decides; pressure at the valve explains.",
-      "A prediction, not a guarantee: no measured engine has been compared with it yet.",
+      calibrated.empty()
+          ? "A prediction, not a guarantee: no measured engine has been compared with it yet."
+          : fmt::format("A prediction, not a guarantee: the engine is calibrated {}; no other "
+                        "measured engine has been compared with it yet.",
+                        calibrated),
       "Hot exhaust, carbon monoxide and welding fumes harm, and so do the fumes of coatings and "
       "wraps when first heated; noise and emission law differ by place, ask before fitting; speed "
       "limits are the engine builder's to set."};
-  return sentences;
 }
 
 }  // namespace pulsewright::tools

@@ -53,7 +53,8 @@ class ComparisonWords {
 
   // Which header to build, in whole sentences, the most important first.
   std::vector<std::string> summary() const;
-  static const std::vector<std::string>& cautions();
+  // calibrated: what the engine was calibrated to, as the case says it; empty = it was not.
+  static std::vector<std::string> cautions(const std::string& calibrated);
 
  private:
   std::string only_header() const;
