@@ -27,15 +27,15 @@ std::string area_or_none(double area, const QuantityText& shown) {
   return area > 0 ? shown.area(area) : "-";
 }
 
+// An angle of a cam in deg, to a tenth: half a degree is a difference between cams.
+std::string degrees_text(double angle) {
+  return fmt::format("{:.4g}", std::round(10 * angle) / 10);
+}
+
 // "6.5 BBDC", as a cam card has it.
 std::string event_text(double angle, double dead_centre, bool top) {
   const cases::ValveEvent event = cases::valve_event(angle, dead_centre, top);
-  return fmt::format("{:.3g} {}", event.angle_deg, cases::dead_centre_name(event.from));
-}
-
-// A duration or an overlap in deg, to a tenth: half a degree is a difference between cams.
-std::string degrees_text(double angle) {
-  return fmt::format("{:.4g}", std::round(10 * angle) / 10);
+  return fmt::format("{} {}", degrees_text(event.angle_deg), cases::dead_centre_name(event.from));
 }
 
 // "0.050 in", as lifts are spoken of.

@@ -77,7 +77,7 @@ std::vector<std::string> rule_disagreements(const HeaderProposal& proposal,
   }
   if (sizes.collector) out.push_back(apart("bore of the collector", sizes.collector_bores, shown));
   out.push_back(
-      fmt::format("power: {} expected, which asks for {} through each intake port; the case has "
+      fmt::format("power: {} expected, which asks for {} through each intake port; one passes "
                   "{}, good for {} "
                   "(\"{}\")",
                   power_text(input.power, units), shown.volume_flow(sizes.needed_intake_flow),

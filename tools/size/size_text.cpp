@@ -35,7 +35,7 @@ std::string input_text(const HeaderProposal& proposal, UnitSystem units) {
   const DisplayUnit power = DisplayUnits(units).power;
   return cases::wrapped(
              fmt::format("{} of {}, band {:.0f} to {:.0f} rpm, torque peak wanted at {:.0f} rpm, "
-                         "exhaust valve opens {:.3g} deg BBDC as advertised, {:.0f} {}",
+                         "exhaust valve opens {:.4g} deg BBDC as advertised, {:.0f} {}",
                          cases::counted(static_cast<std::size_t>(input.cylinders), "cylinder"),
                          shown.volume(input.cylinder_volume), 60 * input.band_from,
                          60 * input.band_to, 60 * input.torque_peak, input.exhaust_opens_deg,
