@@ -1,4 +1,5 @@
 """Invented engines as builders describe them, with the ready kinds of headers alone."""
+# test label: long
 
 import math
 import pathlib

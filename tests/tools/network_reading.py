@@ -1,4 +1,5 @@
 """How the work of reading a network grows with its pipes, counted in instructions, which repeat."""
+# test label: long
 
 import re
 import subprocess
