@@ -127,6 +127,7 @@ if [ $quick = yes ]; then
   if [ ! -e build/release/CMakeCache.txt ]; then without_live=(-D PULSEWRIGHT_LIVE=OFF); fi
   # Pages wait for the browser half of their time, and nothing runs beside.
   export CTEST_PARALLEL_LEVEL=$((jobs + 1))
+  export PULSEWRIGHT_DAMAGE_CASES=60  # the whole run damages 250
   configure release "${without_live[@]+"${without_live[@]}"}" && build release --target quick &&
     step "tests, release" ctest --preset release --no-tests=error --label-exclude 'long|checks|mpi' \
       --exclude-regex '^(spread: |tests_spread)'
