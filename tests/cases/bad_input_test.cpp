@@ -3,6 +3,7 @@
 // rows are one table.
 #include <algorithm>
 #include <cstdio>
+#include <cstdlib>
 #include <doctest/doctest.h>
 #include <filesystem>
 #include <fstream>
@@ -967,8 +968,13 @@ std::string chain_text(int joints) {
 
 }  // namespace
 
+// network_reading.py counts its instructions with fewer joints.
+TEST_CASE("a network of as many pipes as can be simulated is read") {
+  const char* joints = std::getenv("PULSEWRIGHT_JOINTS");
+  CHECK(problems_of(chain_text(joints == nullptr ? 499 : std::stoi(joints))).empty());  // 999 pipes
+}
+
 TEST_CASE("a network of more pipes than can be simulated is refused") {
-  CHECK(problems_of(chain_text(499)).empty());  // 999 pipes
   const auto problems = problems_of(chain_text(500));
   REQUIRE(problems.size() == 1);
   CHECK(problems[0].key == "header[1].pipe");

@@ -13,7 +13,7 @@
 #include "models/sizing/circle.hpp"
 #include "validation/acoustics/acoustics.hpp"
 #include "validation/acoustics/four_pole.hpp"
-#include "validation/rig/spectrum.hpp"
+#include "validation/acoustics/spectrum.hpp"
 
 namespace pulsewright::validation {
 

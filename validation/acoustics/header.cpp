@@ -7,8 +7,8 @@
 #include "models/sizing/circle.hpp"
 #include "validation/acoustics/acoustics.hpp"
 #include "validation/acoustics/four_pole.hpp"
+#include "validation/acoustics/spectrum.hpp"
 #include "validation/rig/pipe_rig.hpp"
-#include "validation/rig/spectrum.hpp"
 
 namespace pulsewright::validation {
 

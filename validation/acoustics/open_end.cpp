@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "validation/acoustics/acoustics.hpp"
-#include "validation/rig/spectrum.hpp"
+#include "validation/acoustics/spectrum.hpp"
 #include "validation/rig/tube.hpp"
 
 namespace pulsewright::validation {

@@ -6,7 +6,7 @@
 #include <stdexcept>
 
 #include "validation/acoustics/acoustics.hpp"
-#include "validation/rig/spectrum.hpp"
+#include "validation/acoustics/spectrum.hpp"
 
 namespace pulsewright::validation {
 

@@ -1,4 +1,4 @@
-#include "validation/rig/spectrum.hpp"
+#include "validation/acoustics/spectrum.hpp"
 
 #include <cmath>
 
